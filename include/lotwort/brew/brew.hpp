@@ -1,0 +1,147 @@
+// A brew: what was weighed in, and what was read; and the plan of one.
+#pragma once
+
+#include <lotwort/brew/brewhouse.hpp>
+#include <lotwort/core/amount.hpp>
+#include <lotwort/core/date.hpp>
+#include <lotwort/core/fields.hpp>
+#include <lotwort/core/quantity.hpp>
+#include <lotwort/stock/movement.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort {
+
+// What was weighed of one lot and where it went. In the ledger it is a movement of kind brew.
+struct Addition {
+    std::string lot;
+    Stage stage = Stage::mash;
+    Amount amount; // written as mass_kg (mash) or mass_g (elsewhere), volume_l or count, by its measure
+    std::optional<Minutes> minutes;
+    std::optional<Date> on; // where it is not the brew's day (a dry addition)
+    std::optional<std::string> mass_instrument;
+    friend bool operator==(const Addition &, const Addition &) = default;
+};
+
+template <>
+struct FieldsOf<Addition> {
+    static constexpr auto list = std::tuple{
+        field("lot", &Addition::lot),
+        field("stage", &Addition::stage),
+        field("mass_kg", &Addition::amount, {0.0, 1e6}),
+        field("minutes", &Addition::minutes, {0.0, 100000.0}),
+        field("on", &Addition::on),
+        field("mass_instrument", &Addition::mass_instrument),
+    };
+};
+
+// What was read at one point: a volume (or depth, or mass), a gravity, or a temperature and pH alone.
+// Readings are never changed; one that is set aside keeps its figures and carries the reason.
+struct Reading {
+    std::string id;                // unique in its brew
+    std::optional<std::string> at; // time of day, HH:MM
+    ReadingPoint point = ReadingPoint::kettle_full;
+    std::optional<int> run;       // which of several runnings or mashes, from 1
+    std::optional<Litres> volume; // as marked, at volume_at
+    std::optional<Centimetres> depth;
+    std::optional<Kilograms> mass;
+    std::optional<Celsius> volume_at;
+    std::optional<std::string> volume_instrument;
+    std::optional<Celsius> temperature;
+    std::optional<double> ph;
+    std::optional<SpecificGravity> gravity_sg; // as marked, not corrected
+    std::optional<Plato> gravity_plato;        // as marked on a plato scale
+    std::optional<Brix> brix;
+    std::optional<Celsius> gravity_at;
+    std::optional<std::string> gravity_instrument;
+    std::optional<std::string> set_aside;
+    friend bool operator==(const Reading &, const Reading &) = default;
+};
+
+template <>
+struct FieldsOf<Reading> {
+    static constexpr auto list = std::tuple{
+        field("id", &Reading::id),
+        field("at", &Reading::at),
+        field("point", &Reading::point),
+        field("run", &Reading::run, {1.0, 20.0}),
+        field("volume_l", &Reading::volume, {0.0, 1e6}),
+        field("depth_cm", &Reading::depth, {0.0, 2000.0}),
+        field("mass_kg", &Reading::mass, {0.0, 1e6}),
+        field("volume_at_c", &Reading::volume_at, {0.0, 105.0}),
+        field("volume_instrument", &Reading::volume_instrument),
+        field("temperature_c", &Reading::temperature, {-5.0, 120.0}),
+        field("ph", &Reading::ph, {2.0, 12.0}),
+        field("gravity_sg", &Reading::gravity_sg, {0.98, 1.2}),
+        field("gravity_plato", &Reading::gravity_plato, {-5.0, 45.0}),
+        field("brix", &Reading::brix, {-1.0, 45.0}),
+        field("gravity_at_c", &Reading::gravity_at, {0.0, 100.0}),
+        field("gravity_instrument", &Reading::gravity_instrument),
+        field("set_aside", &Reading::set_aside),
+    };
+};
+
+struct Brew {
+    std::string code;
+    Date date;
+    std::optional<std::string> plan; // code of the plan it was brewed from
+    std::optional<std::string> recipe;
+    std::string brewhouse;
+    std::optional<Minutes> boil;
+    std::vector<Addition> additions;
+    std::vector<Reading> readings;
+    friend bool operator==(const Brew &, const Brew &) = default;
+};
+
+template <>
+struct FieldsOf<Brew> {
+    static constexpr auto list = std::tuple{
+        field("code", &Brew::code),           field("date", &Brew::date),
+        field("plan", &Brew::plan),           field("recipe", &Brew::recipe),
+        field("brewhouse", &Brew::brewhouse), field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
+        field("additions", &Brew::additions), field("readings", &Brew::readings),
+    };
+};
+
+// A promise: so much of a lot for a line of the plan's recipe (grist, then hops, then others, from 0).
+struct Reservation {
+    int line = 0;
+    std::string lot;
+    Amount amount;
+    friend bool operator==(const Reservation &, const Reservation &) = default;
+};
+
+template <>
+struct FieldsOf<Reservation> {
+    static constexpr auto list = std::tuple{
+        field("line", &Reservation::line, {0.0, 1000.0}),
+        field("lot", &Reservation::lot),
+        field("mass_kg", &Reservation::amount, {0.0, 1e6}),
+    };
+};
+
+// A plan is open until a brew names it; an open plan's reservations are promises.
+struct Plan {
+    std::string code;
+    Date date;
+    std::string recipe;
+    std::optional<std::string> brewhouse;
+    std::optional<Litres> volume;
+    std::vector<Reservation> reserved;
+    friend bool operator==(const Plan &, const Plan &) = default;
+};
+
+template <>
+struct FieldsOf<Plan> {
+    static constexpr auto list = std::tuple{
+        field("code", &Plan::code),
+        field("date", &Plan::date),
+        field("recipe", &Plan::recipe),
+        field("brewhouse", &Plan::brewhouse),
+        field("volume_l", &Plan::volume, {0.1, 1e6}),
+        field("reserved", &Plan::reserved),
+    };
+};
+
+} // namespace lotwort

@@ -1,0 +1,55 @@
+// What should happen: the forecast of a recipe on a brewhouse with given malts, and the masses and liquor
+// that meet its target.
+#pragma once
+
+#include <lotwort/brew/brew.hpp>
+#include <lotwort/brew/kit.hpp>
+#include <lotwort/brew/recipe.hpp>
+#include <lotwort/core/estimate.hpp>
+#include <lotwort/stock/malt.hpp>
+#include <vector>
+
+namespace lotwort {
+
+// One malt as it will go into the mash.
+struct PlannedMalt {
+    std::string item;
+    Kilograms mass;
+    MaltFigures figures;
+};
+
+struct PlannedHop {
+    std::string item;
+    Stage stage = Stage::boil;
+    Minutes minutes;
+    Grams mass;
+    Figure alpha_pct;
+};
+
+struct Forecast {
+    Estimate original_gravity_sg;
+    Estimate volume_l;
+    Estimate colour_ebc;
+    Estimate bitterness_ibu;
+    Estimate alcohol_abv_pct;
+    double strike_liquor_l = 0.0; // at 20 C
+    double sparge_liquor_l = 0.0;
+    double kettle_full_l = 0.0;
+    double cast_out_l = 0.0;
+    double extract_grist_kg = 0.0;
+    double brewhouse_efficiency = 0.0;
+};
+
+// The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
+// target gravity at that volume. figures[i] belong to recipe.grist[i].
+// Error(refused) where shares do not sum to 100 or a recipe by shares has no target gravity.
+[[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe &recipe, Litres volume, const Kit &kit,
+                                                  const std::vector<MaltFigures> &figures);
+
+// Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
+// Liquor is chosen so that `volume` reaches the fermenter. sugars_kg: pure extract added in the kettle.
+[[nodiscard]] Forecast forecast(const Recipe &recipe, Litres volume, const Kit &kit,
+                                const std::vector<PlannedMalt> &malts, const std::vector<PlannedHop> &hops,
+                                Kilograms kettle_sugars);
+
+} // namespace lotwort

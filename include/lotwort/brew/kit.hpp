@@ -1,0 +1,43 @@
+// A brewhouse with nothing missing: what the brewer stated, and typical values, wide, for the rest.
+#pragma once
+
+#include <lotwort/brew/brewhouse.hpp>
+#include <string>
+#include <vector>
+
+namespace lotwort {
+
+// Plain numbers in the units their names end in; each *_sd is one standard deviation for one brew.
+struct Kit {
+    double volume_l = 0.0;
+    Sparge sparge = Sparge::batch;
+    double wash_stages = 2.0; // n: first wort and the washes after it
+    double mash_ratio_l_per_kg = 0.0;
+    double mash_ratio_sd_l_per_kg = 0.0;
+    double absorption_l_per_kg = 0.0;
+    double absorption_sd_l_per_kg = 0.0;
+    double hop_absorption_l_per_kg = 0.0;
+    double tun_loss_l = 0.0;
+    double boil_off_l_per_h = 0.0;
+    double boil_off_sd_l_per_h = 0.0;
+    double kettle_loss_l = 0.0;
+    double kettle_loss_sd_l = 0.0;
+    double conversion = 0.0; // fractions
+    double conversion_sd = 0.0;
+    double lauter_of_expected = 1.0;
+    double lauter_sd = 0.0;
+    std::vector<std::string> assumed; // names of the fields that are typical, not stated
+};
+
+[[nodiscard]] Kit kit_of(const Brewhouse &brewhouse);
+
+// The instrument that took a reading: the one the reading names, else the vessel's, else the only one of the
+// kind, else a typical one. Throws Error(refused) for a name nobody knows.
+[[nodiscard]] Instrument instrument_for(const std::optional<std::string> &named, InstrumentKind kind,
+                                        const Brewhouse &brewhouse, ReadingPoint point,
+                                        const std::vector<Instrument> &instruments);
+
+// A typical instrument of a kind (docs/methods/instruments.md), for a brewhouse of that volume.
+[[nodiscard]] Instrument typical_instrument(InstrumentKind kind, Litres brewhouse_volume);
+
+} // namespace lotwort

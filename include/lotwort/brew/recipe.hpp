@@ -1,0 +1,111 @@
+// A recipe as the brewer writes it: grist by shares or masses, hops by mass or bitterness, for a volume.
+#pragma once
+
+#include <array>
+#include <lotwort/core/fields.hpp>
+#include <lotwort/core/quantity.hpp>
+#include <lotwort/stock/movement.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort {
+
+// One malt of the grist: its share of the grist's mass, or its mass for the recipe's volume.
+struct GristLine {
+    std::string item;
+    std::optional<Percent> share;
+    std::optional<Kilograms> mass;
+    friend bool operator==(const GristLine &, const GristLine &) = default;
+};
+
+template <>
+struct FieldsOf<GristLine> {
+    static constexpr auto list = std::tuple{
+        field("item", &GristLine::item),
+        field("share_pct", &GristLine::share, {0.0, 100.0}),
+        field("mass_kg", &GristLine::mass, {0.0, 1e6}),
+    };
+};
+
+// One hop: a mass, or the bitterness it is to give.
+struct HopLine {
+    std::string item;
+    Stage stage = Stage::boil; // boil, stand or dry
+    std::optional<Minutes> minutes;
+    std::optional<Celsius> temperature; // of a stand
+    std::optional<int> days;            // of a dry addition
+    std::optional<Grams> mass;
+    std::optional<BitternessUnits> bitterness;
+    friend bool operator==(const HopLine &, const HopLine &) = default;
+};
+
+template <>
+struct FieldsOf<HopLine> {
+    static constexpr auto list = std::tuple{
+        field("item", &HopLine::item),
+        field("stage", &HopLine::stage),
+        field("minutes", &HopLine::minutes, {0.0, 1440.0}),
+        field("temperature_c", &HopLine::temperature, {0.0, 105.0}),
+        field("days", &HopLine::days, {0.0, 365.0}),
+        field("mass_g", &HopLine::mass, {0.0, 1e7}),
+        field("bitterness_ibu", &HopLine::bitterness, {0.0, 200.0}),
+    };
+};
+
+// Anything else that goes in: sugar, yeast, salt, finings.
+struct OtherLine {
+    std::string item;
+    Stage stage = Stage::kettle;
+    std::optional<Minutes> minutes;
+    std::optional<Kilograms> mass;
+    std::optional<Litres> volume;
+    std::optional<int> count;
+    friend bool operator==(const OtherLine &, const OtherLine &) = default;
+};
+
+template <>
+struct FieldsOf<OtherLine> {
+    static constexpr auto list = std::tuple{
+        field("item", &OtherLine::item),
+        field("stage", &OtherLine::stage),
+        field("minutes", &OtherLine::minutes, {0.0, 100000.0}),
+        field("mass_kg", &OtherLine::mass, {0.0, 1e6}),
+        field("volume_l", &OtherLine::volume, {0.0, 1e6}),
+        field("count", &OtherLine::count, {0.0, 1e6}),
+    };
+};
+
+struct Recipe {
+    std::string name;
+    Litres volume;                                   // in the fermenter
+    std::optional<SpecificGravity> original_gravity; // needed where the grist is by shares
+    std::optional<Minutes> boil;
+    std::optional<Percent> attenuation; // apparent
+    std::optional<Celsius> mash_rest;
+    std::optional<Minutes> mash_rest_time;
+    std::optional<WindischKolbach> diastatic_floor;
+    std::vector<GristLine> grist;
+    std::vector<HopLine> hops;
+    std::vector<OtherLine> others;
+    friend bool operator==(const Recipe &, const Recipe &) = default;
+};
+
+template <>
+struct FieldsOf<Recipe> {
+    static constexpr auto list = std::tuple{
+        field("name", &Recipe::name),
+        field("volume_l", &Recipe::volume, {0.1, 1e6}),
+        field("original_gravity_sg", &Recipe::original_gravity, {1.0, 1.2}),
+        field("boil_minutes", &Recipe::boil, {0.0, 1440.0}),
+        field("attenuation_pct", &Recipe::attenuation, {0.0, 110.0}),
+        field("mash_rest_c", &Recipe::mash_rest, {20.0, 100.0}),
+        field("mash_rest_minutes", &Recipe::mash_rest_time, {0.0, 1440.0}),
+        field("diastatic_floor_wk", &Recipe::diastatic_floor, {0.0, 1000.0}),
+        field("grist", &Recipe::grist),
+        field("hops", &Recipe::hops),
+        field("others", &Recipe::others),
+    };
+};
+
+} // namespace lotwort

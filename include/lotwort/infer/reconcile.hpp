@@ -1,0 +1,100 @@
+// What did happen: the balances of one brew against its readings, solved by generalised least squares.
+//
+// A brewer knows the kettle's marks to half a litre and the hydrometer to half a point, boils off three
+// litres an hour more or less, and has five readings where nine quantities matter. Each reading and each
+// expectation becomes an equation with its uncertainty; the balances of extract and of water tie them; what
+// comes out is every quantity with its interval, whether the readings agree, and which one is odd.
+// Method: docs/methods/reconcile.md.
+#pragma once
+
+#include <lotwort/brew/brew.hpp>
+#include <lotwort/brew/kit.hpp>
+#include <lotwort/core/estimate.hpp>
+#include <lotwort/stock/item.hpp>
+#include <lotwort/stock/lot.hpp>
+#include <map>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace lotwort {
+
+// A malt or sugar that went in, with its certificate.
+struct UsedLot {
+    Item item;
+    Lot lot;
+};
+
+struct ReconcileInput {
+    Brew brew;
+    Brewhouse brewhouse;
+    std::vector<Instrument> instruments;
+    std::map<std::string, UsedLot> lots; // by code, all that the brew's additions name
+    std::optional<Recipe> recipe;        // for the boil's time and target volume where the brew has none
+};
+
+// The efficiencies of design: D/X, K/D, K/X, F/cast-out extract, F/X, as fractions.
+struct Efficiencies {
+    Estimated conversion, lauter, kettle_yield, transfer, brewhouse;
+};
+
+// One equation: a reading, or an expectation, as it was and as the balance has it.
+struct ReconciledEquation {
+    std::string id;    // the reading's id, or expect:NAME
+    std::string point; // reading point, or the expectation's name
+    std::string kind;  // volume, gravity, mass, extract, boil-off, ...
+    std::string unit;
+    double read = 0.0;                           // in its own unit and scale
+    double reconciled = 0.0;                     // what the balance says should have been read
+    double sd = 0.0;                             // of the reading (bias included)
+    std::optional<double> standardised_residual; // none where nothing else speaks of it
+    bool is_expectation = false;
+};
+
+struct GlobalTest {
+    double statistic = 0.0;
+    int degrees_of_freedom = 0;
+    std::optional<double> p_value; // none at 0 degrees of freedom
+    bool passed = true;            // at 5 %
+};
+
+struct Suspect {
+    std::string reading; // id
+    std::string point;
+    std::string kind;
+    std::string unit;
+    double likely_error = 0.0; // read minus true
+    double likely_error_sd = 0.0;
+    double p_value = 1.0; // one degree of freedom, uncorrected
+    bool is_expectation = false;
+    std::vector<std::string> cannot_be_told_from; // ids
+    Efficiencies efficiencies_without;
+    GlobalTest test_without;
+};
+
+// A reading not taken that would have lowered the sd of what was asked about.
+struct NextReading {
+    std::string point;
+    std::string kind;
+    std::string about; // brewhouse, lauter, ...
+    double sd_now = 0.0;
+    double sd_then = 0.0;
+};
+
+struct Reconciliation {
+    std::string brew;
+    Efficiencies efficiencies;
+    std::vector<std::pair<std::string, Estimated>> quantities; // named as in docs/commands/reconcile.md, in that order
+    GlobalTest test;                                           // its degrees of freedom are the redundancy
+    std::vector<ReconciledEquation> readings;                  // readings first, then expectations
+    std::vector<Suspect> suspects;                             // strongest first; empty where the test passes
+    std::vector<NextReading> measure_next;                     // best first
+    int readings_used = 0;
+    std::optional<double> textbook_yield_pct; // extract collected per mass of grist, 100 F/m
+    std::vector<std::string> remarks;         // what was assumed or left out, in sentences
+};
+
+// about: the efficiency that measure_next serves (conversion, lauter, kettle_yield, transfer, brewhouse).
+[[nodiscard]] Reconciliation reconcile(const ReconcileInput &input, const std::string &about = "brewhouse");
+
+} // namespace lotwort

@@ -1,0 +1,57 @@
+// An entry of the ledger: who booked what, when and why. Everything booked stands under one; entries are
+// never altered, and one is taken back by another that names it.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <lotwort/core/date.hpp>
+#include <lotwort/core/fields.hpp>
+#include <optional>
+#include <string>
+
+namespace lotwort {
+
+enum class EntryKind {
+    init,
+    item,
+    instrument,
+    brewhouse,
+    recipe,
+    receive,
+    plan,
+    brew,
+    measure,
+    count,
+    discard,
+    offer,
+    order,
+    hold,
+    retest,
+    import_file,
+    reverse
+};
+
+template <>
+struct WordsOf<EntryKind> {
+    static constexpr std::array<std::string_view, 17> list{
+        "init",  "item",    "instrument", "brewhouse", "recipe", "receive", "plan",   "brew",   "measure",
+        "count", "discard", "offer",      "order",     "hold",   "retest",  "import", "reverse"};
+};
+
+struct EntryHead {
+    EntryKind kind = EntryKind::import_file;
+    Date on;               // the day it is about
+    std::string booked_at; // UTC, YYYY-MM-DDTHH:MM:SSZ
+    std::string by;        // a name the user sets; may be empty
+    std::string what;      // one line: what was booked
+    std::string why;       // may be empty
+};
+
+struct Entry {
+    std::int64_t number = 0;
+    EntryHead head;
+    std::optional<std::int64_t> reverses;
+    std::optional<std::int64_t> reversed_by;
+};
+
+} // namespace lotwort

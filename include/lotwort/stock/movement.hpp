@@ -1,0 +1,59 @@
+// A movement: one change of one lot's stock. Movements are never altered; a wrong one is answered by an
+// equal and opposite one that names it.
+#pragma once
+
+#include <array>
+#include <lotwort/core/amount.hpp>
+#include <lotwort/core/date.hpp>
+#include <lotwort/core/fields.hpp>
+#include <optional>
+#include <string>
+
+namespace lotwort {
+
+enum class MovementKind { receipt, brew, count, discard, reversal };
+
+template <>
+struct WordsOf<MovementKind> {
+    static constexpr std::array<std::string_view, 5> list{"receipt", "brew", "count", "discard", "reversal"};
+};
+
+// Where in the brew an addition goes.
+enum class Stage { mash, kettle, boil, stand, fermenter, dry };
+
+template <>
+struct WordsOf<Stage> {
+    static constexpr std::array<std::string_view, 6> list{"mash", "kettle", "boil", "stand", "fermenter", "dry"};
+};
+
+struct Movement {
+    std::optional<std::string> id; // unique in its file; what `reverses` of another names
+    Date on;
+    std::string lot;
+    MovementKind kind = MovementKind::count;
+    Amount change; // signed; written as mass_kg, volume_l or count
+    std::optional<std::string> reason;
+    std::optional<std::string> brew;
+    std::optional<Stage> stage;
+    std::optional<Minutes> minutes;
+    std::optional<std::string> reverses; // id of the movement taken back
+    friend bool operator==(const Movement &, const Movement &) = default;
+};
+
+template <>
+struct FieldsOf<Movement> {
+    static constexpr auto list = std::tuple{
+        field("id", &Movement::id),
+        field("on", &Movement::on),
+        field("lot", &Movement::lot),
+        field("kind", &Movement::kind),
+        field("mass_kg", &Movement::change, {-1e6, 1e6}),
+        field("reason", &Movement::reason),
+        field("brew", &Movement::brew),
+        field("stage", &Movement::stage),
+        field("minutes", &Movement::minutes, {0.0, 100000.0}),
+        field("reverses", &Movement::reverses),
+    };
+};
+
+} // namespace lotwort

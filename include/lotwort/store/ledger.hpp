@@ -1,0 +1,100 @@
+// The ledger: one SQLite file that is only ever appended to.
+//
+// Every row stands under an entry. Taking an entry back appends a reversal that names it: rows of a reversed
+// entry are no longer live, and its movements are answered by equal and opposite ones. The database itself
+// refuses what must not happen (schema in migrations/*.sql): a balance below zero on any day, a changed or
+// deleted movement, an orphan.
+#pragma once
+
+#include <lotwort/brew/book.hpp>
+#include <lotwort/stock/entry.hpp>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lotwort {
+
+enum class Access { read, write };
+
+// One lot as the stock list needs it, read from the table of balances, not from movements.
+struct StockRow {
+    std::string item;
+    ItemKind kind = ItemKind::malt;
+    std::string lot;
+    Amount on_hand;
+    Amount promised; // by open plans
+    Amount received_amount;
+    std::optional<Money> price; // for the whole lot, as received
+    std::optional<Date> best_before;
+    std::optional<std::string> held;
+};
+
+struct HistoryFilter {
+    std::optional<std::int64_t> last; // so many newest
+    std::optional<std::string> item;
+    std::optional<std::string> lot;
+    std::optional<std::string> brew;
+    std::optional<EntryKind> kind;
+    std::optional<Date> from;
+    std::optional<Date> to;
+};
+
+// Something verify found wrong: where, and what.
+struct LedgerFault {
+    std::string where;
+    std::string what;
+};
+
+class Ledger {
+public:
+    // Makes a new ledger file. Error(ledger) where the file exists or its folder cannot be written.
+    static void create(const std::string &path, std::string_view currency, const EntryHead &head);
+
+    // Opens a ledger and migrates it if opened to write. Error(ledger), the file untouched, where there is
+    // none (hint: lotwort init), where it is no ledger, is damaged, or was made by a newer program.
+    Ledger(const std::string &path, Access access);
+    ~Ledger();
+    Ledger(Ledger &&) noexcept;
+    Ledger &operator=(Ledger &&) noexcept;
+
+    // Appends a book as one entry, in one transaction: all of it or nothing (see brew/book.hpp for how a part
+    // joins what is there). Error(shortage) where a lot would fall below zero on some day, with the lot, what
+    // is there and since when; Error(refused) for anything else that cannot be booked. Returns the entry.
+    Entry append(const Book &part, const EntryHead &head);
+
+    // As append, then rolled back: what would be booked, with every check; the file stays as it was.
+    Entry rehearse(const Book &part, const EntryHead &head);
+
+    // Takes an entry back. Error(refused) where later entries stand on it (they are listed), where it is
+    // itself a reversal, or where it has been taken back already.
+    Entry reverse(std::int64_t number, const EntryHead &head);
+    Entry rehearse_reverse(std::int64_t number, const EntryHead &head);
+
+    // Live contents.
+    [[nodiscard]] std::string currency() const;
+    [[nodiscard]] Book definitions() const; // items, instruments, brewhouses, recipes, suppliers, offers, open plans
+    [[nodiscard]] std::vector<StockRow> stock() const;
+    [[nodiscard]] std::vector<LotState> lots() const; // live lots, certificates and retests included
+    [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
+    [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const; // by day, then as booked
+    [[nodiscard]] std::vector<Brew> brews() const;                             // by date, then as booked
+    [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
+    [[nodiscard]] Book book() const; // all of it, as an export needs it
+
+    [[nodiscard]] std::vector<Entry> history(const HistoryFilter &filter) const; // newest first
+    [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
+
+    // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
+    [[nodiscard]] std::vector<LedgerFault> verify() const;
+
+    // A copy while in use (SQLite's backup API), verified, synced, then moved into place.
+    void backup(const std::string &path) const;
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> impl_;
+};
+
+} // namespace lotwort

@@ -1,0 +1,1 @@
+// removed with the room's first source
