@@ -35,7 +35,7 @@ struct Amount {
 [[nodiscard]] Amount operator-(Amount a);
 [[nodiscard]] bool operator<(Amount a, Amount b);
 
-// As a person writes it: 25 kg, 330 g, 1.5 L, 3 pieces. Below 1 kg in grams.
+// As a person writes it, exactly: 25 kg, 330 g, 1.5 L, 250 ml, 3 pieces. Below 1 kg in grams, below 1 L in millilitres.
 [[nodiscard]] std::string to_text(Amount amount);
 
 } // namespace lotwort
