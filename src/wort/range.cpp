@@ -1,0 +1,26 @@
+#include "range.hpp"
+#include <cstdio>
+
+namespace lotwort::wort {
+
+std::string number(double value) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.6g", value);
+    return text;
+}
+
+void require_range(double value, double least, double most, const std::string &what) {
+    if (value >= least && value <= most) return;
+    throw Error(ErrorKind::refused, what + " " + number(value) + " is outside " + number(least) + " to " + number(most),
+                "give a value in that range; check the unit");
+}
+
+void require_extract(Plato extract) {
+    require_range(extract.value(), least_plato, most_plato, "extract in Plato");
+}
+
+void require_temperature(Celsius at) {
+    require_range(at.value(), least_wort_c, most_wort_c, "temperature in C");
+}
+
+} // namespace lotwort::wort
