@@ -1,3 +1,97 @@
-int main() {
-    return 0;
+// The program's edge: the only place that reads the clock and the environment, that catches, and that writes to
+// standard output and standard error.
+#include <cerrno>
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <ctime>
+#include <exception>
+#include <fmt/format.h>
+#include <lotwort/cli/command.hpp>
+#include <lotwort/core/error.hpp>
+#include <unistd.h>
+
+namespace {
+
+using namespace lotwort;
+
+std::optional<std::string> variable(const char *name) {
+    const char *value = std::getenv(name);
+    if (value == nullptr || *value == '\0') return std::nullopt;
+    return value;
+}
+
+// The day in the brewer's own time zone; the time of booking in UTC. LOTWORT_TODAY stands in for both, so that a
+// session can be run again and print the same.
+void read_clock(cli::Surroundings &around) {
+    if (const auto fixed = variable("LOTWORT_TODAY")) {
+        const auto day = parse_iso_date(*fixed);
+        if (!day)
+            throw Error(ErrorKind::usage, "LOTWORT_TODAY is no date: " + *fixed, "set it to YYYY-MM-DD or unset it");
+        around.today = *day;
+        around.booked_at = *fixed + "T12:00:00Z";
+        return;
+    }
+    const std::time_t now = std::time(nullptr);
+    std::tm local{};
+    std::tm utc{};
+    localtime_r(&now, &local);
+    gmtime_r(&now, &utc);
+    const std::chrono::year_month_day day{std::chrono::year(local.tm_year + 1900),
+                                          std::chrono::month(static_cast<unsigned>(local.tm_mon + 1)),
+                                          std::chrono::day(static_cast<unsigned>(local.tm_mday))};
+    around.today = Date(day);
+    around.booked_at = fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", utc.tm_year + 1900, utc.tm_mon + 1,
+                                   utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
+}
+
+cli::Surroundings look_around() {
+    cli::Surroundings around;
+    read_clock(around);
+    around.ledger = variable("LOTWORT_LEDGER");
+    around.by = variable("LOTWORT_BY");
+    around.data_home = variable("XDG_DATA_HOME");
+    around.home = variable("HOME");
+    around.progress = isatty(STDERR_FILENO) == 1;
+    return around;
+}
+
+// All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.
+int write_out(const std::string &text, int status) {
+    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+    if (written) return status;
+    if (errno == EPIPE) return 0;
+    std::fprintf(stderr, "lotwort: the answer could not be written: %s\n", std::strerror(errno));
+    std::fprintf(stderr, "what was booked stays booked: lotwort history --last 1\n");
+    return static_cast<int>(ErrorKind::refused);
+}
+
+void complain(const std::string &verb, const Error &e) {
+    std::fprintf(stderr, "lotwort%s%s: %s\n", verb.empty() ? "" : " ", verb.c_str(), e.what());
+    if (!e.hint().empty()) std::fprintf(stderr, "%s\n", e.hint().c_str());
+}
+
+int report_own_fault(const std::string &verb, const char *what) {
+    std::fprintf(stderr, "lotwort %s: this is a fault of the program, not yours: %s\n", verb.c_str(), what);
+    std::fprintf(stderr, "please report it with the command line that led here; the ledger holds whole entries only\n");
+    return 70;
+}
+
+} // namespace
+
+int main(int argc, char **argv) {
+    std::signal(SIGPIPE, SIG_IGN);
+    const std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
+    const std::string verb = words.empty() || words.front().starts_with('-') ? "" : words.front();
+    try {
+        const auto answer = lotwort::cli::dispatch(words, look_around());
+        return write_out(answer.text, answer.status);
+    } catch (const Error &e) {
+        complain(verb, e);
+        return static_cast<int>(e.kind());
+    } catch (const std::exception &e) {
+        return report_own_fault(verb, e.what());
+    }
 }

@@ -1,0 +1,134 @@
+// A verb of the command line as plain data, and what its `run` is given.
+//
+// One verb, one file (src/cli/verb_NAME.cpp), in three parts: the declared options (constexpr tables), `parse`
+// (words to values of the library) and `run` (call the library, hand the value to report). The tables are read
+// by the parser, by the list of verbs and by the tests that hold docs/commands/NAME.md against them.
+#pragma once
+
+#include <lotwort/core/date.hpp>
+#include <lotwort/stock/entry.hpp>
+#include <lotwort/store/ledger.hpp>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lotwort::cli {
+
+// What a verb does to the ledger; the dispatcher opens it so, and no verb opens it itself.
+enum class LedgerUse { none, reads, writes, creates };
+
+// The order of work, and the headings of the list that `lotwort` alone prints.
+enum class Group { set_up, stock, brew, look_back, keep };
+
+struct Option {
+    std::string_view name;  // without dashes: best-before
+    std::string_view value; // what stands for its value in the usage line: DATE. Empty: a switch
+    std::string_view what;  // one line; its page says the rest
+    bool many = false;      // may be given more than once
+};
+
+struct Positional {
+    std::string_view name; // LOT
+    std::string_view what;
+    bool optional = false; // only the last ones may be
+    bool many = false;     // only the last one may be; takes all that is left
+};
+
+// A verb's answer: what goes to standard output, and the exit status of an answer that is bad news (3 where there
+// is no feasible answer, 5 where verify found a fault). Input that cannot be used is thrown as Error instead.
+struct Answer {
+    std::string text;
+    int status = 0;
+};
+
+class Call;
+
+struct Command {
+    std::string_view name;
+    Group group = Group::stock;
+    std::string_view summary; // one line, without a full stop
+    LedgerUse ledger = LedgerUse::reads;
+    std::span<const Positional> positionals;
+    std::span<const Option> options; // its own; the common ones follow from the next three and `ledger`
+    bool back_dates = false;         // --on DATE
+    bool has_rows = false;           // --csv
+    Answer (*run)(Call &) = nullptr;
+};
+
+// The options a verb takes, its own first and then the common ones: --on, --by, --note, -n/--dry-run (writing
+// verbs), --ledger (all but those that need none), --json, --csv, --help.
+[[nodiscard]] std::vector<Option> all_options(const Command &command);
+
+// All verbs, in the order of work.
+[[nodiscard]] std::span<const Command *const> commands();
+
+// The words of a command line, sorted under the declared names. Asking for a name that is not declared is a bug.
+class Arguments {
+public:
+    [[nodiscard]] bool has(std::string_view name) const;
+    [[nodiscard]] std::optional<std::string> text(std::string_view name) const; // none where it was not given
+    [[nodiscard]] const std::string &required(std::string_view name) const;     // of a positional that must be there
+    [[nodiscard]] const std::vector<std::string> &all(std::string_view name) const;
+
+private:
+    friend Arguments parse_arguments(const Command &, const std::vector<std::string> &);
+    std::map<std::string, std::vector<std::string>, std::less<>> words_; // an entry for each declared name
+};
+
+// Error(usage) for unknown options (the nearest is offered), missing or surplus words.
+[[nodiscard]] Arguments parse_arguments(const Command &command, const std::vector<std::string> &words);
+
+// What the program knows of the world outside, read once in main and handed in as values.
+struct Surroundings {
+    Date today;
+    std::string booked_at;                // UTC, YYYY-MM-DDTHH:MM:SSZ
+    std::optional<std::string> ledger;    // LOTWORT_LEDGER
+    std::optional<std::string> by;        // LOTWORT_BY
+    std::optional<std::string> data_home; // XDG_DATA_HOME
+    std::optional<std::string> home;      // HOME
+    bool progress = false;                // standard error is a terminal
+};
+
+// One run of one verb.
+class Call {
+public:
+    Call(const Command &command, Arguments arguments, Surroundings surroundings);
+
+    Arguments args;
+    Surroundings surroundings;
+
+    [[nodiscard]] const Command &command() const { return *command_; }
+    [[nodiscard]] bool json() const { return args.has("json"); }
+    [[nodiscard]] bool csv() const { return command_->has_rows && args.has("csv"); }
+    [[nodiscard]] bool dry_run() const;
+
+    // --on, else today. Error(refused) for a day that has not come: what is booked has happened.
+    [[nodiscard]] Date on() const;
+    // A date that an option gives; a day ahead is fine (best before, a planned brew).
+    [[nodiscard]] std::optional<Date> date(std::string_view option) const;
+
+    // --ledger, else LOTWORT_LEDGER, else the user's data folder.
+    [[nodiscard]] std::string ledger_path() const;
+    // The ledger, opened as the command declares at the first call.
+    [[nodiscard]] Ledger &ledger();
+
+    // An entry's head with the day, the time, --by and --note filled in.
+    [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
+    // Books the part, or with --dry-run rehearses it. `what` is the entry's one line.
+    Entry book(const Book &part, EntryKind kind, std::string what);
+
+private:
+    const Command *command_;
+    std::optional<Ledger> ledger_;
+};
+
+// Runs the program: the words after its name. Throws Error, Bug; main alone catches.
+[[nodiscard]] Answer dispatch(const std::vector<std::string> &words, const Surroundings &surroundings);
+
+// The page of docs/commands as a terminal shows it (fences and heading marks taken off). Empty: no such page.
+[[nodiscard]] std::string help_text(std::string_view page);
+
+} // namespace lotwort::cli

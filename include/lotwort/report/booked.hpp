@@ -1,0 +1,26 @@
+// What every writing verb says last: what was booked, the entry's number, and the next sensible command.
+#pragma once
+
+#include <lotwort/exchange/json_writer.hpp>
+#include <lotwort/stock/entry.hpp>
+#include <string>
+
+namespace lotwort::report {
+
+struct Booked {
+    Entry entry;
+    bool dry_run = false;
+    std::string next; // a whole command: lotwort stock
+};
+
+// "booked as entry 12: received 25 kg of pale ale malt as PAM-1; next: lotwort stock", closed by a line end.
+// With dry_run: "nothing booked; entry 12 would be: ...".
+[[nodiscard]] std::string booked_line(const Booked &booked);
+
+// "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open.
+void booked_fields(JsonWriter &w, const Booked &booked);
+
+// A whole document of one object: "schema" and the booked fields, for verbs that answer nothing else.
+[[nodiscard]] std::string booked_json(const Booked &booked, std::string_view schema);
+
+} // namespace lotwort::report

@@ -1,0 +1,18 @@
+// The answer of `lotwort init`.
+#pragma once
+
+#include <string>
+
+namespace lotwort::report {
+
+struct MadeLedger {
+    std::string path;
+    std::string currency;
+    bool currency_assumed = false; // nobody stated it
+    bool dry_run = false;
+};
+
+[[nodiscard]] std::string init_text(const MadeLedger &made);
+[[nodiscard]] std::string init_json(const MadeLedger &made); // lotwort/init/1
+
+} // namespace lotwort::report

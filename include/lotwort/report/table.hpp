@@ -1,0 +1,39 @@
+// Tables of text that fit a terminal of 80 columns, and the same rows as CSV.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lotwort::report {
+
+enum class Align { left, right }; // names left, numbers right
+
+struct Column {
+    std::string heading;
+    Align align = Align::left;
+    bool shrinks = false; // gives way, with an ellipsis, where the table would be wider than the line
+};
+
+// Rows of cells under headings; a row may be shorter than the headings.
+struct Table {
+    std::vector<Column> columns;
+    std::vector<std::vector<std::string>> rows;
+};
+
+inline constexpr std::size_t line_width = 80;
+
+// Headings, then rows, two spaces between columns, no spaces at line ends. What had to be cut ends in an
+// ellipsis; --json and --csv carry it whole. Widths count characters, not bytes.
+[[nodiscard]] std::string table_text(const Table &table, std::size_t width = line_width);
+
+// Characters of UTF-8 text that take a column (combining marks take none).
+[[nodiscard]] std::size_t display_width(std::string_view text);
+
+// One cell of CSV, RFC 4180: quoted where it holds a comma, a quote or a line break.
+[[nodiscard]] std::string csv_cell(std::string_view text);
+
+// One record, ended by CR LF as RFC 4180 has it.
+[[nodiscard]] std::string csv_row(const std::vector<std::string> &cells);
+
+} // namespace lotwort::report

@@ -1,0 +1,63 @@
+#include <fmt/format.h>
+#include <lotwort/cli/command.hpp>
+#include <lotwort/core/error.hpp>
+
+namespace lotwort::cli {
+
+Call::Call(const Command &command, Arguments arguments, Surroundings around)
+    : args(std::move(arguments)), surroundings(std::move(around)), command_(&command) {}
+
+bool Call::dry_run() const {
+    const bool books = command_->ledger == LedgerUse::writes || command_->ledger == LedgerUse::creates;
+    return books && args.has("dry-run");
+}
+
+Date Call::on() const {
+    const auto typed = command_->back_dates ? args.text("on") : std::nullopt;
+    const Date day = typed ? parse_date(*typed, surroundings.today) : surroundings.today;
+    if (day > surroundings.today)
+        throw Error(ErrorKind::refused, fmt::format("{} has not come yet", to_iso(day)),
+                    fmt::format("today is {}; what is booked has happened", to_iso(surroundings.today)));
+    return day;
+}
+
+std::optional<Date> Call::date(std::string_view option) const {
+    const auto typed = args.text(option);
+    if (!typed) return std::nullopt;
+    return parse_date(*typed, surroundings.today);
+}
+
+std::string Call::ledger_path() const {
+    if (const auto given = args.text("ledger")) return *given;
+    if (surroundings.ledger) return *surroundings.ledger;
+    // the XDG base directory specification: a relative XDG_DATA_HOME is to be ignored
+    if (surroundings.data_home && surroundings.data_home->starts_with('/'))
+        return *surroundings.data_home + "/lotwort/ledger.lotwort";
+    if (surroundings.home) return *surroundings.home + "/.local/share/lotwort/ledger.lotwort";
+    throw Error(ErrorKind::ledger, "there is no data folder to look for a ledger in",
+                "name the file with --ledger PATH, or set LOTWORT_LEDGER");
+}
+
+Ledger &Call::ledger() {
+    LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
+    if (!ledger_) ledger_.emplace(ledger_path(), command_->ledger == LedgerUse::writes ? Access::write : Access::read);
+    return *ledger_;
+}
+
+EntryHead Call::head(EntryKind kind, std::string what) const {
+    EntryHead head;
+    head.kind = kind;
+    head.on = on();
+    head.booked_at = surroundings.booked_at;
+    head.by = args.text("by").value_or(surroundings.by.value_or(""));
+    head.what = std::move(what);
+    head.why = args.text("note").value_or("");
+    return head;
+}
+
+Entry Call::book(const Book &part, EntryKind kind, std::string what) {
+    const EntryHead as = head(kind, std::move(what));
+    return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
+}
+
+} // namespace lotwort::cli

@@ -1,0 +1,81 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/cli/command.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/exchange/utf8.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr std::string_view version_line = "lotwort 0.1.0\n";
+
+const Command *find(std::string_view name) {
+    for (const Command *command : commands())
+        if (command->name == name) return command;
+    return nullptr;
+}
+
+std::string_view heading(Group group) {
+    switch (group) {
+    case Group::set_up:
+        return "Set up";
+    case Group::stock:
+        return "Stock";
+    case Group::brew:
+        return "Brew";
+    case Group::look_back:
+        return "Look back";
+    case Group::keep:
+        return "Keep the ledger";
+    }
+    report_bug("group has a heading", std::source_location::current());
+}
+
+std::string overview() {
+    std::string text = "lotwort keeps a brewery's stock by lot and reconciles its brews.\n";
+    const Command *before = nullptr;
+    for (const Command *command : commands()) {
+        if (before == nullptr || before->group != command->group)
+            text += fmt::format("\n{}\n", heading(command->group));
+        text += fmt::format("  {:<11} {}\n", command->name, command->summary);
+        before = command;
+    }
+    text += "\nType next: lotwort init, then lotwort receive \"pale ale malt\" 25kg\n"
+            "A verb's page, with a worked example: lotwort VERB --help\n";
+    return text;
+}
+
+// Names go into tables and files: what is no text, or would break a line, is refused at the door.
+void demand_text(const std::vector<std::string> &words) {
+    for (const auto &word : words) {
+        if (find_invalid_utf8(word))
+            throw Error(ErrorKind::usage, "an argument is not UTF-8 text",
+                        "set the terminal to UTF-8 and type it again");
+        const bool control =
+            std::any_of(word.begin(), word.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; });
+        if (control) throw Error(ErrorKind::usage, "an argument holds a line break or another control character");
+    }
+}
+
+[[noreturn]] void refuse_verb(const std::string &given) {
+    if (given.starts_with('-'))
+        throw Error(ErrorKind::usage, fmt::format("`{}` stands before the verb", given),
+                    "the verb comes first: lotwort VERB --option");
+    throw Error(ErrorKind::usage, fmt::format("there is no verb `{}`", given), "lotwort alone lists the verbs");
+}
+
+} // namespace
+
+Answer dispatch(const std::vector<std::string> &words, const Surroundings &surroundings) {
+    demand_text(words);
+    if (words.empty() || words.front() == "--help" || words.front() == "-h") return {overview()};
+    if (words.front() == "--version") return {std::string(version_line)};
+    const Command *command = find(words.front());
+    if (command == nullptr) refuse_verb(words.front());
+    Call call(*command, parse_arguments(*command, {words.begin() + 1, words.end()}), surroundings);
+    if (call.args.has("help")) return {help_text(command->name)};
+    return command->run(call);
+}
+
+} // namespace lotwort::cli

@@ -1,0 +1,21 @@
+#include <fmt/format.h>
+#include <lotwort/exchange/json_writer.hpp>
+#include <lotwort/report/init.hpp>
+
+namespace lotwort::report {
+
+std::string init_text(const MadeLedger &made) {
+    const char *did = made.dry_run ? "would make" : "made";
+    const char *assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
+    return fmt::format("{} the ledger {}, prices in {}{}; next: lotwort receive \"pale ale malt\" 25kg\n", did,
+                       made.path, made.currency, assumed);
+}
+
+std::string init_json(const MadeLedger &made) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/init/1").field("dry_run", made.dry_run);
+    w.field("ledger", made.path).field("currency", made.currency).end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

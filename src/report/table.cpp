@@ -1,0 +1,125 @@
+#include <algorithm>
+#include <lotwort/core/error.hpp>
+#include <lotwort/report/table.hpp>
+#include <numeric>
+
+namespace lotwort::report {
+
+namespace {
+
+constexpr std::size_t gap = 2;
+constexpr std::size_t least_column = 6; // a name cut shorter says nothing
+
+// The bytes of the character that begins at `at`; text is UTF-8 already.
+std::size_t character_bytes(std::string_view text, std::size_t at) {
+    std::size_t end = at + 1;
+    while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xc0) == 0x80) ++end;
+    return end - at;
+}
+
+// U+0300 to U+036F: marks that sit on the letter before them.
+bool is_combining(std::string_view character) {
+    if (character.size() != 2) return false;
+    const auto first = static_cast<unsigned char>(character[0]);
+    const auto second = static_cast<unsigned char>(character[1]);
+    return first == 0xcc || (first == 0xcd && second < 0xb0);
+}
+
+std::string cut(const std::string &text, std::size_t width) {
+    if (display_width(text) <= width) return text;
+    std::size_t at = 0;
+    std::size_t shown = 0;
+    while (at < text.size()) {
+        const std::size_t bytes = character_bytes(text, at);
+        const std::size_t columns = is_combining(std::string_view(text).substr(at, bytes)) ? 0 : 1;
+        if (shown + columns > width - 1) break;
+        shown += columns;
+        at += bytes;
+    }
+    return text.substr(0, at) + "…";
+}
+
+std::string pad(const std::string &text, std::size_t width, Align align) {
+    const std::size_t taken = display_width(text);
+    const std::string blanks(width > taken ? width - taken : 0, ' ');
+    return align == Align::left ? text + blanks : blanks + text;
+}
+
+std::vector<std::size_t> natural_widths(const Table &table) {
+    std::vector<std::size_t> widths;
+    for (const auto &column : table.columns) widths.push_back(display_width(column.heading));
+    for (const auto &row : table.rows) {
+        LOTWORT_CHECK(row.size() <= widths.size());
+        for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], display_width(row[i]));
+    }
+    return widths;
+}
+
+// The widest column that may shrink gives up one character after another until the line fits.
+void fit(const Table &table, std::vector<std::size_t> &widths, std::size_t line) {
+    const auto total = [&] {
+        return std::accumulate(widths.begin(), widths.end(), std::size_t{0}) + gap * (widths.size() - 1);
+    };
+    while (!widths.empty() && total() > line) {
+        std::size_t widest = widths.size();
+        for (std::size_t i = 0; i < widths.size(); ++i)
+            if (table.columns[i].shrinks && widths[i] > least_column &&
+                (widest == widths.size() || widths[i] > widths[widest]))
+                widest = i;
+        if (widest == widths.size()) return;
+        --widths[widest];
+    }
+}
+
+std::string line_of(const Table &table, const std::vector<std::string> &cells, const std::vector<std::size_t> &widths) {
+    std::string line;
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+        if (i > 0) line.append(gap, ' ');
+        line += pad(cut(cells[i], widths[i]), widths[i], table.columns[i].align);
+    }
+    line.erase(line.find_last_not_of(' ') + 1);
+    return line + "\n";
+}
+
+} // namespace
+
+std::size_t display_width(std::string_view text) {
+    std::size_t width = 0;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t bytes = character_bytes(text, at);
+        if (!is_combining(text.substr(at, bytes))) ++width;
+        at += bytes;
+    }
+    return width;
+}
+
+std::string table_text(const Table &table, std::size_t width) {
+    auto widths = natural_widths(table);
+    fit(table, widths, width);
+    std::vector<std::string> headings;
+    for (const auto &column : table.columns) headings.push_back(column.heading);
+    std::string text = line_of(table, headings, widths);
+    for (const auto &row : table.rows) text += line_of(table, row, widths);
+    return text;
+}
+
+std::string csv_cell(std::string_view text) {
+    if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+    std::string quoted = "\"";
+    for (char c : text) {
+        if (c == '"') quoted += '"';
+        quoted += c;
+    }
+    return quoted + "\"";
+}
+
+std::string csv_row(const std::vector<std::string> &cells) {
+    std::string row;
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+        if (i > 0) row += ',';
+        row += csv_cell(cells[i]);
+    }
+    return row + "\r\n";
+}
+
+} // namespace lotwort::report
