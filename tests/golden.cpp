@@ -1,4 +1,5 @@
 #include "golden.hpp"
+#include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
@@ -7,7 +8,7 @@ namespace lotwort::test {
 
 namespace {
 
-std::vector<std::string> split(const std::string &text, char separator) {
+std::vector<std::string> split(const std::string& text, char separator) {
     std::vector<std::string> parts{""};
     for (char c : text) {
         if (c == separator)
@@ -20,13 +21,13 @@ std::vector<std::string> split(const std::string &text, char separator) {
 
 } // namespace
 
-double GoldenRow::arg(const std::string &name) const {
+double GoldenRow::arg(const std::string& name) const {
     const auto found = args.find(name);
     if (found == args.end()) throw std::runtime_error("golden row " + id + " has no argument " + name);
     return found->second;
 }
 
-std::vector<GoldenRow> golden_rows(const std::string &name) {
+std::vector<GoldenRow> golden_rows(const std::string& name) {
     std::istringstream in(project_file("tests/golden/" + name));
     std::string line;
     std::getline(in, line);
@@ -37,11 +38,23 @@ std::vector<GoldenRow> golden_rows(const std::string &name) {
         const auto cells = split(line, '\t');
         std::map<std::string, std::string> row;
         for (std::size_t i = 0; i < header.size() && i < cells.size(); ++i) row[header[i]] = cells[i];
-        GoldenRow golden{row["id"],     row["function"], {}, std::stod(row["expected"]), std::stod(row["tol"]),
-                         row["status"], row["source"]};
-        for (const auto &pair : split(row["args"], ';')) {
+        GoldenRow golden;
+        golden.id = row["id"];
+        golden.function = row["function"];
+        golden.expected = std::stod(row["expected"]);
+        golden.tolerance = std::stod(row["tol"]);
+        golden.status = row["status"];
+        golden.source = row["source"];
+        for (const auto& pair : split(row["args"], ';')) {
             const auto equals = pair.find('=');
-            if (equals != std::string::npos) golden.args[pair.substr(0, equals)] = std::stod(pair.substr(equals + 1));
+            if (equals == std::string::npos) continue;
+            const std::string name = pair.substr(0, equals), value = pair.substr(equals + 1);
+            char* end = nullptr;
+            const double number = std::strtod(value.c_str(), &end);
+            if (*end == '\0')
+                golden.args[name] = number;
+            else
+                golden.words[name] = value;
         }
         rows.push_back(golden);
     }
@@ -49,7 +62,7 @@ std::vector<GoldenRow> golden_rows(const std::string &name) {
     return rows;
 }
 
-std::string project_file(const std::string &path) {
+std::string project_file(const std::string& path) {
     std::ifstream in(std::string(LOTWORT_SOURCE_DIR) + "/" + path, std::ios::binary);
     if (!in) throw std::runtime_error("cannot read " + path);
     return {std::istreambuf_iterator<char>(in), {}};

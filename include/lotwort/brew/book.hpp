@@ -31,7 +31,7 @@ struct Book {
     std::vector<Order> orders;
     std::vector<Plan> plans;
     std::vector<Movement> movements;
-    friend bool operator==(const Book &, const Book &) = default;
+    friend bool operator==(const Book&, const Book&) = default;
 };
 
 } // namespace lotwort

@@ -21,7 +21,7 @@ struct Addition {
     std::optional<Minutes> minutes;
     std::optional<Date> on; // where it is not the brew's day (a dry addition)
     std::optional<std::string> mass_instrument;
-    friend bool operator==(const Addition &, const Addition &) = default;
+    friend bool operator==(const Addition&, const Addition&) = default;
 };
 
 template <>
@@ -56,7 +56,7 @@ struct Reading {
     std::optional<Celsius> gravity_at;
     std::optional<std::string> gravity_instrument;
     std::optional<std::string> set_aside;
-    friend bool operator==(const Reading &, const Reading &) = default;
+    friend bool operator==(const Reading&, const Reading&) = default;
 };
 
 template <>
@@ -91,7 +91,7 @@ struct Brew {
     std::optional<Minutes> boil;
     std::vector<Addition> additions;
     std::vector<Reading> readings;
-    friend bool operator==(const Brew &, const Brew &) = default;
+    friend bool operator==(const Brew&, const Brew&) = default;
 };
 
 template <>
@@ -109,7 +109,7 @@ struct Reservation {
     int line = 0;
     std::string lot;
     Amount amount;
-    friend bool operator==(const Reservation &, const Reservation &) = default;
+    friend bool operator==(const Reservation&, const Reservation&) = default;
 };
 
 template <>
@@ -129,7 +129,7 @@ struct Plan {
     std::optional<std::string> brewhouse;
     std::optional<Litres> volume;
     std::vector<Reservation> reserved;
-    friend bool operator==(const Plan &, const Plan &) = default;
+    friend bool operator==(const Plan&, const Plan&) = default;
 };
 
 template <>

@@ -33,7 +33,7 @@ struct Instrument {
     std::optional<double> bias_sd_pct;
     std::optional<double> resolution;    // the scale's step; adds its rectangular share
     std::optional<double> brix_to_plato; // plato = brix * this (the user's wort correction)
-    friend bool operator==(const Instrument &, const Instrument &) = default;
+    friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 
 template <>
@@ -84,7 +84,7 @@ struct WordsOf<ReadingPoint> {
 struct DipMark {
     Centimetres depth;
     Litres volume;
-    friend bool operator==(const DipMark &, const DipMark &) = default;
+    friend bool operator==(const DipMark&, const DipMark&) = default;
 };
 
 struct Vessel {
@@ -93,7 +93,7 @@ struct Vessel {
     std::optional<std::string> gravity_instrument;
     std::vector<DipMark> dip_table;             // rising in depth; written [[depth_cm, litres], ...]
     std::optional<double> wall_expansion_per_c; // of volume; 0 unless stated
-    friend bool operator==(const Vessel &, const Vessel &) = default;
+    friend bool operator==(const Vessel&, const Vessel&) = default;
 };
 
 template <>
@@ -137,7 +137,7 @@ struct Brewhouse {
     std::optional<Kilograms> crumb;
     std::optional<Kilograms> hop_crumb;
     std::vector<Vessel> vessels;
-    friend bool operator==(const Brewhouse &, const Brewhouse &) = default;
+    friend bool operator==(const Brewhouse&, const Brewhouse&) = default;
 };
 
 template <>

@@ -43,13 +43,13 @@ struct Forecast {
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
 // target gravity at that volume. figures[i] belong to recipe.grist[i].
 // Error(refused) where shares do not sum to 100 or a recipe by shares has no target gravity.
-[[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe &recipe, Litres volume, const Kit &kit,
-                                                  const std::vector<MaltFigures> &figures);
+[[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
+                                                  const std::vector<MaltFigures>& figures);
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
 // Liquor is chosen so that `volume` reaches the fermenter. sugars_kg: pure extract added in the kettle.
-[[nodiscard]] Forecast forecast(const Recipe &recipe, Litres volume, const Kit &kit,
-                                const std::vector<PlannedMalt> &malts, const std::vector<PlannedHop> &hops,
+[[nodiscard]] Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit,
+                                const std::vector<PlannedMalt>& malts, const std::vector<PlannedHop>& hops,
                                 Kilograms kettle_sugars);
 
 } // namespace lotwort

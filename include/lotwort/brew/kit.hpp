@@ -29,13 +29,13 @@ struct Kit {
     std::vector<std::string> assumed; // names of the fields that are typical, not stated
 };
 
-[[nodiscard]] Kit kit_of(const Brewhouse &brewhouse);
+[[nodiscard]] Kit kit_of(const Brewhouse& brewhouse);
 
 // The instrument that took a reading: the one the reading names, else the vessel's, else the only one of the
 // kind, else a typical one. Throws Error(refused) for a name nobody knows.
-[[nodiscard]] Instrument instrument_for(const std::optional<std::string> &named, InstrumentKind kind,
-                                        const Brewhouse &brewhouse, ReadingPoint point,
-                                        const std::vector<Instrument> &instruments);
+[[nodiscard]] Instrument instrument_for(const std::optional<std::string>& named, InstrumentKind kind,
+                                        const Brewhouse& brewhouse, ReadingPoint point,
+                                        const std::vector<Instrument>& instruments);
 
 // A typical instrument of a kind (docs/methods/instruments.md), for a brewhouse of that volume.
 [[nodiscard]] Instrument typical_instrument(InstrumentKind kind, Litres brewhouse_volume);

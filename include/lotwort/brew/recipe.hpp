@@ -16,7 +16,7 @@ struct GristLine {
     std::string item;
     std::optional<Percent> share;
     std::optional<Kilograms> mass;
-    friend bool operator==(const GristLine &, const GristLine &) = default;
+    friend bool operator==(const GristLine&, const GristLine&) = default;
 };
 
 template <>
@@ -37,7 +37,7 @@ struct HopLine {
     std::optional<int> days;            // of a dry addition
     std::optional<Grams> mass;
     std::optional<BitternessUnits> bitterness;
-    friend bool operator==(const HopLine &, const HopLine &) = default;
+    friend bool operator==(const HopLine&, const HopLine&) = default;
 };
 
 template <>
@@ -61,7 +61,7 @@ struct OtherLine {
     std::optional<Kilograms> mass;
     std::optional<Litres> volume;
     std::optional<int> count;
-    friend bool operator==(const OtherLine &, const OtherLine &) = default;
+    friend bool operator==(const OtherLine&, const OtherLine&) = default;
 };
 
 template <>
@@ -88,7 +88,7 @@ struct Recipe {
     std::vector<GristLine> grist;
     std::vector<HopLine> hops;
     std::vector<OtherLine> others;
-    friend bool operator==(const Recipe &, const Recipe &) = default;
+    friend bool operator==(const Recipe&, const Recipe&) = default;
 };
 
 template <>

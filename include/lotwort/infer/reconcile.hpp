@@ -9,6 +9,7 @@
 
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/brew/kit.hpp>
+#include <lotwort/brew/recipe.hpp>
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/stock/item.hpp>
 #include <lotwort/stock/lot.hpp>
@@ -95,6 +96,6 @@ struct Reconciliation {
 };
 
 // about: the efficiency that measure_next serves (conversion, lauter, kettle_yield, transfer, brewhouse).
-[[nodiscard]] Reconciliation reconcile(const ReconcileInput &input, const std::string &about = "brewhouse");
+[[nodiscard]] Reconciliation reconcile(const ReconcileInput& input, const std::string& about = "brewhouse");
 
 } // namespace lotwort

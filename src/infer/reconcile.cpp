@@ -1,0 +1,282 @@
+#include "equations.hpp"
+#include <algorithm>
+#include <cmath>
+#include <Eigen/QR>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/stats/distributions.hpp>
+#include <lotwort/stats/least_squares.hpp>
+
+namespace lotwort {
+
+namespace {
+
+using namespace infer_detail;
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr double test_level = 0.05;
+constexpr double same_evidence = 0.95; // correlation from which two suspects are named together
+constexpr std::size_t most_suspects = 5;
+
+// BrewState's members in the order of the unknowns.
+template <class Real>
+std::array<Real*, unknowns> members(BrewState<Real>& s) {
+    return {&s.strike_l,          &s.sparge_l,   &s.extract_grist_kg, &s.extract_mash_kg, &s.retained_l,
+            &s.extract_kettle_kg, &s.boil_off_l, &s.kettle_loss_l,    &s.top_up_l};
+}
+
+BrewState<Slopes> state_at(const VectorXd& theta) {
+    BrewState<Slopes> s;
+    const auto member = members(s);
+    for (std::size_t i = 0; i < unknowns; ++i) *member[i] = Slopes::parameter(theta[static_cast<Index>(i)], i);
+    return s;
+}
+
+MatrixXd covariance_of(const std::vector<BrewEquation>& equations) {
+    const auto m = static_cast<Index>(equations.size());
+    MatrixXd sigma = MatrixXd::Zero(m, m);
+    for (Index i = 0; i < m; ++i) {
+        const auto& a = equations[static_cast<std::size_t>(i)];
+        sigma(i, i) = a.own_sd * a.own_sd + a.bias_sd * a.bias_sd;
+        for (Index j = 0; j < i; ++j) {
+            const auto& b = equations[static_cast<std::size_t>(j)];
+            if (!a.instrument.empty() && a.instrument == b.instrument)
+                sigma(i, j) = sigma(j, i) = a.bias_sd * b.bias_sd;
+        }
+    }
+    return sigma;
+}
+
+stats::LeastSquaresProblem problem_of(const std::vector<BrewEquation>& equations, const BrewFacts& facts,
+                                      const VectorXd& start) {
+    stats::LeastSquaresProblem p;
+    const auto m = static_cast<Index>(equations.size());
+    p.observed.resize(m);
+    for (Index i = 0; i < m; ++i) p.observed[i] = equations[static_cast<std::size_t>(i)].observed;
+    p.covariance = covariance_of(equations);
+    p.start = start;
+    p.scale = start.cwiseAbs().cwiseMax(0.01 * start[0]);
+    p.model = [&equations, facts](const VectorXd& theta, VectorXd& f, MatrixXd& jacobian) {
+        const auto s = state_at(theta);
+        const auto b = balance(s, facts);
+        for (std::size_t i = 0; i < equations.size(); ++i) {
+            const Slopes y = predicted(equations[i], s, b);
+            f[static_cast<Index>(i)] = y.value;
+            for (std::size_t j = 0; j < unknowns; ++j)
+                jacobian(static_cast<Index>(i), static_cast<Index>(j)) = y.slope[j];
+        }
+    };
+    return p;
+}
+
+VectorXd start_of(const BrewModel& model) {
+    BrewState<double> s = model.start;
+    VectorXd theta(static_cast<Index>(unknowns));
+    const auto member = members(s);
+    for (std::size_t i = 0; i < unknowns; ++i) theta[static_cast<Index>(i)] = *member[i];
+    return theta;
+}
+
+VectorXd gradient_of(const Slopes& x) {
+    return Eigen::Map<const VectorXd>(x.slope.data(), static_cast<Index>(unknowns));
+}
+
+Estimated estimate_of(const Slopes& x, const stats::LeastSquaresSolution& solution) {
+    const VectorXd g = gradient_of(x);
+    if (!solution.estimable(g)) return {std::nullopt, "no reading and no expectation speaks of it"};
+    return {normal_estimate(x.value, std::sqrt(std::max(0.0, g.dot(solution.covariance * g)))), {}};
+}
+
+struct NamedQuantity {
+    const char* name;
+    Slopes value;
+};
+
+std::vector<NamedQuantity> efficiencies_of(const BrewState<Slopes>& s, const BrewBalance<Slopes>& b) {
+    return {{"conversion", s.extract_mash_kg / s.extract_grist_kg},
+            {"lauter", s.extract_kettle_kg / s.extract_mash_kg},
+            {"kettle_yield", s.extract_kettle_kg / s.extract_grist_kg},
+            {"transfer", b.extract_collected_kg / b.extract_cast_out_kg},
+            {"brewhouse", b.extract_fermenter_kg / s.extract_grist_kg}};
+}
+
+std::vector<NamedQuantity> quantities_of(const BrewState<Slopes>& s, const BrewBalance<Slopes>& b) {
+    return {{"strike_liquor_l", s.strike_l},
+            {"sparge_liquor_l", s.sparge_l},
+            {"extract_grist_kg", s.extract_grist_kg},
+            {"extract_mash_kg", s.extract_mash_kg},
+            {"extract_kettle_kg", s.extract_kettle_kg},
+            {"extract_cast_out_kg", b.extract_cast_out_kg},
+            {"extract_fermenter_kg", b.extract_fermenter_kg},
+            {"wort_retained_l", s.retained_l},
+            {"boil_off_l", s.boil_off_l},
+            {"kettle_loss_l", s.kettle_loss_l},
+            {"top_up_l", s.top_up_l},
+            {"kettle_full_l", b.kettle_full_l},
+            {"cast_out_l", b.cast_out_l},
+            {"fermenter_l", b.fermenter_l},
+            {"first_wort_sg", wort::specific_gravity_of(b.first_wort_fraction)},
+            {"kettle_full_sg", wort::specific_gravity_of(b.kettle_full_fraction)},
+            {"cast_out_sg", wort::specific_gravity_of(b.cast_out_fraction)},
+            {"original_gravity_sg", wort::specific_gravity_of(b.fermenter_fraction)}};
+}
+
+Efficiencies efficiencies_at(const stats::LeastSquaresSolution& solution, const BrewFacts& facts) {
+    const auto s = state_at(solution.theta);
+    const auto e = efficiencies_of(s, balance(s, facts));
+    return {estimate_of(e[0].value, solution), estimate_of(e[1].value, solution), estimate_of(e[2].value, solution),
+            estimate_of(e[3].value, solution), estimate_of(e[4].value, solution)};
+}
+
+GlobalTest test_of(const stats::LeastSquaresSolution& solution) {
+    GlobalTest test;
+    test.degrees_of_freedom = solution.degrees_of_freedom;
+    if (test.degrees_of_freedom == 0) return test;
+    test.statistic = solution.statistic;
+    test.p_value = stats::chi_square_upper_tail(test.statistic, test.degrees_of_freedom);
+    test.passed = *test.p_value >= test_level;
+    return test;
+}
+
+std::vector<ReconciledEquation> readings_of(const std::vector<BrewEquation>& equations,
+                                            const stats::LeastSquaresSolution& solution) {
+    std::vector<ReconciledEquation> out;
+    for (std::size_t i = 0; i < equations.size(); ++i) {
+        const auto& e = equations[i];
+        const auto k = static_cast<Index>(i);
+        ReconciledEquation r{e.id,   e.point, e.kind,          e.unit, e.observed, solution.fitted[k],
+                             e.sd(), {},      e.is_expectation};
+        const double variance = solution.residual_covariance(k, k);
+        // where nothing else speaks of it the residual is zero by construction and says nothing
+        if (variance > 1e-9 * e.sd() * e.sd()) r.standardised_residual = solution.residual[k] / std::sqrt(variance);
+        out.push_back(std::move(r));
+    }
+    std::ranges::stable_partition(out, [](const ReconciledEquation& r) { return !r.is_expectation; });
+    return out;
+}
+
+std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquaresSolution& solution) {
+    struct Charge {
+        std::size_t index;
+        stats::MeanShift shift;
+    };
+    std::vector<Charge> charges;
+    for (std::size_t i = 0; i < model.equations.size(); ++i) {
+        const auto shift = stats::mean_shift(solution, static_cast<int>(i));
+        if (shift.sees && stats::chi_square_upper_tail(shift.statistic, 1) < test_level) charges.push_back({i, shift});
+    }
+    std::ranges::stable_sort(charges,
+                             [](const Charge& a, const Charge& b) { return a.shift.statistic > b.shift.statistic; });
+    if (charges.size() > most_suspects) charges.resize(most_suspects);
+
+    std::vector<Suspect> out;
+    for (const auto& [index, shift] : charges) {
+        const auto& e = model.equations[index];
+        Suspect s{e.id,
+                  e.point,
+                  e.kind,
+                  e.unit,
+                  shift.error,
+                  shift.error_sd,
+                  stats::chi_square_upper_tail(shift.statistic, 1),
+                  e.is_expectation,
+                  {},
+                  {},
+                  {}};
+        for (std::size_t j = 0; j < model.equations.size(); ++j)
+            if (j != index && std::abs(stats::evidence_correlation(solution, static_cast<int>(index),
+                                                                   static_cast<int>(j))) >= same_evidence)
+                s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
+        auto without = model.equations;
+        without.erase(without.begin() + static_cast<std::ptrdiff_t>(index));
+        const auto again = stats::solve(problem_of(without, model.facts, solution.theta));
+        s.efficiencies_without = efficiencies_at(again, model.facts);
+        s.test_without = test_of(again);
+        out.push_back(std::move(s));
+    }
+    return out;
+}
+
+const Estimated& by_name(const Efficiencies& e, const std::string& about) {
+    if (about == "conversion") return e.conversion;
+    if (about == "lauter") return e.lauter;
+    if (about == "kettle_yield") return e.kettle_yield;
+    if (about == "transfer") return e.transfer;
+    if (about == "brewhouse") return e.brewhouse;
+    throw Error(ErrorKind::refused, fmt::format("`{}` is no efficiency", about),
+                "choose conversion, lauter, kettle_yield, transfer or brewhouse");
+}
+
+// The sd of the efficiency if one more reading stood beside those taken, linear at the solution.
+std::vector<NextReading> next_readings(const ReconcileInput& input, const BrewModel& model,
+                                       const stats::LeastSquaresSolution& solution, const std::string& about,
+                                       const Efficiencies& now) {
+    const auto& asked = by_name(now, about);
+    if (!asked.estimate) return {};
+    const auto s = state_at(solution.theta);
+    const auto b = balance(s, model.facts);
+    VectorXd gradient;
+    for (const auto& e : efficiencies_of(s, b))
+        if (about == e.name) gradient = gradient_of(e.value);
+    std::vector<NextReading> out;
+    for (const auto& candidate : possible_readings(input, model)) {
+        auto equations = model.equations;
+        equations.push_back(candidate);
+        MatrixXd jacobian(solution.jacobian.rows() + 1, solution.jacobian.cols());
+        jacobian << solution.jacobian, gradient_of(predicted(candidate, s, b)).transpose();
+        const Eigen::LLT<MatrixXd> chol(covariance_of(equations));
+        const MatrixXd white = chol.matrixL().solve(jacobian);
+        const VectorXd solved = (white.transpose() * white).ldlt().solve(gradient);
+        const double sd_then = std::sqrt(std::max(0.0, gradient.dot(solved)));
+        if (sd_then < 0.99 * asked.estimate->sd)
+            out.push_back({candidate.point, candidate.kind, about, asked.estimate->sd, sd_then});
+    }
+    std::ranges::stable_sort(out, {}, &NextReading::sd_then);
+    if (out.size() > 3) out.resize(3);
+    return out;
+}
+
+Reconciliation nothing_to_say(const ReconcileInput& input) {
+    Reconciliation out;
+    out.brew = input.brew.code;
+    const Estimated none{std::nullopt, "no malt has been deducted for this brew"};
+    out.efficiencies = {none, none, none, none, none};
+    for (const auto& q : quantities_of({}, {})) out.quantities.emplace_back(q.name, none);
+    out.remarks.push_back(fmt::format(
+        "no malt has been deducted: `lotwort brew {} --add LOT=AMOUNT` books what was weighed", input.brew.code));
+    return out;
+}
+
+} // namespace
+
+Reconciliation reconcile(const ReconcileInput& input, const std::string& about) {
+    const BrewModel model = brew_model(input);
+    if (model.equations.empty()) return nothing_to_say(input);
+
+    const auto solution = stats::solve(problem_of(model.equations, model.facts, start_of(model)));
+    const auto s = state_at(solution.theta);
+    const auto b = balance(s, model.facts);
+
+    Reconciliation out;
+    out.brew = input.brew.code;
+    out.readings_used = model.readings;
+    out.remarks = model.remarks;
+    out.efficiencies = efficiencies_at(solution, model.facts);
+    for (const auto& q : quantities_of(s, b)) out.quantities.emplace_back(q.name, estimate_of(q.value, solution));
+    out.test = test_of(solution);
+    out.readings = readings_of(model.equations, solution);
+    if (!out.test.passed) out.suspects = suspects_of(model, solution);
+    out.measure_next = next_readings(input, model, solution, about, out.efficiencies);
+    out.textbook_yield_pct = 100.0 * b.extract_fermenter_kg.value / model.grist_kg;
+    if (!solution.converged)
+        out.remarks.push_back(fmt::format(
+            "the balance did not settle fully: a step of {:.1e} standard deviations stays open", solution.remaining));
+    if (model.readings == 0)
+        out.remarks.insert(out.remarks.begin(), "nothing has been read yet: these figures are the forecast's");
+    return out;
+}
+
+} // namespace lotwort

@@ -1,0 +1,149 @@
+#include <cmath>
+#include <Eigen/Cholesky>
+#include <Eigen/QR>
+#include <lotwort/core/error.hpp>
+#include <lotwort/stats/least_squares.hpp>
+
+namespace lotwort::stats {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+using RankRevealing = Eigen::CompleteOrthogonalDecomposition<MatrixXd>;
+
+constexpr double rank_threshold = 1e-11; // of the largest pivot, columns scaled to comparable size
+
+// The whitened, scaled problem at one theta.
+struct Linearised {
+    VectorXd f;
+    MatrixXd jacobian;
+    VectorXd white_residual;
+    MatrixXd white_jacobian; // L^-1 J diag(scale)
+    double objective = 0.0;
+
+    Linearised(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol, const VectorXd& theta)
+        : f(p.observed.size()), jacobian(p.observed.size(), theta.size()) {
+        jacobian.setZero();
+        p.model(theta, f, jacobian);
+        white_residual = chol.matrixL().solve(p.observed - f);
+        white_jacobian = chol.matrixL().solve(jacobian * p.scale.asDiagonal());
+        objective = white_residual.squaredNorm();
+    }
+    [[nodiscard]] bool finite() const { return f.allFinite() && jacobian.allFinite(); }
+};
+
+// argmin |r - J s|^2 + damping |s|^2, of least length where J lacks rank
+VectorXd step_of(const Linearised& at, double damping) {
+    const Index m = at.white_jacobian.rows(), n = at.white_jacobian.cols();
+    if (damping == 0.0) {
+        RankRevealing qr(m, n);
+        qr.setThreshold(rank_threshold);
+        qr.compute(at.white_jacobian);
+        return qr.solve(at.white_residual);
+    }
+    MatrixXd stacked(m + n, n);
+    stacked << at.white_jacobian, std::sqrt(damping) * MatrixXd::Identity(n, n);
+    VectorXd right = VectorXd::Zero(m + n);
+    right.head(m) = at.white_residual;
+    return stacked.householderQr().solve(right);
+}
+
+} // namespace
+
+bool LeastSquaresSolution::estimable(const VectorXd& gradient) const {
+    if (null_space.cols() == 0) return true;
+    const double unseen = (null_space.transpose() * gradient).norm();
+    return unseen <= 1e-7 * gradient.norm();
+}
+
+LeastSquaresSolution solve(const LeastSquaresProblem& p) {
+    const Index m = p.observed.size(), n = p.start.size();
+    LOTWORT_CHECK(p.covariance.rows() == m && p.covariance.cols() == m && p.scale.size() == n);
+    const Eigen::LLT<MatrixXd> chol(p.covariance);
+    LOTWORT_CHECK(chol.info() == Eigen::Success);
+
+    LeastSquaresSolution out;
+    VectorXd theta = p.start;
+    Linearised here(p, chol, theta);
+    LOTWORT_CHECK(here.finite());
+
+    for (out.iterations = 0; out.iterations < p.max_iterations; ++out.iterations) {
+        const VectorXd full = step_of(here, 0.0);
+        out.remaining = (here.white_jacobian * full).norm();
+        if (out.remaining <= p.tolerance) {
+            out.converged = true;
+            break;
+        }
+        bool moved = false;
+        double damping = 0.0;
+        for (int attempt = 0; attempt < 40 && !moved; ++attempt) {
+            const VectorXd step = damping == 0.0 ? full : step_of(here, damping);
+            const VectorXd trial = theta + p.scale.cwiseProduct(step);
+            Linearised there(p, chol, trial);
+            // a step that gives far less than the straight line promised has left the region where the line holds
+            const double promised = here.objective - (here.white_residual - here.white_jacobian * step).squaredNorm();
+            // at the bottom the objective cannot fall by more than rounding: a small step is then taken as it is
+            const bool at_rounding = out.remaining * out.remaining <= 1e-12 * (1.0 + here.objective);
+            if (there.finite() && (here.objective - there.objective > 0.25 * promised || at_rounding)) {
+                theta = trial;
+                here = std::move(there);
+                moved = true;
+            } else {
+                damping =
+                    damping == 0.0 ? 1e-6 * here.white_jacobian.squaredNorm() / static_cast<double>(n) : damping * 10.0;
+            }
+        }
+        if (!moved) break;
+    }
+
+    RankRevealing qr(m, n);
+    qr.setThreshold(rank_threshold);
+    qr.compute(here.white_jacobian);
+    out.rank = static_cast<int>(qr.rank());
+    out.theta = theta;
+    out.fitted = here.f;
+    out.residual = p.observed - here.f;
+    out.jacobian = here.jacobian;
+    out.statistic = here.objective;
+    out.degrees_of_freedom = static_cast<int>(m) - out.rank;
+    out.weight = chol.solve(MatrixXd::Identity(m, m));
+    const MatrixXd inverse = p.scale.asDiagonal() * qr.pseudoInverse(); // theta = inverse * (white y)
+    out.covariance = inverse * inverse.transpose();
+    out.residual_covariance = p.covariance - out.jacobian * out.covariance * out.jacobian.transpose();
+    // rows of Z in J P = Q [T 0; 0 0] Z past the rank span what no equation sees
+    if (out.rank < n) {
+        const MatrixXd z = qr.matrixZ();
+        const MatrixXd unseen = qr.colsPermutation() * z.bottomRows(n - out.rank).transpose();
+        // gradients are of theta: d theta = scale * d s, so an unseen direction of theta is scale * unseen
+        out.null_space = p.scale.asDiagonal() * unseen;
+        for (Index j = 0; j < out.null_space.cols(); ++j) out.null_space.col(j).normalize();
+    } else {
+        out.null_space.resize(n, 0);
+    }
+    return out;
+}
+
+MeanShift mean_shift(const LeastSquaresSolution& s, int i) {
+    const VectorXd w = s.weight.col(i);
+    const double information = w.dot(s.residual_covariance * w);
+    MeanShift shift;
+    // compare with the information that the observation alone would carry
+    if (information <= 1e-9 * s.weight(i, i)) return shift;
+    shift.sees = true;
+    const double score = w.dot(s.residual);
+    shift.statistic = score * score / information;
+    shift.error = score / information;
+    shift.error_sd = 1.0 / std::sqrt(information);
+    return shift;
+}
+
+double evidence_correlation(const LeastSquaresSolution& s, int i, int j) {
+    const VectorXd wi = s.weight.col(i), wj = s.weight.col(j);
+    const double ii = wi.dot(s.residual_covariance * wi), jj = wj.dot(s.residual_covariance * wj);
+    if (ii <= 0.0 || jj <= 0.0) return 0.0;
+    return wi.dot(s.residual_covariance * wj) / std::sqrt(ii * jj);
+}
+
+} // namespace lotwort::stats
