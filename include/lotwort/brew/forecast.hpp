@@ -38,6 +38,7 @@ struct Forecast {
     double cast_out_l = 0.0;
     double extract_grist_kg = 0.0;
     double brewhouse_efficiency = 0.0;
+    SpecificGravity boil_gravity; // mean of kettle full and cast-out, what a utilisation curve is read at
 };
 
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
@@ -45,6 +46,12 @@ struct Forecast {
 // Error(refused) where shares do not sum to 100 or a recipe by shares has no target gravity.
 [[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
                                                   const std::vector<MaltFigures>& figures);
+
+// The mass of one hop line for a volume: in proportion where the recipe gives a mass; where it gives
+// bitterness, the mass that gives it in the boil (Tinseth) at that alpha and boil gravity.
+// Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
+[[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
+                             SpecificGravity boil_gravity);
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
 // Liquor is chosen so that `volume` reaches the fermenter. sugars_kg: pure extract added in the kettle.

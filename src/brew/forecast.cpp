@@ -1,0 +1,253 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/brew/forecast.hpp>
+#include <lotwort/brew/liquor.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/wort/alcohol.hpp>
+#include <lotwort/wort/bitterness.hpp>
+#include <lotwort/wort/colour.hpp>
+#include <lotwort/wort/gravity.hpp>
+#include <map>
+
+namespace lotwort {
+
+namespace {
+
+constexpr double typical_attenuation = 0.75, typical_attenuation_sd = 0.04;
+constexpr double stated_attenuation_sd = 0.03;
+constexpr double typical_boil_minutes = 60.0;
+constexpr double bitterness_model_sd = 0.10; // of the value: published utilisation curves differ more than this
+
+double boil_hours(const Recipe& recipe) {
+    return (recipe.boil ? recipe.boil->value() : typical_boil_minutes) / 60.0;
+}
+
+// Hops in the kettle hold wort back; dry hops come later.
+double kettle_hops_kg(const std::vector<PlannedHop>& hops) {
+    double mass = 0.0;
+    for (const auto& hop : hops)
+        if (hop.stage != Stage::dry && hop.stage != Stage::fermenter) mass += to_kilograms(hop.mass).value();
+    return mass;
+}
+
+MashGrist planned_grist(const std::vector<PlannedMalt>& malts) {
+    std::vector<WeighedMalt> weighed;
+    weighed.reserve(malts.size());
+    Instrument exact; // a plan is weighed out as planned
+    for (const auto& malt : malts) weighed.push_back({malt.item, malt.mass, malt.figures, exact});
+    return mash_grist(weighed);
+}
+
+// The expected course of a brew for a target volume, and the liquor it takes.
+struct Course {
+    MashGrist grist;
+    BrewFacts facts;
+    double boil_off_l = 0.0, kettle_loss_l = 0.0, retained_l = 0.0;
+    LiquorSplit liquor;
+};
+
+Course course_of(const Recipe& recipe, Litres volume, const Kit& kit, const MashGrist& grist, double hops_kg,
+                 double sugars_kg) {
+    Course c;
+    c.grist = grist;
+    c.facts.grist_moisture_kg = grist.moisture_kg;
+    c.facts.kettle_sugar_kg = sugars_kg;
+    c.facts.wash_stages = kit.wash_stages;
+    c.boil_off_l = kit.boil_off_l_per_h * boil_hours(recipe);
+    c.kettle_loss_l = kit.kettle_loss_l + kit.hop_absorption_l_per_kg * hops_kg;
+    c.retained_l = kit.absorption_l_per_kg * grist.mass_kg + kit.tun_loss_l;
+    const double total =
+        liquor_for_volume(kit, volume.value(), grist, c.facts, c.boil_off_l, c.kettle_loss_l, c.retained_l);
+    c.liquor = split_liquor(kit, grist.mass_kg, total);
+    return c;
+}
+
+// What is uncertain of a brew before it is brewed, in the order of the Dual's slopes.
+enum Source : std::size_t { extract, conversion, lauter, retained, boil_off, kettle_loss, attenuation, sources };
+using Uncertain = Dual<sources>;
+
+struct Outcome {
+    BrewBalance<Uncertain> balance;
+    std::array<double, sources> sd{};
+    Uncertain attenuation;
+};
+
+Outcome outcome_of(const Recipe& recipe, const Kit& kit, const Course& c) {
+    Outcome out;
+    out.sd = {c.grist.extract_sd_kg,
+              kit.conversion_sd,
+              kit.lauter_sd,
+              kit.absorption_sd_l_per_kg * c.grist.mass_kg,
+              kit.boil_off_sd_l_per_h * boil_hours(recipe),
+              kit.kettle_loss_sd_l,
+              recipe.attenuation ? stated_attenuation_sd : typical_attenuation_sd};
+    const auto at = [](double value, Source i) { return Uncertain::parameter(value, i); };
+    const auto state = expected_state<Uncertain>(at(c.grist.extract_kg, extract), at(kit.conversion, conversion),
+                                                 at(kit.lauter_of_expected, lauter), c.liquor.strike_l,
+                                                 c.liquor.sparge_l, at(c.retained_l, retained),
+                                                 at(c.boil_off_l, boil_off), at(c.kettle_loss_l, kettle_loss), c.facts);
+    out.balance = balance(state, c.facts);
+    out.attenuation = at(recipe.attenuation ? recipe.attenuation->value() / 100.0 : typical_attenuation, attenuation);
+    return out;
+}
+
+// First order (GUM 5.1.2), with what else is known of the figure's own error added in quadrature.
+Estimate estimate_of(const Uncertain& x, const std::array<double, sources>& sd, double more_sd = 0.0) {
+    double variance = more_sd * more_sd;
+    for (std::size_t i = 0; i < sources; ++i) variance += x.slope[i] * x.slope[i] * sd[i] * sd[i];
+    return normal_estimate(x.value, std::sqrt(variance));
+}
+
+Estimate colour_of(const std::vector<PlannedMalt>& malts, const Outcome& out) {
+    Uncertain units = 0.0;
+    double units_variance = 0.0;
+    for (const auto& malt : malts) {
+        const auto per_ebc = [&](double ebc) {
+            const double lovibond = wort::malt_lovibond(Ebc(std::max(0.0, ebc))).value();
+            return wort::malt_colour_units(Uncertain(malt.mass.value()), lovibond, out.balance.fermenter_l);
+        };
+        const auto& colour = malt.figures.colour_ebc;
+        units = units + per_ebc(colour.value);
+        const double slope = (per_ebc(colour.value + 1.0) - per_ebc(colour.value)).value;
+        units_variance += std::pow(slope * colour.sd, 2);
+    }
+    const auto ebc = wort::morey_ebc(units);
+    const double own = units.value > 0.0 ? 0.6859 * ebc.value / units.value * std::sqrt(units_variance) : 0.0;
+    return estimate_of(ebc, out.sd, own);
+}
+
+Uncertain boil_gravity(const BrewBalance<Uncertain>& b) {
+    return (wort::specific_gravity_of(b.kettle_full_fraction) + wort::specific_gravity_of(b.cast_out_fraction)) /
+           Uncertain(2.0);
+}
+
+// The curve's gravity is the mean of kettle full and cast-out. Only what is boiled counts here.
+Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Outcome& out) {
+    const auto gravity = boil_gravity(out.balance);
+    Uncertain units = 0.0;
+    std::map<std::string, double> alpha_error; // lines of one item share its alpha's error
+    for (const auto& hop : hops) {
+        if (hop.stage != Stage::boil && hop.stage != Stage::kettle) continue;
+        const auto utilisation = wort::tinseth_utilisation(gravity, hop.minutes.value());
+        const auto line = wort::bitterness_ibu(Uncertain(hop.mass.value()), Uncertain(hop.alpha_pct.value), utilisation,
+                                               out.balance.fermenter_l);
+        units = units + line;
+        if (hop.alpha_pct.value > 0.0) alpha_error[hop.item] += line.value * hop.alpha_pct.sd / hop.alpha_pct.value;
+    }
+    double own = std::pow(bitterness_model_sd * units.value, 2);
+    for (const auto& [item, error] : alpha_error) own += error * error;
+    return estimate_of(units, out.sd, std::sqrt(own));
+}
+
+void check_shares(const Recipe& recipe) {
+    double sum = 0.0;
+    for (const auto& line : recipe.grist) {
+        if (!line.share)
+            throw Error(ErrorKind::refused,
+                        fmt::format("recipe `{}` gives {} neither as a share nor as a mass", recipe.name, line.item),
+                        "give every malt a share_pct, or every malt a mass_kg");
+        sum += line.share->value();
+    }
+    if (std::abs(sum - 100.0) > 0.5)
+        throw Error(ErrorKind::refused, fmt::format("the grist shares of `{}` sum to {:.4g} %", recipe.name, sum),
+                    "make share_pct of all grist lines sum to 100");
+    if (!recipe.original_gravity)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` gives shares and no original gravity to aim at", recipe.name),
+                    "add original_gravity_sg, or give the malts by mass_kg");
+}
+
+} // namespace
+
+std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
+                                    const std::vector<MaltFigures>& figures) {
+    LOTWORT_CHECK(figures.size() == recipe.grist.size());
+    std::vector<Kilograms> masses(recipe.grist.size());
+    const bool by_mass = std::ranges::all_of(recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
+    if (by_mass) {
+        std::ranges::transform(recipe.grist, masses.begin(),
+                               [&](const GristLine& l) { return *l.mass * (volume / recipe.volume); });
+        return masses;
+    }
+    check_shares(recipe);
+
+    const double target = wort::plato(*recipe.original_gravity).value() / 100.0;
+    const auto set = [&](double total) {
+        std::vector<PlannedMalt> malts;
+        for (std::size_t i = 0; i < masses.size(); ++i) {
+            masses[i] = Kilograms(total * recipe.grist[i].share->value() / 100.0);
+            malts.push_back({recipe.grist[i].item, masses[i], figures[i]});
+        }
+        const auto c = course_of(recipe, volume, kit, planned_grist(malts), 0.0, 0.0);
+        const auto state =
+            expected_state<double>(c.grist.extract_kg, kit.conversion, kit.lauter_of_expected, c.liquor.strike_l,
+                                   c.liquor.sparge_l, c.retained_l, c.boil_off_l, c.kettle_loss_l, c.facts);
+        return balance(state, c.facts).fermenter_fraction - target;
+    };
+    // gravity rises with the grist, less than in proportion: secant from a brewhouse efficiency of 75 %
+    double extract_share = 0.0;
+    for (std::size_t i = 0; i < figures.size(); ++i)
+        extract_share += recipe.grist[i].share->value() / 100.0 * figures[i].extract_as_is.value;
+    LOTWORT_CHECK(extract_share > 0.0);
+    double total = volume.value() * 1.05 * target / (0.75 * extract_share);
+    double before = 0.9 * total, miss_before = set(before), miss = set(total);
+    for (int i = 0; i < 60 && std::abs(miss) > 1e-13; ++i) {
+        const double next = total - miss * (total - before) / (miss - miss_before);
+        before = total;
+        miss_before = miss;
+        total = std::clamp(next, 0.3 * total, 3.0 * total);
+        if (total == before) break;
+        miss = set(total);
+    }
+    if (std::abs(miss) > 1e-6)
+        throw Error(ErrorKind::refused,
+                    fmt::format("no grist reaches {:.4f} with {} L on this brewhouse", recipe.original_gravity->value(),
+                                volume.value()),
+                    "lower the gravity or the volume of the plan");
+    return masses;
+}
+
+Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
+               SpecificGravity boil_gravity) {
+    if (line.mass) return *line.mass * (volume / recipe.volume);
+    const std::string where = fmt::format("recipe `{}`, hop `{}`", recipe.name, line.item);
+    if (!line.bitterness)
+        throw Error(ErrorKind::refused, where + " has neither mass_g nor bitterness_ibu", "give one of them");
+    if (line.stage != Stage::boil || line.minutes.value_or(Minutes(0.0)).value() <= 0.0)
+        throw Error(ErrorKind::refused, where + " asks for bitterness without a boil",
+                    "give mass_g, or stage boil with its minutes");
+    if (alpha_pct.value <= 0.0)
+        throw Error(ErrorKind::refused, where + " has no alpha acid to take bitterness from",
+                    "give the item or its lot alpha_pct");
+    const double utilisation = wort::tinseth_utilisation(boil_gravity.value(), line.minutes->value());
+    return Grams(line.bitterness->value() * volume.value() / (10.0 * utilisation * alpha_pct.value));
+}
+
+Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,
+                  const std::vector<PlannedHop>& hops, Kilograms kettle_sugars) {
+    const auto grist = planned_grist(malts);
+    if (grist.extract_kg <= 0.0)
+        throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no malt to forecast from", recipe.name),
+                    "add a grist to the recipe");
+    const auto c = course_of(recipe, volume, kit, grist, kettle_hops_kg(hops), kettle_sugars.value());
+    const auto out = outcome_of(recipe, kit, c);
+    const auto& b = out.balance;
+
+    const Uncertain original = b.fermenter_fraction * 100.0;
+    const auto abv = wort::alcohol_by_volume_pct(original, wort::apparent_extract_after(original, out.attenuation));
+    return {estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.sd),
+            estimate_of(b.fermenter_l, out.sd),
+            colour_of(malts, out),
+            bitterness_of(hops, out),
+            estimate_of(abv, out.sd, wort::alcohol_rule_spread * abv.value),
+            c.liquor.strike_l,
+            c.liquor.sparge_l,
+            b.kettle_full_l.value,
+            b.cast_out_l.value,
+            grist.extract_kg,
+            b.extract_fermenter_kg.value / grist.extract_kg,
+            SpecificGravity(boil_gravity(b).value)};
+}
+
+} // namespace lotwort
