@@ -29,7 +29,7 @@ std::string decimal(std::int64_t units, std::int64_t per) {
     return text + "." + digits;
 }
 
-std::string in_units(std::int64_t units, const char *small, const char *large) {
+std::string in_units(std::int64_t units, const char* small, const char* large) {
     const bool is_small = units > -micro && units < micro && units != 0;
     return is_small ? decimal(units, milli) + " " + small : decimal(units, micro) + " " + large;
 }

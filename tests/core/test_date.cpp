@@ -7,7 +7,7 @@ using namespace lotwort;
 TEST_CASE("only a whole ISO date of a day that exists is a date") {
     CHECK(to_iso(*parse_iso_date("2026-02-28")) == "2026-02-28");
     CHECK(to_iso(*parse_iso_date("2024-02-29")) == "2024-02-29");
-    for (const char *wrong : {"2026-2-3", "2026-02-30", "2026-02-03 ", "03.02.2026", "2026/02/03", "1899-12-31",
+    for (const char* wrong : {"2026-2-3", "2026-02-30", "2026-02-03 ", "03.02.2026", "2026/02/03", "1899-12-31",
                               "2200-01-01", "", "20260203", "2026-13-01", "2026-00-10", "+026-01-01"})
         CHECK_MESSAGE(!parse_iso_date(wrong), wrong);
 }

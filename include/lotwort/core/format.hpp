@@ -16,8 +16,9 @@ namespace lotwort {
 [[nodiscard]] int decimals_for(double sd);
 
 // The value rounded to its uncertainty, GUM 7.2.6: two significant digits of the sd, the value to the same decimal.
-// "81.2 ± 1.6 %", "1.0452 ± 0.0006", "1230 ± 120 L". The unit may be empty. An sd of 0: the value alone.
-[[nodiscard]] std::string with_sd(double value, double sd, std::string_view unit = {});
+// "81.2 ± 1.6 %", "1230 ± 120 L". most_decimals keeps a figure to the digits its trade reads, one digit of the sd
+// at least: 4 for a gravity, "1.0452 ± 0.0006". The unit may be empty. An sd of 0: the value alone.
+[[nodiscard]] std::string with_sd(double value, double sd, std::string_view unit = {}, int most_decimals = 17);
 
 // "78.6 to 83.8 %", both ends to the decimals that the sd asks for.
 [[nodiscard]] std::string interval(double low, double high, double sd, std::string_view unit = {});

@@ -44,7 +44,7 @@ struct Typed {
     TypedValue value;
     std::optional<double> sd;  // one standard deviation, in the unit of the value's type
     std::optional<Celsius> at; // 28L@95C
-    friend bool operator==(const Typed &, const Typed &) = default;
+    friend bool operator==(const Typed&, const Typed&) = default;
 };
 
 // What the reader of an option expects; it settles what 3L is.

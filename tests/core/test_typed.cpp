@@ -1,0 +1,207 @@
+#include <doctest/doctest.h>
+#include <functional>
+#include <lotwort/core/error.hpp>
+#include <lotwort/core/typed.hpp>
+#include <string>
+#include <vector>
+
+using namespace lotwort;
+
+// What breaks if this breaks: a right number is booked under a wrong unit.
+
+namespace {
+
+template <class Value>
+double as(std::string_view text, Dimension expected = Dimension::any) {
+    const Typed typed = parse_typed(text, expected);
+    REQUIRE_MESSAGE(std::holds_alternative<Value>(typed.value), std::string(text));
+    return std::get<Value>(typed.value).value();
+}
+
+// What a refusal says: "message | hint".
+std::string refusal(const std::function<void()>& read) {
+    try {
+        read();
+    } catch (const Error& e) {
+        CHECK(e.kind() == ErrorKind::refused);
+        return std::string(e.what()) + " | " + e.hint();
+    }
+    return "taken";
+}
+
+std::string mass_refusal(std::string_view text) {
+    return refusal([&] { (void)parse_mass(text); });
+}
+
+} // namespace
+
+TEST_CASE("masses in the units of both trades come to kilograms") {
+    CHECK(parse_mass("25kg").value() == 25.0);
+    CHECK(parse_mass("1.2 kg").value() == 1.2);
+    CHECK(parse_mass("500g").value() == 0.5);
+    CHECK(parse_mass("1e3g").value() == 1.0);
+    CHECK(parse_mass(".5kg").value() == 0.5);
+    CHECK(parse_mass("1t").value() == 1000.0);
+    // the international pound, 0.45359237 kg exactly, of 16 ounces
+    CHECK(parse_mass("55lb").value() == doctest::Approx(24.94758035).epsilon(1e-12));
+    CHECK(parse_mass("2oz").value() == doctest::Approx(0.05669904625).epsilon(1e-12));
+    CHECK(parse_mass("25KG").value() == 25.0);
+}
+
+TEST_CASE("volumes say which gallon") {
+    CHECK(parse_volume("23L").value() == 23.0);
+    CHECK(parse_volume("500ml").value() == 0.5);
+    CHECK(parse_volume("5hl").value() == 500.0);
+    CHECK(parse_volume("6gal(US)").value() == doctest::Approx(22.712470704).epsilon(1e-12)); // 231 cubic inches each
+    CHECK(parse_volume("6galUS").value() == parse_volume("6 gal(us)").value());
+    CHECK(parse_volume("5gal(UK)").value() == doctest::Approx(22.73045).epsilon(1e-12));
+    CHECK(parse_volume("40pt(UK)").value() == doctest::Approx(22.73045).epsilon(1e-12)); // eight to the gallon
+    CHECK(parse_volume("1floz(US)").value() == doctest::Approx(0.0295735295625).epsilon(1e-12));
+    CHECK(parse_volume("1floz(UK)").value() == doctest::Approx(0.0284130625).epsilon(1e-12));
+    CHECK(parse_volume("1bbl(US)").value() == doctest::Approx(117.347765304).epsilon(1e-12));
+    CHECK(parse_volume("1bbl(UK)").value() == doctest::Approx(163.65924).epsilon(1e-12));
+    CHECK(refusal([] { (void)parse_volume("6gal"); }) ==
+          "`6gal`: a gal of which country | write '6gal(US)' or '6gal(UK)', in quotes; 6galUS and 6galUK need none");
+    CHECK(refusal([] { (void)parse_volume("40pints"); }) == "`40pints`: a pints of which country | write '40pt(US)' or "
+                                                            "'40pt(UK)', in quotes; 40ptUS and 40ptUK need none");
+}
+
+TEST_CASE("a gravity is a specific gravity, plato or Brix, and stays what it was typed as") {
+    CHECK(std::get<SpecificGravity>(parse_gravity("1.048")).value() == 1.048);
+    CHECK(std::get<SpecificGravity>(parse_gravity("1.048sg")).value() == 1.048);
+    CHECK(std::get<SpecificGravity>(parse_gravity("0.998")).value() == 0.998);
+    CHECK(std::get<Plato>(parse_gravity("12P")).value() == 12.0);
+    CHECK(std::get<Plato>(parse_gravity("12°P")).value() == 12.0);
+    CHECK(std::get<Brix>(parse_gravity("11.8Bx")).value() == 11.8);
+    CHECK(refusal([] { (void)parse_gravity("12"); }) == "`12` has no unit | write 12P or 12Bx");
+    CHECK(refusal([] { (void)parse_gravity("1048"); }) == "`1048` has no unit | write 1.048");
+    CHECK(refusal([] { (void)parse_gravity("1.5"); }) ==
+          "`1.5` is not a believable gravity | from 0.98 to 1.2 is taken");
+    CHECK(refusal([] { (void)parse_gravity("60P"); }) ==
+          "`60P` is not a believable gravity | from -5 to 45 P is taken");
+}
+
+TEST_CASE("temperatures, colours and the rest") {
+    CHECK(parse_temperature("65C").value() == 65.0);
+    CHECK(parse_temperature("-18°C").value() == -18.0);
+    CHECK(parse_temperature("149F").value() == doctest::Approx(65.0).epsilon(1e-12));
+    CHECK(parse_temperature("32F").value() == 0.0);
+    CHECK(std::get<Ebc>(parse_colour("6EBC")).value() == 6.0);
+    CHECK(std::get<Srm>(parse_colour("3.5SRM")).value() == 3.5);
+    CHECK(std::get<Lovibond>(parse_colour("3L")).value() == 3.0);
+    CHECK(std::get<Lovibond>(parse_colour("3°L")).value() == 3.0);
+    CHECK(parse_percent("81.5%").value() == 81.5);
+    CHECK(parse_minutes("60min").value() == 60.0);
+    CHECK(parse_minutes("1h").value() == 60.0);
+    CHECK(parse_minutes("1h30").value() == 90.0);
+    CHECK(parse_minutes("1h05min").value() == 65.0);
+    CHECK(parse_minutes("1.5h").value() == 90.0);
+    CHECK(parse_days("14days") == 14);
+    CHECK(parse_days("2weeks") == 14);
+    CHECK(parse_length("12cm").value() == 12.0);
+    CHECK(parse_length("5in").value() == doctest::Approx(12.7).epsilon(1e-12));
+    CHECK(parse_litres_per_kilogram("0.96L/kg").value() == 0.96);
+    CHECK(parse_litres_per_hour("3L/h").value() == 3.0);
+    CHECK(parse_bitterness("35IBU").value() == 35.0);
+    CHECK(refusal([] { (void)parse_temperature("500C"); }) ==
+          "`500C` is not a believable temperature | from -80 to 120 C is taken");
+    CHECK(refusal([] { (void)parse_temperature("65"); }) == "`65` has no unit | write 65C or 65F");
+    CHECK(refusal([] { (void)parse_colour("6"); }) == "`6` has no unit | write 6EBC or 6SRM");
+    CHECK(refusal([] { (void)parse_percent("4.2"); }) == "`4.2` has no unit | write 4.2%");
+    CHECK(refusal([] { (void)parse_minutes("60"); }) == "`60` has no unit | write 60min or 60days");
+    CHECK(refusal([] { (void)parse_minutes("1h75"); }) != "taken");
+    CHECK(refusal([] { (void)parse_days("1h"); }) == "`1h` is not whole days | write 14days or 2weeks");
+}
+
+TEST_CASE("an amount of stock is a mass, a volume or a number of pieces") {
+    CHECK(parse_amount("25kg") == Amount::of(Kilograms(25.0)));
+    CHECK(parse_amount("5L") == Amount::of(Litres(5.0)));
+    CHECK(parse_amount("3pieces") == Amount::pieces(3));
+    CHECK(refusal([] { (void)parse_amount("25"); }) == "`25` has no unit | write 25kg or 25L");
+    CHECK(refusal([] { (void)parse_amount("2.5pieces"); }) ==
+          "`2.5pieces`: pieces are counted whole | write 3pieces, or the mass: 1.5kg");
+}
+
+TEST_CASE("a refusal shows what would be taken") {
+    CHECK(mass_refusal("25") == "`25` has no unit | write 25kg or 25lb");
+    CHECK(mass_refusal("25kgs") == "`25kgs`: there is no unit `kgs` | write 25kg or 25g");
+    CHECK(mass_refusal("25ozs") == "`25ozs`: there is no unit `ozs` | write 25oz or 25lb");
+    CHECK(mass_refusal("25L") == "`25L` is a volume where a mass is asked for | write 25kg or 25lb");
+    CHECK(mass_refusal("1,2kg") == "`1,2kg` has a comma in its number | write 1.2kg: the decimal sign is the point");
+    CHECK(mass_refusal("1,000kg") ==
+          "`1,000kg` has a comma in its number | write 1.000kg, or 1000kg for thousands: the "
+          "decimal sign is the point");
+    CHECK(mass_refusal("-5kg") == "`-5kg` is not a believable mass | from 0 to 1000000 kg is taken");
+    CHECK(mass_refusal("") == "`` is not a mass | write a number and its unit, such as 25kg");
+    CHECK(mass_refusal("kg") == "`kg` is not a mass | write a number and its unit, such as 25kg");
+    CHECK(mass_refusal("1e999kg") == "`1e999kg` holds a number too large or too small to keep | ");
+    for (const char* junk : {"nan kg", "inf kg", "0x10kg", "25kg!", "25 kg 3", "25kg@", "2 5kg", "+5kg", "--5kg",
+                             "5kg5", "25kg@20", "25\tkg", "1.2.3kg", "1e kg", "25kg\n"})
+        CHECK_MESSAGE(mass_refusal(junk) != "taken", junk);
+}
+
+TEST_CASE("a reading carries the temperature it was taken at") {
+    const auto volume = parse_volume_at("28L@95C");
+    CHECK(volume.value.value() == 28.0);
+    CHECK(volume.at->value() == 95.0);
+    CHECK(!parse_volume_at("28L").at);
+    const auto gravity = parse_gravity_at("1.040@68F");
+    CHECK(std::get<SpecificGravity>(gravity.value).value() == 1.040);
+    CHECK(gravity.at->value() == doctest::Approx(20.0).epsilon(1e-12));
+    CHECK(refusal([] { (void)parse_volume_at("28L@95"); }) == "`95` has no unit | write 95C or 95F");
+    CHECK(refusal([] { (void)parse_volume_at("28L@950C"); }) ==
+          "`950C` is not a believable temperature | from -80 to 120 C is taken");
+    CHECK(refusal([] { (void)parse_volume_at("28L@20C@30C"); }) != "taken");
+    CHECK(refusal([] { (void)parse_mass("28kg@95C"); }) == "`28kg@95C`: no temperature is taken here | ");
+}
+
+TEST_CASE("a value may carry its standard uncertainty, in its own unit") {
+    for (const char* text : {"1.048±0.001", "1.048 ± 0.001", "1.048+-0.001", "1.048+/-0.001"}) {
+        const Typed typed = parse_typed(text);
+        CHECK(std::get<SpecificGravity>(typed.value).value() == 1.048);
+        CHECK(*typed.sd == 0.001);
+    }
+    const Typed warm = parse_typed("149±1.8F@20C");
+    CHECK(*warm.sd == doctest::Approx(1.0).epsilon(1e-12)); // a difference: 1.8 F is 1 C, without the 32
+    CHECK(*parse_typed("500±5g").sd == doctest::Approx(0.005));
+    CHECK(refusal([] { (void)parse_typed("1.048±0"); }) ==
+          "`1.048±0`: an uncertainty is above nothing | write 1.048±0.001");
+    CHECK(refusal([] { (void)parse_mass("25±1kg"); }) ==
+          "`25±1kg`: no uncertainty is taken here | an instrument's uncertainty is stated with the instrument");
+}
+
+TEST_CASE("where nothing is expected, the unit settles it") {
+    CHECK(as<SpecificGravity>("1.048") == 1.048);
+    CHECK(as<Bare>("25") == 25.0);
+    CHECK(as<Litres>("3L") == 3.0);
+    CHECK(as<Lovibond>("3L", Dimension::colour) == 3.0);
+    CHECK(as<LitresPerKilogram>("300L/kg", Dimension::extract) == 300.0);
+    CHECK(as<Percent>("81.5%", Dimension::extract) == 81.5);
+    CHECK(as<PointsPerPoundGallon>("36ppg") == 36.0);
+    CHECK(as<KilogramsPerCubicMetre>("1.048g/ml") == 1048.0);
+    CHECK(as<WindischKolbach>("250WK") == 250.0);
+}
+
+TEST_CASE("money has two decimals at most and one currency") {
+    CHECK(parse_money_minor("32.50", "EUR") == 3250);
+    CHECK(parse_money_minor("32.5", "EUR") == 3250);
+    CHECK(parse_money_minor("32", "EUR") == 3200);
+    CHECK(parse_money_minor("32.50EUR", "EUR") == 3250);
+    CHECK(parse_money_minor("32.50 EUR", "EUR") == 3250);
+    CHECK(parse_money_minor("0", "EUR") == 0);
+    for (const char* wrong : {"32.505", "32,50", "1,000.00", "-1", "EUR", "", "32.", ".5", "32.50GBP", "1e3", "1 000",
+                              "99999999999999", "1000000000.01", "3.2.1"})
+        CHECK_MESSAGE(refusal([&] { (void)parse_money_minor(wrong, "EUR"); }) != "taken", wrong);
+}
+
+TEST_CASE("plain numbers are all number") {
+    CHECK(parse_number("0.28", "storage index", {0.1, 3.0}) == 0.28);
+    CHECK(refusal([] {
+              (void)parse_number("5", "storage index", {0.1, 3.0});
+          }) == "`5` is not a believable storage index | from 0.1 to 3 is taken");
+    for (const char* wrong : {"0,28", "0.28x", "", "nan", "inf", " 1"})
+        CHECK_MESSAGE(refusal([&] { (void)parse_number(wrong, "storage index", {0.1, 3.0}); }) != "taken", wrong);
+    CHECK(parse_whole("12", "number of packs", 1, 100) == 12);
+    CHECK(refusal([] { (void)parse_whole("1.5", "number of packs", 1, 100); }) ==
+          "`1.5` is not a number of packs | write a whole number from 1 to 100");
+}
