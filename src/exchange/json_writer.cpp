@@ -14,7 +14,7 @@ bool needs_escape(char c) {
     return static_cast<unsigned char>(c) < 0x20 || c == '"' || c == '\\';
 }
 
-void append_escaped(std::string &out, char c) {
+void append_escaped(std::string& out, char c) {
     switch (c) {
     case '"':
         out += "\\\"";
@@ -44,7 +44,7 @@ void append_escaped(std::string &out, char c) {
 
 } // namespace
 
-JsonWriter &JsonWriter::begin(char opener, Layout layout) {
+JsonWriter& JsonWriter::begin(char opener, Layout layout) {
     before_value();
     const bool inherited = levels_.empty() ? indent_ == 0 : levels_.back().one_line;
     levels_.push_back({opener, inherited || layout == Layout::one_line, true});
@@ -52,7 +52,7 @@ JsonWriter &JsonWriter::begin(char opener, Layout layout) {
     return *this;
 }
 
-JsonWriter &JsonWriter::end(char opener, char closer) {
+JsonWriter& JsonWriter::end(char opener, char closer) {
     LOTWORT_CHECK(!levels_.empty() && levels_.back().opener == opener && !after_key_);
     const Level level = levels_.back();
     levels_.pop_back();
@@ -62,7 +62,7 @@ JsonWriter &JsonWriter::end(char opener, char closer) {
     return *this;
 }
 
-JsonWriter &JsonWriter::key(std::string_view name) {
+JsonWriter& JsonWriter::key(std::string_view name) {
     LOTWORT_CHECK(!levels_.empty() && levels_.back().opener == '{' && !after_key_);
     separate();
     quoted(name);
@@ -71,14 +71,14 @@ JsonWriter &JsonWriter::key(std::string_view name) {
     return *this;
 }
 
-JsonWriter &JsonWriter::value(std::string_view text) {
+JsonWriter& JsonWriter::value(std::string_view text) {
     before_value();
     quoted(text);
     done_ = levels_.empty();
     return *this;
 }
 
-JsonWriter &JsonWriter::value(double number) {
+JsonWriter& JsonWriter::value(double number) {
     LOTWORT_CHECK(std::isfinite(number));
     if (number == 0.0) return literal("0"); // -0 is no news to a reader
     const double size = std::abs(number);
@@ -89,13 +89,13 @@ JsonWriter &JsonWriter::value(double number) {
     return literal({buffer.data(), written.ptr});
 }
 
-JsonWriter &JsonWriter::integer(std::int64_t number) {
+JsonWriter& JsonWriter::integer(std::int64_t number) {
     std::array<char, 24> buffer{};
     const auto written = std::to_chars(buffer.begin(), buffer.end(), number);
     return literal({buffer.data(), written.ptr});
 }
 
-JsonWriter &JsonWriter::literal(std::string_view text) {
+JsonWriter& JsonWriter::literal(std::string_view text) {
     LOTWORT_CHECK(!text.empty());
     before_value();
     out_ += text;
@@ -119,7 +119,7 @@ void JsonWriter::before_value() {
 }
 
 void JsonWriter::separate() {
-    Level &level = levels_.back();
+    Level& level = levels_.back();
     if (!level.empty) out_ += level.one_line ? ", " : ",";
     level.empty = false;
     if (!level.one_line) new_line(levels_.size());

@@ -1,0 +1,139 @@
+#include "record_reader.hpp"
+
+namespace lotwort {
+
+namespace {
+
+std::string_view kind_text(const Document& document, std::uint32_t at) {
+    switch (document[at].kind) {
+    case NodeKind::null:
+        return "null";
+    case NodeKind::truth:
+        return document[at].integer != 0 ? "true" : "false";
+    case NodeKind::integer:
+    case NodeKind::number:
+        return "a number";
+    case NodeKind::text:
+        return "a text";
+    case NodeKind::array:
+        return "a list";
+    case NodeKind::object:
+        return "a record";
+    }
+    return "";
+}
+
+// 1000000, not 1e+06
+std::string plain(double number) {
+    return std::abs(number) < 1e15 ? fmt::format("{:.15g}", number) : fmt::format("{}", number);
+}
+
+bool is_control(char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return (byte < 0x20 && c != '\t' && c != '\n') || byte == 0x7F;
+}
+
+} // namespace
+
+void Report::operator()(std::string_view field, std::string_view what) const {
+    reader_.fault(at_, field, what);
+}
+
+void RecordReader::wrong_kind(std::uint32_t at, std::string_view wanted) {
+    const bool quoted_number = wanted.find("number") != std::string_view::npos &&
+                               document_[at].kind == NodeKind::text && document_[at].size > 0 &&
+                               document_.text(at).find_first_not_of("0123456789+-.eE") == std::string_view::npos;
+    fault(at, fmt::format("{} where {} is due{}", kind_text(document_, at), wanted,
+                          quoted_number ? "; write it without quotes" : ""));
+}
+
+std::optional<double> RecordReader::number(std::uint32_t at, Range range, std::string_view hint) {
+    const NodeKind kind = document_[at].kind;
+    if (kind != NodeKind::integer && kind != NodeKind::number) {
+        wrong_kind(at, "a number");
+        return std::nullopt;
+    }
+    const double number = document_.number(at);
+    if (!range.holds(number)) {
+        fault(at, fmt::format("{} is outside {} to {}{}{}", plain(number), plain(range.least), plain(range.most),
+                              hint.empty() ? "" : "; ", hint));
+        return std::nullopt;
+    }
+    return number;
+}
+
+void RecordReader::value(std::uint32_t at, Range /*of numbers*/, std::string& out) {
+    if (document_[at].kind != NodeKind::text) return wrong_kind(at, "a text in quotes");
+    const std::string_view text = document_.text(at);
+    if (text.empty()) return fault(at, "is empty");
+    if (std::ranges::any_of(text, is_control)) return fault(at, "holds a control character");
+    out = text;
+}
+
+void RecordReader::value(std::uint32_t at, Range range, double& out) {
+    if (const auto read = number(at, range)) out = *read;
+}
+
+void RecordReader::value(std::uint32_t at, Range range, int& out) {
+    constexpr std::numeric_limits<int> whole;
+    const auto read =
+        number(at, {std::max<double>(range.least, whole.min()), std::min<double>(range.most, whole.max())});
+    if (!read) return;
+    if (*read != std::floor(*read)) return fault(at, fmt::format("{} is no whole number", plain(*read)));
+    out = static_cast<int>(*read);
+}
+
+void RecordReader::value(std::uint32_t at, Range /*of numbers*/, Date& out) {
+    if (document_[at].kind != NodeKind::text) return wrong_kind(at, "a date in quotes, YYYY-MM-DD,");
+    if (const auto day = parse_iso_date(document_.text(at)))
+        out = *day;
+    else
+        fault(at, fmt::format("`{}` is no date; write YYYY-MM-DD, such as 2026-03-01", document_.text(at)));
+}
+
+void RecordReader::value(std::uint32_t at, Range range, Money& out) {
+    const auto read = number(at, range);
+    if (!read) return;
+    const double minor = std::round(*read * 100.0);
+    // a hundredth that went through binary arithmetic is still a hundredth
+    if (std::abs(*read * 100.0 - minor) > 1e-4) return fault(at, fmt::format("{} has more than two decimals", *read));
+    out.minor = std::llround(minor);
+}
+
+void RecordReader::value(std::uint32_t at, Range /*below*/, DipMark& out) {
+    if (document_[at].kind != NodeKind::array || document_[at].size != 2)
+        return wrong_kind(at, "a pair, [depth_cm, litres],");
+    const auto depth = number(at + 1, {0.0, 2000.0});
+    const auto volume = number(at + 2, {0.0, 1e6});
+    if (depth && volume) out = {Centimetres(*depth), Litres(*volume)};
+}
+
+void RecordReader::amount(std::uint32_t at, Range range_kg, std::string_view name, Amount& out) {
+    if (name == "count") {
+        int pieces = 0;
+        value(at, {range_kg.least, range_kg.most}, pieces);
+        out = Amount::pieces(pieces);
+        return;
+    }
+    const bool grams = name == "mass_g";
+    const double per_kg = grams ? 1000.0 : 1.0;
+    const auto read = number(at, {range_kg.least * per_kg, range_kg.most * per_kg});
+    if (!read) return;
+    out = name == "volume_l" ? Amount::of(Litres(*read))
+          : grams            ? Amount::of(Grams(*read))
+                             : Amount::of(Kilograms(*read));
+}
+
+std::string RecordReader::path(std::string_view part) const {
+    std::string path;
+    for (const Step& step : path_) {
+        if (step.name.empty())
+            path += fmt::format("[{}]", step.index);
+        else
+            path += fmt::format("{}{}", path.empty() ? "" : ".", step.name);
+    }
+    if (!part.empty()) path += fmt::format("{}{}", path.empty() ? "" : ".", part);
+    return path;
+}
+
+} // namespace lotwort
