@@ -1,0 +1,132 @@
+// The arrows between rooms, as docs/rooms.md draws them: read from the #include lines, so that an arrow drawn
+// backwards fails here with the line that draws it.
+#include "golden.hpp"
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <map>
+#include <regex>
+#include <set>
+#include <sstream>
+
+namespace fs = std::filesystem;
+using namespace lotwort::test;
+
+namespace {
+
+using Rooms = std::set<std::string>;
+
+// A room may look into itself and these.
+const std::map<std::string, Rooms> arrows{
+    {"core", {}},
+    {"wort", {"core"}},
+    {"stats", {"core"}},
+    {"stock", {"core", "wort"}},
+    {"brew", {"core", "wort", "stock"}},
+    {"infer", {"core", "wort", "stats", "stock", "brew"}},
+    {"plan", {"core", "wort", "stock", "brew"}},
+    {"store", {"core", "stock", "brew"}},
+    {"exchange", {"core", "stock", "brew"}},
+    {"report", {"core", "stock", "brew", "infer", "plan", "exchange", "store"}},
+    {"cli", {"core", "wort", "stats", "stock", "brew", "infer", "plan", "store", "report", "exchange"}},
+};
+
+// A foreign header has one room (of headers and sources), or a few files of one.
+struct Foreign {
+    std::string begins;
+    Rooms rooms;
+};
+const std::vector<Foreign> foreign{
+    {"sqlite3.h", {"store"}},
+    {"nlohmann/", {"exchange"}},
+    {"toml++/", {"exchange"}},
+    {"boost/program_options", {"cli"}},
+    {"boost/math", {"stats"}},
+    {"Eigen/", {"stats", "infer"}},
+    {"date/", {"core"}},
+    {"coin/", {"plan"}},
+};
+
+// The arithmetic rooms reach nothing outside: no streams of the console or files, no clock, no randomness.
+const Rooms arithmetic{"core", "wort", "stats", "stock", "brew", "infer", "plan"};
+const std::set<std::string> outside{"iostream", "fstream", "filesystem", "thread", "random", "ctime", "cstdio", "unistd.h"};
+
+struct Include {
+    std::string file; // below the top folder
+    int line = 0;
+    std::string room;
+    std::string header;
+    [[nodiscard]] std::string where() const { return file + ":" + std::to_string(line) + ": #include <" + header + ">"; }
+};
+
+std::vector<fs::path> sources() {
+    const fs::path top = LOTWORT_SOURCE_DIR;
+    std::vector<fs::path> files;
+    for (const char* folder : {"include", "src"})
+        for (const auto& entry : fs::recursive_directory_iterator(top / folder))
+            if (entry.path().extension() == ".hpp" || entry.path().extension() == ".cpp") files.push_back(entry.path());
+    std::ranges::sort(files);
+    return files;
+}
+
+std::string room_of(const fs::path& file) {
+    const auto room = file.parent_path().filename().string();
+    return arrows.contains(room) ? room : "";
+}
+
+std::vector<Include> includes() {
+    const std::regex pattern(R"re(^\s*#\s*include\s*[<"]([^>"]+)[>"])re");
+    std::vector<Include> found;
+    for (const auto& path : sources()) {
+        const auto file = fs::relative(path, LOTWORT_SOURCE_DIR).string();
+        std::istringstream in(project_file(file));
+        std::string text;
+        for (int line = 1; std::getline(in, text); ++line) {
+            std::smatch match;
+            if (std::regex_search(text, match, pattern)) found.push_back({file, line, room_of(path), match[1]});
+        }
+    }
+    return found;
+}
+
+} // namespace
+
+TEST_CASE("rooms look one way: no #include against the arrows") {
+    int seen = 0;
+    for (const auto& include : includes()) {
+        if (include.room.empty() || !include.header.starts_with("lotwort/")) continue;
+        ++seen;
+        const auto target = fs::path(include.header).parent_path().filename().string();
+        const bool allowed = target == include.room || arrows.at(include.room).contains(target);
+        CHECK_MESSAGE(allowed, include.where(), "  (", include.room, " must not look into ", target, ")");
+    }
+    CHECK(seen > 50); // the scan itself sees the code
+}
+
+TEST_CASE("each foreign header has its room") {
+    for (const auto& include : includes())
+        for (const auto& [begins, rooms] : foreign)
+            if (include.header.starts_with(begins))
+                CHECK_MESSAGE(rooms.contains(include.room), include.where(), "  (belongs to another room)");
+}
+
+TEST_CASE("the arithmetic rooms reach neither files nor console nor clock") {
+    for (const auto& include : includes())
+        if (arithmetic.contains(include.room)) CHECK_MESSAGE(!outside.contains(include.header), include.where());
+    const std::regex clock(R"((system_clock|steady_clock)::now|std::time\(|random_device)");
+    for (const auto& path : sources()) {
+        if (!arithmetic.contains(room_of(path))) continue;
+        const auto file = fs::relative(path, LOTWORT_SOURCE_DIR).string();
+        CHECK_MESSAGE(!std::regex_search(project_file(file), clock), file, " reads a clock or chance");
+    }
+}
+
+TEST_CASE("the top folder holds what the layout allows, and nothing else in sight") {
+    const std::set<std::string> allowed{"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE",
+                                        "src", "include", "migrations", "tests", "examples", "docs"};
+    for (const auto& entry : fs::directory_iterator(LOTWORT_SOURCE_DIR)) {
+        const auto name = entry.path().filename().string();
+        if (name.starts_with(".") || name.starts_with("build")) continue;
+        CHECK_MESSAGE(allowed.contains(name), name);
+    }
+}
