@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/nearest.hpp>
 
 namespace lotwort::cli {
 
@@ -10,19 +11,19 @@ namespace {
 
 namespace po = boost::program_options;
 
-[[noreturn]] void refuse(const Command &command, const std::string &message, std::string hint = {}) {
+[[noreturn]] void refuse(const Command& command, const std::string& message, std::string hint = {}) {
     if (hint.empty()) hint = fmt::format("lotwort {} --help shows every option, with an example", command.name);
     throw Error(ErrorKind::usage, message, std::move(hint));
 }
 
 // `-n` is the one short form: --dry-run.
-std::string boost_name(const Option &option) {
+std::string boost_name(const Option& option) {
     return option.name == "dry-run" ? "dry-run,n" : std::string(option.name);
 }
 
-po::options_description describe(const Command &command) {
+po::options_description describe(const Command& command) {
     po::options_description description;
-    for (const Option &option : all_options(command)) {
+    for (const Option& option : all_options(command)) {
         if (option.value.empty())
             description.add_options()(boost_name(option).c_str(), "");
         else
@@ -32,33 +33,33 @@ po::options_description describe(const Command &command) {
     return description;
 }
 
-[[noreturn]] void refuse_unknown(const Command &command, const std::string &given) {
+[[noreturn]] void refuse_unknown(const Command& command, const std::string& given) {
     std::vector<std::string> names;
-    for (const Option &option : all_options(command)) names.push_back("--" + std::string(option.name));
-    refuse(command, fmt::format("`{}` is not an option of {}", given, command.name));
+    for (const Option& option : all_options(command)) names.push_back("--" + std::string(option.name));
+    refuse(command, fmt::format("`{}` is not an option of {}", given, command.name), did_you_mean(given, names));
 }
 
-po::parsed_options parse_words(const Command &command, const std::vector<std::string> &words,
-                               const po::options_description &description) {
+po::parsed_options parse_words(const Command& command, const std::vector<std::string>& words,
+                               const po::options_description& description) {
     po::positional_options_description positional;
     positional.add("(words)", -1);
     const int style = po::command_line_style::unix_style & ~po::command_line_style::allow_guessing;
     try {
         return po::command_line_parser(words).options(description).positional(positional).style(style).run();
-    } catch (const po::unknown_option &e) {
+    } catch (const po::unknown_option& e) {
         refuse_unknown(command, e.get_option_name());
-    } catch (const po::invalid_command_line_syntax &e) {
+    } catch (const po::invalid_command_line_syntax& e) {
         const bool surplus = e.kind() == po::invalid_command_line_syntax::extra_parameter;
         refuse(command, fmt::format("{} {}", e.get_option_name(), surplus ? "takes no value" : "needs a value"),
                "an argument that begins with a dash goes behind `--`, a value that does behind `=`");
-    } catch (const po::error &e) {
+    } catch (const po::error& e) {
         refuse(command, e.what());
     }
 }
 
-std::string usage(const Command &command) {
+std::string usage(const Command& command) {
     std::string line = fmt::format("lotwort {}", command.name);
-    for (const Positional &p : command.positionals) {
+    for (const Positional& p : command.positionals) {
         const std::string name = fmt::format("{}{}", p.name, p.many ? " ..." : "");
         line += p.optional ? fmt::format(" [{}]", name) : " " + name;
     }
@@ -67,34 +68,34 @@ std::string usage(const Command &command) {
 
 } // namespace
 
-Arguments parse_arguments(const Command &command, const std::vector<std::string> &words) {
+Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
     const auto description = describe(command);
     const auto parsed = parse_words(command, words, description);
 
     Arguments arguments;
-    for (const Option &option : all_options(command)) arguments.words_[std::string(option.name)];
-    for (const Positional &positional : command.positionals) arguments.words_[std::string(positional.name)];
+    for (const Option& option : all_options(command)) arguments.words_[std::string(option.name)];
+    for (const Positional& positional : command.positionals) arguments.words_[std::string(positional.name)];
 
     std::vector<std::string> loose;
-    for (const auto &found : parsed.options) {
+    for (const auto& found : parsed.options) {
         if (found.position_key >= 0) {
             loose.insert(loose.end(), found.value.begin(), found.value.end());
             continue;
         }
-        auto &values = arguments.words_.at(found.string_key);
+        auto& values = arguments.words_.at(found.string_key);
         if (found.value.empty())
             values.emplace_back();
         else
             values.insert(values.end(), found.value.begin(), found.value.end());
     }
-    for (const Option &option : all_options(command))
+    for (const Option& option : all_options(command))
         if (!option.many && arguments.words_.at(std::string(option.name)).size() > 1)
             refuse(command, fmt::format("--{} is given more than once", option.name));
     if (arguments.has("help")) return arguments; // the page is shown whatever else is missing
 
     std::size_t next = 0;
-    for (const Positional &positional : command.positionals) {
-        auto &values = arguments.words_.at(std::string(positional.name));
+    for (const Positional& positional : command.positionals) {
+        auto& values = arguments.words_.at(std::string(positional.name));
         do {
             if (next < loose.size()) values.push_back(loose[next++]);
         } while (positional.many && next < loose.size());
@@ -108,7 +109,7 @@ Arguments parse_arguments(const Command &command, const std::vector<std::string>
     return arguments;
 }
 
-const std::vector<std::string> &Arguments::all(std::string_view name) const {
+const std::vector<std::string>& Arguments::all(std::string_view name) const {
     const auto found = words_.find(name);
     LOTWORT_CHECK(found != words_.end());
     return found->second;
@@ -119,12 +120,12 @@ bool Arguments::has(std::string_view name) const {
 }
 
 std::optional<std::string> Arguments::text(std::string_view name) const {
-    const auto &values = all(name);
+    const auto& values = all(name);
     return values.empty() ? std::nullopt : std::optional(values.front());
 }
 
-const std::string &Arguments::required(std::string_view name) const {
-    const auto &values = all(name);
+const std::string& Arguments::required(std::string_view name) const {
+    const auto& values = all(name);
     LOTWORT_CHECK(!values.empty());
     return values.front();
 }

@@ -4,7 +4,7 @@
 
 namespace lotwort::cli {
 
-Call::Call(const Command &command, Arguments arguments, Surroundings around)
+Call::Call(const Command& command, Arguments arguments, Surroundings around)
     : args(std::move(arguments)), surroundings(std::move(around)), command_(&command) {}
 
 bool Call::dry_run() const {
@@ -38,7 +38,7 @@ std::string Call::ledger_path() const {
                 "name the file with --ledger PATH, or set LOTWORT_LEDGER");
 }
 
-Ledger &Call::ledger() {
+Ledger& Call::ledger() {
     LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
     if (!ledger_) ledger_.emplace(ledger_path(), command_->ledger == LedgerUse::writes ? Access::write : Access::read);
     return *ledger_;
@@ -55,7 +55,7 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
     return head;
 }
 
-Entry Call::book(const Book &part, EntryKind kind, std::string what) {
+Entry Call::book(const Book& part, EntryKind kind, std::string what) {
     const EntryHead as = head(kind, std::move(what));
     return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
 }

@@ -13,17 +13,17 @@ constexpr Option csv_option{"csv", "", "print the rows as CSV"};
 constexpr Option json_option{"json", "", "print the answer as JSON"};
 constexpr Option help_option{"help", "", "show this page"};
 
-constexpr const Command *table[] = {
+constexpr const Command* table[] = {
     &init_command,
 };
 
 } // namespace
 
-std::span<const Command *const> commands() {
+std::span<const Command* const> commands() {
     return table;
 }
 
-std::vector<Option> all_options(const Command &command) {
+std::vector<Option> all_options(const Command& command) {
     std::vector<Option> all(command.options.begin(), command.options.end());
     const bool books = command.ledger == LedgerUse::writes || command.ledger == LedgerUse::creates;
     if (command.back_dates) all.push_back(on_option);

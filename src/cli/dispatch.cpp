@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/utf8.hpp>
 
 namespace lotwort::cli {
@@ -10,8 +11,8 @@ namespace {
 
 constexpr std::string_view version_line = "lotwort 0.1.0\n";
 
-const Command *find(std::string_view name) {
-    for (const Command *command : commands())
+const Command* find(std::string_view name) {
+    for (const Command* command : commands())
         if (command->name == name) return command;
     return nullptr;
 }
@@ -34,8 +35,8 @@ std::string_view heading(Group group) {
 
 std::string overview() {
     std::string text = "lotwort keeps a brewery's stock by lot and reconciles its brews.\n";
-    const Command *before = nullptr;
-    for (const Command *command : commands()) {
+    const Command* before = nullptr;
+    for (const Command* command : commands()) {
         if (before == nullptr || before->group != command->group)
             text += fmt::format("\n{}\n", heading(command->group));
         text += fmt::format("  {:<11} {}\n", command->name, command->summary);
@@ -47,8 +48,8 @@ std::string overview() {
 }
 
 // Names go into tables and files: what is no text, or would break a line, is refused at the door.
-void demand_text(const std::vector<std::string> &words) {
-    for (const auto &word : words) {
+void demand_text(const std::vector<std::string>& words) {
+    for (const auto& word : words) {
         if (find_invalid_utf8(word))
             throw Error(ErrorKind::usage, "an argument is not UTF-8 text",
                         "set the terminal to UTF-8 and type it again");
@@ -58,20 +59,24 @@ void demand_text(const std::vector<std::string> &words) {
     }
 }
 
-[[noreturn]] void refuse_verb(const std::string &given) {
+[[noreturn]] void refuse_verb(const std::string& given) {
     if (given.starts_with('-'))
         throw Error(ErrorKind::usage, fmt::format("`{}` stands before the verb", given),
                     "the verb comes first: lotwort VERB --option");
-    throw Error(ErrorKind::usage, fmt::format("there is no verb `{}`", given), "lotwort alone lists the verbs");
+    std::vector<std::string> names;
+    for (const Command* command : commands()) names.emplace_back(command->name);
+    const std::string near = did_you_mean(given, names);
+    throw Error(ErrorKind::usage, fmt::format("there is no verb `{}`", given),
+                near.empty() ? "lotwort alone lists the verbs" : near);
 }
 
 } // namespace
 
-Answer dispatch(const std::vector<std::string> &words, const Surroundings &surroundings) {
+Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
     demand_text(words);
     if (words.empty() || words.front() == "--help" || words.front() == "-h") return {overview()};
     if (words.front() == "--version") return {std::string(version_line)};
-    const Command *command = find(words.front());
+    const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words.front());
     Call call(*command, parse_arguments(*command, {words.begin() + 1, words.end()}), surroundings);
     if (call.args.has("help")) return {help_text(command->name)};

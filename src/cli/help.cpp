@@ -28,7 +28,7 @@ std::string plain(std::string_view page) {
 } // namespace
 
 std::string help_text(std::string_view page) {
-    for (const auto &embedded : embedded_pages())
+    for (const auto& embedded : embedded_pages())
         if (embedded.name == page) return plain(embedded.text);
     return {};
 }

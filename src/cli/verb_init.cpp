@@ -12,7 +12,7 @@ constexpr Option options[] = {
     {"currency", "CODE", "the one currency of all prices, three letters (ISO 4217); EUR unless given"},
 };
 
-std::string parse(const Call &call) {
+std::string parse(const Call& call) {
     const std::string code = call.args.text("currency").value_or("EUR");
     const bool letters = std::all_of(code.begin(), code.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
     if (code.size() != 3 || !letters)
@@ -21,7 +21,7 @@ std::string parse(const Call &call) {
     return code;
 }
 
-Answer run(Call &call) {
+Answer run(Call& call) {
     const std::string currency = parse(call);
     const std::string path = call.ledger_path();
     if (!call.dry_run()) Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));

@@ -4,7 +4,7 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
-#include <numeric>
+#include <lotwort/core/nearest.hpp>
 #include <string>
 #include <vector>
 
@@ -96,21 +96,6 @@ std::optional<double> take_sd(const Reading& reading, std::string_view& rest) {
         return sd;
     }
     return std::nullopt;
-}
-
-std::size_t edit_distance(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    std::iota(row.begin(), row.end(), std::size_t{0});
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-        std::size_t diagonal = row[0];
-        row[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
-            const std::size_t replace = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
-            diagonal = row[j];
-            row[j] = std::min({row[j] + 1, row[j - 1] + 1, replace});
-        }
-    }
-    return row.back();
 }
 
 // The two units of the dimension that look most like what was typed.

@@ -1,0 +1,45 @@
+#include "shared.hpp"
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+#include <iostream>
+#include <iterator>
+
+namespace lotwort::cli {
+
+namespace fs = std::filesystem;
+
+std::string read_file(const std::string& path) {
+    if (path == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
+    std::error_code ignored;
+    if (fs::is_directory(path, ignored))
+        throw Error(ErrorKind::refused, fmt::format("{} is a folder, not a file", path));
+    std::ifstream in(path, std::ios::binary);
+    if (!in) throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)));
+    std::string text{std::istreambuf_iterator<char>(in), {}};
+    if (in.bad()) throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path));
+    return text;
+}
+
+void write_file(const std::string& path, const std::string& text, bool replace) {
+    std::error_code fault;
+    if (!replace && fs::exists(path, fault))
+        throw Error(ErrorKind::refused, fmt::format("{} exists already", path),
+                    "name another file, or add --force to replace it");
+    const std::string half = path + ".part";
+    const auto give_up = [&](const std::string& why) {
+        fs::remove(half, fault);
+        throw Error(ErrorKind::refused, fmt::format("{} cannot be written: {}", path, why));
+    };
+    std::ofstream out(half, std::ios::binary | std::ios::trunc);
+    if (!out) give_up(std::strerror(errno));
+    out.write(text.data(), static_cast<std::streamsize>(text.size()));
+    out.close();
+    if (!out) give_up(std::strerror(errno));
+    fs::rename(half, path, fault);
+    if (fault) give_up(fault.message());
+}
+
+} // namespace lotwort::cli

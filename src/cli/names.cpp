@@ -1,0 +1,69 @@
+#include "shared.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+std::string lowered(std::string_view text) {
+    std::string low(text);
+    for (char& c : low)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return low;
+}
+
+// The index of the name as typed, else of the only one that differs in capitals alone.
+std::optional<std::size_t> find_name(const std::vector<std::string>& names, std::string_view typed) {
+    const auto exact = std::find(names.begin(), names.end(), typed);
+    if (exact != names.end()) return static_cast<std::size_t>(exact - names.begin());
+    const std::string low = lowered(typed);
+    std::optional<std::size_t> found;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        if (lowered(names[i]) != low) continue;
+        if (found) return std::nullopt;
+        found = i;
+    }
+    return found;
+}
+
+std::vector<std::string> item_names(const Book& book) {
+    std::vector<std::string> names;
+    for (const Item& item : book.items) names.push_back(item.name);
+    return names;
+}
+
+} // namespace
+
+void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
+                    std::string_view where_to_look) {
+    const std::string near = did_you_mean(name, names);
+    const std::string list = names.empty() ? fmt::format("the ledger holds no {} yet", kind)
+                                           : fmt::format("{} lists what there is", where_to_look);
+    throw Error(ErrorKind::refused, fmt::format("there is no {} `{}`", kind, name), near.empty() ? list : near);
+}
+
+const Item* find_item(const Book& book, std::string_view name) {
+    const auto found = find_name(item_names(book), name);
+    return found ? &book.items[*found] : nullptr;
+}
+
+const Item& known_item(const Book& book, std::string_view name) {
+    if (const Item* item = find_item(book, name)) return *item;
+    refuse_unknown("item", name, item_names(book), "lotwort item list");
+}
+
+LotState known_lot(Ledger& ledger, std::string_view code) {
+    if (auto state = ledger.lot(code)) return *std::move(state);
+    std::vector<std::string> codes;
+    for (const StockRow& row : ledger.stock()) codes.push_back(row.lot);
+    if (const auto found = find_name(codes, code)) {
+        auto state = ledger.lot(codes[*found]);
+        LOTWORT_CHECK(state.has_value());
+        return *std::move(state);
+    }
+    refuse_unknown("lot", code, codes, "lotwort stock --lots --all");
+}
+
+} // namespace lotwort::cli

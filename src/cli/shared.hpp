@@ -1,0 +1,96 @@
+// What several verbs share: names looked up with the nearest ones offered, a certificate's options, files.
+#pragma once
+
+#include <array>
+#include <lotwort/brew/book.hpp>
+#include <lotwort/cli/command.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/core/fields.hpp>
+#include <lotwort/core/typed.hpp>
+#include <lotwort/store/ledger.hpp>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lotwort::cli {
+
+// Option tables one behind the other, for verbs that share some.
+template <std::size_t N, std::size_t M>
+[[nodiscard]] constexpr std::array<Option, N + M> joined(const std::array<Option, N>& a,
+                                                         const std::array<Option, M>& b) {
+    std::array<Option, N + M> all{};
+    for (std::size_t i = 0; i < N; ++i) all[i] = a[i];
+    for (std::size_t i = 0; i < M; ++i) all[N + i] = b[i];
+    return all;
+}
+
+// Names are found as typed, else without regard to capitals where only one is so.
+[[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
+// Error(refused) with the nearest names.
+[[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
+[[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
+
+// "there is no lot `X`", with the nearest of the names, or what to do where there are none.
+[[noreturn]] void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
+                                 std::string_view where_to_look);
+
+// The believable range of a field, as its record declares it.
+template <class Record>
+[[nodiscard]] constexpr Range range_of(std::string_view field_name) {
+    Range range{};
+    for_each_field<Record>([&](const auto& f) {
+        if (f.name == field_name) range = f.range;
+    });
+    return range;
+}
+
+// A word of an enumeration, typed. Error(refused) lists the words.
+template <class Enum>
+[[nodiscard]] Enum parse_word(std::string_view text, std::string_view what) {
+    if (const auto value = from_word<Enum>(text)) return *value;
+    std::string words;
+    for (const auto& known : WordsOf<Enum>::list) words += (words.empty() ? "" : ", ") + std::string(known);
+    throw Error(ErrorKind::refused, "`" + std::string(text) + "` is not " + std::string(what),
+                "write one of: " + words);
+}
+
+// A malt's or beer's colour on any scale, as EBC.
+[[nodiscard]] Ebc parse_ebc(std::string_view text);
+
+// Diastatic power, with its unit or without: 250 or 250WK.
+[[nodiscard]] WindischKolbach parse_wk(std::string_view text);
+
+// Extract with its basis: a per cent needs --basis said; L/kg and ppg only which grind and which matter.
+struct TypedExtract {
+    Percent value; // in the unit the basis names
+    ExtractBasis basis = ExtractBasis::fine_dry;
+};
+[[nodiscard]] TypedExtract parse_extract(std::string_view text, const std::optional<std::string>& basis);
+
+// The options of a certificate of analysis, and what they say. Empty where none is given.
+inline constexpr std::array<Option, 14> certificate_options{{
+    {"extract", "EXTRACT", "laboratory extract: 81.5%, 300L/kg or 36ppg"},
+    {"basis", "BASIS", "of the extract: fine-dry, fine-as-is, coarse-dry, coarse-as-is"},
+    {"extract-sd", "EXTRACT", "how far lots differ from their certificate, one standard deviation"},
+    {"moisture", "PERCENT", "moisture of the malt"},
+    {"moisture-sd", "PERCENT", "its standard deviation"},
+    {"colour", "COLOUR", "colour of the malt: 6EBC, 3.5SRM or 3L"},
+    {"wk", "WK", "diastatic power, Windisch-Kolbach units"},
+    {"protein", "PERCENT", "protein of the dry malt"},
+    {"alpha", "PERCENT", "alpha acids of the hop"},
+    {"alpha-sd", "PERCENT", "their standard deviation"},
+    {"hsi", "INDEX", "hop storage index at analysis"},
+    {"oil", "ML", "hop oil, ml per 100 g"},
+    {"analysed", "DATE", "the day of the analysis"},
+    {"certificate", "FILE", "the certificate as a JSON or TOML file; the options above come before it"},
+}};
+[[nodiscard]] std::optional<Certificate> parse_certificate(const Call& call);
+
+// The bytes of a file, or of standard input for `-`. Error(refused) where it cannot be read.
+[[nodiscard]] std::string read_file(const std::string& path);
+
+// Writes a file beside its place and moves it there once it is whole. Error(refused) where it cannot be written, or
+// where it exists and may not be replaced.
+void write_file(const std::string& path, const std::string& text, bool replace);
+
+} // namespace lotwort::cli
