@@ -36,17 +36,25 @@ struct MaltFigures {
 // Extract on any basis as fine-grind dry-basis per cent.
 // fine = coarse + difference (typical 1.7 percentage points, EMALT); dry = as-is / (1 - moisture/100);
 // per cent = 100 * (L deg/kg) / L_SUCROSE; L deg/kg = 8.3454 * ppg. Sources: docs/methods/malt.md.
+// Error(refused) where the moisture is outside 0 to 50 % or the result is more than 105 % of dry matter: then
+// the basis is another one.
 [[nodiscard]] Percent fine_dry_extract(double value, ExtractBasis basis, Percent moisture);
+
+// The inverse: fine-grind dry-basis extract as a certificate on that basis would state it.
+[[nodiscard]] double extract_on_basis(Percent fine_dry, ExtractBasis basis, Percent moisture);
 
 // The figures of a lot on a day: the latest retest not after it, then the certificate, then the item, then
 // what is typical of the item's class (typical.hpp), field by field.
-[[nodiscard]] MaltFigures malt_figures(const Item &item, const Lot &lot, Date day);
+// Standard uncertainties where none is stated: docs/methods/malt.md. An as-is extract goes with the moisture of
+// its own record; where that is also the moisture of the day, the two cancel and its uncertainty stays out.
+// Error(refused) names the lot whose extract cannot be on the basis it states.
+[[nodiscard]] MaltFigures malt_figures(const Item& item, const Lot& lot, Date day);
 
 // The figures of an item of which no lot is at hand.
-[[nodiscard]] MaltFigures malt_figures(const Item &item);
+[[nodiscard]] MaltFigures malt_figures(const Item& item);
 
 // Alpha acids of a hop lot as certified (or the item's, or typical), per cent by mass; not aged.
-[[nodiscard]] Figure alpha_pct(const Item &item, const Lot &lot, Date day);
-[[nodiscard]] Figure alpha_pct(const Item &item);
+[[nodiscard]] Figure alpha_pct(const Item& item, const Lot& lot, Date day);
+[[nodiscard]] Figure alpha_pct(const Item& item);
 
 } // namespace lotwort

@@ -1,0 +1,72 @@
+// The units malt analyses are written in, and how they turn into one another.
+//
+// A certificate may state extract as per cent of the malt or of its dry matter, finely or coarsely ground, or
+// as the gravity it lends: litre-degrees per kilogram, or points per pound and US gallon. A litre-degree is
+// one litre of wort one point (0.001 SG 20/20) above water; one kilogram of pure extract gives
+//
+//     sucrose_litre_degrees = 1000 (S(w) - 1) / c,   c = rho(w, 20) w in kg/L
+//
+// which falls as the wort gets stronger: 386.3 at 20 g/L, 385.2 at 100, 384.5 at 150. The constant is taken where
+// the laboratory measures: a Congress mash of 50 g malt and 400 g water at 80 % gives 8.7 P, 90 g/L. So it
+// carries 0.2 % either way; UK sheets use 386 and home tables 46.21 points per pound (385.64).
+#pragma once
+
+#include <lotwort/core/quantity.hpp>
+
+namespace lotwort {
+
+inline constexpr double sucrose_litre_degrees = 385.35; // L deg/kg at 90 g/L; a test holds it to the derivation
+// L deg/kg of 1 point per pound and US gallon: 3.785411784 / 0.45359237
+inline constexpr double litre_degrees_per_ppg = 8.345404;
+
+// Fine less coarse grind, points of dry-basis extract. Published classes of pale malt: below 1.3 very good, 1.3 to
+// 1.9, 2.0 to 2.6, 2.7 to 3.3. Typical is the second; where it is not stated it is 1.7 with a standard uncertainty of
+// 0.6.
+inline constexpr double fine_coarse_difference_pct = 1.7;
+inline constexpr double fine_coarse_difference_sd_pct = 0.6;
+
+// L deg/kg that sucrose gives at a concentration in g/L of solution at 20 C. Error(refused) unless 0 < c <= 1000.
+[[nodiscard]] double litre_degrees_of_sucrose(double concentration_g_per_l);
+
+[[nodiscard]] constexpr double litre_degrees_of_ppg(double ppg) {
+    return ppg * litre_degrees_per_ppg;
+}
+
+// as-is = dry (1 - M/100)
+[[nodiscard]] constexpr Percent as_is_of_dry(Percent dry, Percent moisture) {
+    return dry * (1.0 - moisture.value() / 100.0);
+}
+[[nodiscard]] constexpr Percent dry_of_as_is(Percent as_is, Percent moisture) {
+    return as_is / (1.0 - moisture.value() / 100.0);
+}
+
+// Congress mash, 50 g malt and 400 g water: as-is extract E = P (800 + M)/(100 - P), P the wort in Plato, by mass
+// balance; and back.
+[[nodiscard]] constexpr Percent congress_extract_as_is(Plato wort, Percent moisture) {
+    return Percent(wort.value() * (800.0 + moisture.value()) / (100.0 - wort.value()));
+}
+[[nodiscard]] constexpr Plato congress_wort(Percent extract_as_is, Percent moisture) {
+    return Plato(100.0 * extract_as_is.value() / (extract_as_is.value() + 800.0 + moisture.value()));
+}
+
+// The Institute of Brewing's hot water extract, L deg/kg, from per cent by the Congress mash (E - 1.705)/0.2586. Two
+// different mashes, so an empirical line: pale malt to 1 L deg/kg, not for roasted (16 too high for brown malt).
+// Not used for a certificate in L deg/kg, which is taken as the unit and not as the other laboratory's mash.
+[[nodiscard]] constexpr double iob_litre_degrees_of_congress(Percent extract) {
+    return (extract.value() - 1.705) / 0.2586;
+}
+
+// Noonan's practical as-is extract of coarse dry-basis, DBCG/(1 + M) - 0.2 %; for comparison, 0.1 point low.
+[[nodiscard]] constexpr Percent noonan_as_is(Percent coarse_dry, Percent moisture) {
+    return coarse_dry / (1.0 + moisture.value() / 100.0) - Percent(0.2);
+}
+
+// WK = 3.5 Lintner - 16
+[[nodiscard]] constexpr WindischKolbach wk_of_lintner(double lintner) {
+    return WindischKolbach(3.5 * lintner - 16.0);
+}
+[[nodiscard]] constexpr double lintner_of_wk(WindischKolbach wk) {
+    return (wk.value() + 16.0) / 3.5;
+}
+
+} // namespace lotwort
