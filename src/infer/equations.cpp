@@ -225,7 +225,6 @@ BrewEquation expectation(std::string name, std::string kind, std::string unit, Q
     e.kind = std::move(kind);
     e.unit = std::move(unit);
     e.quantity = quantity;
-    e.scale = Scale::ratio;
     e.observed = value;
     e.own_sd = sd;
     e.is_expectation = true;

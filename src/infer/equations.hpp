@@ -34,7 +34,7 @@ enum class Quantity {
     top_up,
 };
 
-enum class Scale { litres, kilograms, sg, plato, brix, sg_at_20, plato_at_20, ratio };
+enum class Scale { litres, kilograms, sg, plato, brix, sg_at_20, plato_at_20 };
 
 struct BrewEquation {
     std::string id;
@@ -95,8 +95,6 @@ Real predicted(const BrewEquation& e, const BrewState<Real>& s, const BrewBalanc
             return wort::specific_gravity_of(wort.fraction);
         case Scale::plato_at_20:
             return wort.fraction * 100.0;
-        case Scale::ratio:
-            break;
         }
         return Real(0.0);
     };

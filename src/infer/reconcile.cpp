@@ -193,6 +193,9 @@ std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquar
         auto without = model.equations;
         without.erase(without.begin() + static_cast<std::ptrdiff_t>(index));
         const auto again = stats::solve(problem_of(without, model.facts, solution.theta));
+        // what the others say it should have read: the linear estimate, with the balance's curvature
+        const auto state = state_at(again.theta);
+        s.likely_error = e.observed - predicted(e, state, balance(state, model.facts)).value;
         s.efficiencies_without = efficiencies_at(again, model.facts);
         s.test_without = test_of(again);
         out.push_back(std::move(s));
