@@ -1,0 +1,344 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/core/nearest.hpp>
+
+namespace lotwort {
+
+namespace {
+
+constexpr double malt_step_kg = 0.01, hop_step_kg = 0.001, other_step_kg = 0.0001;
+constexpr double heat_of_malt_l_per_kg = 0.41;
+constexpr double grain_store_c = 20.0;
+constexpr double gravity_close_enough = 1e-6;
+constexpr int most_rounds = 8;
+
+const Item& item_named(const PlanRequest& request, const std::string& name) {
+    const auto found = std::ranges::find(request.items, name, &Item::name);
+    if (found != request.items.end()) return *found;
+    std::vector<std::string> names;
+    for (const Item& item : request.items) names.push_back(item.name);
+    throw Error(ErrorKind::refused,
+                fmt::format("recipe `{}` names `{}`, and no item is called so", request.recipe.name, name),
+                did_you_mean(name, names));
+}
+
+const Lot& lot_coded(const PlanRequest& request, const std::string& code) {
+    const auto found = std::ranges::find(request.lots, code, [](const LotState& s) { return s.lot.code; });
+    if (found == request.lots.end())
+        throw Error(ErrorKind::refused,
+                    fmt::format("plan {} reserves lot {}, which is not in stock", request.code, code),
+                    "reverse the plan's entry and plan the brew again");
+    return found->lot;
+}
+
+Amount in_steps(Kilograms mass, ItemKind kind, const Brewhouse& brewhouse) {
+    double step = other_step_kg;
+    if (kind == ItemKind::malt || kind == ItemKind::sugar)
+        step = brewhouse.weigh_step.value_or(Kilograms(malt_step_kg)).value();
+    if (kind == ItemKind::hop) step = brewhouse.hop_step.value_or(Kilograms(hop_step_kg)).value();
+    double steps = std::round(mass.value() / step);
+    if (mass.value() > 0.0) steps = std::max(steps, 1.0);
+    return Amount::of(Kilograms(steps * step));
+}
+
+// The recipe's lines without their amounts.
+std::vector<PlannedLine> lines_of(const PlanRequest& request) {
+    std::vector<PlannedLine> lines;
+    const auto add = [&](const std::string& item) -> PlannedLine& {
+        PlannedLine line;
+        line.line = static_cast<int>(lines.size());
+        line.item = item;
+        line.kind = item_named(request, item).kind;
+        return lines.emplace_back(std::move(line));
+    };
+    for (const auto& malt : request.recipe.grist) add(malt.item);
+    for (const auto& hop : request.recipe.hops) {
+        PlannedLine& line = add(hop.item);
+        line.stage = hop.stage;
+        line.minutes = hop.minutes;
+        line.temperature = hop.temperature;
+        line.days = hop.days;
+    }
+    for (const auto& other : request.recipe.others) {
+        PlannedLine& line = add(other.item);
+        line.stage = other.stage;
+        line.minutes = other.minutes;
+    }
+    return lines;
+}
+
+// A part of a line with the lot it comes from; none for what is missing.
+struct Part {
+    Amount amount;
+    const Item* item;
+    const Lot* lot;
+    [[nodiscard]] const std::string& name() const { return lot != nullptr ? lot->code : item->name; }
+};
+
+std::vector<Part> parts_of(const PlanRequest& request, const PlannedLine& line) {
+    std::vector<Part> parts;
+    for (const TakenLot& taken : line.allotment.taken) {
+        const Lot& lot = lot_coded(request, taken.lot);
+        parts.push_back({taken.amount, &item_named(request, lot.item), &lot});
+    }
+    if (line.is_short()) parts.push_back({line.allotment.missing, &item_named(request, line.item), nullptr});
+    return parts;
+}
+
+MaltFigures figures_of(const Part& part, Date day) {
+    return part.lot != nullptr ? malt_figures(*part.item, *part.lot, day) : malt_figures(*part.item);
+}
+
+Figure alpha_of(const Part& part, Date day) {
+    return part.lot != nullptr ? alpha_pct(*part.item, *part.lot, day) : alpha_pct(*part.item);
+}
+
+// One plan in the making: lots are promised line after line, so that no line takes what another has.
+class Draft {
+public:
+    explicit Draft(const PlanRequest& request)
+        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)) {}
+
+    PlannedBrew draw_up();
+    PlannedBrew as_booked(const Plan& plan);
+
+private:
+    void allot(PlannedLine& line, Amount needed);
+    [[nodiscard]] std::vector<MaltFigures> grist_figures() const;
+    void set_grist(const Recipe& aimed, bool in_whole_steps);
+    void set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps);
+    void set_hops(SpecificGravity boil_gravity);
+    void set_others();
+    [[nodiscard]] Forecast forecast_now() const;
+    [[nodiscard]] std::size_t first_hop() const { return request_.recipe.grist.size(); }
+    [[nodiscard]] std::size_t first_other() const { return first_hop() + request_.recipe.hops.size(); }
+    [[nodiscard]] Kilograms grist_mass() const;
+    void remark(PlannedBrew& out) const;
+    [[nodiscard]] PlannedBrew finish(Forecast forecast) const;
+
+    const PlanRequest& request_;
+    Kit kit_;
+    std::vector<PlannedLine> lines_;
+    std::vector<LotState> lots_;
+};
+
+void Draft::allot(PlannedLine& line, Amount needed) {
+    line.needed = needed;
+    line.allotment = reserve(lots_, line.item, needed, request_.date);
+    promise(lots_, line.allotment.taken);
+}
+
+// Each malt as its lots give it; before any is taken, as the lot that would be taken first.
+std::vector<MaltFigures> Draft::grist_figures() const {
+    std::vector<MaltFigures> all;
+    for (std::size_t i = 0; i < first_hop(); ++i) {
+        PlannedLine line = lines_[i];
+        if (line.needed.units == 0)
+            line.allotment = reserve(request_.lots, line.item, Amount::of(Grams(1.0)), request_.date);
+        double mass = 0.0;
+        MaltFigures mix;
+        for (const Part& part : parts_of(request_, line)) {
+            const MaltFigures one = figures_of(part, request_.date);
+            const double kg = part.amount.kilograms().value();
+            mass += kg;
+            if (mass <= 0.0 || mass == kg) mix = one;
+            const double share = mass > 0.0 ? kg / mass : 1.0;
+            mix.extract_as_is.value += share * (one.extract_as_is.value - mix.extract_as_is.value);
+            mix.moisture_pct.value += share * (one.moisture_pct.value - mix.moisture_pct.value);
+        }
+        all.push_back(mix);
+    }
+    return all;
+}
+
+void Draft::set_grist(const Recipe& aimed, bool in_whole_steps) {
+    const auto masses = grist_masses(aimed, request_.volume, kit_, grist_figures());
+    for (std::size_t i = 0; i < masses.size(); ++i)
+        allot(lines_[i],
+              in_whole_steps ? in_steps(masses[i], lines_[i].kind, request_.brewhouse) : Amount::of(masses[i]));
+}
+
+void Draft::set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps) {
+    lots_ = request_.lots;
+    set_grist(aimed, in_whole_steps);
+    set_hops(boil_gravity);
+    set_others();
+}
+
+void Draft::set_hops(SpecificGravity boil_gravity) {
+    for (std::size_t i = 0; i < request_.recipe.hops.size(); ++i) {
+        PlannedLine& line = lines_[first_hop() + i];
+        const auto lots_before = lots_;
+        // bitterness asked for sets the mass by the alpha of the lots that the mass then takes
+        for (int round = 0; round < 3; ++round) {
+            PlannedLine trial = line;
+            if (round == 0) trial.allotment = reserve(lots_before, line.item, Amount::of(Grams(1.0)), request_.date);
+            double mass = 0.0, alpha_mass = 0.0;
+            Figure alpha;
+            for (const Part& part : parts_of(request_, trial)) {
+                alpha = alpha_of(part, request_.date);
+                mass += part.amount.grams().value();
+                alpha_mass += part.amount.grams().value() * alpha.value;
+            }
+            if (mass > 0.0) alpha.value = alpha_mass / mass;
+            const Grams grams =
+                hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil_gravity);
+            lots_ = lots_before;
+            allot(line, in_steps(to_kilograms(grams), line.kind, request_.brewhouse));
+            if (request_.recipe.hops[i].mass) break;
+        }
+    }
+}
+
+void Draft::set_others() {
+    const double scale = request_.volume / request_.recipe.volume;
+    for (std::size_t i = 0; i < request_.recipe.others.size(); ++i) {
+        const OtherLine& other = request_.recipe.others[i];
+        PlannedLine& line = lines_[first_other() + i];
+        if (other.mass)
+            allot(line, in_steps(*other.mass * scale, line.kind, request_.brewhouse));
+        else if (other.volume)
+            allot(line, Amount::of(*other.volume * scale));
+        else
+            allot(line, Amount::pieces(std::llround(std::ceil(other.count.value_or(1) * scale - 1e-9))));
+    }
+}
+
+bool goes_into_the_kettle(Stage stage) {
+    return stage == Stage::kettle || stage == Stage::boil || stage == Stage::stand;
+}
+
+Forecast Draft::forecast_now() const {
+    std::vector<PlannedMalt> malts;
+    std::vector<PlannedHop> hops;
+    Kilograms sugars(0.0);
+    for (const PlannedLine& line : lines_) {
+        for (const Part& part : parts_of(request_, line)) {
+            if (part.amount.measure != Measure::mass) continue;
+            const bool is_grist = line.line < static_cast<int>(first_hop());
+            const bool is_hop = !is_grist && line.line < static_cast<int>(first_other());
+            if (is_grist)
+                malts.push_back({part.name(), part.amount.kilograms(), figures_of(part, request_.date)});
+            else if (is_hop)
+                hops.push_back({part.name(), line.stage, line.minutes.value_or(Minutes(0.0)), part.amount.grams(),
+                                alpha_of(part, request_.date)});
+            else if (line.kind == ItemKind::sugar && goes_into_the_kettle(line.stage))
+                sugars = sugars + part.amount.kilograms() * figures_of(part, request_.date).extract_as_is.value;
+        }
+    }
+    return forecast(request_.recipe, request_.volume, kit_, malts, hops, sugars);
+}
+
+Kilograms Draft::grist_mass() const {
+    Kilograms sum(0.0);
+    for (std::size_t i = 0; i < first_hop(); ++i) sum = sum + lines_[i].needed.kilograms();
+    return sum;
+}
+
+void Draft::remark(PlannedBrew& out) const {
+    const double volume = request_.volume.value(), meant = request_.brewhouse.volume.value();
+    if (volume > 1.25 * meant)
+        out.remarks.push_back(fmt::format("{:.4g} L is more than the {:.4g} L that {} is meant for", volume, meant,
+                                          request_.brewhouse.name));
+    for (const PlannedLine& line : lines_)
+        if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
+            out.remarks.push_back(
+                fmt::format("{} goes into the fermenter: the forecast is of the wort before it", line.item));
+    if (!kit_.assumed.empty())
+        out.remarks.push_back(fmt::format("{} of the brewhouse's figures are typical ones, wide, until you state them: "
+                                          "lotwort brewhouse show {}",
+                                          kit_.assumed.size(), request_.brewhouse.name));
+    if (!request_.recipe.diastatic_floor) return;
+    double power = 0.0;
+    for (std::size_t i = 0; i < first_hop(); ++i)
+        for (const Part& part : parts_of(request_, lines_[i]))
+            power += part.amount.kilograms().value() * figures_of(part, request_.date).diastatic_power_wk.value;
+    power /= grist_mass().value();
+    if (power < request_.recipe.diastatic_floor->value())
+        out.remarks.push_back(
+            fmt::format("the grist's diastatic power is about {:.0f} WK, below the recipe's {:.0f} WK", power,
+                        request_.recipe.diastatic_floor->value()));
+}
+
+PlannedBrew Draft::finish(Forecast forecast) const {
+    PlannedBrew out;
+    out.plan.code = request_.code;
+    out.plan.date = request_.date;
+    out.plan.recipe = request_.recipe.name;
+    out.plan.brewhouse = request_.brewhouse.name;
+    out.plan.volume = request_.volume;
+    for (const PlannedLine& line : lines_)
+        for (const TakenLot& taken : line.allotment.taken)
+            out.plan.reserved.push_back({line.line, taken.lot, taken.amount});
+    out.lines = lines_;
+    out.forecast = std::move(forecast);
+    out.boil = request_.recipe.boil;
+    out.mash_rest = request_.recipe.mash_rest;
+    if (out.mash_rest)
+        out.strike_temperature =
+            strike_temperature(*out.mash_rest, Celsius(grain_store_c),
+                               LitresPerKilogram(out.forecast.strike_liquor_l / grist_mass().value()));
+    remark(out);
+    return out;
+}
+
+PlannedBrew Draft::draw_up() {
+    const auto& target = request_.recipe.original_gravity;
+    const bool by_mass =
+        std::ranges::all_of(request_.recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
+    Recipe aimed = request_.recipe;
+    SpecificGravity boil_gravity = target.value_or(SpecificGravity(1.045));
+    for (int round = 0; round < most_rounds; ++round) {
+        set_all(aimed, boil_gravity, false);
+        const Forecast forecast = forecast_now();
+        boil_gravity = forecast.boil_gravity;
+        if (by_mass) break;
+        // grist_masses knows no sugars and no hops: aim beside the target by what they add or take
+        const GravityDifference miss = *target - SpecificGravity(forecast.original_gravity_sg.value);
+        if (std::abs(miss.value()) < gravity_close_enough) break;
+        aimed.original_gravity = *aimed.original_gravity + miss;
+    }
+    set_all(aimed, boil_gravity, true);
+    return finish(forecast_now());
+}
+
+PlannedBrew Draft::as_booked(const Plan& plan) {
+    for (const Reservation& reservation : plan.reserved) {
+        if (reservation.line >= static_cast<int>(lines_.size()))
+            throw Error(ErrorKind::refused,
+                        fmt::format("plan {} reserves lot {} for line {}, and recipe `{}` has {} lines", plan.code,
+                                    reservation.lot, reservation.line, plan.recipe, lines_.size()),
+                        "the recipe was changed since: reverse the plan's entry and plan the brew again");
+        PlannedLine& line = lines_[static_cast<std::size_t>(reservation.line)];
+        line.allotment.taken.push_back({reservation.lot, reservation.amount});
+        line.needed.measure = line.allotment.missing.measure = reservation.amount.measure;
+        line.needed = line.needed + reservation.amount;
+    }
+    PlannedBrew out = finish(forecast_now());
+    for (const PlannedLine& line : lines_)
+        if (line.allotment.taken.empty()) out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
+    return out;
+}
+
+} // namespace
+
+bool PlannedBrew::is_short() const {
+    return std::ranges::any_of(lines, &PlannedLine::is_short);
+}
+
+PlannedBrew draw_up_plan(const PlanRequest& request) {
+    return Draft(request).draw_up();
+}
+
+PlannedBrew as_booked(const PlanRequest& request, const Plan& plan) {
+    return Draft(request).as_booked(plan);
+}
+
+Celsius strike_temperature(Celsius rest, Celsius grain, LitresPerKilogram ratio) {
+    return rest + (heat_of_malt_l_per_kg / ratio.value()) * (rest - grain);
+}
+
+} // namespace lotwort

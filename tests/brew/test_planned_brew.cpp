@@ -1,0 +1,177 @@
+// A recipe put on a day: what it takes of the sacks that are there, and what is said where they do not suffice.
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/core/error.hpp>
+
+using namespace lotwort;
+
+namespace {
+
+Date day(const char* iso) {
+    return *parse_iso_date(iso);
+}
+
+Item item(const char* name, ItemKind kind, const char* malt_class = nullptr) {
+    Item made;
+    made.name = name;
+    made.kind = kind;
+    if (malt_class != nullptr) made.malt_class = malt_class;
+    return made;
+}
+
+LotState lot(const char* code, const char* of, double kg) {
+    LotState state;
+    state.lot.code = code;
+    state.lot.item = of;
+    state.lot.received = day("2026-01-02");
+    state.lot.received_amount = state.on_hand = Amount::of(Kilograms(kg));
+    return state;
+}
+
+// 23 L of a pale ale by shares, hops by bitterness, on a batch-sparged kit of that size.
+PlanRequest pale_ale() {
+    PlanRequest request;
+    request.code = "P1";
+    request.date = day("2026-03-01");
+    request.volume = Litres(23.0);
+    request.brewhouse.name = "garage";
+    request.brewhouse.volume = Litres(23.0);
+    request.items = {item("pale ale malt", ItemKind::malt, "base"), item("crystal malt", ItemKind::malt, "caramel"),
+                     item("bittering hop", ItemKind::hop), item("cane sugar", ItemKind::sugar)};
+    request.lots = {lot("PAM-1", "pale ale malt", 3.0), lot("PAM-2", "pale ale malt", 25.0),
+                    lot("CM-1", "crystal malt", 2.0), lot("BH-1", "bittering hop", 0.5)};
+    request.recipe.name = "pale ale";
+    request.recipe.volume = Litres(23.0);
+    request.recipe.original_gravity = SpecificGravity(1.048);
+    request.recipe.boil = Minutes(60.0);
+    request.recipe.grist = {{"pale ale malt", Percent(95.0), {}}, {"crystal malt", Percent(5.0), {}}};
+    HopLine hop;
+    hop.item = "bittering hop";
+    hop.minutes = Minutes(60.0);
+    hop.bitterness = BitternessUnits(30.0);
+    request.recipe.hops = {hop};
+    return request;
+}
+
+double kg(Amount amount) {
+    return amount.kilograms().value();
+}
+
+} // namespace
+
+TEST_CASE("a grist by shares meets the gravity, in whole weigh steps, from the lots in order") {
+    const auto planned = draw_up_plan(pale_ale());
+    CHECK(planned.forecast.original_gravity_sg.value == doctest::Approx(1.048).epsilon(1e-4));
+    CHECK(planned.forecast.volume_l.value == doctest::Approx(23.0).epsilon(1e-6));
+    const double pale = kg(planned.lines[0].needed), crystal = kg(planned.lines[1].needed);
+    CHECK(crystal / (pale + crystal) == doctest::Approx(0.05).epsilon(0.02));
+    CHECK(planned.lines[0].needed.units % 10000 == 0); // 10 g
+    CHECK(planned.lines[2].needed.units % 1000 == 0);  // 1 g
+    REQUIRE(planned.plan.reserved.size() == 4);
+    CHECK(planned.plan.reserved[0] == Reservation{0, "PAM-1", Amount::of(Kilograms(3.0))});
+    CHECK(planned.plan.reserved[1].lot == "PAM-2");
+    CHECK(kg(planned.plan.reserved[1].amount) == doctest::Approx(pale - 3.0));
+    CHECK_FALSE(planned.is_short());
+}
+
+TEST_CASE("hops by bitterness are weighed so that the forecast gives it, to a gram") {
+    const auto planned = draw_up_plan(pale_ale());
+    const double ibu_per_gram = 30.0 / planned.lines[2].needed.grams().value();
+    CHECK(planned.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.6 * ibu_per_gram / 30.0));
+}
+
+TEST_CASE("kettle sugar takes malt's place, and the gravity stays on target") {
+    const auto without = draw_up_plan(pale_ale());
+    auto request = pale_ale();
+    OtherLine sugar;
+    sugar.item = "cane sugar";
+    sugar.mass = Kilograms(0.5);
+    request.recipe.others = {sugar};
+    request.lots.push_back(lot("CS-1", "cane sugar", 5.0));
+    const auto with = draw_up_plan(request);
+    CHECK(with.forecast.original_gravity_sg.value == doctest::Approx(1.048).epsilon(1e-4));
+    CHECK(kg(with.lines[0].needed) < kg(without.lines[0].needed) - 0.5);
+}
+
+TEST_CASE("a recipe by mass goes with the volume") {
+    auto request = pale_ale();
+    request.recipe.grist = {{"pale ale malt", {}, Kilograms(4.5)}, {"crystal malt", {}, Kilograms(0.24)}};
+    request.recipe.hops[0].bitterness.reset();
+    request.recipe.hops[0].mass = Grams(30.0);
+    request.volume = Litres(11.5);
+    const auto planned = draw_up_plan(request);
+    CHECK(planned.lines[0].needed == Amount::of(Kilograms(2.25)));
+    CHECK(planned.lines[1].needed == Amount::of(Kilograms(0.12)));
+    CHECK(planned.lines[2].needed == Amount::of(Grams(15.0)));
+}
+
+TEST_CASE("what lacks is counted to the milligram and stops neither plan nor forecast") {
+    auto request = pale_ale();
+    const auto full = draw_up_plan(request);
+    request.lots[1].on_hand = Amount::of(Kilograms(0.2));
+    request.lots[1].lot.received_amount = request.lots[1].on_hand;
+    const auto planned = draw_up_plan(request);
+    REQUIRE(planned.is_short());
+    const auto& line = planned.lines[0];
+    CHECK(line.allotment.missing == line.needed - Amount::of(Kilograms(3.2)));
+    CHECK(planned.forecast.original_gravity_sg.value ==
+          doctest::Approx(full.forecast.original_gravity_sg.value).epsilon(1e-4));
+}
+
+TEST_CASE("two lines of one hop do not reserve the same grams") {
+    auto request = pale_ale();
+    request.lots.back() = lot("BH-1", "bittering hop", 0.05);
+    HopLine dry;
+    dry.item = "bittering hop";
+    dry.stage = Stage::dry;
+    dry.mass = Grams(100.0);
+    request.recipe.hops.push_back(dry);
+    const auto planned = draw_up_plan(request);
+    std::int64_t promised = 0;
+    for (const auto& r : planned.plan.reserved)
+        if (r.lot == "BH-1") promised += r.amount.units;
+    CHECK(promised == Amount::of(Grams(50.0)).units);
+    CHECK(planned.lines[3].allotment.missing == planned.lines[2].needed + Amount::of(Grams(50.0)));
+}
+
+TEST_CASE("a plan read back from the ledger forecasts what it did when it was drawn up") {
+    const auto request = pale_ale();
+    const auto planned = draw_up_plan(request);
+    const auto again = as_booked(request, planned.plan);
+    CHECK(again.forecast.original_gravity_sg.value == planned.forecast.original_gravity_sg.value);
+    CHECK(again.forecast.bitterness_ibu.sd == planned.forecast.bitterness_ibu.sd);
+    CHECK(again.plan == planned.plan);
+}
+
+TEST_CASE("yeast by the packet is planned in whole packets") {
+    auto request = pale_ale();
+    request.items.push_back(item("ale yeast", ItemKind::yeast));
+    OtherLine yeast;
+    yeast.item = "ale yeast";
+    yeast.stage = Stage::fermenter;
+    yeast.count = 1;
+    request.recipe.others = {yeast};
+    request.volume = Litres(30.0);
+    const auto planned = draw_up_plan(request);
+    CHECK(planned.lines[3].needed == Amount::pieces(2));
+    CHECK(planned.lines[3].allotment.missing == Amount::pieces(2));
+}
+
+TEST_CASE("strike liquor by the heat balance: 3 L/kg over malt at 20 C for a rest at 66 C") {
+    // 3 (T - 66) = 0.41 (66 - 20)
+    const Celsius strike = strike_temperature(Celsius(66.0), Celsius(20.0), LitresPerKilogram(3.0));
+    CHECK(3.0 * (strike.value() - 66.0) == doctest::Approx(0.41 * 46.0));
+}
+
+TEST_CASE("a recipe that names what nobody knows is refused with the nearest name") {
+    auto request = pale_ale();
+    request.recipe.grist[0].item = "pale ale mlat";
+    try {
+        (void)draw_up_plan(request);
+        FAIL("not refused");
+    } catch (const Error& e) {
+        CHECK(std::string(e.what()) == "recipe `pale ale` names `pale ale mlat`, and no item is called so");
+        CHECK(e.hint() == "did you mean `pale ale malt`?");
+    }
+}
