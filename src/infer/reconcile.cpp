@@ -1,4 +1,5 @@
 #include "equations.hpp"
+#include "limits.hpp"
 #include <algorithm>
 #include <cmath>
 #include <Eigen/QR>
@@ -84,10 +85,25 @@ VectorXd gradient_of(const Slopes& x) {
     return Eigen::Map<const VectorXd>(x.slope.data(), static_cast<Index>(unknowns));
 }
 
-Estimated estimate_of(const Slopes& x, const stats::LeastSquaresSolution& solution) {
+Estimated estimate_of(const Slopes& x, const Limited& limited) {
     const VectorXd g = gradient_of(x);
-    if (!solution.estimable(g)) return {std::nullopt, "no reading and no expectation speaks of it"};
-    return {normal_estimate(x.value, std::sqrt(std::max(0.0, g.dot(solution.covariance * g)))), {}};
+    if (!limited.solution.estimable(g)) return {std::nullopt, "no reading and no expectation speaks of it"};
+    return {limited.estimate(x.value, g), {}};
+}
+
+// What no brew can pass. Liquor topped up may be found below nothing: wort lost and not written down.
+std::vector<Limit> limits_of_a_brew() {
+    const auto row = [](std::initializer_list<std::pair<Index, double>> entries) {
+        VectorXd a = VectorXd::Zero(static_cast<Index>(unknowns));
+        for (const auto& [i, value] : entries) a[i] = value;
+        return a;
+    };
+    return {{"no more can dissolve than the grist holds (conversion at 100 %)", row({{2, 1.0}, {3, -1.0}})},
+            {"no more can run off than was dissolved (lauter at 100 %)", row({{3, 1.0}, {5, -1.0}})},
+            {"wort held in the grain cannot fall below nothing", row({{4, 1.0}})},
+            {"boil-off cannot fall below nothing", row({{6, 1.0}})},
+            {"kettle loss cannot fall below nothing", row({{7, 1.0}})},
+            {"sparge liquor cannot fall below nothing", row({{1, 1.0}})}};
 }
 
 struct NamedQuantity {
@@ -124,11 +140,11 @@ std::vector<NamedQuantity> quantities_of(const BrewState<Slopes>& s, const BrewB
             {"original_gravity_sg", wort::specific_gravity_of(b.fermenter_fraction)}};
 }
 
-Efficiencies efficiencies_at(const stats::LeastSquaresSolution& solution, const BrewFacts& facts) {
-    const auto s = state_at(solution.theta);
+Efficiencies efficiencies_at(const Limited& limited, const BrewFacts& facts) {
+    const auto s = state_at(limited.solution.theta);
     const auto e = efficiencies_of(s, balance(s, facts));
-    return {estimate_of(e[0].value, solution), estimate_of(e[1].value, solution), estimate_of(e[2].value, solution),
-            estimate_of(e[3].value, solution), estimate_of(e[4].value, solution)};
+    return {estimate_of(e[0].value, limited), estimate_of(e[1].value, limited), estimate_of(e[2].value, limited),
+            estimate_of(e[3].value, limited), estimate_of(e[4].value, limited)};
 }
 
 GlobalTest test_of(const stats::LeastSquaresSolution& solution) {
@@ -192,12 +208,12 @@ std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquar
                 s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
         auto without = model.equations;
         without.erase(without.begin() + static_cast<std::ptrdiff_t>(index));
-        const auto again = stats::solve(problem_of(without, model.facts, solution.theta));
+        const auto again = solve_within(problem_of(without, model.facts, solution.theta), limits_of_a_brew());
         // what the others say it should have read: the linear estimate, with the balance's curvature
-        const auto state = state_at(again.theta);
+        const auto state = state_at(again.solution.theta);
         s.likely_error = e.observed - predicted(e, state, balance(state, model.facts)).value;
         s.efficiencies_without = efficiencies_at(again, model.facts);
-        s.test_without = test_of(again);
+        s.test_without = test_of(again.solution);
         out.push_back(std::move(s));
     }
     return out;
@@ -259,7 +275,8 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     const BrewModel model = brew_model(input);
     if (model.equations.empty()) return nothing_to_say(input);
 
-    const auto solution = stats::solve(problem_of(model.equations, model.facts, start_of(model)));
+    const auto limited = solve_within(problem_of(model.equations, model.facts, start_of(model)), limits_of_a_brew());
+    const auto& solution = limited.solution;
     const auto s = state_at(solution.theta);
     const auto b = balance(s, model.facts);
 
@@ -267,13 +284,14 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.brew = input.brew.code;
     out.readings_used = model.readings;
     out.remarks = model.remarks;
-    out.efficiencies = efficiencies_at(solution, model.facts);
-    for (const auto& q : quantities_of(s, b)) out.quantities.emplace_back(q.name, estimate_of(q.value, solution));
+    out.efficiencies = efficiencies_at(limited, model.facts);
+    for (const auto& q : quantities_of(s, b)) out.quantities.emplace_back(q.name, estimate_of(q.value, limited));
     out.test = test_of(solution);
     out.readings = readings_of(model.equations, solution);
     if (!out.test.passed) out.suspects = suspects_of(model, solution);
     out.measure_next = next_readings(input, model, solution, about, out.efficiencies);
     out.textbook_yield_pct = 100.0 * b.extract_fermenter_kg.value / model.grist_kg;
+    for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
     if (!solution.converged)
         out.remarks.push_back(fmt::format(
             "the balance did not settle fully: a step of {:.1e} standard deviations stays open", solution.remaining));
