@@ -1,5 +1,6 @@
 #include "equations.hpp"
 #include "limits.hpp"
+#include "slips.hpp"
 #include <algorithm>
 #include <cmath>
 #include <Eigen/QR>
@@ -201,6 +202,7 @@ std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquar
                   e.is_expectation,
                   {},
                   {},
+                  {},
                   {}};
         for (std::size_t j = 0; j < model.equations.size(); ++j)
             if (j != index && std::abs(stats::evidence_correlation(solution, static_cast<int>(index),
@@ -212,6 +214,7 @@ std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquar
         // what the others say it should have read: the linear estimate, with the balance's curvature
         const auto state = state_at(again.solution.theta);
         s.likely_error = e.observed - predicted(e, state, balance(state, model.facts)).value;
+        s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
         s.efficiencies_without = efficiencies_at(again, model.facts);
         s.test_without = test_of(again.solution);
         out.push_back(std::move(s));

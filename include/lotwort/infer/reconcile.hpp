@@ -69,6 +69,7 @@ struct Suspect {
     double p_value = 1.0; // one degree of freedom, uncorrected
     bool is_expectation = false;
     std::vector<std::string> cannot_be_told_from; // ids
+    std::vector<std::string> looks_like;          // slips that would explain it, best first, in sentences
     Efficiencies efficiencies_without;
     GlobalTest test_without;
 };

@@ -1,0 +1,23 @@
+// The slips people make, as likely errors: what was read less what would be true if the slip was made.
+#pragma once
+
+#include "equations.hpp"
+#include <string>
+#include <vector>
+
+namespace lotwort::infer_detail {
+
+struct Slip {
+    std::string what;   // a sentence a brewer can check
+    double error = 0.0; // read minus true, in the equation's unit
+};
+
+// Every slip that could be behind this reading, whatever the evidence says.
+[[nodiscard]] std::vector<Slip> possible_slips(const BrewEquation& equation);
+
+// The slips whose error agrees with the estimated one, best first: within 2 standard deviations of it, and a
+// better account than no error at all. At most three.
+[[nodiscard]] std::vector<std::string> looks_like(const BrewEquation& equation, double likely_error,
+                                                  double likely_error_sd);
+
+} // namespace lotwort::infer_detail
