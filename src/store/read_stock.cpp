@@ -1,0 +1,128 @@
+#include "columns.hpp"
+#include "snapshot.hpp"
+#include <algorithm>
+#include <unordered_map>
+
+namespace lotwort::store {
+
+namespace {
+
+Money money(Query& query) {
+    return Money{query.read_integer()};
+}
+
+std::unordered_map<std::string, ItemKind> item_kinds(Connection& connection) {
+    Query query(connection, "SELECT name, kind FROM item_now");
+    std::unordered_map<std::string, ItemKind> kinds;
+    while (query.next()) {
+        const auto name = query.read_text();
+        read_value(query, kinds[name]);
+    }
+    return kinds;
+}
+
+void add_certificates(Connection& connection, const std::unordered_map<std::int64_t, std::size_t>& place_of_detail,
+                      std::vector<LotState>& lots) {
+    const auto fill = [&](Query& query) {
+        while (query.next()) {
+            const auto place = place_of_detail.find(query.read_integer());
+            if (place != place_of_detail.end()) read_columns(query, lots[place->second].lot.certificate.emplace());
+        }
+    };
+    const auto sql = fmt::format("SELECT lot_detail_id, {} FROM certificate", columns_of<Certificate>());
+    if (lots.size() == 1) {
+        Query one(connection, sql + " WHERE lot_detail_id = ?");
+        fill(one.integer(place_of_detail.begin()->first));
+    } else {
+        Query all(connection, sql);
+        fill(all);
+    }
+}
+
+void add_retests(Connection& connection, const std::unordered_map<std::int64_t, std::size_t>& place_of_lot,
+                 std::vector<LotState>& lots) {
+    const auto fill = [&](Query& query) {
+        while (query.next()) {
+            const auto place = place_of_lot.find(query.read_integer());
+            if (place == place_of_lot.end()) continue;
+            auto& retest = lots[place->second].lot.retests.emplace_back();
+            retest.on = read_date(query);
+            read_columns(query, retest.found);
+        }
+    };
+    const auto sql = fmt::format("SELECT lot_id, on_date, {} FROM retest WHERE NOT EXISTS (SELECT 1 FROM reversal "
+                                 "WHERE reverses_entry_id = retest.entry_id)",
+                                 columns_of<Certificate>());
+    const std::string order = " ORDER BY on_date, retest_id";
+    if (lots.size() == 1) {
+        Query one(connection, sql + " AND lot_id = ?" + order);
+        fill(one.integer(place_of_lot.begin()->first));
+    } else {
+        Query all(connection, sql + order);
+        fill(all);
+    }
+}
+
+} // namespace
+
+Measure read_measure(Query& query) {
+    const auto text = query.read_text();
+    if (text == "mass") return Measure::mass;
+    if (text == "volume") return Measure::volume;
+    if (text != "count") query.refuse_value(text);
+    return Measure::count;
+}
+
+std::vector<StockRow> read_stock(Connection& connection) {
+    const auto kinds = item_kinds(connection);
+    Query query(connection, "SELECT item, code, measure, balance, ifnull(promised, 0), received_amount, price_minor, "
+                            "best_before, held FROM stock_now ORDER BY item, received, code");
+    std::vector<StockRow> rows;
+    while (query.next()) {
+        auto& row = rows.emplace_back();
+        row.item = query.read_text();
+        row.lot = query.read_text();
+        const auto measure = read_measure(query);
+        row.on_hand = {measure, query.read_integer()};
+        row.promised = {measure, query.read_integer()};
+        row.received_amount = {measure, query.read_integer()};
+        if (query.is_null())
+            query.skip();
+        else
+            row.price = money(query);
+        read_value(query, row.best_before);
+        row.held = query.read_text_or_null();
+        if (const auto kind = kinds.find(row.item); kind != kinds.end()) row.kind = kind->second;
+    }
+    std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.kind < b.kind; });
+    return rows;
+}
+
+std::vector<LotState> read_lots(Connection& connection, std::optional<std::string_view> code) {
+    Query query(
+        connection,
+        fmt::format("SELECT lot_detail_id, lot_id, measure, balance, {}, {} FROM lot_now "
+                    "JOIN lot_balance USING (lot_id){} {} ORDER BY received, code",
+                    code ? "(SELECT promised FROM lot_promise WHERE lot_promise.lot = lot_now.code)" : "promised",
+                    columns_of<Lot>(), code ? "" : " LEFT JOIN lot_promise ON lot_promise.lot = lot_now.code",
+                    code ? "WHERE code = ?" : ""));
+    if (code) query.text(*code);
+    std::vector<LotState> lots;
+    std::unordered_map<std::int64_t, std::size_t> place_of_detail;
+    std::unordered_map<std::int64_t, std::size_t> place_of_lot;
+    while (query.next()) {
+        auto& state = lots.emplace_back();
+        place_of_detail[query.read_integer()] = lots.size() - 1;
+        place_of_lot[query.read_integer()] = lots.size() - 1;
+        const auto measure = read_measure(query);
+        state.on_hand = {measure, query.read_integer()};
+        state.promised = {measure, query.read_integer_or_null().value_or(0)};
+        read_columns(query, state.lot);
+    }
+    if (lots.empty()) return lots;
+    add_certificates(connection, place_of_detail, lots);
+    add_retests(connection, place_of_lot, lots);
+    return lots;
+}
+
+} // namespace lotwort::store

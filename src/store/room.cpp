@@ -1,1 +1,0 @@
-// removed with the room's first source

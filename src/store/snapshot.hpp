@@ -1,0 +1,42 @@
+// What the ledger holds, read back as values. Callers hold the transaction that makes several of these one
+// picture.
+#pragma once
+
+#include "sqlite.hpp"
+#include <lotwort/brew/book.hpp>
+#include <lotwort/store/ledger.hpp>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace lotwort::store {
+
+[[nodiscard]] std::string read_currency(Connection& connection);
+[[nodiscard]] std::vector<Item> read_items(Connection& connection);
+[[nodiscard]] std::vector<Instrument> read_instruments(Connection& connection);
+[[nodiscard]] std::vector<Brewhouse> read_brewhouses(Connection& connection);
+[[nodiscard]] std::vector<Recipe> read_recipes(Connection& connection);
+[[nodiscard]] std::vector<Supplier> read_suppliers(Connection& connection);
+[[nodiscard]] std::vector<Offer> read_offers(Connection& connection);
+[[nodiscard]] std::vector<Order> read_orders(Connection& connection);
+
+enum class Plans { all, open };
+[[nodiscard]] std::vector<Plan> read_plans(Connection& connection, Plans which);
+
+[[nodiscard]] std::vector<StockRow> read_stock(Connection& connection);
+
+// All live lots, or the one of that code (then one or none).
+[[nodiscard]] std::vector<LotState> read_lots(Connection& connection, std::optional<std::string_view> code = {});
+[[nodiscard]] std::vector<Movement> read_movements(Connection& connection, std::string_view lot);
+
+// All live brews, or the one of that code.
+[[nodiscard]] std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_view> code = {});
+
+// The movements an export needs beside lots and brews: counts and discards, and each movement taken back with
+// its reversal. In the order of their contents and numbered m1, m2, ... in it, so that two ledgers of one
+// content give the same.
+[[nodiscard]] std::vector<Movement> read_other_movements(Connection& connection);
+
+[[nodiscard]] Measure read_measure(Query& query);
+
+} // namespace lotwort::store

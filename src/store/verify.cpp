@@ -1,0 +1,109 @@
+#include "verify.hpp"
+#include "migrate.hpp"
+#include "sha256.hpp"
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace lotwort::store {
+
+namespace {
+
+using Faults = std::vector<LedgerFault>;
+
+void check_file(Connection& connection, Faults& faults) {
+    Query integrity(connection, "PRAGMA integrity_check");
+    while (integrity.next())
+        if (auto text = integrity.read_text(); text != "ok") faults.push_back({"file", std::move(text)});
+    Query keys(connection, "PRAGMA foreign_key_check");
+    while (keys.next()) {
+        const auto table = keys.read_text();
+        const auto row = keys.read_integer();
+        faults.push_back(
+            {fmt::format("{} {}", table, row), fmt::format("what it refers to in {} is not there", keys.read_text())});
+    }
+}
+
+void check_schema(Connection& connection, const std::vector<EmbeddedText>& migrations, Faults& faults) {
+    Query recorded(connection, "SELECT name, checksum FROM migration ORDER BY migration_id");
+    std::size_t count = 0;
+    for (; recorded.next() && count < migrations.size(); ++count) {
+        const auto name = recorded.read_text();
+        if (recorded.read_text() != sha256(migrations[count].text))
+            faults.push_back({"migration " + name, "its checksum is not that of this program's migration"});
+    }
+    Connection fresh(":memory:", OpenAs::create, ":memory:");
+    migrate(fresh, {migrations.begin(), migrations.begin() + static_cast<std::ptrdiff_t>(count)});
+    auto has = schema_of(connection);
+    auto should = schema_of(fresh);
+    std::sort(has.begin(), has.end());
+    std::sort(should.begin(), should.end());
+    const auto report = [&](const auto& left, const auto& right, std::string_view what) {
+        std::vector<std::string> only;
+        std::set_difference(left.begin(), left.end(), right.begin(), right.end(), std::back_inserter(only));
+        for (const auto& text : only) faults.push_back({"schema", fmt::format("{}: {}", what, text.substr(0, 80))});
+    };
+    report(should, has, "missing");
+    report(has, should, "not of this program");
+}
+
+struct Rule {
+    std::string_view where; // what the query's first column numbers
+    std::string_view what;
+    std::string_view sql; // rows that break it
+};
+
+constexpr std::array rules{
+    Rule{"lot", "its balance is not the sum of its movements",
+         "SELECT code FROM lot LEFT JOIN lot_balance USING (lot_id) WHERE balance IS NOT "
+         "(SELECT ifnull(sum(change), 0) FROM movement WHERE movement.lot_id = lot.lot_id)"},
+    Rule{"lot", "its newest day is not that of its movements",
+         "SELECT code FROM lot LEFT JOIN lot_balance USING (lot_id) WHERE newest_on IS NOT "
+         "(SELECT ifnull(max(on_date), '') FROM movement WHERE movement.lot_id = lot.lot_id)"},
+    Rule{"lot", "it falls below nothing at the end of a day",
+         "SELECT DISTINCT code FROM lot JOIN (SELECT lot_id, sum(sum(change)) OVER (PARTITION BY lot_id ORDER BY "
+         "on_date) "
+         "AS balance FROM movement GROUP BY lot_id, on_date) AS day USING (lot_id) WHERE day.balance < 0"},
+    Rule{"lot", "it has other than one receipt that stands",
+         "SELECT code FROM lot_now WHERE 1 <> (SELECT count(*) FROM movement WHERE movement.lot_id = lot_now.lot_id "
+         "AND kind = 'receipt' AND change = coalesce(mass_mg, volume_ul, pieces) AND on_date = received "
+         "AND NOT EXISTS (SELECT 1 FROM movement AS answer WHERE answer.reverses_movement_id = movement.movement_id))"},
+    Rule{"movement", "it is not exactly opposite to what it takes back",
+         "SELECT answer.movement_id FROM movement AS answer JOIN movement AS original "
+         "ON original.movement_id = answer.reverses_movement_id WHERE answer.lot_id <> original.lot_id "
+         "OR answer.on_date <> original.on_date OR answer.change <> -original.change OR original.kind = 'reversal'"},
+    Rule{"entry", "it is taken back, and a movement of it is not",
+         "SELECT DISTINCT reverses_entry_id FROM reversal JOIN movement ON movement.entry_id = reverses_entry_id "
+         "WHERE kind <> 'reversal' AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+         "WHERE answer.reverses_movement_id = movement.movement_id)"},
+    Rule{"entry", "it takes back movements of another entry than it names",
+         "SELECT DISTINCT answer.entry_id FROM movement AS answer JOIN movement AS original "
+         "ON original.movement_id = answer.reverses_movement_id WHERE original.entry_id <> answer.entry_id "
+         "AND NOT EXISTS (SELECT 1 FROM reversal WHERE reversal.entry_id = answer.entry_id "
+         "AND reverses_entry_id = original.entry_id)"},
+    Rule{"entry", "it says that it takes an entry back, and names none",
+         "SELECT entry_id FROM entry WHERE kind = 'reverse' AND entry_id NOT IN (SELECT entry_id FROM reversal)"},
+    Rule{"entry", "the entry before it is missing",
+         "SELECT entry_id FROM entry AS this WHERE entry_id > 1 "
+         "AND NOT EXISTS (SELECT 1 FROM entry WHERE entry_id = this.entry_id - 1)"},
+};
+
+} // namespace
+
+std::vector<LedgerFault> find_faults(Connection& connection, const std::vector<EmbeddedText>& migrations) {
+    Faults faults;
+    try {
+        check_file(connection, faults);
+        check_schema(connection, migrations, faults);
+        for (const auto& rule : rules) {
+            Query query(connection, rule.sql);
+            while (query.next())
+                faults.push_back({fmt::format("{} {}", rule.where, query.read_text()), std::string(rule.what)});
+        }
+    } catch (const Error& error) {
+        faults.push_back({"file", error.what()}); // damaged so that it cannot be read to the end
+    }
+    return faults;
+}
+
+} // namespace lotwort::store

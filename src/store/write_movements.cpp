@@ -1,0 +1,124 @@
+#include "booking.hpp"
+#include "columns.hpp"
+#include "movement_row.hpp"
+#include "names.hpp"
+#include "shortage.hpp"
+#include <numeric>
+
+namespace lotwort::store {
+
+namespace {
+
+void collect_receipts(const std::vector<const Lot*>& received, Rows& rows, std::vector<MovementRow>& into) {
+    for (const auto* lot : received) {
+        auto& row = into.emplace_back();
+        row.on_date = to_iso(lot->received);
+        row.lot = &rows.lot(lot->code);
+        row.kind = MovementKind::receipt;
+        row.change = lot->received_amount.units;
+    }
+}
+
+void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& into) {
+    const auto whose = called("brew", brew.code);
+    const auto brew_id = rows.brew(brew.code);
+    for (const auto& addition : brew.additions) {
+        auto& row = into.emplace_back();
+        row.on_date = to_iso(addition.on.value_or(brew.date));
+        row.lot = &rows.lot(addition.lot);
+        row.kind = MovementKind::brew;
+        check_measure(*row.lot, addition.lot, addition.amount, whose);
+        check_range(whose, "an addition", in_range_unit(addition.amount), {0.0, 1e6});
+        row.change = -addition.amount.units;
+        row.brew_id = brew_id;
+        row.stage = addition.stage;
+        if (addition.minutes) check_range(whose, "minutes", addition.minutes->value(), {0.0, 1e5});
+        row.minutes = addition.minutes;
+        row.mass_instrument = addition.mass_instrument;
+        row.whose = whose;
+        if (row.lot->held && row.on_date >= *row.lot->held_from)
+            throw Error(ErrorKind::refused,
+                        fmt::format("{}: {} is on hold since {}: {}", whose, called("lot", addition.lot),
+                                    *row.lot->held_from, *row.lot->held),
+                        fmt::format("take another lot, or `lotwort trace {} --release` first", addition.lot));
+    }
+}
+
+// By day, what is added first. Where a lot has movements later than the first of these, what is added to it
+// goes before everything else, so that no balance falls below nothing on the way to one that does not.
+std::vector<std::size_t> order_of(const std::vector<MovementRow>& rows) {
+    struct Key {
+        std::string_view on;
+        bool takes;
+    };
+    const auto key = [](const MovementRow& row) {
+        const bool takes = row.change < 0;
+        const bool before_later = !takes && row.on_date < row.lot->newest_on;
+        return Key{before_later ? std::string_view() : std::string_view(row.on_date), takes};
+    };
+    std::vector<std::size_t> order(rows.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        const auto left = key(rows[a]);
+        const auto right = key(rows[b]);
+        return left.on != right.on ? left.on < right.on : left.takes < right.takes;
+    });
+    return order;
+}
+
+void bind_row(Query& query, const MovementRow& row) {
+    query.integer(row.lot->lot_id).text(row.on_date).text(word(row.kind)).integer(row.change);
+    query.text_or_null(row.reason).integer_or_null(row.brew_id);
+    if (row.stage)
+        query.text(word(*row.stage));
+    else
+        query.null();
+    if (row.minutes)
+        query.real(row.minutes->value());
+    else
+        query.null();
+    query.text_or_null(row.mass_instrument);
+}
+
+void insert_row(Connection& connection, Query& query, std::int64_t entry, const MovementRow& row) {
+    try {
+        query.run();
+    } catch (const Constraint& refusal) {
+        if (!refusal.says("lot_below_nothing")) throw;
+        throw shortage(connection, {row.lot->lot_id, entry, *parse_iso_date(row.on_date),
+                                    Amount{row.lot->measure, -row.change}, row.whose});
+    }
+}
+
+} // namespace
+
+void write_movements(Connection& connection, std::int64_t entry, const Book& part,
+                     const std::vector<const Lot*>& received) {
+    Rows known(connection, entry);
+    std::vector<MovementRow> rows;
+    collect_receipts(received, known, rows);
+    for (const auto& brew : part.brews) collect_additions(brew, known, rows);
+    collect_movements(part, known, rows);
+
+    const auto order = order_of(rows);
+    const auto first = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
+    std::vector<std::int64_t> id_of(rows.size());
+    for (std::size_t place = 0; place < order.size(); ++place)
+        id_of[order[place]] = first + static_cast<std::int64_t>(place);
+
+    Query query(connection,
+                "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
+                "stage, minutes, mass_instrument, reverses_movement_id) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    for (const auto i : order) {
+        query.integer(id_of[i]).integer(entry);
+        bind_row(query, rows[i]);
+        if (rows[i].reverses)
+            query.integer(id_of[*rows[i].reverses]);
+        else
+            query.null();
+        insert_row(connection, query, entry, rows[i]);
+    }
+}
+
+} // namespace lotwort::store
