@@ -9,6 +9,7 @@
 #include <ctime>
 #include <exception>
 #include <fmt/format.h>
+#include <iostream>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
 #include <unistd.h>
@@ -17,15 +18,15 @@ namespace {
 
 using namespace lotwort;
 
-std::optional<std::string> variable(const char *name) {
-    const char *value = std::getenv(name);
+std::optional<std::string> variable(const char* name) {
+    const char* value = std::getenv(name);
     if (value == nullptr || *value == '\0') return std::nullopt;
     return value;
 }
 
 // The day in the brewer's own time zone; the time of booking in UTC. LOTWORT_TODAY stands in for both, so that a
 // session can be run again and print the same.
-void read_clock(cli::Surroundings &around) {
+void read_clock(cli::Surroundings& around) {
     if (const auto fixed = variable("LOTWORT_TODAY")) {
         const auto day = parse_iso_date(*fixed);
         if (!day)
@@ -47,6 +48,19 @@ void read_clock(cli::Surroundings &around) {
                                    utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
 }
 
+void show_progress(const std::string& line) {
+    std::fprintf(stderr, "\r\033[K%s", line.c_str()); // back to the start of the line, and clear it
+    std::fflush(stderr);
+}
+
+std::optional<std::string> ask(const std::string& question) {
+    std::fputs(question.c_str(), stderr);
+    std::fflush(stderr);
+    std::string line;
+    if (!std::getline(std::cin, line) || line.empty()) return std::nullopt;
+    return line;
+}
+
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -54,12 +68,14 @@ cli::Surroundings look_around() {
     around.by = variable("LOTWORT_BY");
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
-    around.progress = isatty(STDERR_FILENO) == 1;
+    const bool watched = isatty(STDERR_FILENO) == 1;
+    if (watched) around.progress = show_progress;
+    if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;
     return around;
 }
 
 // All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.
-int write_out(const std::string &text, int status) {
+int write_out(const std::string& text, int status) {
     const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
     if (written) return status;
     if (errno == EPIPE) return 0;
@@ -68,12 +84,12 @@ int write_out(const std::string &text, int status) {
     return static_cast<int>(ErrorKind::refused);
 }
 
-void complain(const std::string &verb, const Error &e) {
+void complain(const std::string& verb, const Error& e) {
     std::fprintf(stderr, "lotwort%s%s: %s\n", verb.empty() ? "" : " ", verb.c_str(), e.what());
     if (!e.hint().empty()) std::fprintf(stderr, "%s\n", e.hint().c_str());
 }
 
-int report_own_fault(const std::string &verb, const char *what) {
+int report_own_fault(const std::string& verb, const char* what) {
     std::fprintf(stderr, "lotwort %s: this is a fault of the program, not yours: %s\n", verb.c_str(), what);
     std::fprintf(stderr, "please report it with the command line that led here; the ledger holds whole entries only\n");
     return 70;
@@ -81,17 +97,17 @@ int report_own_fault(const std::string &verb, const char *what) {
 
 } // namespace
 
-int main(int argc, char **argv) {
+int main(int argc, char** argv) {
     std::signal(SIGPIPE, SIG_IGN);
     const std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
     const std::string verb = words.empty() || words.front().starts_with('-') ? "" : words.front();
     try {
         const auto answer = lotwort::cli::dispatch(words, look_around());
         return write_out(answer.text, answer.status);
-    } catch (const Error &e) {
+    } catch (const Error& e) {
         complain(verb, e);
         return static_cast<int>(e.kind());
-    } catch (const std::exception &e) {
+    } catch (const std::exception& e) {
         return report_own_fault(verb, e.what());
     }
 }

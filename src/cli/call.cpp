@@ -40,7 +40,8 @@ std::string Call::ledger_path() const {
 
 Ledger& Call::ledger() {
     LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
-    if (!ledger_) ledger_.emplace(ledger_path(), command_->ledger == LedgerUse::writes ? Access::write : Access::read);
+    const bool writes = command_->ledger == LedgerUse::writes && !only_reads_;
+    if (!ledger_) ledger_.emplace(ledger_path(), writes ? Access::write : Access::read);
     return *ledger_;
 }
 
@@ -56,6 +57,7 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
 }
 
 Entry Call::book(const Book& part, EntryKind kind, std::string what) {
+    LOTWORT_CHECK(!only_reads_);
     const EntryHead as = head(kind, std::move(what));
     return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
 }

@@ -44,6 +44,13 @@ void refuse_unknown(std::string_view kind, std::string_view name, const std::vec
     throw Error(ErrorKind::refused, fmt::format("there is no {} `{}`", kind, name), near.empty() ? list : near);
 }
 
+std::string parse_name(std::string_view text, std::string_view what) {
+    while (text.starts_with(' ')) text.remove_prefix(1);
+    while (text.ends_with(' ')) text.remove_suffix(1);
+    if (text.empty()) throw Error(ErrorKind::refused, fmt::format("an empty name is no {}", what));
+    return std::string(text);
+}
+
 const Item* find_item(const Book& book, std::string_view name) {
     const auto found = find_name(item_names(book), name);
     return found ? &book.items[*found] : nullptr;
@@ -64,6 +71,15 @@ LotState known_lot(Ledger& ledger, std::string_view code) {
         return *std::move(state);
     }
     refuse_unknown("lot", code, codes, "lotwort stock --lots --all");
+}
+
+Brew known_brew(Ledger& ledger, std::string_view code) {
+    if (auto brew = ledger.brew(code)) return *std::move(brew);
+    std::vector<Brew> brews = ledger.brews();
+    std::vector<std::string> codes;
+    for (const Brew& brew : brews) codes.push_back(brew.code);
+    if (const auto found = find_name(codes, code)) return std::move(brews[*found]);
+    refuse_unknown("brew", code, codes, "lotwort history --kind brew");
 }
 
 } // namespace lotwort::cli

@@ -29,10 +29,14 @@ template <std::size_t N, std::size_t M>
 // Error(refused) with the nearest names.
 [[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
+[[nodiscard]] Brew known_brew(Ledger& ledger, std::string_view code);
 
 // "there is no lot `X`", with the nearest of the names, or what to do where there are none.
 [[noreturn]] void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
                                  std::string_view where_to_look);
+
+// A name as it is kept: not empty, spaces at its ends taken off.
+[[nodiscard]] std::string parse_name(std::string_view text, std::string_view what);
 
 // The believable range of a field, as its record declares it.
 template <class Record>

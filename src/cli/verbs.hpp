@@ -6,5 +6,18 @@
 namespace lotwort::cli {
 
 extern const Command init_command;
+extern const Command item_command;
+extern const Command receive_command;
+extern const Command stock_command;
+extern const Command lot_command;
+extern const Command count_command;
+extern const Command discard_command;
+extern const Command history_command;
+extern const Command reverse_command;
+extern const Command verify_command;
+extern const Command backup_command;
+extern const Command export_command;
+extern const Command import_command;
+extern const Command brewhouse_command;
 
 } // namespace lotwort::cli

@@ -3,15 +3,15 @@
 
 namespace lotwort::report {
 
-std::string booked_line(const Booked &booked) {
-    const auto &entry = booked.entry;
+std::string booked_line(const Booked& booked) {
+    const auto& entry = booked.entry;
     const std::string next = booked.next.empty() ? "" : "; next: " + booked.next;
     if (booked.dry_run) return fmt::format("nothing booked; entry {} would be: {}\n", entry.number, entry.head.what);
     return fmt::format("booked as entry {}: {}{}\n", entry.number, entry.head.what, next);
 }
 
-void booked_fields(JsonWriter &w, const Booked &booked) {
-    const auto &head = booked.entry.head;
+void booked_fields(JsonWriter& w, const Booked& booked) {
+    const auto& head = booked.entry.head;
     w.field("dry_run", booked.dry_run);
     w.key("entry").begin_object().field("number", booked.entry.number).field("kind", word(head.kind));
     w.field("on", head.on).field("booked_at", head.booked_at);
@@ -21,7 +21,7 @@ void booked_fields(JsonWriter &w, const Booked &booked) {
     w.end_object();
 }
 
-std::string booked_json(const Booked &booked, std::string_view schema) {
+std::string booked_json(const Booked& booked, std::string_view schema) {
     JsonWriter w;
     w.begin_object().field("schema", schema);
     booked_fields(w, booked);

@@ -4,14 +4,14 @@
 
 namespace lotwort::report {
 
-std::string init_text(const MadeLedger &made) {
-    const char *did = made.dry_run ? "would make" : "made";
-    const char *assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
+std::string init_text(const MadeLedger& made) {
+    const char* did = made.dry_run ? "would make" : "made";
+    const char* assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
     return fmt::format("{} the ledger {}, prices in {}{}; next: lotwort receive \"pale ale malt\" 25kg\n", did,
                        made.path, made.currency, assumed);
 }
 
-std::string init_json(const MadeLedger &made) {
+std::string init_json(const MadeLedger& made) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/init/1").field("dry_run", made.dry_run);
     w.field("ledger", made.path).field("currency", made.currency).end_object();

@@ -25,7 +25,7 @@ bool is_combining(std::string_view character) {
     return first == 0xcc || (first == 0xcd && second < 0xb0);
 }
 
-std::string cut(const std::string &text, std::size_t width) {
+std::string cut(const std::string& text, std::size_t width) {
     if (display_width(text) <= width) return text;
     std::size_t at = 0;
     std::size_t shown = 0;
@@ -39,16 +39,16 @@ std::string cut(const std::string &text, std::size_t width) {
     return text.substr(0, at) + "…";
 }
 
-std::string pad(const std::string &text, std::size_t width, Align align) {
+std::string pad(const std::string& text, std::size_t width, Align align) {
     const std::size_t taken = display_width(text);
     const std::string blanks(width > taken ? width - taken : 0, ' ');
     return align == Align::left ? text + blanks : blanks + text;
 }
 
-std::vector<std::size_t> natural_widths(const Table &table) {
+std::vector<std::size_t> natural_widths(const Table& table) {
     std::vector<std::size_t> widths;
-    for (const auto &column : table.columns) widths.push_back(display_width(column.heading));
-    for (const auto &row : table.rows) {
+    for (const auto& column : table.columns) widths.push_back(display_width(column.heading));
+    for (const auto& row : table.rows) {
         LOTWORT_CHECK(row.size() <= widths.size());
         for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], display_width(row[i]));
     }
@@ -56,7 +56,7 @@ std::vector<std::size_t> natural_widths(const Table &table) {
 }
 
 // The widest column that may shrink gives up one character after another until the line fits.
-void fit(const Table &table, std::vector<std::size_t> &widths, std::size_t line) {
+void fit(const Table& table, std::vector<std::size_t>& widths, std::size_t line) {
     const auto total = [&] {
         return std::accumulate(widths.begin(), widths.end(), std::size_t{0}) + gap * (widths.size() - 1);
     };
@@ -71,7 +71,7 @@ void fit(const Table &table, std::vector<std::size_t> &widths, std::size_t line)
     }
 }
 
-std::string line_of(const Table &table, const std::vector<std::string> &cells, const std::vector<std::size_t> &widths) {
+std::string line_of(const Table& table, const std::vector<std::string>& cells, const std::vector<std::size_t>& widths) {
     std::string line;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         if (i > 0) line.append(gap, ' ');
@@ -93,13 +93,13 @@ std::size_t display_width(std::string_view text) {
     return width;
 }
 
-std::string table_text(const Table &table, std::size_t width) {
+std::string table_text(const Table& table, std::size_t width) {
     auto widths = natural_widths(table);
     fit(table, widths, width);
     std::vector<std::string> headings;
-    for (const auto &column : table.columns) headings.push_back(column.heading);
+    for (const auto& column : table.columns) headings.push_back(column.heading);
     std::string text = line_of(table, headings, widths);
-    for (const auto &row : table.rows) text += line_of(table, row, widths);
+    for (const auto& row : table.rows) text += line_of(table, row, widths);
     return text;
 }
 
@@ -113,7 +113,7 @@ std::string csv_cell(std::string_view text) {
     return quoted + "\"";
 }
 
-std::string csv_row(const std::vector<std::string> &cells) {
+std::string csv_row(const std::vector<std::string>& cells) {
     std::string row;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         if (i > 0) row += ',';

@@ -5,6 +5,7 @@
 // by the parser, by the list of verbs and by the tests that hold docs/commands/NAME.md against them.
 #pragma once
 
+#include <functional>
 #include <lotwort/core/date.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <lotwort/store/ledger.hpp>
@@ -51,35 +52,35 @@ struct Command {
     Group group = Group::stock;
     std::string_view summary; // one line, without a full stop
     LedgerUse ledger = LedgerUse::reads;
-    std::span<const Positional> positionals;
-    std::span<const Option> options; // its own; the common ones follow from the next three and `ledger`
-    bool back_dates = false;         // --on DATE
-    bool has_rows = false;           // --csv
-    Answer (*run)(Call &) = nullptr;
+    std::span<const Positional> positionals = {};
+    std::span<const Option> options = {}; // its own; the common ones follow from the next three and `ledger`
+    bool back_dates = false;              // --on DATE
+    bool has_rows = false;                // --csv
+    Answer (*run)(Call&) = nullptr;
 };
 
 // The options a verb takes, its own first and then the common ones: --on, --by, --note, -n/--dry-run (writing
 // verbs), --ledger (all but those that need none), --json, --csv, --help.
-[[nodiscard]] std::vector<Option> all_options(const Command &command);
+[[nodiscard]] std::vector<Option> all_options(const Command& command);
 
 // All verbs, in the order of work.
-[[nodiscard]] std::span<const Command *const> commands();
+[[nodiscard]] std::span<const Command* const> commands();
 
 // The words of a command line, sorted under the declared names. Asking for a name that is not declared is a bug.
 class Arguments {
 public:
     [[nodiscard]] bool has(std::string_view name) const;
     [[nodiscard]] std::optional<std::string> text(std::string_view name) const; // none where it was not given
-    [[nodiscard]] const std::string &required(std::string_view name) const;     // of a positional that must be there
-    [[nodiscard]] const std::vector<std::string> &all(std::string_view name) const;
+    [[nodiscard]] const std::string& required(std::string_view name) const;     // of a positional that must be there
+    [[nodiscard]] const std::vector<std::string>& all(std::string_view name) const;
 
 private:
-    friend Arguments parse_arguments(const Command &, const std::vector<std::string> &);
+    friend Arguments parse_arguments(const Command&, const std::vector<std::string>&);
     std::map<std::string, std::vector<std::string>, std::less<>> words_; // an entry for each declared name
 };
 
 // Error(usage) for unknown options (the nearest is offered), missing or surplus words.
-[[nodiscard]] Arguments parse_arguments(const Command &command, const std::vector<std::string> &words);
+[[nodiscard]] Arguments parse_arguments(const Command& command, const std::vector<std::string>& words);
 
 // What the program knows of the world outside, read once in main and handed in as values.
 struct Surroundings {
@@ -89,18 +90,21 @@ struct Surroundings {
     std::optional<std::string> by;        // LOTWORT_BY
     std::optional<std::string> data_home; // XDG_DATA_HOME
     std::optional<std::string> home;      // HOME
-    bool progress = false;                // standard error is a terminal
+    // Set only where a person sits at a terminal: an answer to a question; one line of progress, each in place of
+    // the last (empty: cleared).
+    std::function<std::optional<std::string>(const std::string&)> ask;
+    std::function<void(const std::string&)> progress;
 };
 
 // One run of one verb.
 class Call {
 public:
-    Call(const Command &command, Arguments arguments, Surroundings surroundings);
+    Call(const Command& command, Arguments arguments, Surroundings surroundings);
 
     Arguments args;
     Surroundings surroundings;
 
-    [[nodiscard]] const Command &command() const { return *command_; }
+    [[nodiscard]] const Command& command() const { return *command_; }
     [[nodiscard]] bool json() const { return args.has("json"); }
     [[nodiscard]] bool csv() const { return command_->has_rows && args.has("csv"); }
     [[nodiscard]] bool dry_run() const;
@@ -113,20 +117,28 @@ public:
     // --ledger, else LOTWORT_LEDGER, else the user's data folder.
     [[nodiscard]] std::string ledger_path() const;
     // The ledger, opened as the command declares at the first call.
-    [[nodiscard]] Ledger &ledger();
+    [[nodiscard]] Ledger& ledger();
+    // This run of a verb that may write only looks: said before ledger(), the ledger is opened to read.
+    void only_reads() { only_reads_ = true; }
+
+    // Shown on standard error at a terminal, for what may take longer than a second.
+    void progress(const std::string& line) const {
+        if (surroundings.progress) surroundings.progress(line);
+    }
 
     // An entry's head with the day, the time, --by and --note filled in.
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
     // Books the part, or with --dry-run rehearses it. `what` is the entry's one line.
-    Entry book(const Book &part, EntryKind kind, std::string what);
+    Entry book(const Book& part, EntryKind kind, std::string what);
 
 private:
-    const Command *command_;
+    const Command* command_;
+    bool only_reads_ = false;
     std::optional<Ledger> ledger_;
 };
 
 // Runs the program: the words after its name. Throws Error, Bug; main alone catches.
-[[nodiscard]] Answer dispatch(const std::vector<std::string> &words, const Surroundings &surroundings);
+[[nodiscard]] Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings);
 
 // The page of docs/commands as a terminal shows it (fences and heading marks taken off). Empty: no such page.
 [[nodiscard]] std::string help_text(std::string_view page);

@@ -15,12 +15,12 @@ struct Booked {
 
 // "booked as entry 12: received 25 kg of pale ale malt as PAM-1; next: lotwort stock", closed by a line end.
 // With dry_run: "nothing booked; entry 12 would be: ...".
-[[nodiscard]] std::string booked_line(const Booked &booked);
+[[nodiscard]] std::string booked_line(const Booked& booked);
 
 // "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open.
-void booked_fields(JsonWriter &w, const Booked &booked);
+void booked_fields(JsonWriter& w, const Booked& booked);
 
 // A whole document of one object: "schema" and the booked fields, for verbs that answer nothing else.
-[[nodiscard]] std::string booked_json(const Booked &booked, std::string_view schema);
+[[nodiscard]] std::string booked_json(const Booked& booked, std::string_view schema);
 
 } // namespace lotwort::report

@@ -12,7 +12,7 @@ struct MadeLedger {
     bool dry_run = false;
 };
 
-[[nodiscard]] std::string init_text(const MadeLedger &made);
-[[nodiscard]] std::string init_json(const MadeLedger &made); // lotwort/init/1
+[[nodiscard]] std::string init_text(const MadeLedger& made);
+[[nodiscard]] std::string init_json(const MadeLedger& made); // lotwort/init/1
 
 } // namespace lotwort::report

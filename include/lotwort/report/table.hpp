@@ -25,7 +25,7 @@ inline constexpr std::size_t line_width = 80;
 
 // Headings, then rows, two spaces between columns, no spaces at line ends. What had to be cut ends in an
 // ellipsis; --json and --csv carry it whole. Widths count characters, not bytes.
-[[nodiscard]] std::string table_text(const Table &table, std::size_t width = line_width);
+[[nodiscard]] std::string table_text(const Table& table, std::size_t width = line_width);
 
 // Characters of UTF-8 text that take a column (combining marks take none).
 [[nodiscard]] std::size_t display_width(std::string_view text);
@@ -34,6 +34,6 @@ inline constexpr std::size_t line_width = 80;
 [[nodiscard]] std::string csv_cell(std::string_view text);
 
 // One record, ended by CR LF as RFC 4180 has it.
-[[nodiscard]] std::string csv_row(const std::vector<std::string> &cells);
+[[nodiscard]] std::string csv_row(const std::vector<std::string>& cells);
 
 } // namespace lotwort::report

@@ -1,0 +1,30 @@
+// The answer of `lotwort lot`: one lot whole.
+#pragma once
+
+#include <lotwort/core/date.hpp>
+#include <lotwort/report/booked.hpp>
+#include <lotwort/stock/lot.hpp>
+#include <lotwort/stock/malt.hpp>
+#include <lotwort/stock/movement.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+struct LotAnswer {
+    LotState state;
+    Item item;
+    std::vector<Movement> movements;
+    std::optional<MaltFigures> malt; // what holds today, of a malt or sugar
+    std::optional<Figure> alpha_pct; // of a hop, as analysed
+    std::optional<Money> value;      // of what is on hand, at cost
+    std::string currency;
+    std::optional<Booked> booked; // a retest
+};
+
+[[nodiscard]] std::string lot_text(const LotAnswer& answer);
+[[nodiscard]] std::string lot_csv(const LotAnswer& answer);  // its movements
+[[nodiscard]] std::string lot_json(const LotAnswer& answer); // lotwort/lot/1
+
+} // namespace lotwort::report

@@ -1,0 +1,21 @@
+// The answer of `lotwort receive`.
+#pragma once
+
+#include <lotwort/report/booked.hpp>
+#include <lotwort/stock/item.hpp>
+#include <lotwort/stock/lot.hpp>
+#include <optional>
+#include <string>
+
+namespace lotwort::report {
+
+struct Received {
+    Lot lot;
+    std::optional<Item> made; // an item that did not exist before
+    Booked booked;
+};
+
+[[nodiscard]] std::string receive_text(const Received& received);
+[[nodiscard]] std::string receive_json(const Received& received); // lotwort/receive/1
+
+} // namespace lotwort::report

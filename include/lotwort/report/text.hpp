@@ -1,0 +1,23 @@
+// Small pieces of text that many answers share.
+#pragma once
+
+#include <lotwort/core/date.hpp>
+#include <lotwort/stock/item.hpp>
+#include <lotwort/stock/lot.hpp>
+#include <optional>
+#include <string>
+
+namespace lotwort::report {
+
+[[nodiscard]] std::string money_text(Money money);                              // 32.50
+[[nodiscard]] std::string money_text(Money money, const std::string& currency); // 32.50 EUR
+// An amount's number and unit apart, as CSV wants them: 0.5 and kg; l; count.
+[[nodiscard]] std::string amount_number(Amount amount);
+[[nodiscard]] std::string amount_unit(Amount amount);
+
+[[nodiscard]] std::string date_text(const std::optional<Date>& day); // empty where there is none
+
+// 81.5 % fine-dry, 300 L°/kg coarse-as-is, 36 ppg fine-dry
+[[nodiscard]] std::string extract_text(Percent extract, const std::optional<ExtractBasis>& basis);
+
+} // namespace lotwort::report

@@ -1,0 +1,30 @@
+// backup: copy the ledger while it is in use.
+#include "verbs.hpp"
+#include <lotwort/report/keep.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"PATH", "where the copy goes"},
+};
+
+Answer run(Call& call) {
+    const report::BackedUp done{call.ledger_path(), call.args.required("PATH")};
+    call.ledger().backup(done.copy);
+    return {call.json() ? report::backup_json(done) : report::backup_text(done)};
+}
+
+} // namespace
+
+constinit const Command backup_command{
+    .name = "backup",
+    .group = Group::keep,
+    .summary = "copy the ledger while it is in use",
+    .ledger = LedgerUse::reads,
+    .positionals = positionals,
+    .run = run,
+};
+
+} // namespace lotwort::cli

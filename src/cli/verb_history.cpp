@@ -1,0 +1,56 @@
+// history: entries of the ledger, newest first.
+#include "shared.hpp"
+#include "verbs.hpp"
+#include <fmt/format.h>
+#include <lotwort/report/history.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Option options[] = {
+    {"last", "N", "only the N newest"},
+    {"item", "ITEM", "only what touches this item"},
+    {"lot", "LOT", "only what touches this lot"},
+    {"brew", "BREW", "only what touches this brew"},
+    {"kind", "KIND", "only this kind of entry: receive, count, brew, ..."},
+    {"from", "DATE", "only what is about this day or later"},
+    {"to", "DATE", "only what is about this day or earlier"},
+};
+
+HistoryFilter parse(Call& call) {
+    HistoryFilter filter;
+    if (const auto text = call.args.text("last"))
+        filter.last = parse_whole(*text, "number of entries", 1, 1'000'000'000);
+    if (const auto text = call.args.text("item")) filter.item = known_item(call.ledger().definitions(), *text).name;
+    if (const auto text = call.args.text("lot")) filter.lot = known_lot(call.ledger(), *text).lot.code;
+    if (const auto text = call.args.text("brew")) filter.brew = known_brew(call.ledger(), *text).code;
+    if (const auto text = call.args.text("kind")) filter.kind = parse_word<EntryKind>(*text, "a kind of entry");
+    filter.from = call.date("from");
+    filter.to = call.date("to");
+    if (filter.from && filter.to && *filter.to < *filter.from)
+        throw Error(ErrorKind::refused, fmt::format("{} comes before {}", to_iso(*filter.to), to_iso(*filter.from)),
+                    "put the earlier day behind --from");
+    return filter;
+}
+
+Answer run(Call& call) {
+    const HistoryFilter filter = parse(call);
+    const auto entries = call.ledger().history(filter);
+    if (call.csv()) return {report::history_csv(entries)};
+    return {call.json() ? report::history_json(entries) : report::history_text(entries)};
+}
+
+} // namespace
+
+constinit const Command history_command{
+    .name = "history",
+    .group = Group::look_back,
+    .summary = "entries of the ledger, newest first",
+    .ledger = LedgerUse::reads,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli

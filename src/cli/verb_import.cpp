@@ -1,0 +1,49 @@
+// import: what an exchange file holds that the ledger lacks.
+#include "shared.hpp"
+#include "verbs.hpp"
+#include <fmt/format.h>
+#include <lotwort/exchange/exchange_file.hpp>
+#include <lotwort/report/keep.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"FILE", "an exchange file; - reads standard input"},
+};
+
+bool is_empty(const Book& book) {
+    Book nothing;
+    nothing.currency = book.currency;
+    return book == nothing;
+}
+
+Answer run(Call& call) {
+    const std::string& path = call.args.required("FILE");
+    const std::string source = path == "-" ? "standard input" : path;
+    call.progress("reading " + source);
+    const Book file = read_exchange(read_file(path), source);
+    call.progress("comparing it with the ledger");
+    report::Imported done{source, new_in(file, call.ledger().book(), source), std::nullopt};
+    if (!is_empty(done.added)) {
+        call.progress("booking");
+        const auto entry = call.book(done.added, EntryKind::import_file, "imported " + source);
+        done.booked = {entry, call.dry_run(), "lotwort stock"};
+    }
+    call.progress("");
+    return {call.json() ? report::import_json(done) : report::import_text(done)};
+}
+
+} // namespace
+
+constinit const Command import_command{
+    .name = "import",
+    .group = Group::keep,
+    .summary = "add what an exchange file holds and the ledger lacks",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .run = run,
+};
+
+} // namespace lotwort::cli

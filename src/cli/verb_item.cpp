@@ -1,0 +1,151 @@
+// item: the kinds of thing kept.
+#include "shared.hpp"
+#include "verbs.hpp"
+#include <algorithm>
+#include <charconv>
+#include <fmt/format.h>
+#include <lotwort/report/item.hpp>
+#include <lotwort/stock/typical.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"ACTION", "add, change, list or show", true},
+    {"ITEM", "the item's name, in quotes where it has spaces", true},
+};
+
+constexpr Option options[] = {
+    {"kind", "KIND", "malt, sugar, hop, yeast, salt or other"},
+    {"class", "CLASS", "of a malt: base, high-kilned, caramel, roasted, wheat, ..."},
+    {"extract", "EXTRACT", "what a lot usually yields: 81.5%, 300L/kg or 36ppg"},
+    {"basis", "BASIS", "of the extract: fine-dry, fine-as-is, coarse-dry, coarse-as-is"},
+    {"extract-sd", "PERCENT", "how far lots of it scatter, one standard deviation"},
+    {"moisture", "PERCENT", "usual moisture"},
+    {"colour", "COLOUR", "usual colour: 6EBC, 3.5SRM or 3L"},
+    {"wk", "WK", "usual diastatic power"},
+    {"alpha", "PERCENT", "usual alpha acids of a hop"},
+    {"max-share", "PERCENT", "the most of a grist it may be"},
+    {"group", "WORD", "aroma group of a hop, your own word"},
+    {"stands-for", "ITEM[=N]", "another item it may stand in for; N above 1 makes it a worse choice", true},
+    {"shelf-life", "DAYS", "how long a lot keeps: 365days"},
+};
+
+enum class Action { add, change, list, show };
+constexpr std::array<std::string_view, 4> action_words{"add", "change", "list", "show"};
+
+Action parse_action(const Call& call) {
+    const std::string typed = call.args.text("ACTION").value_or("list");
+    const auto found = std::find(action_words.begin(), action_words.end(), typed);
+    if (found == action_words.end())
+        throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with an item", typed),
+                    "write: lotwort item add NAME, item change NAME, item show NAME or item list");
+    return static_cast<Action>(found - action_words.begin());
+}
+
+StandIn parse_stand_in(const std::string& text, const Book& book) {
+    StandIn other;
+    std::string name = text;
+    if (const auto equals = text.rfind('='); equals != std::string::npos) {
+        name = text.substr(0, equals);
+        other.preference = parse_number(text.substr(equals + 1), "preference", {0.0, 1000.0});
+    }
+    other.item = known_item(book, name).name;
+    return other;
+}
+
+// What the options say is laid over the item.
+void parse_figures(const Call& call, const Book& book, Item& item) {
+    const auto range = [](std::string_view field) { return range_of<Item>(field); };
+    if (const auto text = call.args.text("kind")) item.kind = parse_word<ItemKind>(*text, "a kind of item");
+    if (const auto text = call.args.text("class")) item.malt_class = *text;
+    if (const auto text = call.args.text("extract")) {
+        const auto extract = parse_extract(*text, call.args.text("basis"));
+        item.extract = extract.value;
+        item.extract_basis = extract.basis;
+    }
+    if (const auto text = call.args.text("extract-sd")) item.extract_sd = parse_percent(*text, range("extract_sd_pct"));
+    if (const auto text = call.args.text("moisture")) item.moisture = parse_percent(*text, range("moisture_pct"));
+    if (const auto text = call.args.text("colour")) item.colour = parse_ebc(*text);
+    if (const auto text = call.args.text("wk")) item.diastatic_power = parse_wk(*text);
+    if (const auto text = call.args.text("alpha")) item.alpha = parse_percent(*text, range("alpha_pct"));
+    if (const auto text = call.args.text("max-share")) item.max_share = parse_percent(*text, range("max_share_pct"));
+    if (const auto text = call.args.text("group")) item.group = *text;
+    if (const auto text = call.args.text("shelf-life")) item.shelf_life_days = parse_days(*text, {1.0, 36500.0});
+    if (call.args.has("stands-for")) item.stands_for.clear();
+    for (const auto& text : call.args.all("stands-for")) item.stands_for.push_back(parse_stand_in(text, book));
+    if (item.malt_class && item.kind != ItemKind::malt)
+        throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
+}
+
+Item parse_new(const Call& call, const Book& book, const std::string& name) {
+    if (find_item(book, name) != nullptr)
+        throw Error(ErrorKind::refused, fmt::format("there is an item `{}` already", name),
+                    "lotwort item change alters it");
+    Item item;
+    item.name = name;
+    const GuessedKind guess = guess_kind(name);
+    item.kind = guess.kind;
+    const bool kind_said = call.args.has("kind");
+    if (!kind_said && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
+    parse_figures(call, book, item);
+    return item;
+}
+
+Item parse_changed(const Call& call, const Book& book, const std::string& name) {
+    const Item& before = known_item(book, name);
+    Item item = before;
+    if (call.args.has("kind") && !call.args.has("class")) item.malt_class.reset();
+    parse_figures(call, book, item);
+    if (item == before)
+        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
+                    "say what: lotwort item change NAME --colour 6EBC");
+    return item;
+}
+
+std::string item_name(const Call& call) {
+    if (!call.args.has("ITEM"))
+        throw Error(ErrorKind::usage, "ITEM is missing: the item's name", "write: lotwort item show \"pale ale malt\"");
+    return parse_name(call.args.required("ITEM"), "item");
+}
+
+Answer look(Call& call, Action action) {
+    call.only_reads();
+    const Book book = call.ledger().definitions();
+    if (action == Action::show) {
+        const Item& item = known_item(book, item_name(call));
+        if (call.csv()) return {report::item_list_csv({item})};
+        return {call.json() ? report::item_list_json({item}) : report::item_text(item)};
+    }
+    if (call.csv()) return {report::item_list_csv(book.items)};
+    return {call.json() ? report::item_list_json(book.items) : report::item_list_text(book.items)};
+}
+
+Answer run(Call& call) {
+    const Action action = parse_action(call);
+    if (action == Action::list || action == Action::show) return look(call, action);
+    const Book book = call.ledger().definitions();
+    const bool adds = action == Action::add;
+    const Item item = adds ? parse_new(call, book, item_name(call)) : parse_changed(call, book, item_name(call));
+    Book part;
+    part.items.push_back(item);
+    const auto entry = call.book(part, EntryKind::item, fmt::format("{} {}", adds ? "added" : "changed", item.name));
+    const report::Booked booked{entry, call.dry_run(), fmt::format("lotwort receive \"{}\" 25kg", item.name)};
+    return {call.json() ? report::item_booked_json(item, booked) : report::item_booked_text(item, booked)};
+}
+
+} // namespace
+
+constinit const Command item_command{
+    .name = "item",
+    .group = Group::set_up,
+    .summary = "the kinds of thing kept: add, change, list, show",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli

@@ -1,0 +1,102 @@
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/item.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+template <class Quantity>
+std::string number(const std::optional<Quantity>& quantity, std::string_view unit = {}) {
+    if (!quantity) return "";
+    return shortest(quantity->value()) + (unit.empty() ? "" : " ") + std::string(unit);
+}
+
+std::string extract(const Item& item) {
+    return item.extract ? extract_text(*item.extract, item.extract_basis) : "";
+}
+
+std::string stand_ins(const Item& item) {
+    std::string text;
+    for (const StandIn& other : item.stands_for) {
+        if (!text.empty()) text += ", ";
+        text += other.item;
+        if (other.preference) text += fmt::format(" ({})", shortest(*other.preference));
+    }
+    return text;
+}
+
+} // namespace
+
+std::string item_text(const Item& item) {
+    std::string text = fmt::format("{}: {}{}{}\n", item.name, item.malt_class.value_or(""), item.malt_class ? " " : "",
+                                   word(item.kind));
+    const auto line = [&](std::string_view what, const std::string& value) {
+        if (!value.empty()) text += fmt::format("  {:<16} {}\n", what, value);
+    };
+    line("extract", extract(item));
+    line("  sd of its lots", number(item.extract_sd, "points"));
+    line("moisture", number(item.moisture, "%"));
+    line("colour", number(item.colour, "EBC"));
+    line("diastatic power", number(item.diastatic_power, "WK"));
+    line("largest share", number(item.max_share, "%"));
+    line("alpha acids", number(item.alpha, "%"));
+    line("group", item.group.value_or(""));
+    line("stands in for", stand_ins(item));
+    line("shelf life", item.shelf_life_days ? fmt::format("{} days", *item.shelf_life_days) : "");
+    text += "What is not stated is taken as typical of its class, with a wide margin.\n";
+    return text;
+}
+
+std::string item_list_text(const std::vector<Item>& items) {
+    if (items.empty()) return "no items yet; receiving a delivery makes one\n";
+    Table table{{{"ITEM", Align::left, true},
+                 {"KIND"},
+                 {"CLASS"},
+                 {"EXTRACT", Align::right},
+                 {"COLOUR EBC", Align::right},
+                 {"ALPHA %", Align::right}},
+                {}};
+    for (const Item& item : items)
+        table.rows.push_back({item.name, std::string(word(item.kind)), item.malt_class.value_or(""), extract(item),
+                              number(item.colour), number(item.alpha)});
+    return table_text(table);
+}
+
+std::string item_list_csv(const std::vector<Item>& items) {
+    std::string csv = csv_row({"item", "kind", "class", "extract_pct", "extract_basis", "moisture_pct", "colour_ebc",
+                               "diastatic_power_wk", "alpha_pct", "shelf_life_days"});
+    for (const Item& item : items)
+        csv += csv_row({item.name, std::string(word(item.kind)), item.malt_class.value_or(""), number(item.extract),
+                        item.extract_basis ? std::string(word(*item.extract_basis)) : "", number(item.moisture),
+                        number(item.colour), number(item.diastatic_power), number(item.alpha),
+                        item.shelf_life_days ? std::to_string(*item.shelf_life_days) : ""});
+    return csv;
+}
+
+std::string item_list_json(const std::vector<Item>& items) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/item/1").key("items").begin_array();
+    for (const Item& item : items) write_json(w, item);
+    w.end_array().end_object();
+    return std::move(w).text();
+}
+
+std::string item_booked_text(const Item& item, const Booked& booked) {
+    return item_text(item) + booked_line(booked);
+}
+
+std::string item_booked_json(const Item& item, const Booked& booked) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/item/1").key("items").begin_array();
+    write_json(w, item);
+    w.end_array();
+    booked_fields(w, booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

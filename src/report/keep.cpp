@@ -1,0 +1,157 @@
+#include <fmt/format.h>
+#include <lotwort/report/keep.hpp>
+#include <lotwort/report/table.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+std::string called(const Item& r) {
+    return r.name;
+}
+std::string called(const Instrument& r) {
+    return r.name;
+}
+std::string called(const Brewhouse& r) {
+    return r.name;
+}
+std::string called(const Lot& r) {
+    return r.code;
+}
+std::string called(const Recipe& r) {
+    return r.name;
+}
+std::string called(const Brew& r) {
+    return r.code;
+}
+std::string called(const Supplier& r) {
+    return r.name;
+}
+std::string called(const Offer& r) {
+    return r.item + " from " + r.supplier;
+}
+std::string called(const Order& r) {
+    return r.code;
+}
+std::string called(const Plan& r) {
+    return r.code;
+}
+std::string called(const Movement& r) {
+    return fmt::format("{} {} {}", r.lot, word(r.kind), to_text(r.change));
+}
+
+// One kind of record of a book: what it is called, and the names of those there are.
+template <class Visit>
+void for_each_kind(const Book& book, Visit&& visit) {
+    const auto kind = [&](std::string_view plural, const auto& records) {
+        std::vector<std::string> names;
+        for (const auto& record : records) names.push_back(called(record));
+        visit(plural, names);
+    };
+    kind("items", book.items);
+    kind("instruments", book.instruments);
+    kind("brewhouses", book.brewhouses);
+    kind("lots", book.lots);
+    kind("recipes", book.recipes);
+    kind("brews", book.brews);
+    kind("suppliers", book.suppliers);
+    kind("offers", book.offers);
+    kind("orders", book.orders);
+    kind("plans", book.plans);
+    kind("movements", book.movements);
+}
+
+} // namespace
+
+std::string book_text(const Book& book) {
+    constexpr std::size_t label_width = 20;
+    std::string text;
+    for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
+        if (names.empty()) return;
+        std::string line = fmt::format("  {:>6} {:<12} ", names.size(), plural);
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            const std::string next = (i == 0 ? "" : ", ") + names[i];
+            const bool room = display_width(line) + display_width(next) + 5 <= line_width;
+            if (!room && i > 0) {
+                line += ", ...";
+                break;
+            }
+            line += next;
+        }
+        static_assert(label_width < line_width);
+        text += line + "\n";
+    });
+    return text;
+}
+
+std::string verify_text(const Verified& verified) {
+    if (verified.faults.empty())
+        return fmt::format("{} is sound: {} entries, {} lots, every balance as its movements say\n", verified.ledger,
+                           verified.entries, verified.lots);
+    std::string text = fmt::format("{} has {} {}\n", verified.ledger, verified.faults.size(),
+                                   verified.faults.size() == 1 ? "fault" : "faults");
+    for (const LedgerFault& fault : verified.faults) text += fmt::format("  {}: {}\n", fault.where, fault.what);
+    return text + "keep this file as it is, and go back to the newest backup that verifies\n";
+}
+
+std::string verify_json(const Verified& verified) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/verify/1").field("ledger", verified.ledger);
+    w.field("sound", verified.faults.empty()).field("entries", verified.entries).field("lots", verified.lots);
+    w.key("faults").begin_array();
+    for (const LedgerFault& fault : verified.faults)
+        w.begin_object(JsonWriter::Layout::one_line).field("where", fault.where).field("what", fault.what).end_object();
+    w.end_array().end_object();
+    return std::move(w).text();
+}
+
+std::string backup_text(const BackedUp& done) {
+    return fmt::format("copied {} to {}, and the copy verifies\n", done.ledger, done.copy);
+}
+
+std::string backup_json(const BackedUp& done) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/backup/1").field("ledger", done.ledger).field("copy", done.copy);
+    w.end_object();
+    return std::move(w).text();
+}
+
+std::string export_text(const Exported& done) {
+    return fmt::format("wrote {}\n{}", done.file, book_text(done.book));
+}
+
+namespace {
+
+void counts_json(JsonWriter& w, std::string_view key, const Book& book) {
+    w.key(key).begin_object();
+    for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
+        if (!names.empty()) w.field(plural, names);
+    });
+    w.end_object();
+}
+
+} // namespace
+
+std::string export_json(const Exported& done) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/export/1").field("file", done.file);
+    counts_json(w, "written", done.book);
+    w.end_object();
+    return std::move(w).text();
+}
+
+std::string import_text(const Imported& done) {
+    if (!done.booked) return fmt::format("{} holds nothing that the ledger lacks; nothing booked\n", done.file);
+    return fmt::format("new in {}\n{}{}", done.file, book_text(done.added), booked_line(*done.booked));
+}
+
+std::string import_json(const Imported& done) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/import/1").field("file", done.file);
+    counts_json(w, "added", done.added);
+    if (done.booked) booked_fields(w, *done.booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,199 @@
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/lot.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+std::string head_text(const LotAnswer& answer) {
+    const Lot& lot = answer.state.lot;
+    std::string text = fmt::format("{}: {}\n", lot.code, lot.item);
+    const auto line = [&](std::string_view what, const std::string& value) {
+        if (!value.empty()) text += fmt::format("  {:<14} {}\n", what, value);
+    };
+    line("received", fmt::format("{} on {}", to_text(lot.received_amount), to_iso(lot.received)));
+    line("supplier", lot.supplier.value_or(""));
+    line("their lot", lot.supplier_lot.value_or(""));
+    line("price", lot.price ? money_text(*lot.price, answer.currency) : "");
+    line("best before", date_text(lot.best_before));
+    line("crop", lot.crop_year ? std::to_string(*lot.crop_year) : "");
+    line("kept at", lot.storage ? shortest(lot.storage->value()) + " °C" : "");
+    line("packaging", lot.packaging.value_or(""));
+    line("on hold", lot.held.value_or(""));
+    std::string stock =
+        fmt::format("{}, {} free", to_text(answer.state.on_hand), lot.held ? "none" : to_text(answer.state.free()));
+    if (answer.state.promised.units != 0) stock += fmt::format(", {} promised", to_text(answer.state.promised));
+    if (answer.value) stock += ", worth " + money_text(*answer.value, answer.currency);
+    line("on hand", stock);
+    return text;
+}
+
+// One analysis in a line: what it states, in the order of a certificate.
+std::string analysis_text(const Certificate& c) {
+    std::string text;
+    const auto add = [&](const std::string& piece) { text += (text.empty() ? "" : ", ") + piece; };
+    const auto number = [](const auto& value) { return shortest(value->value()); };
+    if (c.extract) add("extract " + extract_text(*c.extract, c.extract_basis));
+    if (c.extract_sd) add("extract sd " + number(c.extract_sd));
+    if (c.moisture) add("moisture " + number(c.moisture) + " %");
+    if (c.moisture_sd) add("moisture sd " + number(c.moisture_sd) + " %");
+    if (c.colour) add("colour " + number(c.colour) + " EBC");
+    if (c.diastatic_power) add(number(c.diastatic_power) + " WK");
+    if (c.protein) add("protein " + number(c.protein) + " %");
+    if (c.alpha) add("alpha acids " + number(c.alpha) + " %");
+    if (c.alpha_sd) add("alpha sd " + number(c.alpha_sd) + " %");
+    if (c.hop_storage_index) add("storage index " + shortest(*c.hop_storage_index));
+    if (c.oil_ml_per_100g) add("oil " + shortest(*c.oil_ml_per_100g) + " ml/100 g");
+    if (c.analysed) add("analysed " + to_iso(*c.analysed));
+    return text;
+}
+
+// Pieces joined by commas, broken at them so that lines stay within the width.
+std::string wrapped(const std::string& label, const std::string& text) {
+    std::string out;
+    std::string line = fmt::format("  {:<20} ", label);
+    const std::string indent(line.size(), ' ');
+    std::size_t at = 0;
+    bool first = true;
+    while (at < text.size()) {
+        auto end = text.find(", ", at);
+        end = end == std::string::npos ? text.size() : end + 2;
+        const std::string piece = text.substr(at, end - at);
+        if (!first && display_width(line) + display_width(piece) > line_width + 1) {
+            out += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+            line = indent;
+        }
+        line += piece;
+        first = false;
+        at = end;
+    }
+    return out + line + "\n";
+}
+
+std::string analyses_text(const Lot& lot) {
+    std::string text = "\nAnalyses\n";
+    text += lot.certificate ? wrapped("certificate", analysis_text(*lot.certificate)) : "  no certificate\n";
+    for (const Retest& retest : lot.retests)
+        text += wrapped("retest " + to_iso(retest.on), analysis_text(retest.found));
+    return text;
+}
+
+std::string figure_text(std::string_view what, double value, double sd, std::string_view unit, Origin origin) {
+    return fmt::format("  {:<20} {}, from {}\n", what, with_sd(value, sd, unit),
+                       origin == Origin::typical ? "what is typical" : word(origin));
+}
+
+std::string figures_text(const LotAnswer& answer) {
+    if (!answer.malt && !answer.alpha_pct) return "";
+    std::string text = "\nIn use today\n";
+    const auto figure = [&](std::string_view what, const Figure& f, std::string_view unit, double scale = 1.0) {
+        text += figure_text(what, scale * f.value, scale * f.sd, unit, f.origin);
+    };
+    if (answer.malt) {
+        figure("extract, fine, dry", answer.malt->extract_fine_dry_pct, "%");
+        figure("moisture", answer.malt->moisture_pct, "%");
+        figure("extract as is", answer.malt->extract_as_is, "%", 100.0);
+        if (answer.item.kind == ItemKind::malt) {
+            figure("colour", answer.malt->colour_ebc, "EBC");
+            figure("diastatic power", answer.malt->diastatic_power_wk, "WK");
+        }
+    }
+    if (answer.alpha_pct) figure("alpha acids", *answer.alpha_pct, "%");
+    return text;
+}
+
+std::string why_text(const Movement& movement) {
+    std::string text = movement.reason.value_or("");
+    if (movement.brew) text = *movement.brew + (movement.stage ? " " + std::string(word(*movement.stage)) : "");
+    return text;
+}
+
+std::string movements_text(const std::vector<Movement>& movements) {
+    Table table{{{"ON"}, {"KIND"}, {"CHANGE", Align::right}, {"BALANCE", Align::right}, {"WHY", Align::left, true}},
+                {}};
+    std::optional<Amount> balance;
+    for (const Movement& m : movements) {
+        balance = balance ? *balance + m.change : m.change;
+        table.rows.push_back(
+            {to_iso(m.on), std::string(word(m.kind)), to_text(m.change), to_text(*balance), why_text(m)});
+    }
+    return "\n" + table_text(table);
+}
+
+void figure_json(JsonWriter& w, std::string_view name, const Figure& figure, double scale = 1.0) {
+    w.key(name).begin_object(JsonWriter::Layout::one_line);
+    w.field("value", scale * figure.value).field("sd", scale * figure.sd).field("origin", word(figure.origin));
+    w.end_object();
+}
+
+void figures_json(JsonWriter& w, const LotAnswer& answer) {
+    w.key("figures").begin_object();
+    if (answer.malt) {
+        figure_json(w, "extract_fine_dry_pct", answer.malt->extract_fine_dry_pct);
+        figure_json(w, "moisture_pct", answer.malt->moisture_pct);
+        figure_json(w, "extract_as_is_pct", answer.malt->extract_as_is, 100.0);
+        figure_json(w, "colour_ebc", answer.malt->colour_ebc);
+        figure_json(w, "diastatic_power_wk", answer.malt->diastatic_power_wk);
+    }
+    if (answer.alpha_pct) figure_json(w, "alpha_pct", *answer.alpha_pct);
+    w.end_object();
+}
+
+void movements_json(JsonWriter& w, const std::vector<Movement>& movements) {
+    w.key("movements").begin_array();
+    std::optional<Amount> balance;
+    for (const Movement& m : movements) {
+        balance = balance ? *balance + m.change : m.change;
+        w.begin_object(JsonWriter::Layout::one_line).field("on", m.on).field("kind", word(m.kind));
+        write_amount_field(w, "change", m.change);
+        write_amount_field(w, "balance", *balance);
+        w.field("reason", m.reason).field("brew", m.brew);
+        if (m.stage) w.field("stage", word(*m.stage));
+        w.end_object();
+    }
+    w.end_array();
+}
+
+} // namespace
+
+std::string lot_text(const LotAnswer& answer) {
+    std::string text =
+        head_text(answer) + analyses_text(answer.state.lot) + figures_text(answer) + movements_text(answer.movements);
+    if (answer.booked) text += "\n" + booked_line(*answer.booked);
+    return text;
+}
+
+std::string lot_csv(const LotAnswer& answer) {
+    std::string csv = csv_row({"lot", "on", "kind", "unit", "change", "balance", "reason", "brew", "stage"});
+    std::optional<Amount> balance;
+    for (const Movement& m : answer.movements) {
+        balance = balance ? *balance + m.change : m.change;
+        csv += csv_row({answer.state.lot.code, to_iso(m.on), std::string(word(m.kind)), amount_unit(m.change),
+                        amount_number(m.change), amount_number(*balance), m.reason.value_or(""), m.brew.value_or(""),
+                        m.stage ? std::string(word(*m.stage)) : ""});
+    }
+    return csv;
+}
+
+std::string lot_json(const LotAnswer& answer) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/lot/1").key("lot");
+    write_json(w, answer.state.lot);
+    write_amount_field(w, "on_hand", answer.state.on_hand);
+    write_amount_field(w, "promised", answer.state.promised);
+    write_amount_field(w, "free",
+                       answer.state.lot.held ? Amount{answer.state.on_hand.measure, 0} : answer.state.free());
+    w.field("currency", answer.currency);
+    if (answer.value) write_money_field(w, "value", *answer.value);
+    figures_json(w, answer);
+    movements_json(w, answer.movements);
+    if (answer.booked) booked_fields(w, *answer.booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,66 @@
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/movement.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+double share_pct(Amount part, Amount whole) {
+    return 100.0 * static_cast<double>(part.units) / static_cast<double>(whole.units);
+}
+
+std::string broken_promises(const StockChange& change) {
+    if (!(change.after() < change.promised)) return "";
+    return fmt::format("{} of it is promised to planned brews, and {} is left\n", to_text(change.promised),
+                       to_text(change.after()));
+}
+
+std::string change_json(const StockChange& change, std::string_view schema) {
+    JsonWriter w;
+    w.begin_object().field("schema", schema).field("lot", change.lot.code).field("item", change.lot.item);
+    w.field("on", change.movement.on);
+    write_amount_field(w, "before", change.before);
+    write_amount_field(w, "change", change.movement.change);
+    write_amount_field(w, "after", change.after());
+    write_amount_field(w, "promised", change.promised);
+    w.field("reason", change.movement.reason);
+    booked_fields(w, change.booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+} // namespace
+
+std::string count_text(const StockChange& change) {
+    const Amount difference = change.movement.change;
+    std::string text;
+    if (difference.units == 0)
+        text = fmt::format("{}: {} counted, as booked\n", change.lot.code, to_text(change.after()));
+    else {
+        const bool is_short = difference.units < 0;
+        const std::string share =
+            change.before.units == 0 ? "" : fmt::format(" ({} %)", fixed(share_pct(difference, change.before), 1));
+        text = fmt::format("{}: {} counted where {} was booked: {} {}{}\n", change.lot.code, to_text(change.after()),
+                           to_text(change.before), to_text(is_short ? -difference : difference),
+                           is_short ? "short" : "over", share);
+    }
+    return text + broken_promises(change) + booked_line(change.booked);
+}
+
+std::string count_json(const StockChange& change) {
+    return change_json(change, "lotwort/count/1");
+}
+
+std::string discard_text(const StockChange& change) {
+    return fmt::format("{}: {} of {} taken out, {} left\n", change.lot.code, to_text(-change.movement.change),
+                       to_text(change.before), to_text(change.after())) +
+           broken_promises(change) + booked_line(change.booked);
+}
+
+std::string discard_json(const StockChange& change) {
+    return change_json(change, "lotwort/discard/1");
+}
+
+} // namespace lotwort::report

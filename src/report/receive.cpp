@@ -1,0 +1,63 @@
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/receive.hpp>
+#include <lotwort/stock/typical.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+// What is taken of a new item until somebody states it, in the figures that matter of its kind.
+std::string typical_text(const Item& item) {
+    const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
+    switch (item.kind) {
+    case ItemKind::malt:
+        return fmt::format("typical values of its class: extract {}, moisture {}, colour {}",
+                           with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% fine-dry"),
+                           with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"),
+                           with_sd(typical.colour_ebc, typical.colour_sd_ebc, "EBC"));
+    case ItemKind::sugar:
+        return fmt::format("typical values of its kind: extract {}, moisture {}",
+                           with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% dry"),
+                           with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"));
+    case ItemKind::hop:
+        return fmt::format("typical values of its kind: alpha acids {}",
+                           with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
+    case ItemKind::yeast:
+    case ItemKind::salt:
+    case ItemKind::other:
+        return "no figures";
+    }
+    return "no figures";
+}
+
+std::string kind_text(const Item& item) {
+    const std::string kind(word(item.kind));
+    return item.malt_class ? *item.malt_class + " " + kind : kind;
+}
+
+} // namespace
+
+std::string receive_text(const Received& received) {
+    std::string text;
+    if (received.made)
+        text = fmt::format("{} is new: kept as {}, with {}\n", received.made->name, kind_text(*received.made),
+                           typical_text(*received.made));
+    return text + booked_line(received.booked);
+}
+
+std::string receive_json(const Received& received) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/receive/1").key("lot");
+    write_json(w, received.lot);
+    if (received.made) {
+        w.key("item_made");
+        write_json(w, *received.made);
+    }
+    booked_fields(w, received.booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

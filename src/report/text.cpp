@@ -1,0 +1,50 @@
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+std::string money_text(Money money) {
+    const bool negative = money.minor < 0;
+    const auto size = negative ? 0 - static_cast<std::uint64_t>(money.minor) : static_cast<std::uint64_t>(money.minor);
+    return fmt::format("{}{}.{:02}", negative ? "-" : "", size / 100, size % 100);
+}
+
+std::string money_text(Money money, const std::string& currency) {
+    return money_text(money) + (currency.empty() ? "" : " " + currency);
+}
+
+std::string amount_number(Amount amount) {
+    switch (amount.measure) {
+    case Measure::mass:
+        return shortest(amount.kilograms().value());
+    case Measure::volume:
+        return shortest(amount.litres().value());
+    case Measure::count:
+        return std::to_string(amount.units);
+    }
+    return "";
+}
+
+std::string amount_unit(Amount amount) {
+    return amount.measure == Measure::mass ? "kg" : amount.measure == Measure::volume ? "l" : "count";
+}
+
+std::string date_text(const std::optional<Date>& day) {
+    return day ? to_iso(*day) : "";
+}
+
+std::string extract_text(Percent extract, const std::optional<ExtractBasis>& basis) {
+    std::string_view on = basis ? word(*basis) : std::string_view();
+    std::string_view unit = "%";
+    if (on.starts_with("l-per-kg-")) {
+        unit = "L°/kg";
+        on.remove_prefix(9);
+    } else if (on.starts_with("ppg-")) {
+        unit = "ppg";
+        on.remove_prefix(4);
+    }
+    return fmt::format("{} {}{}{}", shortest(extract.value()), unit, on.empty() ? "" : " ", on);
+}
+
+} // namespace lotwort::report
