@@ -76,6 +76,15 @@ Kit kit_of(const Brewhouse& b) {
     k.conversion_sd = stated_or(b.conversion_sd, b.conversion ? 3.0 : 4.0, "conversion_sd_pct", assumed) / 100.0;
     k.lauter_of_expected = stated_or(b.lauter_of_expected, 100.0, "lauter_pct_of_expected", assumed) / 100.0;
     k.lauter_sd = stated_or(b.lauter_sd, 2.0, "lauter_sd_pct", assumed) / 100.0;
+    // a shared part cannot be more than the whole
+    const auto level = [](const auto& stated, double scale, double sd) {
+        return stated ? std::min(stated->value() * scale, sd) : sd * std::sqrt(0.5);
+    };
+    k.absorption_level_sd_l_per_kg = level(b.absorption_level_sd, 1.0, k.absorption_sd_l_per_kg);
+    k.boil_off_level_sd_l_per_h = level(b.boil_off_level_sd, 1.0, k.boil_off_sd_l_per_h);
+    k.kettle_loss_level_sd_l = level(b.kettle_loss_level_sd, 1.0, k.kettle_loss_sd_l);
+    k.conversion_level_sd = level(b.conversion_level_sd, 0.01, k.conversion_sd);
+    k.lauter_level_sd = level(b.lauter_level_sd, 0.01, k.lauter_sd);
     return k;
 }
 

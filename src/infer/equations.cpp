@@ -218,7 +218,7 @@ bool is_read(const BrewModel& model, Quantity quantity, std::string_view kind = 
 }
 
 BrewEquation expectation(std::string name, std::string kind, std::string unit, Quantity quantity, double value,
-                         double sd) {
+                         double sd, double level_sd = 0.0) {
     BrewEquation e;
     e.id = "expect:" + name;
     e.point = std::move(name);
@@ -227,6 +227,7 @@ BrewEquation expectation(std::string name, std::string kind, std::string unit, Q
     e.quantity = quantity;
     e.observed = value;
     e.own_sd = sd;
+    e.level_sd = level_sd;
     e.is_expectation = true;
     return e;
 }
@@ -258,16 +259,18 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const MashGrist&
     const double boil_off = kit.boil_off_l_per_h * hours;
     out.push_back(
         expectation("grist", "extract", "kg", Quantity::grist_extract, grist.extract_kg, grist.extract_sd_kg));
-    out.push_back(
-        expectation("conversion", "efficiency", "1", Quantity::conversion, kit.conversion, kit.conversion_sd));
-    out.push_back(
-        expectation("lauter", "ratio to expectation", "1", Quantity::lauter, kit.lauter_of_expected, kit.lauter_sd));
+    out.push_back(expectation("conversion", "efficiency", "1", Quantity::conversion, kit.conversion, kit.conversion_sd,
+                              kit.conversion_level_sd));
+    out.push_back(expectation("lauter", "ratio to expectation", "1", Quantity::lauter, kit.lauter_of_expected,
+                              kit.lauter_sd, kit.lauter_level_sd));
     out.push_back(expectation("absorption", "volume", "l", Quantity::retained, retained,
-                              std::max(kit.absorption_sd_l_per_kg * grist.mass_kg, 1e-3)));
+                              std::max(kit.absorption_sd_l_per_kg * grist.mass_kg, 1e-3),
+                              kit.absorption_level_sd_l_per_kg * grist.mass_kg));
     out.push_back(expectation("boil-off", "volume", "l", Quantity::boil_off, boil_off,
-                              std::max(kit.boil_off_sd_l_per_h * hours, 1e-4 * kit.volume_l)));
+                              std::max(kit.boil_off_sd_l_per_h * hours, 1e-4 * kit.volume_l),
+                              kit.boil_off_level_sd_l_per_h * hours));
     out.push_back(expectation("kettle-loss", "volume", "l", Quantity::kettle_loss, loss,
-                              std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l)));
+                              std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l), kit.kettle_loss_level_sd_l));
     // nothing written down means nothing added: an expectation, so that it can be a suspect
     if (!is_read(model, Quantity::top_up))
         out.push_back(expectation("top-up", "volume", "l", Quantity::top_up, 0.0, 0.001 * kit.volume_l));

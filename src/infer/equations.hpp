@@ -51,6 +51,7 @@ struct BrewEquation {
     double own_sd = 0.0;    // this reading's own error
     std::string instrument; // shares a bias with the same name; empty: none
     double bias_sd = 0.0;
+    double level_sd = 0.0; // of an expectation: the part of own_sd that all brews of the house share
     bool is_expectation = false;
     [[nodiscard]] double sd() const;
 };

@@ -1,90 +1,16 @@
 // Do the intervals hold the truth? Simulated brews with known truth, noisy instruments with biases of their
 // own and readings left out at random, reconciled; prints coverage, errors against the naive figure, false
 // alarms, and how slips are found. Fixed seed. usage: reconcile_coverage [brews per kind, default 2000]
-#include "infer/simulated_brew.hpp"
+#include "infer/simulated_brewery.hpp"
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
 #include <functional>
-#include <map>
-#include <random>
 
 using namespace lotwort;
 using namespace lotwort::test;
 
 namespace {
-
-struct Kind {
-    std::string name;
-    Sparge sparge;
-    double wash_stages;
-    double strike_per_kg;
-};
-const std::vector<Kind> kinds{{"no sparge", Sparge::none, 1.0, 6.6},
-                              {"one batch", Sparge::batch, 2.0, 3.1},
-                              {"two batches", Sparge::batch, 3.0, 3.1},
-                              {"continuous", Sparge::continuous, 2.6, 2.9}};
-
-struct Drawn {
-    SimulatedBrew brew;
-    std::map<std::string, double> bias;
-};
-
-class Brewery {
-public:
-    explicit Brewery(unsigned seed) : chance_(seed) {}
-    double normal(double mean, double sd) { return std::normal_distribution<double>(mean, sd)(chance_); }
-    bool coin(double p) { return std::bernoulli_distribution(p)(chance_); }
-
-    // A brew of the kind, brewed on a brewhouse that expects the nominal figures.
-    Drawn draw(const Kind& kind, double missing) {
-        Truth nominal{.sparge = kind.sparge, .wash_stages = kind.wash_stages};
-        nominal.grist_kg = std::round(normal(4.7, 0.6) * 100.0) / 100.0;
-        nominal.strike_l = kind.strike_per_kg * nominal.grist_kg;
-        nominal.sparge_l = kind.sparge == Sparge::none ? 0.0 : 33.0 - nominal.strike_l;
-        nominal.conversion = 0.92;
-        nominal.lauter_of_expected = 1.0;
-        nominal.absorption_l_per_kg = 1.0;
-        nominal.boil_off_l_per_h = 3.2;
-        nominal.boil_minutes = 60.0;
-        nominal.kettle_loss_l = 1.5;
-
-        Truth truth = nominal;
-        truth.grist_kg = nominal.grist_kg - normal(0.0, std::hypot(0.02, 0.01));
-        truth.extract_fine_dry_pct = normal(nominal.extract_fine_dry_pct, 0.9);
-        truth.moisture_pct = normal(nominal.moisture_pct, 0.2);
-        truth.conversion = normal(nominal.conversion, 0.025);
-        truth.lauter_of_expected = normal(1.0, 0.02);
-        truth.absorption_l_per_kg = normal(1.0, 0.08);
-        truth.boil_off_l_per_h = normal(3.2, 0.4);
-        truth.kettle_loss_l = normal(1.5, 0.3);
-        truth.top_up_l = normal(0.0, 0.023);
-
-        Drawn out{simulate(truth), {}};
-        const auto expected = simulate(nominal);
-        out.brew.input.brewhouse = expected.input.brewhouse;
-        out.brew.input.lots = expected.input.lots;
-        out.brew.input.brew.additions = expected.input.brew.additions;
-        read_everything(out.brew);
-        for (const auto& i : out.brew.input.instruments) out.bias[i.name] = normal(0.0, *i.bias_sd);
-        auto& readings = out.brew.input.brew.readings;
-        std::erase_if(readings, [&](const Reading&) { return coin(missing); });
-        for (auto& r : readings) err(r, out);
-        return out;
-    }
-
-private:
-    void err(Reading& r, const Drawn& out) {
-        if (r.volume) {
-            const double own = r.volume_instrument == "liquor marks"   ? 0.12
-                               : r.volume_instrument == "kettle marks" ? 0.2
-                                                                       : 0.17;
-            r.volume = *r.volume + Litres(normal(out.bias.at(*r.volume_instrument), own));
-        }
-        if (r.gravity_sg) r.gravity_sg = *r.gravity_sg + GravityDifference(normal(out.bias.at("hydrometer"), 0.0004));
-    }
-    std::mt19937 chance_;
-};
 
 // Fermenter volume times gravity over certified extract: what most brewers work out.
 std::optional<double> naive_brewhouse(const ReconcileInput& in) {
@@ -116,9 +42,9 @@ void coverage(int brews) {
         int naive_n = 0, alarms = 0, tested = 0;
         for (int i = 0; i < brews; ++i) {
             const auto drawn = brewery.draw(kind, 0.25);
-            const auto r = reconcile(drawn.brew.input);
-            const std::array<double, 5> truth{drawn.brew.conversion, drawn.brew.lauter, drawn.brew.kettle_yield,
-                                              drawn.brew.transfer, drawn.brew.brewhouse};
+            const auto r = reconcile(drawn.input);
+            const std::array<double, 5> truth{drawn.conversion, drawn.lauter, drawn.kettle_yield, drawn.transfer,
+                                              drawn.brewhouse};
             const std::array<const Estimated*, 5> found{&r.efficiencies.conversion, &r.efficiencies.lauter,
                                                         &r.efficiencies.kettle_yield, &r.efficiencies.transfer,
                                                         &r.efficiencies.brewhouse};
@@ -132,7 +58,7 @@ void coverage(int brews) {
                 ++tested;
                 alarms += !r.test.passed;
             }
-            if (const auto naive = naive_brewhouse(drawn.brew.input)) {
+            if (const auto naive = naive_brewhouse(drawn.input)) {
                 ++naive_n;
                 naive_square += (*naive - truth[4]) * (*naive - truth[4]);
                 ours_square += std::pow(r.efficiencies.brewhouse.estimate->value - truth[4], 2);
@@ -171,9 +97,9 @@ void power(int brews) {
         int found = 0, named = 0, tied = 0;
         for (int i = 0; i < brews; ++i) {
             auto drawn = brewery.draw(kinds[1], 0.0);
-            for (auto& r : drawn.brew.input.brew.readings)
+            for (auto& r : drawn.input.brew.readings)
                 if (r.id == slip.reading) slip.make(r);
-            const auto r = reconcile(drawn.brew.input);
+            const auto r = reconcile(drawn.input);
             if (r.test.passed) continue;
             ++found;
             if (r.suspects.empty()) continue;

@@ -26,6 +26,12 @@ struct Kit {
     double conversion_sd = 0.0;
     double lauter_of_expected = 1.0;
     double lauter_sd = 0.0;
+    // the part of each sd that all brews of the house share; half of the variance where nobody states it
+    double absorption_level_sd_l_per_kg = 0.0;
+    double boil_off_level_sd_l_per_h = 0.0;
+    double kettle_loss_level_sd_l = 0.0;
+    double conversion_level_sd = 0.0;
+    double lauter_level_sd = 0.0;
     std::vector<std::string> assumed; // names of the fields that are typical, not stated
 };
 

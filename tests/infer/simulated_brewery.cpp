@@ -1,0 +1,61 @@
+#include "simulated_brewery.hpp"
+#include <cmath>
+
+namespace lotwort::test {
+
+const std::vector<Kind> kinds{{"no sparge", Sparge::none, 1.0, 6.6},
+                              {"one batch", Sparge::batch, 2.0, 3.1},
+                              {"two batches", Sparge::batch, 3.0, 3.1},
+                              {"continuous", Sparge::continuous, 2.6, 2.9}};
+
+SimulatedBrew Brewery::draw(const Kind& kind, double missing) {
+    Truth nominal{.sparge = kind.sparge, .wash_stages = kind.wash_stages};
+    nominal.grist_kg = std::round(normal(4.7, 0.6) * 100.0) / 100.0;
+    nominal.strike_l = kind.strike_per_kg * nominal.grist_kg;
+    nominal.sparge_l = kind.sparge == Sparge::none ? 0.0 : 33.0 - nominal.strike_l;
+    nominal.conversion = 0.92;
+    nominal.lauter_of_expected = 1.0;
+    nominal.absorption_l_per_kg = 1.0;
+    nominal.boil_off_l_per_h = 3.2;
+    nominal.boil_minutes = 60.0;
+    nominal.kettle_loss_l = 1.5;
+
+    Truth truth = nominal;
+    truth.grist_kg = nominal.grist_kg - normal(0.0, std::hypot(0.02, 0.01));
+    truth.extract_fine_dry_pct = normal(nominal.extract_fine_dry_pct, 0.9);
+    truth.moisture_pct = normal(nominal.moisture_pct, 0.2);
+    truth.conversion = normal(nominal.conversion, 0.025);
+    truth.lauter_of_expected = normal(1.0, 0.02);
+    truth.absorption_l_per_kg = normal(1.0, 0.08);
+    truth.boil_off_l_per_h = normal(3.2, 0.4);
+    truth.kettle_loss_l = normal(1.5, 0.3);
+    truth.top_up_l = normal(0.0, 0.023);
+
+    SimulatedBrew brew = simulate(truth);
+    const auto expected = simulate(nominal);
+    brew.input.brewhouse = expected.input.brewhouse;
+    brew.input.lots = expected.input.lots;
+    brew.input.brew.additions = expected.input.brew.additions;
+    read_everything(brew);
+    std::map<std::string, double> bias;
+    for (const auto& i : brew.input.instruments) {
+        const double drawn = normal(0.0, *i.bias_sd);
+        bias[i.name] = kept_.contains(i.name) ? kept_.at(i.name) : drawn;
+    }
+    auto& readings = brew.input.brew.readings;
+    std::erase_if(readings, [&](const Reading&) { return std::bernoulli_distribution(missing)(chance_); });
+    for (auto& reading : readings) err(reading, bias);
+    return brew;
+}
+
+void Brewery::err(Reading& r, const std::map<std::string, double>& bias) {
+    if (r.volume) {
+        const double own = r.volume_instrument == "liquor marks"   ? 0.12
+                           : r.volume_instrument == "kettle marks" ? 0.2
+                                                                   : 0.17;
+        r.volume = *r.volume + Litres(normal(bias.at(*r.volume_instrument), own));
+    }
+    if (r.gravity_sg) r.gravity_sg = *r.gravity_sg + GravityDifference(normal(bias.at("hydrometer"), 0.0004));
+}
+
+} // namespace lotwort::test
