@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <map>
+#include <set>
+#include <tuple>
 
 namespace lotwort {
 
@@ -134,38 +136,67 @@ void check(const Offer& offer, const Report& report) {
 }
 
 void check(const Movement& movement, const Report& report) {
+    const std::int64_t change = movement.change.units;
     const bool reversal = movement.kind == MovementKind::reversal;
     if (reversal && !movement.reverses) report("reverses", "is missing: a reversal names what it takes back");
     if (!reversal && movement.reverses) report("kind", "must be reversal where `reverses` is stated");
+    const bool takes = movement.kind == MovementKind::brew || movement.kind == MovementKind::discard;
+    if (takes && change > 0) report("", "takes from the lot, so its amount is negative");
+    if (movement.kind == MovementKind::receipt && change <= 0) report("", "adds to the lot, so its amount is positive");
+    if (movement.kind != MovementKind::brew && (movement.brew || movement.stage || movement.minutes))
+        report("kind", "must be brew where brew, stage or minutes is stated");
+}
+
+namespace {
+
+double in_units(Money money) {
+    return static_cast<double>(money.minor) / 100.0;
+}
+
+void check_currency(std::string_view currency, const Report& report) {
+    const bool capitals = std::ranges::all_of(currency, [](char c) { return c >= 'A' && c <= 'Z'; });
+    if (!currency.empty() && (currency.size() != 3 || !capitals))
+        report("currency", fmt::format("`{}` is no currency; write three capital letters, such as EUR", currency));
+}
+
+// An offer is known by supplier, item and what a pack holds.
+void check_offers_apart(const std::vector<Offer>& offers, const Report& report) {
+    using Pack = std::tuple<std::optional<Kilograms>, std::optional<Litres>, std::optional<int>>;
+    std::set<std::tuple<std::string_view, std::string_view, Pack>> seen;
+    for (std::size_t i = 0; i < offers.size(); ++i) {
+        const Offer& offer = offers[i];
+        if (seen.emplace(offer.supplier, offer.item, Pack(offer.pack, offer.pack_volume, offer.pack_count)).second)
+            continue;
+        report(fmt::format("offers[{}]", i),
+               fmt::format("a second offer of the same pack of `{}` by `{}`", offer.item, offer.supplier));
+    }
 }
 
 // Delivery and minimum order are a supplier's, wherever they are stated.
-void check(const ExchangeDocument& document, const Report& report) {
-    const Book& book = document.book;
-    std::map<std::string_view, std::optional<Money>> delivery;
-    std::map<std::string_view, std::optional<Money>> minimum;
-    for (const Supplier& supplier : book.suppliers) {
-        delivery[supplier.name] = supplier.delivery;
-        minimum[supplier.name] = supplier.minimum_order;
-    }
-    const auto agree = [&](std::optional<Money>& known, const std::optional<Money>& said, std::string_view supplier,
-                           std::size_t i, std::string_view what) {
-        if (known && said && *known != *said)
-            report(fmt::format("offers[{}].{}", i, what),
-                   fmt::format("{} here, elsewhere {} for the same supplier, `{}`",
-                               static_cast<double>(said->minor) / 100.0, static_cast<double>(known->minor) / 100.0,
-                               supplier));
-        if (!known) known = said;
-    };
+void check_terms_agree(const Book& book, std::string_view field, std::optional<Money> Supplier::*of_supplier,
+                       std::optional<Money> Offer::*of_offer, const Report& report) {
+    std::map<std::string_view, std::optional<Money>> stated;
+    for (const Supplier& supplier : book.suppliers) stated[supplier.name] = supplier.*of_supplier;
     for (std::size_t i = 0; i < book.offers.size(); ++i) {
         const Offer& offer = book.offers[i];
-        agree(delivery[offer.supplier], offer.delivery, offer.supplier, i, "delivery");
-        agree(minimum[offer.supplier], offer.minimum_order, offer.supplier, i, "minimum_order");
+        const std::optional<Money>& here = offer.*of_offer;
+        std::optional<Money>& before = stated[offer.supplier];
+        if (here && before && *here != *before)
+            report(fmt::format("offers[{}].{}", i, field),
+                   fmt::format("{} here, but {} elsewhere for supplier `{}`", in_units(*here), in_units(*before),
+                               offer.supplier));
+        if (!before) before = here;
     }
-    if (book.currency.size() != 3 && !book.currency.empty())
-        report("currency", fmt::format("`{}` is no currency; write three letters, such as EUR", book.currency));
-    else if (!std::ranges::all_of(book.currency, [](char c) { return c >= 'A' && c <= 'Z'; }))
-        report("currency", fmt::format("`{}` is no currency; write three capital letters, such as EUR", book.currency));
+}
+
+} // namespace
+
+void check(const ExchangeDocument& document, const Report& report) {
+    const Book& book = document.book;
+    check_currency(book.currency, report);
+    check_offers_apart(book.offers, report);
+    check_terms_agree(book, "delivery", &Supplier::delivery, &Offer::delivery, report);
+    check_terms_agree(book, "minimum_order", &Supplier::minimum_order, &Offer::minimum_order, report);
 }
 
 } // namespace lotwort

@@ -22,7 +22,7 @@ enum class NodeKind : std::uint8_t { null, truth, integer, number, text, array, 
 struct Node {
     NodeKind kind = NodeKind::null;
     std::uint32_t end = 0;   // index of the first node after this one and all inside it
-    std::uint32_t size = 0;  // of a text: its bytes; of an array or object: the values directly inside
+    std::uint32_t size = 0;  // of a text: its bytes; of an array: the values directly inside
     std::uint64_t where = 0; // JSON: the byte after its first token; TOML: line << 32 | column
     union {
         double number;

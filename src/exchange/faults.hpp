@@ -32,7 +32,8 @@ private:
 };
 
 // Throws lines as one Error(refused): one as it is, several under a heading, 50 at most.
-[[noreturn]] void throw_faults(std::string_view source, const std::vector<std::string>& lines, std::size_t total);
+[[noreturn]] void throw_faults(std::string_view source, const std::vector<std::string>& lines, std::size_t total,
+                               std::string_view hint = {});
 
 // "; did you mean `x`?" where a known word is near, else "; known: a, b, c" where that list is short, else nothing.
 [[nodiscard]] std::string suggestion(std::string_view word, const std::vector<std::string_view>& known);

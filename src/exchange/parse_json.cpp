@@ -84,19 +84,20 @@ public:
             whole.find("missing closing quote") != std::string::npos) {
             const std::size_t last = text.find_last_not_of(" \t\r\n");
             const Place end = place_in(text, last == std::string_view::npos ? 0 : last + 1);
+            if (open_.empty()) refuse(document_.source, end, "the file ends before anything is said");
             refuse(document_.source, end,
-                   open_.empty() ? "the file ends before anything is said"
-                                 : fmt::format("the file ends here, while {} is still open", path()));
+                   path().empty() ? "the file ends here, while the document is still open"
+                                  : fmt::format("the file ends here, while `{}` is still open", path()));
         }
         const std::size_t past = std::min(position, text.size());
         if (whole.find("number overflow") != std::string::npos)
             refuse(document_.source, place_in(text, past - std::min(past, token.size())), "no number is that large");
         if (const auto word = literal_at(past))
             refuse(document_.source, place_in(text, static_cast<std::size_t>(word->data() - text.data())),
-                   fmt::format("{}: {} is no JSON number; leave the field out instead", path(), *word));
-        const bool inside = what.starts_with("invalid");
-        const std::size_t back = inside ? 1 : token.size();
-        refuse(document_.source, place_in(text, past - std::min(past, back)), fmt::format("no JSON: {}", what));
+                   fmt::format("{}{}{} is no JSON number; leave the field out instead", path(),
+                               path().empty() ? "" : ": ", *word));
+        refuse(document_.source, place_in(text, past - std::min(past, length_told(what, token))),
+               fmt::format("no JSON: {}", what));
     }
 
 private:
@@ -105,6 +106,8 @@ private:
         node.kind = kind;
         node.where = static_cast<std::uint64_t>(*read_ - document_.json.data());
         node.end = static_cast<std::uint32_t>(document_.nodes.size() + 1);
+        if (!open_.empty() && document_.nodes[open_.back()].kind == NodeKind::array)
+            ++document_.nodes[open_.back()].size;
         document_.nodes.push_back(node);
         return document_.nodes.back();
     }
@@ -124,16 +127,27 @@ private:
     }
     bool open(NodeKind kind) {
         if (open_.size() == deepest_nesting)
-            refuse(document_.source, place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data())),
+            refuse(document_.source,
+                   place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data()) - 1),
                    fmt::format("nested deeper than {} levels", deepest_nesting));
-        open_.push_back(static_cast<std::uint32_t>(document_.nodes.size()));
+        const auto at = static_cast<std::uint32_t>(document_.nodes.size());
         add(kind);
+        open_.push_back(at);
         return true;
     }
     bool close() {
         document_.nodes[open_.back()].end = static_cast<std::uint32_t>(document_.nodes.size());
         open_.pop_back();
         return true;
+    }
+
+    // How far back from where the parser stands what it tells of begins. It forgets a token's text only when a
+    // text or number begins; of anything else its `token` holds what came before, too.
+    static std::size_t length_told(const std::string& what, const std::string& token) {
+        if (what.starts_with("unexpected string") || what.starts_with("unexpected number")) return token.size();
+        if (what.starts_with("unexpected false")) return 5;
+        if (what.starts_with("unexpected true") || what.starts_with("unexpected null")) return 4;
+        return 1; // a bracket, or the byte at which a token went wrong
     }
 
     // The value that is being read: lots[2].certificate
@@ -143,7 +157,7 @@ private:
             const std::uint32_t last = i + 1 < open_.size() ? open_[i + 1] : 0;
             append_step(path, open_[i], last);
         }
-        return path.empty() ? "the document" : "`" + path + "`";
+        return path;
     }
     // The step from a container to `child`, or to the newest entry where child is 0.
     void append_step(std::string& path, std::uint32_t container, std::uint32_t child) const {

@@ -20,8 +20,8 @@ void expect_schema(const Document& document, Faults& faults) {
         const bool is_text = document[value].kind == NodeKind::text;
         if (is_text && document.text(value) == schema_word) return;
         faults.add(value, "schema",
-                   fmt::format("`{}` is not what this program reads, `{}`", is_text ? document.text(value) : "no text",
-                               schema_word));
+                   is_text ? fmt::format("this program reads `{}`, not `{}`", schema_word, document.text(value))
+                           : fmt::format("must be the text `{}`", schema_word));
         return faults.throw_if_any();
     }
     faults.add(0, "schema", fmt::format("is missing; an exchange file begins with \"schema\": \"{}\"", schema_word));

@@ -69,7 +69,7 @@ private:
     std::optional<double> number(std::uint32_t at, Range range, std::string_view hint = {});
     void wrong_kind(std::uint32_t at, std::string_view wanted);
     template <class Record>
-    void refuse_same_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places);
+    void check_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places);
 
     [[nodiscard]] std::string path(std::string_view part) const;
 
@@ -80,7 +80,7 @@ private:
 
 template <class Record>
 void RecordReader::read(std::uint32_t at, Record& out) {
-    if (document_[at].kind != NodeKind::object) return wrong_kind(at, "a record, { ... }");
+    if (document_[at].kind != NodeKind::object) return wrong_kind(at, "a record, { ... },");
     const std::size_t faults_before = faults_.count();
     read_fields(at, out);
     // a record that is at fault in itself would only be told off twice
@@ -162,7 +162,7 @@ void RecordReader::value(std::uint32_t at, Range range, std::optional<Value>& ou
 
 template <class Value>
 void RecordReader::value(std::uint32_t at, Range range, std::vector<Value>& out) {
-    if (document_[at].kind != NodeKind::array) return wrong_kind(at, "a list, [ ... ]");
+    if (document_[at].kind != NodeKind::array) return wrong_kind(at, "a list, [ ... ],");
     out.reserve(document_[at].size);
     std::vector<std::uint32_t> places;
     for (std::uint32_t entry = at + 1; entry < document_[at].end; entry = document_[entry].end) {
@@ -172,7 +172,7 @@ void RecordReader::value(std::uint32_t at, Range range, std::vector<Value>& out)
         if constexpr (HasFields<Value>) places.push_back(entry);
     }
     if constexpr (HasFields<Value>) {
-        if constexpr (is_named<Value>) refuse_same_names(out, places);
+        if constexpr (is_named<Value>) check_names(out, places);
     }
 }
 
@@ -200,16 +200,21 @@ void RecordReader::value(std::uint32_t at, Range /*a list of words*/, Enum& out)
 }
 
 template <class Record>
-void RecordReader::refuse_same_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places) {
+void RecordReader::check_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places) {
     std::unordered_map<std::string_view, std::size_t> first;
     first.reserve(list.size());
     for (std::size_t i = 0; i < list.size(); ++i) {
         const std::string_view name = NameOf<Record>::of(list[i]);
         if (name.empty()) continue;
         const auto [known, is_new] = first.emplace(name, i);
-        if (is_new) continue;
+        const bool ragged = name.front() == ' ' || name.back() == ' ' || name.find_first_of("\t\n") != name.npos;
+        if (is_new && !ragged) continue;
         path_.push_back({{}, i});
-        fault(places[i], NameOf<Record>::field, fmt::format("`{}` stands twice; first in [{}]", name, known->second));
+        if (!is_new)
+            fault(places[i], NameOf<Record>::field,
+                  fmt::format("`{}` stands twice; first in [{}]", name, known->second));
+        else
+            fault(places[i], NameOf<Record>::field, "begins or ends with a blank, or holds a tab or line end");
         path_.pop_back();
     }
 }

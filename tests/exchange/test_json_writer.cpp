@@ -9,7 +9,7 @@ using namespace lotwort;
 namespace {
 
 template <class Value>
-std::string written(const Value &value) {
+std::string written(const Value& value) {
     JsonWriter w;
     w.value(value);
     std::string text = std::move(w).text();
@@ -79,11 +79,11 @@ TEST_CASE("text is escaped where JSON asks for it, and nowhere else") {
 }
 
 TEST_CASE("text that is not UTF-8 is refused") {
-    for (const char *wrong : {"\x80", "caf\xe9", "\xc0\xaf", "\xe2\x82", "\xed\xa0\x80", "\xf5\x80\x80\x80", "\xff",
+    for (const char* wrong : {"\x80", "caf\xe9", "\xc0\xaf", "\xe2\x82", "\xed\xa0\x80", "\xf5\x80\x80\x80", "\xff",
                               "\xf4\x90\x80\x80", "\xe0\x80\x80", "\xf0\x80\x80\x80", "a\xc3"})
         CHECK_THROWS_AS((void)written(wrong), Error);
     CHECK_THROWS_WITH_AS((void)written("caf\xe9"), "a text is not UTF-8 from its byte 4 on, after `caf`", Error);
-    for (const char *right : {"\xc2\x80", "\xdf\xbf", "\xe0\xa0\x80", "\xed\x9f\xbf", "\xee\x80\x80", "\xef\xbf\xbf",
+    for (const char* right : {"\xc2\x80", "\xdf\xbf", "\xe0\xa0\x80", "\xed\x9f\xbf", "\xee\x80\x80", "\xef\xbf\xbf",
                               "\xf0\x90\x80\x80", "\xf4\x8f\xbf\xbf"})
         CHECK_NOTHROW((void)written(right));
 }

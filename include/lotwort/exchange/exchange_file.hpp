@@ -13,11 +13,11 @@ namespace lotwort {
 
 // The canonical document: fields in the order of their field lists, records in the book's order, shortest
 // decimals that read back to the same number. write_exchange(read_exchange(x)) is a fixed point.
-[[nodiscard]] std::string write_exchange(const Book &book);
+[[nodiscard]] std::string write_exchange(const Book& book);
 
 // What `file` holds that `ledger` does not: the part to append, so that importing a file twice changes
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same
 // code and another mass), and every name that neither holds.
-[[nodiscard]] Book new_in(const Book &file, const Book &ledger, std::string_view source);
+[[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source);
 
 } // namespace lotwort

@@ -33,55 +33,55 @@ public:
     // indent: spaces a level. 0 puts the whole document on one line.
     explicit JsonWriter(int indent = 1) : indent_(indent) {}
 
-    JsonWriter &begin_object(Layout layout = Layout::lines) { return begin('{', layout); }
-    JsonWriter &end_object() { return end('{', '}'); }
-    JsonWriter &begin_array(Layout layout = Layout::lines) { return begin('[', layout); }
-    JsonWriter &end_array() { return end('[', ']'); }
+    JsonWriter& begin_object(Layout layout = Layout::lines) { return begin('{', layout); }
+    JsonWriter& end_object() { return end('{', '}'); }
+    JsonWriter& begin_array(Layout layout = Layout::lines) { return begin('[', layout); }
+    JsonWriter& end_array() { return end('[', ']'); }
 
     // The name of the next value; only in an object.
-    JsonWriter &key(std::string_view name);
+    JsonWriter& key(std::string_view name);
 
-    JsonWriter &value(std::string_view text);
-    JsonWriter &value(const char *text) { return value(std::string_view(text)); }
-    JsonWriter &value(const std::string &text) { return value(std::string_view(text)); }
-    JsonWriter &value(double number);
+    JsonWriter& value(std::string_view text);
+    JsonWriter& value(const char* text) { return value(std::string_view(text)); }
+    JsonWriter& value(const std::string& text) { return value(std::string_view(text)); }
+    JsonWriter& value(double number);
     template <std::same_as<bool> Bool> // exactly bool: a pointer must not become `true`
-    JsonWriter &value(Bool truth) {
+    JsonWriter& value(Bool truth) {
         return literal(truth ? "true" : "false");
     }
     template <std::integral Int>
-    requires(!std::same_as<Int, bool> && !std::same_as<Int, char>) JsonWriter &value(Int number) {
+    requires(!std::same_as<Int, bool> && !std::same_as<Int, char>) JsonWriter& value(Int number) {
         return integer(static_cast<std::int64_t>(number));
     }
     template <class Unit>
-    JsonWriter &value(Quantity<Unit> quantity) {
+    JsonWriter& value(Quantity<Unit> quantity) {
         return value(quantity.value());
     }
     template <class Scale, class Difference>
-    JsonWriter &value(Point<Scale, Difference> point) {
+    JsonWriter& value(Point<Scale, Difference> point) {
         return value(point.value());
     }
-    JsonWriter &value(Date day) { return value(to_iso(day)); }
-    JsonWriter &null() { return literal("null"); }
+    JsonWriter& value(Date day) { return value(to_iso(day)); }
+    JsonWriter& null() { return literal("null"); }
 
     // A decimal of our own making that is a JSON number already (an amount in integers); must not be empty.
-    JsonWriter &number_text(std::string_view decimal) { return literal(decimal); }
+    JsonWriter& number_text(std::string_view decimal) { return literal(decimal); }
 
     // One value after another in one line: [1, 2, 3].
     template <class Value>
-    JsonWriter &value(const std::vector<Value> &list) {
+    JsonWriter& value(const std::vector<Value>& list) {
         begin_array(Layout::one_line);
-        for (const auto &entry : list) value(entry);
+        for (const auto& entry : list) value(entry);
         return end_array();
     }
 
     template <class Value>
-    JsonWriter &field(std::string_view name, const Value &given) {
+    JsonWriter& field(std::string_view name, const Value& given) {
         return key(name).value(given);
     }
     // An absent value leaves its field out.
     template <class Value>
-    JsonWriter &field(std::string_view name, const std::optional<Value> &given) {
+    JsonWriter& field(std::string_view name, const std::optional<Value>& given) {
         return given ? field(name, *given) : *this;
     }
 
@@ -95,10 +95,10 @@ private:
         bool empty;
     };
 
-    JsonWriter &begin(char opener, Layout layout);
-    JsonWriter &end(char opener, char closer);
-    JsonWriter &literal(std::string_view text);
-    JsonWriter &integer(std::int64_t number);
+    JsonWriter& begin(char opener, Layout layout);
+    JsonWriter& end(char opener, char closer);
+    JsonWriter& literal(std::string_view text);
+    JsonWriter& integer(std::int64_t number);
     void before_value(); // comma, line and indentation, or nothing after a key
     void separate();
     void new_line(std::size_t depth);
