@@ -1,0 +1,177 @@
+#include "differences.hpp"
+#include "faults.hpp"
+#include "new_movements.hpp"
+#include "new_readings.hpp"
+#include "references.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/exchange/exchange_file.hpp>
+#include <map>
+#include <set>
+#include <unordered_map>
+
+namespace lotwort {
+
+namespace {
+
+// What an offer is known by.
+auto offer_key(const Offer& offer) {
+    return std::tuple(std::string_view(offer.supplier), std::string_view(offer.item), offer.pack, offer.pack_volume,
+                      offer.pack_count);
+}
+
+class Difference {
+public:
+    Difference(const Book& file, const Book& ledger, std::string_view source)
+        : file_(file), ledger_(ledger), source_(source) {}
+
+    Book part() {
+        if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
+            conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
+        named("item", file_.items, ledger_.items, part_.items);
+        named("instrument", file_.instruments, ledger_.instruments, part_.instruments);
+        named("brewhouse", file_.brewhouses, ledger_.brewhouses, part_.brewhouses);
+        named("recipe", file_.recipes, ledger_.recipes, part_.recipes);
+        named("plan", file_.plans, ledger_.plans, part_.plans);
+        named(file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { same_lot(a, b); });
+        named(file_.orders, ledger_.orders, part_.orders, [&](const Order& a, const Order& b) { same_order(a, b); });
+        named(file_.suppliers, ledger_.suppliers, part_.suppliers,
+              [&](const Supplier& a, const Supplier& b) { same_supplier(a, b); });
+        named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
+        offers();
+        make_suppliers();
+        part_.movements = new_movements(file_.movements, ledger_.movements);
+        throw_conflicts();
+        return std::move(part_);
+    }
+
+private:
+    void conflict(std::string_view where, std::string_view what) {
+        conflicts_.push_back(fmt::format("{}: {}{}{}", source_, where, where.empty() ? "" : ": ", what));
+    }
+    std::string prefix(std::string_view kind, std::string_view name) const {
+        return fmt::format("{}: {} {}: ", source_, kind, name);
+    }
+
+    // Records of a new name go into the part; those of a known one go to `known`.
+    template <class Record, class Known>
+    void named(const std::vector<Record>& file, const std::vector<Record>& ledger, std::vector<Record>& part,
+               Known known) {
+        std::unordered_map<std::string_view, const Record*> by_name;
+        for (const Record& record : ledger) by_name[NameOf<Record>::of(record)] = &record;
+        for (const Record& record : file) {
+            const auto found = by_name.find(NameOf<Record>::of(record));
+            if (found == by_name.end())
+                part.push_back(record);
+            else
+                known(record, *found->second);
+        }
+    }
+    template <class Record>
+    void named(std::string_view kind, const std::vector<Record>& file, const std::vector<Record>& ledger,
+               std::vector<Record>& part) {
+        named(file, ledger, part, [&](const Record& a, const Record& b) {
+            list_differences(a, b, prefix(kind, NameOf<Record>::of(a)), {}, conflicts_);
+        });
+    }
+
+    // The ledger may know more of a lot than the file: later retests, and that it is on hold.
+    void same_lot(const Lot& file, const Lot& ledger) {
+        const std::string lot = prefix("lot", file.code);
+        list_differences(file, ledger, lot, {"retests", "held"}, conflicts_);
+        for (const Retest& retest : file.retests)
+            if (std::ranges::find(ledger.retests, retest) == ledger.retests.end())
+                conflicts_.push_back(fmt::format("{}retests: that of {} is not in the ledger", lot, to_iso(retest.on)));
+        if (file.held && file.held != ledger.held)
+            conflicts_.push_back(
+                fmt::format("{}held: {} in the file, {} in the ledger", lot, told(file.held), told(ledger.held)));
+    }
+
+    // Lots may have come of an order since.
+    void same_order(const Order& file, const Order& ledger) {
+        list_differences(file, ledger, prefix("order", file.code), {"received"}, conflicts_);
+        for (const std::string& lot : file.received)
+            if (std::ranges::find(ledger.received, lot) == ledger.received.end())
+                conflicts_.push_back(
+                    fmt::format("{}received: {} is not among the ledger's", prefix("order", file.code), lot));
+    }
+
+    // A supplier known by name alone (a delivery named it) takes the terms the file states.
+    void same_supplier(const Supplier& file, const Supplier& ledger) {
+        Supplier bare;
+        bare.name = ledger.name;
+        if (ledger == bare && file != bare)
+            part_.suppliers.push_back(file);
+        else if (file != bare)
+            list_differences(file, ledger, prefix("supplier", file.name), {}, conflicts_);
+    }
+
+    void grown_brew(const Brew& file, const Brew& ledger) {
+        list_differences(file, ledger, prefix("brew", file.code), {"additions", "readings"}, conflicts_);
+        Brew grown = ledger;
+        grown.additions.clear();
+        std::vector<Addition> there = ledger.additions;
+        for (const Addition& addition : file.additions) {
+            const auto found = std::ranges::find(there, addition);
+            if (found == there.end())
+                grown.additions.push_back(addition);
+            else
+                there.erase(found); // each answers for one
+        }
+        grown.readings = new_readings(file, ledger, prefix("brew", file.code), conflicts_);
+        if (!grown.additions.empty() || !grown.readings.empty()) part_.brews.push_back(std::move(grown));
+    }
+
+    void offers() {
+        std::map<decltype(offer_key(file_.offers[0])), const Offer*> known;
+        for (const Offer& offer : ledger_.offers) known[offer_key(offer)] = &offer;
+        for (const Offer& offer : file_.offers) {
+            const auto found = known.find(offer_key(offer));
+            if (found == known.end())
+                part_.offers.push_back(offer);
+            else
+                list_differences(offer, *found->second,
+                                 fmt::format("{}: offer of {}, {}: ", source_, offer.supplier, offer.item), {},
+                                 conflicts_);
+        }
+    }
+
+    // Whoever sells or has been ordered from is a supplier, stated or not.
+    void make_suppliers() {
+        std::set<std::string, std::less<>> known;
+        for (const auto* list : {&file_.suppliers, &ledger_.suppliers})
+            for (const Supplier& supplier : *list) known.insert(supplier.name);
+        for (const Offer& offer : ledger_.offers) known.insert(offer.supplier);
+        for (const Order& order : ledger_.orders) known.insert(order.supplier);
+        const auto make = [&](const std::string& name) {
+            if (!known.insert(name).second) return;
+            Supplier supplier;
+            supplier.name = name;
+            part_.suppliers.push_back(std::move(supplier));
+        };
+        for (const Offer& offer : file_.offers) make(offer.supplier);
+        for (const Order& order : file_.orders) make(order.supplier);
+    }
+
+    void throw_conflicts() {
+        std::vector<std::string> lines = broken_references(file_, ledger_, source_);
+        lines.insert(lines.end(), conflicts_.begin(), conflicts_.end());
+        if (lines.empty()) return;
+        throw_faults(source_, lines, lines.size(),
+                     conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
+    }
+
+    const Book& file_;
+    const Book& ledger_;
+    std::string_view source_;
+    Book part_;
+    std::vector<std::string> conflicts_;
+};
+
+} // namespace
+
+Book new_in(const Book& file, const Book& ledger, std::string_view source) {
+    return Difference(file, ledger, source).part();
+}
+
+} // namespace lotwort

@@ -1,0 +1,168 @@
+#include "references.hpp"
+#include "exchange_fields.hpp"
+#include "faults.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <set>
+#include <unordered_map>
+#include <unordered_set>
+
+namespace lotwort {
+
+namespace {
+
+// The names of one kind of record.
+class Names {
+public:
+    template <class Record>
+    Names(std::string_view kind, const std::vector<Record>& file, const std::vector<Record>& ledger) : kind_(kind) {
+        for (const auto* list : {&file, &ledger})
+            for (const Record& record : *list) known_.insert(NameOf<Record>::of(record));
+    }
+    [[nodiscard]] bool holds(std::string_view name) const { return known_.contains(name); }
+    [[nodiscard]] std::string unknown(std::string_view name, bool suggest) const {
+        std::string what = fmt::format("no {} is called `{}`, neither in the file nor in the ledger", kind_, name);
+        if (!suggest) return what;
+        std::vector<std::string_view> names(known_.begin(), known_.end());
+        std::sort(names.begin(), names.end());
+        return what + suggestion(name, names);
+    }
+
+private:
+    std::string_view kind_;
+    std::unordered_set<std::string_view> known_;
+};
+
+class ReferenceCheck {
+public:
+    ReferenceCheck(const Book& file, const Book& ledger, std::string_view source)
+        : file_(file), source_(source), items_("item", file.items, ledger.items),
+          instruments_("instrument", file.instruments, ledger.instruments),
+          brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
+          recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
+          plans_("plan", file.plans, ledger.plans) {
+        for (const auto* book : {&ledger, &file})
+            for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
+        for (const auto* book : {&ledger, &file})
+            for (const Movement& movement : book->movements)
+                if (movement.id) movements_[*movement.id] = &movement;
+    }
+
+    std::vector<std::string> run() {
+        definitions();
+        for (const Brew& brew : file_.brews) check_brew(brew);
+        for (const Plan& plan : file_.plans) check_plan(plan);
+        for (const Movement& movement : file_.movements) check_movement(movement);
+        return std::move(lines_);
+    }
+
+private:
+    void line(std::string_view where, std::string_view what) {
+        lines_.push_back(fmt::format("{}: {}: {}", source_, where, what));
+    }
+    // A name is told of once, where it stands first. Beyond the lines that are told, the nearest name would be
+    // looked for in vain.
+    void unknown(const Names& names, const std::string& name, const std::string& where) {
+        if (told_.emplace(&names, name).second) line(where, names.unknown(name, lines_.size() < Faults::most_told));
+    }
+    void known(const Names& names, const std::string& name, const std::string& where) {
+        if (!names.holds(name)) unknown(names, name, where);
+    }
+    void known(const Names& names, const std::optional<std::string>& name, const std::string& where) {
+        if (name) known(names, *name, where);
+    }
+    void known_amount(const std::string& lot, Amount amount, const std::string& where) {
+        known(lots_, lot, where);
+        const auto measure = measures_.find(lot);
+        if (measure != measures_.end() && measure->second != amount.measure)
+            line(where, fmt::format("{} of lot `{}`, which is kept {}", to_text(amount), lot,
+                                    measure->second == Measure::mass     ? "by mass"
+                                    : measure->second == Measure::volume ? "by volume"
+                                                                         : "by the piece"));
+    }
+
+    void definitions() {
+        for (const Item& item : file_.items)
+            for (const StandIn& other : item.stands_for)
+                known(items_, other.item, "item " + item.name + ", stands_for");
+        for (const Brewhouse& brewhouse : file_.brewhouses)
+            for (const Vessel& vessel : brewhouse.vessels) {
+                const std::string where = fmt::format("brewhouse {}, vessel {}", brewhouse.name, word(vessel.point));
+                known(instruments_, vessel.volume_instrument, where);
+                known(instruments_, vessel.gravity_instrument, where);
+            }
+        for (const Lot& lot : file_.lots) known(items_, lot.item, "lot " + lot.code);
+        for (const Recipe& recipe : file_.recipes) {
+            for (const GristLine& malt : recipe.grist) known(items_, malt.item, "recipe " + recipe.name + ", grist");
+            for (const HopLine& hop : recipe.hops) known(items_, hop.item, "recipe " + recipe.name + ", hops");
+            for (const OtherLine& other : recipe.others)
+                known(items_, other.item, "recipe " + recipe.name + ", others");
+        }
+        for (const Offer& offer : file_.offers) known(items_, offer.item, "offer of " + offer.supplier);
+        for (const Order& order : file_.orders) {
+            for (const OrderLine& line : order.lines) known(items_, line.item, "order " + order.code);
+            for (const std::string& lot : order.received) known(lots_, lot, "order " + order.code + ", received");
+        }
+    }
+
+    void check_brew(const Brew& brew) {
+        const std::string where = "brew " + brew.code;
+        known(brewhouses_, brew.brewhouse, where);
+        known(recipes_, brew.recipe, where);
+        known(plans_, brew.plan, where);
+        for (const Addition& addition : brew.additions) {
+            known_amount(addition.lot, addition.amount, where + ", additions");
+            known(instruments_, addition.mass_instrument, where + ", additions");
+        }
+        for (const Reading& reading : brew.readings) {
+            known(instruments_, reading.volume_instrument, where + ", reading " + reading.id);
+            known(instruments_, reading.gravity_instrument, where + ", reading " + reading.id);
+        }
+    }
+
+    void check_plan(const Plan& plan) {
+        const std::string where = "plan " + plan.code;
+        known(recipes_, plan.recipe, where);
+        known(brewhouses_, plan.brewhouse, where);
+        for (const Reservation& promise : plan.reserved)
+            known_amount(promise.lot, promise.amount, where + ", reserved");
+    }
+
+    void check_movement(const Movement& movement) {
+        const auto where = [&] {
+            return fmt::format("movement {} of {}", movement.id.value_or("without id"), to_iso(movement.on));
+        };
+        if (!lots_.holds(movement.lot) || measures_.at(movement.lot) != movement.change.measure)
+            known_amount(movement.lot, movement.change, where());
+        if (movement.brew && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
+        if (!movement.reverses) return;
+        const auto found = movements_.find(*movement.reverses);
+        if (found == movements_.end())
+            return line(where(), fmt::format("no movement has the id `{}` that it reverses", *movement.reverses));
+        const Movement& first = *found->second;
+        if (first.kind == MovementKind::reversal)
+            line(where(), fmt::format("`{}` is a reversal itself and cannot be reversed", *movement.reverses));
+        else if (first.lot != movement.lot || first.on != movement.on || first.change.units != -movement.change.units)
+            line(where(), fmt::format("not the opposite of `{}`: the same lot and day, and {}", *movement.reverses,
+                                      to_text(-first.change)));
+        else if (!reversed_.insert(*movement.reverses).second)
+            line(where(), fmt::format("`{}` is reversed twice", *movement.reverses));
+    }
+
+    const Book& file_;
+    std::string_view source_;
+    Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
+    std::unordered_map<std::string_view, Measure> measures_;
+    std::unordered_map<std::string_view, const Movement*> movements_; // by id, the file's own before the ledger's
+    std::unordered_set<std::string_view> reversed_;
+    std::set<std::pair<const Names*, std::string_view>> told_;
+    std::vector<std::string> lines_;
+};
+
+} // namespace
+
+std::vector<std::string> broken_references(const Book& file, const Book& ledger, std::string_view source) {
+    return ReferenceCheck(file, ledger, source).run();
+}
+
+} // namespace lotwort
