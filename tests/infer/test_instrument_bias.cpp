@@ -21,13 +21,13 @@ LearnedBias kettle_marks(unsigned seed, double bias) {
 
 } // namespace
 
-TEST_CASE("kettle marks that read 0.4 L high in every brew are found out, with an interval") {
-    const auto learned = kettle_marks(11, 0.4);
+TEST_CASE("kettle marks that read 0.5 L high in every brew are found out, with an interval") {
+    const auto learned = kettle_marks(11, 0.5);
     CHECK(learned.unit == "l");
     CHECK(learned.brews == 30);
     CHECK(learned.bias.low > 0.0); // it does read high
-    CHECK(learned.bias.low < 0.4);
-    CHECK(learned.bias.high > 0.4);
+    CHECK(learned.bias.low < 0.5);
+    CHECK(learned.bias.high > 0.5);
     CHECK(learned.bias.sd < 0.8 * learned.prior_sd); // more is known than before
 }
 
