@@ -33,14 +33,14 @@ public:
         named("brewhouse", file_.brewhouses, ledger_.brewhouses, part_.brewhouses);
         named("recipe", file_.recipes, ledger_.recipes, part_.recipes);
         named("plan", file_.plans, ledger_.plans, part_.plans);
-        named(file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { same_lot(a, b); });
+        named(file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { grown_lot(a, b); });
         named(file_.orders, ledger_.orders, part_.orders, [&](const Order& a, const Order& b) { same_order(a, b); });
         named(file_.suppliers, ledger_.suppliers, part_.suppliers,
               [&](const Supplier& a, const Supplier& b) { same_supplier(a, b); });
         named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        part_.movements = new_movements(file_.movements, ledger_.movements);
+        part_.movements = new_movements(file_.movements, ledger_.movements, source_, conflicts_);
         throw_conflicts();
         return std::move(part_);
     }
@@ -75,16 +75,14 @@ private:
         });
     }
 
-    // The ledger may know more of a lot than the file: later retests, and that it is on hold.
-    void same_lot(const Lot& file, const Lot& ledger) {
-        const std::string lot = prefix("lot", file.code);
-        list_differences(file, ledger, lot, {"retests", "held"}, conflicts_);
+    // A lot gains retests. The ledger may know more of it: later ones, and that it is on hold.
+    void grown_lot(const Lot& file, const Lot& ledger) {
+        list_differences(file, ledger, prefix("lot", file.code), {"retests", file.held ? "" : "held"}, conflicts_);
+        Lot grown = ledger;
+        grown.retests.clear();
         for (const Retest& retest : file.retests)
-            if (std::ranges::find(ledger.retests, retest) == ledger.retests.end())
-                conflicts_.push_back(fmt::format("{}retests: that of {} is not in the ledger", lot, to_iso(retest.on)));
-        if (file.held && file.held != ledger.held)
-            conflicts_.push_back(
-                fmt::format("{}held: {} in the file, {} in the ledger", lot, told(file.held), told(ledger.held)));
+            if (std::ranges::find(ledger.retests, retest) == ledger.retests.end()) grown.retests.push_back(retest);
+        if (!grown.retests.empty()) part_.lots.push_back(std::move(grown));
     }
 
     // Lots may have come of an order since.

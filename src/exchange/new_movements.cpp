@@ -2,23 +2,37 @@
 #include "record_writer.hpp"
 #include <fmt/format.h>
 #include <unordered_map>
-#include <unordered_set>
 
 namespace lotwort {
 
 namespace {
 
-using ById = std::unordered_map<std::string_view, const Movement*>;
+// A list of movements, with the reversal of each that has one.
+class Movements {
+public:
+    explicit Movements(const std::vector<Movement>& list) : list_(list) {
+        for (const Movement& movement : list)
+            if (movement.reverses) answer_to_[*movement.reverses] = &movement;
+        for (const Movement& movement : list)
+            if (movement.id) by_id_[*movement.id] = &movement;
+    }
 
-ById by_id(const std::vector<Movement>& movements) {
-    ById found;
-    found.reserve(movements.size());
-    for (const Movement& movement : movements)
-        if (movement.id) found[*movement.id] = &movement;
-    return found;
-}
+    [[nodiscard]] const std::vector<Movement>& list() const { return list_; }
+    [[nodiscard]] bool holds(const std::string& id) const { return by_id_.contains(id); }
+    // What takes a movement back; none: it stands.
+    [[nodiscard]] const Movement* answer_to(const Movement& movement) const {
+        if (!movement.id) return nullptr;
+        const auto found = answer_to_.find(*movement.id);
+        return found == answer_to_.end() ? nullptr : found->second;
+    }
 
-// All that a movement says, its own id left out.
+private:
+    const std::vector<Movement>& list_;
+    std::unordered_map<std::string_view, const Movement*> answer_to_;
+    std::unordered_map<std::string_view, const Movement*> by_id_;
+};
+
+// All that a movement says, ids left out.
 std::string content(const Movement& movement) {
     Movement bare = movement;
     bare.id.reset();
@@ -28,52 +42,62 @@ std::string content(const Movement& movement) {
     return std::move(w).text();
 }
 
-const Movement* find(const ById& movements, const std::string& id) {
-    const auto found = movements.find(id);
-    return found == movements.end() ? nullptr : found->second;
+std::string content(const Movement& movement, const Movement* answer) {
+    return answer == nullptr ? content(movement) : content(movement) + "taken back by " + content(*answer);
 }
 
-// ... and in place of the id it reverses, the movement that stands for.
-std::string content(const Movement& movement, const ById& own, const ById& elsewhere) {
-    std::string text = content(movement);
-    if (!movement.reverses) return text;
-    const Movement* reversed = find(own, *movement.reverses);
-    if (reversed == nullptr) reversed = find(elsewhere, *movement.reverses);
-    return text + "reverses " + (reversed != nullptr ? content(*reversed) : *movement.reverses);
+// How many movements of each content the ledger holds that none of the file has answered for.
+using Left = std::unordered_map<std::string, std::size_t>;
+
+bool take(Left& left, const std::string& what) {
+    const auto found = left.find(what);
+    if (found == left.end() || found->second == 0) return false;
+    --found->second;
+    return true;
 }
 
 } // namespace
 
-std::vector<Movement> new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger) {
-    const ById in_file = by_id(file);
-    const ById in_ledger = by_id(ledger);
-    std::unordered_map<std::string, std::vector<const Movement*>> there;
-    there.reserve(ledger.size());
-    for (const Movement& movement : ledger) there[content(movement, in_ledger, in_ledger)].push_back(&movement);
+std::vector<Movement> new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger,
+                                    std::string_view source, std::vector<std::string>& conflicts) {
+    const Movements here(file);
+    const Movements there(ledger);
+    Left left;
+    left.reserve(ledger.size());
+    for (const Movement& movement : ledger)
+        if (!movement.reverses) ++left[content(movement, there.answer_to(movement))];
 
-    std::vector<Movement> fresh;
-    std::unordered_map<std::string_view, std::string> id_now; // the file's id -> what the ledger will know it by
+    std::vector<const Movement*> fresh;
+    std::unordered_map<std::string_view, std::string> id_of; // of the fresh ones, in the ledger
     std::size_t spare = ledger.size();
     for (const Movement& movement : file) {
-        const auto found = there.find(content(movement, in_file, in_ledger));
-        if (found != there.end() && !found->second.empty()) {
-            const Movement& same = *found->second.back();
-            found->second.pop_back();
-            if (movement.id && same.id) id_now[*movement.id] = *same.id;
-            continue;
-        }
-        Movement& added = fresh.emplace_back(movement);
-        if (!movement.id || !in_ledger.contains(*movement.id)) continue;
-        do added.id = fmt::format("m{}", ++spare);
-        while (in_ledger.contains(*added.id) || in_file.contains(*added.id));
-        id_now[*movement.id] = *added.id;
+        if (movement.reverses || take(left, content(movement, here.answer_to(movement)))) continue;
+        fresh.push_back(&movement);
+        if (movement.id) id_of[*movement.id] = *movement.id;
     }
-    for (Movement& movement : fresh) {
-        if (!movement.reverses) continue;
-        const auto renamed = id_now.find(*movement.reverses);
-        if (renamed != id_now.end()) movement.reverses = renamed->second;
+    for (const Movement* movement : fresh)
+        if (here.answer_to(*movement) != nullptr && take(left, content(*movement)))
+            conflicts.push_back(
+                fmt::format("{}: movement {} of {}: taken back in the file, but it stands in the ledger", source,
+                            *movement->id, to_iso(movement->on)));
+
+    std::vector<Movement> part;
+    for (const Movement& movement : file) {
+        const bool is_new =
+            movement.reverses ? id_of.contains(*movement.reverses) : std::ranges::binary_search(fresh, &movement);
+        if (is_new) part.push_back(movement);
     }
-    return fresh;
+    for (Movement& movement : part) {
+        if (!movement.id || !there.holds(*movement.id)) continue;
+        std::string id;
+        do id = fmt::format("m{}", ++spare);
+        while (there.holds(id) || here.holds(id));
+        if (!movement.reverses) id_of[*movement.id] = id;
+        movement.id = id;
+    }
+    for (Movement& movement : part)
+        if (movement.reverses) movement.reverses = id_of.at(*movement.reverses);
+    return part;
 }
 
 } // namespace lotwort

@@ -2,14 +2,18 @@
 #pragma once
 
 #include <lotwort/stock/movement.hpp>
+#include <string>
+#include <string_view>
 #include <vector>
 
 namespace lotwort {
 
-// Movements are told apart by what they say; ids only tie those of one file together. A movement stated
-// twice is two movements. What is new keeps its id, or gets another where the ledger uses it; what it
-// reverses is named by the id that the ledger knows.
+// Movements are told apart by what they say and by what took them back; ids only tie those of one file
+// together. A movement stated twice is two movements. What is new keeps its id, or gets another where the
+// ledger uses it; a reversal goes with what it takes back. Adds a line to `conflicts`, beginning with
+// `source`, for each movement that the file takes back and that stands in the ledger.
 [[nodiscard]] std::vector<Movement> new_movements(const std::vector<Movement>& file,
-                                                  const std::vector<Movement>& ledger);
+                                                  const std::vector<Movement>& ledger, std::string_view source,
+                                                  std::vector<std::string>& conflicts);
 
 } // namespace lotwort

@@ -4,6 +4,11 @@ namespace lotwort {
 
 namespace {
 
+bool is_plain(char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return byte >= 0x20 && byte != 0x7F;
+}
+
 std::string_view kind_text(const Document& document, std::uint32_t at) {
     switch (document[at].kind) {
     case NodeKind::null:
@@ -30,7 +35,7 @@ std::string plain(double number) {
 
 bool is_control(char c) {
     const auto byte = static_cast<unsigned char>(c);
-    return (byte < 0x20 && c != '\t' && c != '\n') || byte == 0x7F;
+    return byte < 0x20 && c != '\t' && c != '\n';
 }
 
 } // namespace
@@ -122,6 +127,14 @@ void RecordReader::amount(std::uint32_t at, Range range_kg, std::string_view nam
     out = name == "volume_l" ? Amount::of(Litres(*read))
           : grams            ? Amount::of(Grams(*read))
                              : Amount::of(Kilograms(*read));
+}
+
+std::string_view RecordReader::fault_of_name(std::string_view name) {
+    constexpr std::size_t longest = 200;
+    if (name.front() == ' ' || name.back() == ' ') return "begins or ends with a blank";
+    if (!std::ranges::all_of(name, is_plain)) return "holds a tab, a line end or another control character";
+    if (name.size() > longest) return "is longer than 200 bytes";
+    return {};
 }
 
 std::string RecordReader::path(std::string_view part) const {

@@ -71,6 +71,7 @@ private:
     template <class Record>
     void check_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places);
 
+    [[nodiscard]] static std::string_view fault_of_name(std::string_view name);
     [[nodiscard]] std::string path(std::string_view part) const;
 
     const Document& document_;
@@ -207,14 +208,12 @@ void RecordReader::check_names(const std::vector<Record>& list, const std::vecto
         const std::string_view name = NameOf<Record>::of(list[i]);
         if (name.empty()) continue;
         const auto [known, is_new] = first.emplace(name, i);
-        const bool ragged = name.front() == ' ' || name.back() == ' ' || name.find_first_of("\t\n") != name.npos;
-        if (is_new && !ragged) continue;
+        const std::string_view wrong = fault_of_name(name);
+        if (is_new && wrong.empty()) continue;
         path_.push_back({{}, i});
-        if (!is_new)
-            fault(places[i], NameOf<Record>::field,
-                  fmt::format("`{}` stands twice; first in [{}]", name, known->second));
-        else
-            fault(places[i], NameOf<Record>::field, "begins or ends with a blank, or holds a tab or line end");
+        fault(places[i], NameOf<Record>::field,
+              wrong.empty() ? fmt::format("`{}` stands twice; first in [{}]", name, known->second)
+                            : std::string(wrong));
         path_.pop_back();
     }
 }

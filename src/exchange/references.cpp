@@ -43,9 +43,10 @@ public:
           plans_("plan", file.plans, ledger.plans) {
         for (const auto* book : {&ledger, &file})
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
-        for (const auto* book : {&ledger, &file})
-            for (const Movement& movement : book->movements)
-                if (movement.id) movements_[*movement.id] = &movement;
+        for (const Movement& movement : file.movements) {
+            if (movement.id) movements_[*movement.id] = &movement;
+            if (movement.reverses) taken_back_.insert(*movement.reverses);
+        }
     }
 
     std::vector<std::string> run() {
@@ -134,11 +135,13 @@ private:
         };
         if (!lots_.holds(movement.lot) || measures_.at(movement.lot) != movement.change.measure)
             known_amount(movement.lot, movement.change, where());
-        if (movement.brew && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
+        // what has been taken back may have gone into a brew that was taken back with it
+        const bool stands = !movement.id || !taken_back_.contains(*movement.id);
+        if (movement.brew && stands && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
         if (!movement.reverses) return;
         const auto found = movements_.find(*movement.reverses);
         if (found == movements_.end())
-            return line(where(), fmt::format("no movement has the id `{}` that it reverses", *movement.reverses));
+            return line(where(), fmt::format("the file has no movement `{}` to take back", *movement.reverses));
         const Movement& first = *found->second;
         if (first.kind == MovementKind::reversal)
             line(where(), fmt::format("`{}` is a reversal itself and cannot be reversed", *movement.reverses));
@@ -153,7 +156,8 @@ private:
     std::string_view source_;
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
-    std::unordered_map<std::string_view, const Movement*> movements_; // by id, the file's own before the ledger's
+    std::unordered_map<std::string_view, const Movement*> movements_; // the file's, by id
+    std::unordered_set<std::string_view> taken_back_;
     std::unordered_set<std::string_view> reversed_;
     std::set<std::pair<const Names*, std::string_view>> told_;
     std::vector<std::string> lines_;
