@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace lotwort {
 
@@ -32,31 +33,31 @@ struct Dual {
         return d;
     }
 
-    friend constexpr Dual operator+(Dual a, const Dual &b) {
+    friend constexpr Dual operator+(Dual a, const Dual& b) {
         a.value += b.value;
         for (std::size_t i = 0; i < N; ++i) a.slope[i] += b.slope[i];
         return a;
     }
-    friend constexpr Dual operator-(Dual a, const Dual &b) {
+    friend constexpr Dual operator-(Dual a, const Dual& b) {
         a.value -= b.value;
         for (std::size_t i = 0; i < N; ++i) a.slope[i] -= b.slope[i];
         return a;
     }
-    friend constexpr Dual operator-(const Dual &a) { return Dual(0.0) - a; }
-    friend constexpr Dual operator*(const Dual &a, const Dual &b) {
+    friend constexpr Dual operator-(const Dual& a) { return Dual(0.0) - a; }
+    friend constexpr Dual operator*(const Dual& a, const Dual& b) {
         Dual d(a.value * b.value);
         for (std::size_t i = 0; i < N; ++i) d.slope[i] = a.slope[i] * b.value + a.value * b.slope[i];
         return d;
     }
-    friend constexpr Dual operator/(const Dual &a, const Dual &b) {
+    friend constexpr Dual operator/(const Dual& a, const Dual& b) {
         Dual d(a.value / b.value);
         for (std::size_t i = 0; i < N; ++i) d.slope[i] = (a.slope[i] - d.value * b.slope[i]) / b.value;
         return d;
     }
-    friend Dual pow(const Dual &a, double p) { return a.chain(std::pow(a.value, p), p * std::pow(a.value, p - 1.0)); }
-    friend Dual exp(const Dual &a) { return a.chain(std::exp(a.value), std::exp(a.value)); }
-    friend Dual log(const Dual &a) { return a.chain(std::log(a.value), 1.0 / a.value); }
-    friend Dual sqrt(const Dual &a) { return a.chain(std::sqrt(a.value), 0.5 / std::sqrt(a.value)); }
+    friend Dual pow(const Dual& a, double p) { return a.chain(std::pow(a.value, p), p * std::pow(a.value, p - 1.0)); }
+    friend Dual exp(const Dual& a) { return a.chain(std::exp(a.value), std::exp(a.value)); }
+    friend Dual log(const Dual& a) { return a.chain(std::log(a.value), 1.0 / a.value); }
+    friend Dual sqrt(const Dual& a) { return a.chain(std::sqrt(a.value), 0.5 / std::sqrt(a.value)); }
 };
 
 // The plain value of a scalar, for branches and starting points.
@@ -64,8 +65,12 @@ struct Dual {
     return x;
 }
 template <std::size_t N>
-[[nodiscard]] constexpr double value_of(const Dual<N> &x) {
+[[nodiscard]] constexpr double value_of(const Dual<N>& x) {
     return x.value;
 }
+
+// What two scalars give together: a Dual where either is one.
+template <class A, class B>
+using Wider = decltype(std::declval<A>() + std::declval<B>());
 
 } // namespace lotwort
