@@ -15,7 +15,7 @@ Ebc beer_colour(MaltColourUnits units) {
 
 MaltColourUnits colour_units_for(Ebc beer) {
     require_range(beer.value(), 0.0, 1e6, "colour in EBC");
-    return MaltColourUnits(std::pow(to_srm(beer).value() / 1.4922, 1.0 / 0.6859));
+    return MaltColourUnits(morey_colour_units(beer.value()));
 }
 
 } // namespace lotwort::wort

@@ -11,45 +11,44 @@ double checked(ApparentGravity gravity, double most) {
     return gravity.value();
 }
 
-double asbc(double s) {
-    return ((135.997 * s - 630.272) * s + 1111.14) * s - 616.868;
+double checked(Plato extract) {
+    require_range(extract.value(), 0.0, 30.0, "extract in Plato");
+    return extract.value();
 }
 
 } // namespace
 
+double solve_asbc_cubic(double plato) {
+    double low = 0.9, high = 1.3; // -28 to 61 P, over which the cubic rises
+    for (int halving = 0; halving < 60; ++halving) {
+        const double middle = 0.5 * (low + high);
+        (asbc_cubic(middle) < plato ? low : high) = middle;
+    }
+    return 0.5 * (low + high);
+}
+
 Plato plato_asbc(ApparentGravity gravity) {
-    return Plato(asbc(checked(gravity, 1.13)));
+    return Plato(asbc_cubic(checked(gravity, 1.13)));
 }
 
 ApparentGravity gravity_asbc(Plato extract) {
-    require_range(extract.value(), 0.0, 30.0, "extract in Plato");
-    double low = 0.99, high = 1.14;
-    for (int halving = 0; halving < 60; ++halving) {
-        const double middle = 0.5 * (low + high);
-        (asbc(middle) < extract.value() ? low : high) = middle;
-    }
-    return ApparentGravity(0.5 * (low + high));
+    return ApparentGravity(asbc_cubic_inverse(checked(extract)));
 }
 
 Plato brix_nbs(ApparentGravity gravity) {
-    const double s = checked(gravity, 1.18);
-    return Plato(((182.4601 * s - 775.6821) * s + 1262.7794) * s - 669.5622);
+    return Plato(nbs_cubic(checked(gravity, 1.18)));
 }
 
 Plato plato_lincoln(ApparentGravity gravity) {
-    const double s = checked(gravity, 1.13);
-    return Plato((463.0 - 205.0 * s) * (s - 1.0));
+    return Plato(lincoln_quadratic(checked(gravity, 1.13)));
 }
 
 Plato plato_de_clerck(ApparentGravity gravity) {
-    const double s = checked(gravity, 1.13);
-    return Plato(668.72 * s - 463.37 - 205.347 * s * s);
+    return Plato(de_clerck_quadratic(checked(gravity, 1.13)));
 }
 
 ApparentGravity gravity_inverse_form(Plato extract) {
-    require_range(extract.value(), 0.0, 30.0, "extract in Plato");
-    const double p = extract.value();
-    return ApparentGravity(1.0 + p / (258.6 - 227.1 * p / 258.2));
+    return ApparentGravity(inverse_form(checked(extract)));
 }
 
 } // namespace lotwort::wort::published

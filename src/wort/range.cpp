@@ -1,15 +1,13 @@
 #include "range.hpp"
-#include <cstdio>
+#include <fmt/format.h>
 
 namespace lotwort::wort {
 
 std::string number(double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.6g", value);
-    return text;
+    return fmt::format("{:.6g}", value);
 }
 
-void require_range(double value, double least, double most, const std::string &what) {
+void require_range(double value, double least, double most, const std::string& what) {
     if (value >= least && value <= most) return;
     throw Error(ErrorKind::refused, what + " " + number(value) + " is outside " + number(least) + " to " + number(most),
                 "give a value in that range; check the unit");

@@ -5,12 +5,7 @@ namespace lotwort::wort {
 
 KilogramsPerCubicMetre water_density(Celsius at) {
     require_temperature(at);
-    const double t = at.value();
-    if (t <= 35.0) return KilogramsPerCubicMetre(water_tanaka_kg_m3(t));
-    if (t >= 40.0) return KilogramsPerCubicMetre(water_kell_kg_m3(t));
-    const double u = (t - 35.0) / 5.0;
-    const double s = u * u * (3.0 - 2.0 * u);
-    return KilogramsPerCubicMetre((1.0 - s) * water_tanaka_kg_m3(t) + s * water_kell_kg_m3(t));
+    return KilogramsPerCubicMetre(water_density_kg_m3(at.value()));
 }
 
 KilogramsPerCubicMetre aerated_water_density(Celsius at) {

@@ -2,6 +2,7 @@
 #include "../golden_table.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/alcohol.hpp>
+#include <lotwort/wort/alcohol_rules.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/colour.hpp>
 #include <lotwort/wort/ethanol.hpp>

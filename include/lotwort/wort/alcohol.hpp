@@ -14,7 +14,6 @@
 #pragma once
 
 #include <lotwort/core/quantity.hpp>
-#include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
 
 namespace lotwort::wort {
@@ -23,33 +22,52 @@ inline constexpr double ethanol_20c_kg_m3 = 789.239; // OIML R 22; a test holds 
 inline constexpr double alcohol_rule_spread = 0.02;  // of the alcohol, between published rules
 inline constexpr double balling_real_share = 0.8192;
 
-// The templates are in degrees and per cent, Real is double or Dual<N>.
-template <class Real>
-[[nodiscard]] constexpr Real balling_real_extract(Real original, Real apparent) {
-    return Real(1.0 - balling_real_share) * original + Real(balling_real_share) * apparent;
+// The templates are in degrees and per cent, each argument double or Dual<N>, and unchecked.
+template <class Original, class Apparent>
+[[nodiscard]] constexpr auto balling_real_extract(Original original, Apparent apparent) {
+    return (1.0 - balling_real_share) * original + balling_real_share * apparent;
 }
 
-template <class Real>
-[[nodiscard]] constexpr Real balling_alcohol_by_mass(Real original, Real real) {
-    return (original - real) / (Real(2.0665) - Real(0.010665) * original);
+template <class Original, class Residue>
+[[nodiscard]] constexpr auto balling_alcohol_by_mass(Original original, Residue real) {
+    return (original - real) / (2.0665 - 0.010665 * original);
 }
 
-template <class Real>
-[[nodiscard]] constexpr Real balling_original_extract(Real alcohol_by_mass, Real real) {
-    return Real(100.0) * (Real(2.0665) * alcohol_by_mass + real) / (Real(100.0) + Real(1.0665) * alcohol_by_mass);
+template <class Alcohol, class Residue>
+[[nodiscard]] constexpr auto balling_original_extract(Alcohol alcohol_by_mass, Residue real) {
+    return 100.0 * (2.0665 * alcohol_by_mass + real) / (100.0 + 1.0665 * alcohol_by_mass);
+}
+
+// Alcohol by volume, per cent, of a beer of that apparent extract which holds so much alcohol by mass.
+template <class Alcohol, class Apparent>
+[[nodiscard]] constexpr auto volume_pct_of_mass_pct(Alcohol by_mass, Apparent apparent) {
+    return by_mass * sucrose_density_kg_m3(apparent / 100.0, 20.0) / ethanol_20c_kg_m3;
 }
 
 // Alcohol by volume, per cent, from original and apparent extract.
-template <class Real>
-[[nodiscard]] constexpr Real alcohol_by_volume_pct(Real original, Real apparent) {
-    const Real by_mass = balling_alcohol_by_mass(original, balling_real_extract(original, apparent));
-    return by_mass * sucrose_density_kg_m3(apparent / Real(100.0), 20.0) / Real(ethanol_20c_kg_m3);
+template <class Original, class Apparent>
+[[nodiscard]] constexpr auto alcohol_by_volume_pct(Original original, Apparent apparent) {
+    return volume_pct_of_mass_pct(balling_alcohol_by_mass(original, balling_real_extract(original, apparent)),
+                                  apparent);
 }
 
 // Apparent extract after a given apparent attenuation (a fraction).
-template <class Real>
-[[nodiscard]] constexpr Real apparent_extract_after(Real original, Real attenuation) {
-    return original * (Real(1.0) - attenuation);
+template <class Original, class Attenuation>
+[[nodiscard]] constexpr auto apparent_extract_after(Original original, Attenuation attenuation) {
+    return original * (1.0 - attenuation);
+}
+
+// Per cent of the original extract that is gone; what is left may be the apparent or the real extract.
+template <class Original, class Left>
+[[nodiscard]] constexpr auto attenuation_pct(Original original, Left left) {
+    return 100.0 * (original - left) / original;
+}
+
+// The laboratories' real degree of fermentation, which counts the yeast and gas too:
+// 100 (OE - n)/OE * 1/(1 - 0.005161 n). ASBC Beer-6 (recalled).
+template <class Original, class Residue>
+[[nodiscard]] constexpr auto real_degree_of_fermentation_pct(Original original, Residue real) {
+    return attenuation_pct(original, real) / (1.0 - 0.005161 * real);
 }
 
 // Error(refused): original outside 0 to 35 P, apparent or real outside -5 P to the original.
@@ -57,18 +75,13 @@ template <class Real>
 [[nodiscard]] Percent alcohol_by_mass(Plato original, Plato apparent);
 [[nodiscard]] Percent alcohol_by_volume(Plato original, Plato apparent);
 [[nodiscard]] Percent alcohol_by_volume(SpecificGravity original, SpecificGravity final);
+
+// Error(refused): alcohol outside 0 to 20 % by mass, real extract outside 0 to 35 P.
 [[nodiscard]] Plato original_extract(Percent alcohol_by_mass, Plato real);
 
-// 100 (OE - AE)/OE and 100 (OE - n)/OE. Error(refused) also where there was no extract.
+// Error(refused) also where there was no extract.
 [[nodiscard]] Percent apparent_attenuation(Plato original, Plato apparent);
 [[nodiscard]] Percent real_attenuation(Plato original, Plato real);
-
-// The laboratories' real degree of fermentation, which counts the yeast and gas too:
-// 100 (OE - n)/OE * 1/(1 - 0.005161 n). ASBC Beer-6 (recalled).
 [[nodiscard]] Percent real_degree_of_fermentation(Plato original, Plato real);
-
-// For comparison alone: points * factor, the factor from the UK duty table (HMRC Notice 226, 30.3) by the points
-// lost, 0.125 to 0.135; it lies 2 to 3 % below Balling for ordinary beers. 0 to 100.7 points.
-[[nodiscard]] Percent alcohol_by_volume_duty_rule(SpecificGravity original, SpecificGravity final);
 
 } // namespace lotwort::wort

@@ -48,17 +48,25 @@ inline constexpr double morey_limit_srm = 50.0;
 }
 
 // A malt's colour. The line is for malts; a malt paler than 1.5 EBC does not exist.
+template <class Real>
+[[nodiscard]] constexpr Real lovibond_of_ebc(Real ebc) {
+    return (ebc / ebc_per_srm + 0.76) / 1.3546;
+}
+template <class Real>
+[[nodiscard]] constexpr Real ebc_of_lovibond(Real lovibond) {
+    return (1.3546 * lovibond - 0.76) * ebc_per_srm;
+}
 [[nodiscard]] constexpr Lovibond malt_lovibond(Ebc colour) {
-    return Lovibond((colour.value() / ebc_per_srm + 0.76) / 1.3546);
+    return Lovibond(lovibond_of_ebc(colour.value()));
 }
 [[nodiscard]] constexpr Ebc malt_ebc(Lovibond colour) {
-    return Ebc((1.3546 * colour.value() - 0.76) * ebc_per_srm);
+    return Ebc(ebc_of_lovibond(colour.value()));
 }
 
 // One malt's colour units in volume_l of beer.
-template <class Real>
-[[nodiscard]] constexpr Real malt_colour_units(Real mass_kg, double lovibond, Real volume_l) {
-    return mass_kg * Real(lovibond / kilograms_per_pound * litres_per_us_gallon) / volume_l;
+template <class Mass, class Colour, class Volume>
+[[nodiscard]] constexpr auto malt_colour_units(Mass mass_kg, Colour lovibond, Volume volume_l) {
+    return mass_kg * lovibond * (litres_per_us_gallon / kilograms_per_pound) / volume_l;
 }
 
 // Beer colour in EBC from the sum of the malts' colour units; 0 at 0, where the curve has no slope.
@@ -67,6 +75,14 @@ template <class Real>
     using std::pow;
     if (!(value_of(colour_units) > 0.0)) return Real(0.0);
     return Real(ebc_per_srm * 1.4922) * pow(colour_units, 0.6859);
+}
+
+// The colour units of a beer, the inverse of morey_ebc; 0 at 0.
+template <class Real>
+[[nodiscard]] Real morey_colour_units(Real ebc) {
+    using std::pow;
+    if (!(value_of(ebc) > 0.0)) return Real(0.0);
+    return pow(ebc / (ebc_per_srm * 1.4922), 1.0 / 0.6859);
 }
 
 // Error(refused) where the volume is nothing.

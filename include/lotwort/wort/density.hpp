@@ -27,7 +27,8 @@ inline constexpr double least_wort_c = 0.0, most_wort_c = 100.0;
 namespace icumsa {
 
 // The water term: Kell's form on ITS-90, kg/m3.
-[[nodiscard]] constexpr double water_density_kg_m3(double t) {
+template <class Real>
+[[nodiscard]] constexpr Real water_density_kg_m3(Real t) {
     constexpr double d = 0.016887236;
     return (999.83952 +
             t * (16.952577 + t * (-7.9905127e-3 + t * (-4.6241757e-5 + t * (1.0584601e-7 + t * -2.8103006e-10))))) /
@@ -43,9 +44,10 @@ inline constexpr std::array<std::array<double, 6>, 5> B{{
 }};
 
 // The coefficients of w, w^2, ... w^6 at a temperature.
-[[nodiscard]] constexpr std::array<double, 6> at_temperature(double temperature_c) {
-    const double tau = (temperature_c - 20.0) / 100.0;
-    std::array<double, 6> b{};
+template <class Real>
+[[nodiscard]] constexpr std::array<Real, 6> at_temperature(Real temperature_c) {
+    const Real tau = (temperature_c - 20.0) / 100.0;
+    std::array<Real, 6> b{};
     for (std::size_t k = 0; k < b.size(); ++k)
         for (std::size_t i = B.size(); i-- > 0;) b[k] = b[k] * tau + B[i][k];
     return b;
@@ -53,12 +55,12 @@ inline constexpr std::array<std::array<double, 6>, 5> B{{
 
 } // namespace icumsa
 
-// Density in kg/m3 of a sucrose solution; mass_fraction 0.12 is 12 P. Real is double or Dual<N>. No range
-// check: for balances that are differentiated.
-template <class Real>
-[[nodiscard]] constexpr Real sucrose_density_kg_m3(Real mass_fraction, double temperature_c) {
+// Density in kg/m3 of a sucrose solution; mass_fraction 0.12 is 12 P. Both are double or Dual<N>. No range check:
+// for balances that are differentiated.
+template <class Fraction, class Temperature>
+[[nodiscard]] constexpr auto sucrose_density_kg_m3(Fraction mass_fraction, Temperature temperature_c) {
     const auto b = icumsa::at_temperature(temperature_c);
-    Real sum = 0.0;
+    Wider<Fraction, Temperature> sum = 0.0;
     for (std::size_t k = b.size(); k-- > 0;) sum = (sum + b[k]) * mass_fraction;
     return sum + icumsa::water_density_kg_m3(temperature_c);
 }
@@ -72,12 +74,12 @@ template <class Real>
 // Error(refused) where no extract from -10 to 97 % has it.
 [[nodiscard]] double solve_mass_fraction(double density_kg_m3, double temperature_c);
 
-// The same with slopes: one more Newton step on the full scalar leaves the value and hands the slopes on.
-template <class Real>
-[[nodiscard]] Real mass_fraction_of_density(Real density_kg_m3, double temperature_c) {
-    const double w = solve_mass_fraction(value_of(density_kg_m3), temperature_c);
-    return w +
-           (density_kg_m3 - sucrose_density_kg_m3(w, temperature_c)) / Real(sucrose_density_slope(w, temperature_c));
+// The same with slopes: one more Newton step on the full scalars leaves the value and hands the slopes on.
+template <class Density, class Temperature>
+[[nodiscard]] auto mass_fraction_of_density(Density density_kg_m3, Temperature temperature_c) {
+    const double w = solve_mass_fraction(value_of(density_kg_m3), value_of(temperature_c));
+    return w + (density_kg_m3 - sucrose_density_kg_m3(w, temperature_c)) /
+                   sucrose_density_slope(w, value_of(temperature_c));
 }
 
 // Density of wort. Error(refused) outside -5 to 95 P or 0 to 100 C.

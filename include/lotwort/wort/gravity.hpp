@@ -53,10 +53,19 @@ template <class Real>
            Real(icumsa::water_density_kg_m3(20.0) - air_density_kg_m3);
 }
 
-// The inverse of specific_gravity_of, to 1e-13.
+// The inverses, to 1e-13. Error(refused) beyond -10 to 97 P.
+template <class Real>
+[[nodiscard]] Real mass_fraction_of_relative_density(Real gravity, double base_c) {
+    return mass_fraction_of_density(gravity * Real(icumsa::water_density_kg_m3(base_c)), base_c);
+}
 template <class Real>
 [[nodiscard]] Real mass_fraction_of_gravity(Real gravity) {
-    return mass_fraction_of_density(gravity * Real(icumsa::water_density_kg_m3(20.0)), 20.0);
+    return mass_fraction_of_relative_density(gravity, 20.0);
+}
+template <class Real>
+[[nodiscard]] Real mass_fraction_of_apparent_gravity(Real gravity) {
+    return mass_fraction_of_density(
+        gravity * Real(icumsa::water_density_kg_m3(20.0) - air_density_kg_m3) + Real(air_density_kg_m3), 20.0);
 }
 
 // Each refuses (Error) what lies outside -5 to 95 P and names the range in its own unit.

@@ -20,24 +20,37 @@ namespace lotwort::wort {
 inline constexpr double glass_expansion_per_k = 25e-6; // cubic, ISO 1768:1975
 
 // The density, at T0, that the stem's mark stands for when it floats in wort of that extract at T.
-template <class Real>
-[[nodiscard]] constexpr Real hydrometer_mark_density(Real mass_fraction, double at_c, double calibration_c) {
-    return sucrose_density_kg_m3(mass_fraction, at_c) * Real(1.0 + glass_expansion_per_k * (at_c - calibration_c));
+template <class Fraction, class Temperature>
+[[nodiscard]] constexpr auto hydrometer_mark_density(Fraction mass_fraction, Temperature at_c, double calibration_c) {
+    return sucrose_density_kg_m3(mass_fraction, at_c) * (1.0 + glass_expansion_per_k * (at_c - calibration_c));
 }
 
 // What a stem marked in specific gravity, right at calibration_c, shows in this wort at at_c. The mark is
 // relative density T0/T0; for a 20 C stem that is SG 20/20.
-template <class Real>
-[[nodiscard]] constexpr Real hydrometer_mark_of(Real mass_fraction, double at_c, double calibration_c) {
-    return hydrometer_mark_density(mass_fraction, at_c, calibration_c) /
-           Real(icumsa::water_density_kg_m3(calibration_c));
+template <class Fraction, class Temperature>
+[[nodiscard]] constexpr auto hydrometer_mark_of(Fraction mass_fraction, Temperature at_c, double calibration_c) {
+    return hydrometer_mark_density(mass_fraction, at_c, calibration_c) / icumsa::water_density_kg_m3(calibration_c);
 }
 
 // What a stem marked in Plato (or Brix, by mass) shows, degrees. Error(refused) beyond -10 to 97 P.
-template <class Real>
-[[nodiscard]] Real hydrometer_plato_mark_of(Real mass_fraction, double at_c, double calibration_c) {
-    return Real(100.0) *
-           mass_fraction_of_density(hydrometer_mark_density(mass_fraction, at_c, calibration_c), calibration_c);
+template <class Fraction, class Temperature>
+[[nodiscard]] auto hydrometer_plato_mark_of(Fraction mass_fraction, Temperature at_c, double calibration_c) {
+    return 100.0 * mass_fraction_of_density(hydrometer_mark_density(mass_fraction, at_c, calibration_c), calibration_c);
+}
+
+// The way back, with the slopes of the reading and of its temperature: the mass fraction of a wort in which a stem
+// floats at that mark, by gravity and by degrees Plato. Error(refused) beyond -10 to 97 P.
+template <class Mark, class Temperature>
+[[nodiscard]] auto mass_fraction_of_mark(Mark mark, Temperature at_c, double calibration_c) {
+    return mass_fraction_of_density(mark * icumsa::water_density_kg_m3(calibration_c) /
+                                        (1.0 + glass_expansion_per_k * (at_c - calibration_c)),
+                                    at_c);
+}
+template <class Mark, class Temperature>
+[[nodiscard]] auto mass_fraction_of_plato_mark(Mark plato_mark, Temperature at_c, double calibration_c) {
+    return mass_fraction_of_density(sucrose_density_kg_m3(plato_mark / 100.0, calibration_c) /
+                                        (1.0 + glass_expansion_per_k * (at_c - calibration_c)),
+                                    at_c);
 }
 
 // A reading to the extract it means. Error(refused) outside -5 to 95 P or 0 to 100 C. The mark of the first is

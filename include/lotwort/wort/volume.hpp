@@ -11,15 +11,15 @@
 namespace lotwort::wort {
 
 // Litres at to_c of what measures volume_l at from_c.
-template <class Real>
-[[nodiscard]] constexpr Real volume_at_l(Real volume_l, Real mass_fraction, double from_c, double to_c) {
+template <class Volume, class Fraction, class From, class To>
+[[nodiscard]] constexpr auto volume_at_l(Volume volume_l, Fraction mass_fraction, From from_c, To to_c) {
     return volume_l * sucrose_density_kg_m3(mass_fraction, from_c) / sucrose_density_kg_m3(mass_fraction, to_c);
 }
 
 // Kilograms of extract in volume_l at at_c.
-template <class Real>
-[[nodiscard]] constexpr Real extract_mass_kg(Real volume_l, Real mass_fraction, double at_c) {
-    return volume_l * sucrose_density_kg_m3(mass_fraction, at_c) * mass_fraction / Real(1000.0);
+template <class Volume, class Fraction, class Temperature>
+[[nodiscard]] constexpr auto extract_mass_kg(Volume volume_l, Fraction mass_fraction, Temperature at_c) {
+    return volume_l * sucrose_density_kg_m3(mass_fraction, at_c) * mass_fraction / 1000.0;
 }
 
 // Each refuses (Error) extract outside -5 to 95 P and temperatures outside 0 to 100 C.

@@ -9,29 +9,43 @@
 // two densities use one formula for both: that is why water_contraction is Kell throughout.
 #pragma once
 
+#include <lotwort/core/dual.hpp>
 #include <lotwort/core/quantity.hpp>
 
 namespace lotwort::wort {
 
 // kg/m3 at t in C; air-free, 0 to 40 C. M. Tanaka et al., Metrologia 38 (2001) 301-309, eq. 1.
 //     rho = a5 [1 - (t + a1)^2 (t + a2) / (a3 (t + a4))]
-[[nodiscard]] constexpr double water_tanaka_kg_m3(double t) {
+template <class Real>
+[[nodiscard]] constexpr Real water_tanaka_kg_m3(Real t) {
     constexpr double a1 = -3.983035, a2 = 301.797, a3 = 522528.9, a4 = 69.34881, a5 = 999.97495;
     return a5 * (1.0 - (t + a1) * (t + a1) * (t + a2) / (a3 * (t + a4)));
 }
 
 // The same saturated with air, as tap water stands: -4.612e-3 + 0.106e-3 t, 0 to 25 C in the paper; the
 // correction is below 0.005 kg/m3 everywhere.
-[[nodiscard]] constexpr double water_tanaka_aerated_kg_m3(double t) {
+template <class Real>
+[[nodiscard]] constexpr Real water_tanaka_aerated_kg_m3(Real t) {
     return water_tanaka_kg_m3(t) - 4.612e-3 + 0.106e-3 * t;
 }
 
 // kg/m3 at t in C, 0 to 150 C. G. S. Kell, J. Chem. Eng. Data 20 (1975) 97-105. The denominator's 16.879850e-3
 // is printed 16.897850e-3 in some later copies, 0.63 kg/m3 low at 100 C.
-[[nodiscard]] constexpr double water_kell_kg_m3(double t) {
+template <class Real>
+[[nodiscard]] constexpr Real water_kell_kg_m3(Real t) {
     return (999.83952 +
             t * (16.945176 + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 + t * -280.54253e-12))))) /
            (1.0 + 16.879850e-3 * t);
+}
+
+// The two joined, without a range check.
+template <class Real>
+[[nodiscard]] constexpr Real water_density_kg_m3(Real t) {
+    if (value_of(t) <= 35.0) return water_tanaka_kg_m3(t);
+    if (value_of(t) >= 40.0) return water_kell_kg_m3(t);
+    const Real u = (t - 35.0) / 5.0;
+    const Real s = u * u * (3.0 - 2.0 * u);
+    return (1.0 - s) * water_tanaka_kg_m3(t) + s * water_kell_kg_m3(t);
 }
 
 // Tanaka and Kell joined, 0 to 100 C. Error(refused) outside.
