@@ -14,7 +14,16 @@ LearnedBias kettle_marks(unsigned seed, double bias) {
     for (const char* name : {"hydrometer", "liquor marks", "fermenter marks"}) brewery.keep_bias(name, 0.0);
     brewery.keep_bias("kettle marks", bias);
     std::vector<ReconcileInput> brews;
-    for (int i = 0; i < 30; ++i) brews.push_back(brewery.draw(kinds[1], 0.1).input);
+    for (int i = 0; i < 30; ++i) {
+        auto brew = brewery.draw(kinds[1], 0.1).input;
+        // the brewhouse scatters from brew to brew about figures that are right
+        auto& house = brew.brewhouse;
+        house.boil_off_level_sd = LitresPerHour(0.1);
+        house.kettle_loss_level_sd = Litres(0.05);
+        house.absorption_level_sd = LitresPerKilogram(0.02);
+        house.conversion_level_sd = house.lauter_level_sd = Percent(0.5);
+        brews.push_back(brew);
+    }
     const auto learned = learn_biases(brews);
     return *std::ranges::find(learned, "kettle marks", &LearnedBias::instrument);
 }
