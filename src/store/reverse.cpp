@@ -57,7 +57,7 @@ std::string list_of(Connection& connection, const Needs& needs) {
         text += fmt::format("{}entry {} ({}, {}): {}; it {}", text.empty() ? "" : "\n", number, word(entry->head.kind),
                             to_iso(entry->head.on), entry->head.what, need);
     }
-    return text + fmt::format("\ntake {} back first", needs.size() == 1 ? "it" : "these, newest first,");
+    return text + (needs.size() == 1 ? "\ntake it back first" : "\ntake these back first, newest first");
 }
 
 [[noreturn]] void refuse(Connection& connection, std::int64_t number, const Needs& needs) {

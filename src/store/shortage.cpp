@@ -78,10 +78,9 @@ std::string taker(Connection& connection, std::int64_t lot_id, Date on) {
 Error shortage(Connection& connection, const Asked& asked) {
     const auto lot = find_lot(connection, asked.lot_id);
     const auto name = fmt::format("{} of {}", called("lot", lot.code), lot.item);
-    const auto wanted = fmt::format("{} for {} on {}", to_text(asked.amount), asked.whose, to_iso(asked.on));
+    const auto wanted = fmt::format("{} asked for {} on {}", to_text(asked.amount), asked.whose, to_iso(asked.on));
     if (asked.on < lot.received)
-        return {ErrorKind::refused,
-                fmt::format("{} arrived on {}: {} cannot have come from it", name, to_iso(lot.received), wanted),
+        return {ErrorKind::refused, fmt::format("{} arrived on {} only: {}", name, to_iso(lot.received), wanted),
                 "look at the day, or at the lot"};
     DayBalance then{lot.received, 0}; // at the end of the day asked
     DayBalance least;                 // of the days that follow it
@@ -98,13 +97,12 @@ Error shortage(Connection& connection, const Asked& asked) {
     const auto hint = other_lots(connection, lot, asked.on);
     const auto there = to_text(Amount{asked.amount.measure, then.balance});
     if (then.balance < asked.amount.units || !later)
-        return {
-            ErrorKind::shortage,
-            fmt::format("{} is short: {} asked{}, {} there since {}", name, wanted, besides, there, to_iso(then.on)),
-            hint};
+        return {ErrorKind::shortage,
+                fmt::format("{} is short: {}{}, {} there since {}", name, wanted, besides, there, to_iso(then.on)),
+                hint};
     return {ErrorKind::shortage,
-            fmt::format("{} is short: {} asked{}, {} there then, but only {} from {} on{}", name, wanted, besides,
-                        there, to_text(Amount{asked.amount.measure, least.balance}), to_iso(least.on),
+            fmt::format("{} is short: {}{}, {} there then, but only {} from {} on{}", name, wanted, besides, there,
+                        to_text(Amount{asked.amount.measure, least.balance}), to_iso(least.on),
                         taker(connection, asked.lot_id, least.on)),
             hint};
 }

@@ -53,7 +53,7 @@ void Connection::fail(int code) const {
 }
 
 Connection::Connection(const std::string& file, OpenAs how, std::string name) : name_(std::move(name)) {
-    const int flags = SQLITE_OPEN_READWRITE | (how == OpenAs::create ? SQLITE_OPEN_CREATE : 0);
+    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | (how == OpenAs::create ? SQLITE_OPEN_CREATE : 0);
     const int code = sqlite3_open_v2(file.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE, nullptr);
     try {
         if (code != SQLITE_OK) fail(code);

@@ -32,6 +32,7 @@ private:
 
 enum class OpenAs { read, write, create };
 
+// For one thread at a time.
 class Connection {
 public:
     // read: opened so that a hot journal can be rolled back, then kept from writing.
