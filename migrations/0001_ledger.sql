@@ -144,7 +144,7 @@ CREATE TABLE vessel (
     brewhouse_version_id INTEGER NOT NULL REFERENCES brewhouse_version,
     position INTEGER NOT NULL CHECK (position >= 0),
     point TEXT NOT NULL CHECK (point IN ('mash', 'strike-liquor', 'sparge-liquor', 'first-wort', 'last-runnings',
-        'kettle-full', 'cast-out', 'fermenter', 'top-up', 'final')),
+        'kettle-full', 'cast-out', 'fermenter', 'top-up', 'kettle-liquor', 'final')),
     volume_instrument TEXT REFERENCES instrument (name),
     gravity_instrument TEXT REFERENCES instrument (name),
     wall_expansion_per_c REAL CHECK (wall_expansion_per_c BETWEEN 0 AND 0.001)
@@ -441,7 +441,7 @@ CREATE TABLE reading (
     id TEXT NOT NULL CHECK (id <> '' AND id = trim(id)),
     at TEXT CHECK (at GLOB '[0-2][0-9]:[0-5][0-9]' AND at < '24:00'),
     point TEXT NOT NULL CHECK (point IN ('mash', 'strike-liquor', 'sparge-liquor', 'first-wort', 'last-runnings',
-        'kettle-full', 'cast-out', 'fermenter', 'top-up', 'final')),
+        'kettle-full', 'cast-out', 'fermenter', 'top-up', 'kettle-liquor', 'final')),
     run INTEGER CHECK (run BETWEEN 1 AND 20),
     volume_l REAL CHECK (volume_l BETWEEN 0 AND 1000000),
     depth_cm REAL CHECK (depth_cm BETWEEN 0 AND 2000),

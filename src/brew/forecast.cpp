@@ -52,6 +52,7 @@ Course course_of(const Recipe& recipe, Litres volume, const Kit& kit, const Mash
     Course c;
     c.grist = grist;
     c.facts.grist_moisture_kg = grist.moisture_kg;
+    c.facts.grist_dry_kg = grist.mass_kg - grist.moisture_kg;
     c.facts.kettle_sugar_kg = sugars_kg;
     c.facts.wash_stages = kit.wash_stages;
     c.boil_off_l = kit.boil_off_l_per_h * boil_hours(recipe);

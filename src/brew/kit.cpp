@@ -22,6 +22,7 @@ std::string_view vessel_of(ReadingPoint point) {
     switch (point) {
     case ReadingPoint::strike_liquor:
     case ReadingPoint::sparge_liquor:
+    case ReadingPoint::kettle_liquor:
         return "liquor tank";
     case ReadingPoint::mash:
         return "mash tun";

@@ -13,7 +13,7 @@ namespace {
 template <class Real>
 std::array<Real*, unknowns> members(BrewState<Real>& s) {
     return {&s.strike_l,          &s.sparge_l,   &s.extract_grist_kg, &s.extract_mash_kg, &s.retained_l,
-            &s.extract_kettle_kg, &s.boil_off_l, &s.kettle_loss_l,    &s.top_up_l};
+            &s.extract_kettle_kg, &s.boil_off_l, &s.kettle_loss_l,    &s.top_up_l,        &s.kettle_liquor_l};
 }
 
 } // namespace

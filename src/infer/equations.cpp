@@ -34,7 +34,10 @@ std::optional<Quantity> quantity_of(ReadingPoint point) {
         return Quantity::fermenter;
     case ReadingPoint::top_up:
         return Quantity::top_up;
+    case ReadingPoint::kettle_liquor:
+        return Quantity::kettle_liquor;
     case ReadingPoint::mash:
+        return Quantity::mash;
     case ReadingPoint::final_beer:
         return std::nullopt;
     }
@@ -160,9 +163,10 @@ std::optional<BrewEquation> gravity_equation(const ReconcileInput& in, const Rea
     return e;
 }
 
-// Numbered parts of one liquor (run 1, 2, ...) are one reading of their sum, brought to 20 C.
-BrewEquation liquor_sum(const std::vector<BrewEquation>& parts) {
+// Numbered parts (run 1, 2, ...) are one reading of their sum, brought to 20 C.
+BrewEquation sum_of_runs(const std::vector<BrewEquation>& parts, Quantity quantity) {
     BrewEquation sum = parts.front();
+    sum.quantity = quantity;
     sum.observed = sum.bias_sd = 0.0;
     sum.at_c = 20.0;
     double own = 0.0;
@@ -181,34 +185,88 @@ BrewEquation liquor_sum(const std::vector<BrewEquation>& parts) {
     return sum;
 }
 
-void add_readings(const ReconcileInput& in, BrewModel& model) {
+bool is_liquor(Quantity q) {
+    return q == Quantity::strike_liquor || q == Quantity::sparge_liquor || q == Quantity::top_up ||
+           q == Quantity::kettle_liquor;
+}
+
+// Runnings after the first wort, numbered 2, 3, ...: their volumes as a sum where none of them is missing; the last
+// one's gravity is that of the wort left in the grain, where the sparge was in batches.
+class Washings {
+public:
+    explicit Washings(const Kit& kit) : last_(kit.sparge == Sparge::batch ? static_cast<int>(kit.wash_stages) : 0) {}
+
+    void take(const Reading& reading, std::optional<BrewEquation> volume, std::optional<BrewEquation> gravity,
+              BrewModel& model) {
+        const bool known = *reading.run <= last_;
+        if (volume && known) volumes_[*reading.run] = *volume;
+        if (gravity && *reading.run == last_) {
+            ++model.readings;
+            gravity->quantity = Quantity::last_runnings;
+            model.equations.push_back(*gravity);
+        } else if (gravity || !known) {
+            model.remarks.push_back(fmt::format("{}: the {} of run {} is kept and takes no part in the balance",
+                                                reading.id, gravity ? "gravity" : "volume", *reading.run));
+        }
+    }
+
+    void finish(BrewModel& model) const {
+        if (volumes_.empty()) return;
+        if (static_cast<int>(volumes_.size()) != last_ - 1) {
+            model.remarks.emplace_back(
+                "the volumes of some runnings are missing: those read take no part in the balance");
+            return;
+        }
+        std::vector<BrewEquation> parts;
+        for (const auto& [run, volume] : volumes_) parts.push_back(volume);
+        model.readings += static_cast<int>(parts.size());
+        model.equations.push_back(sum_of_runs(parts, Quantity::washings));
+    }
+
+private:
+    int last_; // the number of the last running; 0 where they are not in stages
+    std::map<int, BrewEquation> volumes_;
+};
+
+// A mash read with the grain in it: the grain's displacement is known to a few hundredths of a litre per kg.
+void widen_for_grain(BrewEquation& mash, double grist_dry_kg) {
+    mash.own_sd = std::hypot(mash.own_sd, 0.04 * grist_dry_kg);
+}
+
+void add_readings(const ReconcileInput& in, const Kit& kit, BrewModel& model) {
     std::map<Quantity, std::vector<BrewEquation>> numbered;
+    Washings washings(kit);
     for (const auto& reading : in.brew.readings) {
         if (reading.set_aside) continue;
         const auto quantity = quantity_of(reading.point);
         if (!quantity) continue;
-        const bool liquor = *quantity == Quantity::strike_liquor || *quantity == Quantity::sparge_liquor ||
-                            *quantity == Quantity::top_up;
-        if (reading.run.value_or(1) > 1 && !liquor) {
-            model.remarks.push_back(fmt::format("{} (run {}) at {} is kept and not used in the balance", reading.id,
-                                                *reading.run, word(reading.point)));
+        auto volume = *quantity == Quantity::last_runnings ? std::nullopt : volume_equation(in, reading, *quantity);
+        auto gravity = is_liquor(*quantity) ? std::nullopt : gravity_equation(in, reading, *quantity);
+        if (reading.run.value_or(1) > 1 && !is_liquor(*quantity)) {
+            if (*quantity == Quantity::first_wort)
+                washings.take(reading, volume, gravity, model);
+            else
+                model.remarks.push_back(fmt::format("{}: run {} at {} is kept and takes no part in the balance",
+                                                    reading.id, *reading.run, word(reading.point)));
             continue;
         }
-        if (auto volume =
-                *quantity == Quantity::last_runnings ? std::nullopt : volume_equation(in, reading, *quantity)) {
+        if (volume) {
             ++model.readings;
-            if (liquor && reading.run)
+            if (*quantity == Quantity::mash) widen_for_grain(*volume, model.facts.grist_dry_kg);
+            if (is_liquor(*quantity) && reading.run)
                 numbered[*quantity].push_back(*volume);
             else
                 model.equations.push_back(*volume);
         }
-        if (liquor) continue;
-        if (auto gravity = gravity_equation(in, reading, *quantity)) {
+        if (gravity) {
             ++model.readings;
+            // wort drawn from the mash is first wort
+            if (*quantity == Quantity::mash) gravity->quantity = Quantity::first_wort;
             model.equations.push_back(*gravity);
         }
     }
-    for (const auto& [quantity, parts] : numbered) model.equations.push_back(liquor_sum(parts));
+    for (const auto& [quantity, parts] : numbered) model.equations.push_back(sum_of_runs(parts, quantity));
+    washings.finish(model);
 }
 
 bool is_read(const BrewModel& model, Quantity quantity, std::string_view kind = {}) {
@@ -275,6 +333,9 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const MashGrist&
     if (!is_read(model, Quantity::top_up))
         out.push_back(expectation("top-up", "volume", "l", Quantity::top_up, 0.0, 0.001 * kit.volume_l));
 
+    if (!is_read(model, Quantity::kettle_liquor))
+        out.push_back(expectation("kettle-liquor", "volume", "l", Quantity::kettle_liquor, 0.0, 0.001 * kit.volume_l));
+
     // liquor that nobody measured is expected as the brewhouse is used to, widely
     const double planned_strike = kit.mash_ratio_l_per_kg * grist.mass_kg;
     const double total = liquor_for_volume(kit, target_l, grist, model.facts, boil_off, loss, retained);
@@ -302,6 +363,7 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const MashGrist&
         if (e.quantity == Quantity::strike_liquor) s.strike_l = e.observed;
         if (e.quantity == Quantity::sparge_liquor) s.sparge_l = e.observed;
         if (e.quantity == Quantity::top_up) s.top_up_l = e.observed;
+        if (e.quantity == Quantity::kettle_liquor) s.kettle_liquor_l = e.observed;
     }
     s.extract_grist_kg = grist.extract_kg;
     s.extract_mash_kg = kit.conversion * grist.extract_kg;
@@ -342,9 +404,10 @@ BrewModel brew_model(const ReconcileInput& in) {
     const MashGrist grist = mash_grist(malts);
     model.grist_kg = grist.mass_kg;
     model.facts.grist_moisture_kg = grist.moisture_kg;
+    model.facts.grist_dry_kg = grist.mass_kg - grist.moisture_kg;
     model.facts.wash_stages = kit.wash_stages;
     if (grist.extract_kg <= 0.0) return model; // nothing to reconcile against: the caller says so
-    add_readings(in, model);
+    add_readings(in, kit, model);
     add_expectations(in, kit, grist, hop_kg, model);
     if (!kit.assumed.empty())
         model.remarks.push_back(fmt::format("the brewhouse does not state {}: typical values, wide, stand in",

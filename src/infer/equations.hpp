@@ -12,7 +12,7 @@ namespace lotwort::infer_detail {
 
 // The unknowns, in the order of BrewState; all of them positive but the top-up, which may be found negative
 // (a loss nobody wrote down).
-inline constexpr std::size_t unknowns = 9;
+inline constexpr std::size_t unknowns = 10;
 using Slopes = Dual<unknowns>;
 
 // What an equation speaks of.
@@ -32,6 +32,9 @@ enum class Quantity {
     boil_off,
     kettle_loss,
     top_up,
+    kettle_liquor,
+    mash,
+    washings,
 };
 
 enum class Scale { litres, kilograms, sg, plato, brix, sg_at_20, plato_at_20 };
@@ -110,6 +113,12 @@ Real predicted(const BrewEquation& e, const BrewState<Real>& s, const BrewBalanc
         return s.extract_grist_kg;
     case Quantity::first_wort:
         return read({b.first_wort_l, b.first_wort_fraction});
+    case Quantity::mash:
+        return read({b.mash_l, b.first_wort_fraction});
+    case Quantity::washings:
+        return read({b.washings_l, b.retained_fraction});
+    case Quantity::kettle_liquor:
+        return read({s.kettle_liquor_l, Real(0.0)});
     case Quantity::last_runnings:
         return read({s.retained_l, b.retained_fraction});
     case Quantity::kettle_full:

@@ -59,6 +59,7 @@ std::vector<NamedQuantity> quantities_of(const BrewState<Slopes>& s, const BrewB
             {"boil_off_l", s.boil_off_l},
             {"kettle_loss_l", s.kettle_loss_l},
             {"top_up_l", s.top_up_l},
+            {"kettle_liquor_l", s.kettle_liquor_l},
             {"kettle_full_l", b.kettle_full_l},
             {"cast_out_l", b.cast_out_l},
             {"fermenter_l", b.fermenter_l},

@@ -98,6 +98,9 @@ std::string expectation_slip(const BrewEquation& e, double error) {
     case Quantity::top_up:
         return less ? fmt::format("some {:.1f} L of wort lost on the way to the fermenter and not written down", size)
                     : fmt::format("some {:.1f} L of liquor added in the fermenter and not written down", size);
+    case Quantity::kettle_liquor:
+        return less ? std::string{}
+                    : fmt::format("some {:.1f} L of liquor run into the kettle and not written down", size);
     case Quantity::grist_extract:
         return less
                    ? fmt::format("malt weighed short, or a lot below its certificate (some {:.2f} kg of extract)", size)

@@ -106,21 +106,26 @@ SimulatedBrew simulate(const Truth& t) {
     out.first_wort_w = mash_extract / mash_kg;
     const double mash_l = mash_kg / density(out.first_wort_w, 20.0);
     out.first_wort_l = mash_l - held_l;
+    out.mash_l = mash_l + (t.grist_kg - moisture_kg - mash_extract) / 1.5;
 
     // what washing in equal stages leaves behind depends on the kettle's volume, which depends a little on it
     double kettle_extract = 0.85 * mash_extract;
     for (int i = 0; i < 100; ++i) {
         const double held_extract = mash_extract - kettle_extract;
         const double held_kg = held_l * density(fraction(held_extract, held_l), 20.0);
-        const double kettle_kg = mash_kg + t.sparge_l * water - held_kg;
+        const double kettle_kg = mash_kg + (t.sparge_l + t.kettle_liquor_l) * water - held_kg;
         out.kettle_w = kettle_extract / kettle_kg;
         out.kettle_l = kettle_kg / density(out.kettle_w, 20.0);
         double left = held_l / mash_l;
         const double washes = t.wash_stages - 1.0;
-        if (washes > 0.0) left *= std::pow(held_l / (held_l + (out.kettle_l - out.first_wort_l) / washes), washes);
+        if (washes > 0.0)
+            left *=
+                std::pow(held_l / (held_l + (out.kettle_l - out.first_wort_l - t.kettle_liquor_l) / washes), washes);
         kettle_extract = mash_extract * t.lauter_of_expected * (1.0 - left);
     }
     out.last_runnings_w = fraction(mash_extract - kettle_extract, held_l);
+
+    out.washings_l = out.kettle_l - out.first_wort_l - t.kettle_liquor_l;
 
     const double sugar_extract = t.sugar_kg; // as sucrose: 100 % extract, no water
     if (t.sugar_kg > 0.0) weigh_in(in, "sugar", ItemKind::sugar, Stage::boil, t.sugar_kg, 100.0, 0.0);
@@ -153,6 +158,7 @@ SimulatedBrew simulate(const Truth& t) {
         in.brew.readings.push_back(r);
     };
     liquor(ReadingPoint::strike_liquor, t.strike_l, 74.0);
+    if (t.kettle_liquor_l > 0.0) liquor(ReadingPoint::kettle_liquor, t.kettle_liquor_l, 20.0);
     if (t.sparge != Sparge::none) liquor(ReadingPoint::sparge_liquor, t.sparge_l, 78.0);
     return out;
 }

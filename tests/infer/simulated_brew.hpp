@@ -20,14 +20,17 @@ struct Truth {
     double boil_minutes = 75, boil_off_l_per_h = 3.1;
     double kettle_loss_l = 1.6;
     double top_up_l = 0.0;
-    double sugar_kg = 0.0; // sucrose in the boil
+    double kettle_liquor_l = 0.0; // run straight into the kettle
+    double sugar_kg = 0.0;        // sucrose in the boil
 };
 
 struct SimulatedBrew {
     ReconcileInput input; // no readings yet; the brewhouse expects just what is true
     double conversion, lauter, kettle_yield, transfer, brewhouse;            // as fractions
     double first_wort_w, last_runnings_w, kettle_w, cast_out_w, fermenter_w; // extract mass fractions
-    double first_wort_l, kettle_l, cast_out_l, fermenter_l;                  // at 20 C
+    double mash_l; // grain included, what does not dissolve at 1.5 kg/L
+    double washings_l;
+    double first_wort_l, kettle_l, cast_out_l, fermenter_l; // at 20 C
     double extract_fermenter_kg;
 
     // Perfect readings; volumes as marked at the temperature, gravity as the hydrometer's mark there.

@@ -2,7 +2,9 @@
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/wort/density.hpp>
 #include <set>
 
 using namespace lotwort;
@@ -55,6 +57,84 @@ TEST_CASE("sugar in the kettle is neither the mash's nor the lauter's credit") {
     CHECK(std::abs(r.efficiencies.brewhouse.estimate->value - brew.brewhouse) < 1e-6);
     CHECK(std::abs(r.efficiencies.transfer.estimate->value - brew.transfer) < 1e-6);
     CHECK(std::abs(quantity(r, "extract_cast_out_kg") - quantity(r, "extract_kettle_kg") - 0.5) < 1e-9);
+}
+
+TEST_CASE("liquor run into the kettle is no wash of the grain") {
+    auto brew = simulate({.sparge_l = 14.0, .kettle_liquor_l = 3.5});
+    read_everything(brew);
+    const auto r = reconcile(brew.input);
+    CHECK(std::abs(r.efficiencies.lauter.estimate->value - brew.lauter) < 1e-6);
+    CHECK(std::abs(r.efficiencies.brewhouse.estimate->value - brew.brewhouse) < 1e-6);
+    CHECK(std::abs(quantity(r, "kettle_liquor_l") - 3.5) < 1e-5);
+}
+
+TEST_CASE("the mash's own volume and the runnings one by one fit the same balance") {
+    auto brew = simulate({});
+    read_everything(brew);
+    const auto add = [&](ReadingPoint point, int run, double litres, double w) {
+        Reading r;
+        r.id = fmt::format("{}-{}", word(point), run);
+        r.point = point;
+        r.run = run;
+        if (litres > 0.0) r.volume = Litres(litres);
+        if (w > 0.0) {
+            r.gravity_plato = Plato(100.0 * w); // by density meter, at 20 C
+            r.gravity_instrument = "density meter";
+        }
+        brew.input.brew.readings.push_back(r);
+    };
+    Instrument meter;
+    meter.name = "density meter";
+    meter.kind = InstrumentKind::density_meter;
+    meter.unit = "plato";
+    meter.repeatability = 0.02;
+    brew.input.instruments.push_back(meter);
+    add(ReadingPoint::mash, 1, brew.mash_l, 0.0);
+    add(ReadingPoint::first_wort, 1, brew.first_wort_l, brew.first_wort_w);
+    add(ReadingPoint::first_wort, 2, brew.washings_l, brew.last_runnings_w);
+    const auto r = reconcile(brew.input);
+    CHECK(std::abs(r.efficiencies.lauter.estimate->value - brew.lauter) < 1e-6);
+    CHECK(r.test.statistic < 1e-8);
+    CHECK(r.test.degrees_of_freedom == 12); // five more readings than without them
+}
+
+TEST_CASE("weights for volumes, and a refractometer with its wort factor") {
+    auto brew = simulate({});
+    Instrument refractometer;
+    refractometer.name = "refractometer";
+    refractometer.kind = InstrumentKind::refractometer;
+    refractometer.unit = "brix";
+    refractometer.repeatability = 0.1;
+    refractometer.brix_to_plato = 0.96;
+    brew.input.instruments.push_back(refractometer);
+    Reading r;
+    r.id = "weighed";
+    r.point = ReadingPoint::fermenter;
+    r.mass = Kilograms(brew.fermenter_l * wort::sucrose_density_kg_m3(brew.fermenter_w, 20.0) / 1000.0);
+    r.volume_instrument = "malt scale";
+    r.brix = Brix(100.0 * brew.fermenter_w / 0.96);
+    r.gravity_instrument = "refractometer";
+    brew.input.brew.readings.push_back(r);
+    const auto answer = reconcile(brew.input);
+    CHECK(std::abs(answer.efficiencies.brewhouse.estimate->value - brew.brewhouse) < 1e-6);
+    CHECK(answer.readings_used == 4);
+}
+
+TEST_CASE("a vessel read by dip stick") {
+    auto brew = simulate({});
+    Vessel fermenter;
+    fermenter.point = ReadingPoint::fermenter;
+    fermenter.dip_table = {{Centimetres(10.0), Litres(5.0)}, {Centimetres(60.0), Litres(30.0)}};
+    brew.input.brewhouse.vessels.push_back(fermenter);
+    Reading r;
+    r.id = "dip";
+    r.point = ReadingPoint::fermenter;
+    r.depth = Centimetres(10.0 + (brew.fermenter_l - 5.0) * 2.0);
+    brew.input.brew.readings.push_back(r);
+    brew.read_gravity(ReadingPoint::fermenter, 20.0);
+    CHECK(std::abs(reconcile(brew.input).efficiencies.brewhouse.estimate->value - brew.brewhouse) < 1e-6);
+    brew.input.brew.readings[2].depth = Centimetres(75.0);
+    CHECK_THROWS_WITH_AS((void)reconcile(brew.input), "reading dip: 75 cm lies outside the vessel's dip table", Error);
 }
 
 TEST_CASE("two readings are enough for an answer with an honest width") {

@@ -29,11 +29,13 @@ struct BrewState {
     Real boil_off_l{};        // water
     Real kettle_loss_l{};     // wort left behind at cast-out
     Real top_up_l{};          // liquor added in the fermenter
+    Real kettle_liquor_l{};   // liquor run straight into the kettle before it was full
 };
 
 // What is known of it.
 struct BrewFacts {
     double grist_moisture_kg = 0.0; // water that the grain brings
+    double grist_dry_kg = 0.0;      // the grain without it
     double kettle_sugar_kg = 0.0;   // extract added after the kettle was full
     double kettle_sugar_water_kg = 0.0;
     double wash_stages = 2.0; // n, the first wort included
@@ -44,6 +46,8 @@ struct BrewBalance {
     Real first_wort_fraction{};
     Real mash_wort_l{};  // all wort in the mash before run-off
     Real first_wort_l{}; // V_1 = mash wort less R
+    Real washings_l{};   // what runs off after the first wort
+    Real mash_l{};       // the whole mash, grain included
     Real retained_fraction{};
     Real kettle_full_kg{};
     Real kettle_full_fraction{};
@@ -59,6 +63,10 @@ struct BrewBalance {
     Real fermenter_l{};
     Real lauter_expected{}; // K/D that washing with equal stages would give
 };
+
+// Density of what does not dissolve (husk, protein, starch left): common practice, some 0.65 L of displacement per kg
+// of malt comes out of it.
+inline constexpr double husk_kg_per_l = 1.5;
 
 namespace balance_detail {
 
@@ -117,7 +125,7 @@ BrewBalance<Real> balance(const BrewState<Real>& s, const BrewFacts& facts) {
 
     b.retained_fraction = fraction_of_volume(s.extract_mash_kg - s.extract_kettle_kg, s.retained_l);
     const Real retained_kg = s.retained_l * wort::sucrose_density_kg_m3(b.retained_fraction, 20.0) / 1000.0;
-    b.kettle_full_kg = mash_kg + s.sparge_l * water - retained_kg;
+    b.kettle_full_kg = mash_kg + (s.sparge_l + s.kettle_liquor_l) * water - retained_kg;
     b.kettle_full_fraction = s.extract_kettle_kg / b.kettle_full_kg;
     b.kettle_full_l = litres_20(b.kettle_full_kg, b.kettle_full_fraction);
 
@@ -133,8 +141,9 @@ BrewBalance<Real> balance(const BrewState<Real>& s, const BrewFacts& facts) {
     b.fermenter_fraction = b.extract_collected_kg / b.fermenter_kg;
     b.fermenter_l = litres_20(b.fermenter_kg, b.fermenter_fraction);
 
-    b.lauter_expected =
-        washing_efficiency(s.retained_l, b.mash_wort_l, b.kettle_full_l - b.first_wort_l, facts.wash_stages);
+    b.washings_l = b.kettle_full_l - b.first_wort_l - s.kettle_liquor_l;
+    b.lauter_expected = washing_efficiency(s.retained_l, b.mash_wort_l, b.washings_l, facts.wash_stages);
+    b.mash_l = b.mash_wort_l + (facts.grist_dry_kg - s.extract_mash_kg) / husk_kg_per_l;
     return b;
 }
 

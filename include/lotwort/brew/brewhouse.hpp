@@ -70,14 +70,15 @@ enum class ReadingPoint {
     cast_out,
     fermenter,
     top_up,
+    kettle_liquor,
     final_beer,
 };
 
 template <>
 struct WordsOf<ReadingPoint> {
-    static constexpr std::array<std::string_view, 10> list{
-        "mash",        "strike-liquor", "sparge-liquor", "first-wort", "last-runnings",
-        "kettle-full", "cast-out",      "fermenter",     "top-up",     "final"};
+    static constexpr std::array<std::string_view, 11> list{
+        "mash",     "strike-liquor", "sparge-liquor", "first-wort",    "last-runnings", "kettle-full",
+        "cast-out", "fermenter",     "top-up",        "kettle-liquor", "final"};
 };
 
 // One depth of a dip table and the litres below it.
