@@ -59,7 +59,7 @@ TEST_CASE("hop utilisation: Tinseth's table, whole") {
           }}});
 }
 
-TEST_CASE("alcohol: OIML R 22, Balling, the duty table") {
+TEST_CASE("alcohol: OIML R 22, Balling, Cutaia, Doemens, Tabarie, the rule of 1917, the duty table") {
     test::check_golden_table(
         "alcohol.tsv",
         {{"oiml_density",
@@ -78,6 +78,16 @@ TEST_CASE("alcohol: OIML R 22, Balling, the duty table") {
           [](const GoldenRow& r) {
               return real_degree_of_fermentation(Plato(r.arg("oe")), Plato(r.arg("re"))).value();
           }},
+         {"oe_1917", [](const GoldenRow& r) { return original_extract_of_1917(r.arg("abw"), r.arg("re")); }},
+         {"degree_fermentation",
+          [](const GoldenRow& r) { return real_attenuation(Plato(r.arg("oe")), Plato(r.arg("residual"))).value(); }},
+         {"tabarie_re", [](const GoldenRow& r) { return tabarie_real_extract(r.arg("ae"), r.arg("abw")); }},
+         {"cutaia_a", [](const GoldenRow& r) { return cutaia_factors(r.arg("oe")).a; }},
+         {"cutaia_b", [](const GoldenRow& r) { return cutaia_factors(r.arg("oe")).b; }},
+         {"cutaia_c", [](const GoldenRow& r) { return cutaia_factors(r.arg("oe")).c; }},
+         {"cutaia_q", [](const GoldenRow& r) { return cutaia_factors(r.arg("oe")).q; }},
+         {"doemens_a", [](const GoldenRow& r) { return doemens_factors(r.arg("oe")).a; }},
+         {"doemens_q", [](const GoldenRow& r) { return doemens_factors(r.arg("oe")).q; }},
          {"hmrc_abv", [](const GoldenRow& r) {
               return alcohol_by_volume_duty_rule(SpecificGravity(1.0 + r.arg("points") / 1000.0), SpecificGravity(1.0))
                   .value();

@@ -1,40 +1,26 @@
 // Laws that hold for any wort, tried on generated ones. The seed is fixed and printed: a failure comes back.
+#include "generator.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/hydrometer.hpp>
 #include <lotwort/wort/published.hpp>
 #include <lotwort/wort/volume.hpp>
-#include <random>
 
 using namespace lotwort;
 using namespace lotwort::wort;
+using lotwort::test::Generator;
+using lotwort::test::near;
+using lotwort::test::seed;
+using lotwort::test::tries;
 
 namespace {
-
-constexpr unsigned long long seed = 20240917;
-constexpr int tries = 20000;
-
-// Uniform numbers by hand: the library's distributions differ from one compiler to another.
-class Generator {
-public:
-    explicit Generator(unsigned long long from) : engine_(from) {}
-    double between(double low, double high) {
-        return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1.0p-53;
-    }
-
-private:
-    std::mt19937_64 engine_;
-};
 
 Plato any_plato(Generator& g) {
     return Plato(g.between(least_plato, most_plato));
 }
 Celsius any_temperature(Generator& g) {
     return Celsius(g.between(least_wort_c, most_wort_c));
-}
-bool near(double a, double b) {
-    return std::abs(a - b) <= 1e-9; // a NaN is near nothing
 }
 
 } // namespace

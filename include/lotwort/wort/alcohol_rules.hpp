@@ -56,19 +56,35 @@ template <class Alcohol, class Residue>
 }
 
 // Tabarie's rule: SG(residue) = SG(beer) + 1 - SG(distillate), all 20/20; alcohol and extract lighten and burden the
-// beer each on its own account. Real extract from apparent extract and alcohol by mass, and the way back. Holds to
-// 0.025 P on the means of Cutaia et al.
-template <class Alcohol>
-[[nodiscard]] constexpr auto distillate_gravity(Alcohol by_mass) {
-    return ethanol_density_kg_m3(by_mass / 100.0, 20.0) / ethanol_density_kg_m3(0.0, 20.0);
+// beer each on its own account. The distillate is made up to the beer's volume, so it holds A SG(beer)/SG(distillate)
+// per cent by mass. Holds to 0.025 P on the means of Cutaia et al.
+template <class Alcohol, class Gravity>
+[[nodiscard]] constexpr auto distillate_gravity(Alcohol by_mass, Gravity beer_gravity) {
+    Wider<Alcohol, Gravity> distillate = 1.0;
+    for (int i = 0; i < 12; ++i) // each round gains a factor of 30 to 100
+        distillate =
+            ethanol_density_kg_m3(by_mass / 100.0 * beer_gravity / distillate, 20.0) / ethanol_density_kg_m3(0.0, 20.0);
+    return distillate;
 }
+
+// Real extract from apparent extract and alcohol by mass.
 template <class Apparent, class Alcohol>
 [[nodiscard]] auto tabarie_real_extract(Apparent apparent, Alcohol by_mass) {
-    return 100.0 * mass_fraction_of_gravity(specific_gravity_of(apparent / 100.0) + 1.0 - distillate_gravity(by_mass));
+    const auto beer = specific_gravity_of(apparent / 100.0);
+    return 100.0 * mass_fraction_of_gravity(beer + 1.0 - distillate_gravity(by_mass, beer));
+}
+
+// The way back: the beer's gravity 20/20, and its apparent extract, from what it holds.
+template <class Residue, class Alcohol>
+[[nodiscard]] constexpr auto beer_gravity(Residue real, Alcohol by_mass) {
+    const auto residue = specific_gravity_of(real / 100.0);
+    Wider<Residue, Alcohol> beer = residue;
+    for (int i = 0; i < 12; ++i) beer = residue + distillate_gravity(by_mass, beer) - 1.0;
+    return beer;
 }
 template <class Residue, class Alcohol>
 [[nodiscard]] auto tabarie_apparent_extract(Residue real, Alcohol by_mass) {
-    return 100.0 * mass_fraction_of_gravity(specific_gravity_of(real / 100.0) + distillate_gravity(by_mass) - 1.0);
+    return 100.0 * mass_fraction_of_gravity(beer_gravity(real, by_mass));
 }
 
 // The duty table's factor by the points lost, and their product, per cent by volume. 0 to 100.7 points.
