@@ -1,9 +1,10 @@
-#include "extract_basis.hpp"
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/format.hpp>
+#include <lotwort/core/propagate.hpp>
+#include <lotwort/stock/extract_basis.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -119,19 +120,10 @@ StatedExtract stated_extract(const Item& item, const std::vector<Record>& record
     return found;
 }
 
-// sqrt(sum (slope_i sd_i)^2), GUM 5.1.2, independent inputs
-template <std::size_t N>
-double propagated(const Dual<N>& figure, const std::array<double, N>& sd) {
-    double variance = 0.0;
-    for (std::size_t i = 0; i < N; ++i) variance += figure.slope[i] * figure.slope[i] * sd[i] * sd[i];
-    return std::sqrt(variance);
-}
-
 Percent plausible(double fine_dry, const std::string& whose) {
     if (fine_dry >= 0.0 && fine_dry <= most_plausible_extract) return Percent(fine_dry);
-    char figure[32];
-    std::snprintf(figure, sizeof figure, "%.1f", fine_dry);
-    throw Error(ErrorKind::refused, whose + " is " + figure + " % of dry matter, more than malt or sugar holds",
+    throw Error(ErrorKind::refused,
+                whose + " is " + fixed(fine_dry, 1) + " % of dry matter, more than malt or sugar holds",
                 "check the extract's basis: 81.5 is per cent, 308 is L deg/kg, 37 is points per pound and gallon");
 }
 
@@ -152,8 +144,8 @@ void set_extract(MaltFigures& figures, const Item& item, const std::vector<Recor
                                       Real::parameter(fine_coarse_difference_pct, 1));
     plausible(fine_dry.value, whose);
     const Real as_is = fine_dry / Real(100.0) * (Real(1.0) - moisture_now / Real(100.0));
-    figures.extract_fine_dry_pct = {fine_dry.value, propagated(fine_dry, sd), stated.origin};
-    figures.extract_as_is = {as_is.value, propagated(as_is, sd), stated.origin};
+    figures.extract_fine_dry_pct = {fine_dry.value, first_order_sd(fine_dry, sd), stated.origin};
+    figures.extract_as_is = {as_is.value, first_order_sd(as_is, sd), stated.origin};
 }
 
 MaltFigures figures_of(const Item& item, const std::vector<Record>& records, const std::string& whose) {
@@ -186,11 +178,7 @@ Percent fine_dry_extract(double value, ExtractBasis basis, Percent moisture) {
 }
 
 double extract_on_basis(Percent fine_dry, ExtractBasis basis, Percent moisture) {
-    const BasisParts parts = parts_of(basis);
-    double extract = fine_dry.value();
-    if (parts.coarse) extract -= fine_coarse_difference_pct;
-    if (parts.as_is) extract *= 1.0 - moisture.value() / 100.0;
-    return extract / parts.per_cent_of_unit;
+    return stated_of_fine_dry(fine_dry.value(), basis, moisture.value(), fine_coarse_difference_pct);
 }
 
 MaltFigures malt_figures(const Item& item, const Lot& lot, Date day) {

@@ -64,12 +64,35 @@ TEST_CASE("malt analyses: bases, the laboratory mash, unit conversions") {
           }},
          {"sucrose_hwe", [](const GoldenRow& r) { return litre_degrees_of_sucrose(r.arg("g_per_l")); }},
          {"wk_from_lintner", [](const GoldenRow& r) { return wk_of_lintner(r.arg("lintner")).value(); }},
+         {"modification_class", [](const GoldenRow& r) { return modification_class(Percent(r.arg("difference"))); }},
          {"lintner_from_wk", [](const GoldenRow& r) { return lintner_of_wk(WindischKolbach(r.arg("wk"))); }}});
 }
 
 TEST_CASE("sucrose's litre-degrees are those of a wort as strong as the laboratory's") {
     CHECK(sucrose_litre_degrees == doctest::Approx(litre_degrees_of_sucrose(90.0)).epsilon(1e-5));
     CHECK_THROWS_AS((void)litre_degrees_of_sucrose(0.0), Error);
+}
+
+TEST_CASE("the conversions' slopes are those of their differences, and each has its way back") {
+    const double h = 1e-5;
+    const auto slope_of = [&](auto&& f, double x) {
+        const double by_difference = (f(x + h) - f(x - h)) / (2.0 * h);
+        const auto with_slope = f(Dual<1>::parameter(x, 0));
+        CHECK(with_slope.value == doctest::Approx(f(x)).epsilon(1e-13));
+        CHECK(with_slope.slope[0] == doctest::Approx(by_difference).epsilon(1e-6));
+    };
+    slope_of([](auto c) { return sucrose_litre_degrees_at(c); }, 90.0);
+    slope_of([](auto m) { return as_is_pct(81.0, m); }, 4.2);
+    slope_of([](auto m) { return dry_pct(78.0, m); }, 4.2);
+    slope_of([](auto p) { return congress_extract_pct(p, 4.5); }, 8.7);
+    slope_of([](auto e) { return congress_wort_plato(e, 4.5); }, 77.0);
+    slope_of([](auto e) { return iob_of_congress(e); }, 80.0);
+    slope_of([](auto m) { return noonan_as_is_pct(78.0, m); }, 3.5);
+    slope_of([](auto l) { return wk_of_lintner_degrees(l); }, 90.0);
+    CHECK(congress_of_iob(iob_of_congress(80.0)) == doctest::Approx(80.0));
+    CHECK(lintner_degrees_of_wk(wk_of_lintner_degrees(70.0)) == doctest::Approx(70.0));
+    CHECK(congress_extract_pct(congress_wort_plato(77.0, 4.5), 4.5) == doctest::Approx(77.0));
+    CHECK_THROWS_AS((void)modification_class(Percent(-0.1)), Error);
 }
 
 TEST_CASE("every basis comes to fine-grind dry-basis") {
@@ -248,6 +271,10 @@ TEST_CASE("alpha of a hop: certificate, item, typical, each wider") {
     c.alpha_sd.reset();
     const Figure bare = alpha_pct(hop, lot_with(c), brew_day);
     CHECK(bare.sd == doctest::Approx(0.26)); // a twentieth
+    // two laboratories differ by less than 0.57 at 10 % (EBC 7.7): a standard uncertainty of 0.29, and the bales differ
+    c.alpha = Percent(10.0);
+    CHECK(alpha_pct(hop, lot_with(c), brew_day).sd >= 0.57 / 1.96);
+    CHECK(alpha_pct(hop, lot_with(c), brew_day).sd < 2.0 * 0.57 / 1.96);
     hop.alpha = Percent(5.2);
     const Figure of_item = alpha_pct(hop);
     CHECK(of_item.origin == Origin::item);

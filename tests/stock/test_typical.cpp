@@ -16,6 +16,8 @@ struct Spread {
 Spread typical_spread(const std::string& malt_class, const std::string& quantity) {
     const Typical t = typical_of(ItemKind::malt, malt_class);
     if (quantity == "extract") return {t.extract_fine_dry_pct, t.extract_sd_pct};
+    if (quantity == "extract_iob") // in the other mash's litre-degrees
+        return {iob_of_congress(t.extract_fine_dry_pct), t.extract_sd_pct / 0.2586};
     if (quantity == "moisture") return {t.moisture_pct, t.moisture_sd_pct};
     if (quantity == "colour") return {t.colour_ebc, t.colour_sd_ebc};
     if (quantity == "diastatic_power") return {t.diastatic_power_wk, t.diastatic_power_sd_wk};

@@ -27,9 +27,19 @@ template <class Real>
 [[nodiscard]] constexpr Real fine_dry_of(Real stated, ExtractBasis basis, Real moisture, Real difference) {
     const BasisParts parts = parts_of(basis);
     Real extract = stated * Real(parts.per_cent_of_unit);
-    if (parts.as_is) extract = extract / (Real(1.0) - moisture / Real(100.0));
+    if (parts.as_is) extract = dry_pct(extract, moisture);
     if (parts.coarse) extract = extract + difference;
     return extract;
+}
+
+// The way back.
+template <class Real>
+[[nodiscard]] constexpr Real stated_of_fine_dry(Real fine_dry, ExtractBasis basis, Real moisture, Real difference) {
+    const BasisParts parts = parts_of(basis);
+    Real extract = fine_dry;
+    if (parts.coarse) extract = extract - difference;
+    if (parts.as_is) extract = as_is_pct(extract, moisture);
+    return extract / Real(parts.per_cent_of_unit);
 }
 
 } // namespace lotwort
