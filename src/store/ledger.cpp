@@ -20,7 +20,16 @@ struct Ledger::Impl {
     std::string file;
     std::unique_ptr<Connection> connection;
     std::unique_ptr<Connection> brought_up_to_date; // an older ledger that is only read: a copy in memory
-    [[nodiscard]] Connection& data() const { return brought_up_to_date ? *brought_up_to_date : *connection; }
+
+    // One picture of the ledger: no writer comes between the statements of one answer.
+    template <class Answer>
+    auto read(Answer&& answer) const {
+        auto& data = brought_up_to_date ? *brought_up_to_date : *connection;
+        return with_damage_told(data, embedded_migrations(), [&] {
+            Transaction one_picture(data, Transaction::Kind::read);
+            return answer(data);
+        });
+    }
 };
 
 namespace {
@@ -72,12 +81,14 @@ Entry write(Connection& connection, Keep keep, Write&& write_rows) {
     // a rehearsal keeps every page in memory until it is rolled back: the file is not touched
     connection.execute(keep == Keep::yes ? "PRAGMA cache_spill = ON" : "PRAGMA cache_spill = OFF");
     try {
-        Transaction transaction(connection, Transaction::Kind::write);
-        const std::int64_t number = write_rows();
-        auto entry = read_entry(connection, number);
-        LOTWORT_CHECK(entry);
-        if (keep == Keep::yes) transaction.commit();
-        return *entry;
+        return with_damage_told(connection, embedded_migrations(), [&] {
+            Transaction transaction(connection, Transaction::Kind::write);
+            const std::int64_t number = write_rows();
+            auto entry = read_entry(connection, number);
+            LOTWORT_CHECK(entry);
+            if (keep == Keep::yes) transaction.commit();
+            return *entry;
+        });
     } catch (const Constraint& rule) {
         refuse(rule);
     }
@@ -95,6 +106,19 @@ Entry write_part(Connection& connection, Keep keep, const Book& part, const Entr
         write_book(connection, entry, part);
         return entry;
     });
+}
+
+Book read_definitions(Connection& data) {
+    Book book;
+    book.currency = read_currency(data);
+    book.items = read_items(data);
+    book.instruments = read_instruments(data);
+    book.brewhouses = read_brewhouses(data);
+    book.recipes = read_recipes(data);
+    book.suppliers = read_suppliers(data);
+    book.offers = read_offers(data);
+    book.orders = read_orders(data);
+    return book;
 }
 
 void make_ledger(const std::string& file, const std::string& name, std::string_view currency, EntryHead head) {
@@ -138,7 +162,8 @@ Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<
     const bool writes = access == Access::write;
     impl_->connection = std::make_unique<Connection>(impl_->file, writes ? OpenAs::write : OpenAs::read, path);
     auto& connection = *impl_->connection;
-    const bool older = is_older(connection, embedded_migrations());
+    const bool older = with_damage_told(connection, embedded_migrations(),
+                                        [&] { return is_older(connection, embedded_migrations()); });
     if (writes && sqlite3_db_readonly(connection.handle(), "main") != 0) connection.fail(SQLITE_READONLY);
     if (!older) return;
     if (writes) {
@@ -173,86 +198,64 @@ Entry Ledger::rehearse_reverse(std::int64_t number, const EntryHead& head) {
 }
 
 std::string Ledger::currency() const {
-    return read_currency(impl_->data());
+    return impl_->read(read_currency);
 }
 
 Book Ledger::definitions() const {
-    auto& data = impl_->data();
-    Transaction one_picture(data, Transaction::Kind::read);
-    Book book;
-    book.currency = read_currency(data);
-    book.items = read_items(data);
-    book.instruments = read_instruments(data);
-    book.brewhouses = read_brewhouses(data);
-    book.recipes = read_recipes(data);
-    book.suppliers = read_suppliers(data);
-    book.offers = read_offers(data);
-    book.orders = read_orders(data);
-    book.plans = read_plans(data, Plans::open);
-    return book;
+    return impl_->read([](Connection& data) {
+        Book book = read_definitions(data);
+        book.plans = read_plans(data, Plans::open);
+        return book;
+    });
 }
 
 std::vector<StockRow> Ledger::stock() const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    return read_stock(impl_->data());
+    return impl_->read(read_stock);
 }
 
 std::vector<LotState> Ledger::lots() const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    return read_lots(impl_->data());
+    return impl_->read([](Connection& data) { return read_lots(data); });
 }
 
 std::optional<LotState> Ledger::lot(std::string_view code) const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    auto lots = read_lots(impl_->data(), code);
+    auto lots = impl_->read([&](Connection& data) { return read_lots(data, code); });
     return lots.empty() ? std::nullopt : std::optional(std::move(lots.front()));
 }
 
 std::vector<Movement> Ledger::movements(std::string_view lot) const {
-    return read_movements(impl_->data(), lot);
+    return impl_->read([&](Connection& data) { return read_movements(data, lot); });
 }
 
 std::vector<Brew> Ledger::brews() const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    return read_brews(impl_->data());
+    return impl_->read([](Connection& data) { return read_brews(data); });
 }
 
 std::optional<Brew> Ledger::brew(std::string_view code) const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    auto brews = read_brews(impl_->data(), code);
+    auto brews = impl_->read([&](Connection& data) { return read_brews(data, code); });
     return brews.empty() ? std::nullopt : std::optional(std::move(brews.front()));
 }
 
 Book Ledger::book() const {
-    auto& data = impl_->data();
-    Transaction one_picture(data, Transaction::Kind::read);
-    Book book;
-    book.currency = read_currency(data);
-    book.items = read_items(data);
-    book.instruments = read_instruments(data);
-    book.brewhouses = read_brewhouses(data);
-    for (auto& state : read_lots(data)) book.lots.push_back(std::move(state.lot));
-    book.recipes = read_recipes(data);
-    book.brews = read_brews(data);
-    book.suppliers = read_suppliers(data);
-    book.offers = read_offers(data);
-    book.orders = read_orders(data);
-    book.plans = read_plans(data, Plans::all);
-    book.movements = read_other_movements(data);
-    return book;
+    return impl_->read([](Connection& data) {
+        Book book = read_definitions(data);
+        for (auto& state : read_lots(data)) book.lots.push_back(std::move(state.lot));
+        book.brews = read_brews(data);
+        book.plans = read_plans(data, Plans::all);
+        book.movements = read_other_movements(data);
+        return book;
+    });
 }
 
 std::vector<Entry> Ledger::history(const HistoryFilter& filter) const {
-    return read_history(impl_->data(), filter);
+    return impl_->read([&](Connection& data) { return read_history(data, filter); });
 }
 
 std::optional<Entry> Ledger::entry(std::int64_t number) const {
-    return read_entry(impl_->data(), number);
+    return impl_->read([&](Connection& data) { return read_entry(data, number); });
 }
 
 std::vector<LedgerFault> Ledger::verify() const {
-    Transaction one_picture(impl_->data(), Transaction::Kind::read);
-    return find_faults(impl_->data(), embedded_migrations());
+    return impl_->read([](Connection& data) { return find_faults(data, embedded_migrations()); });
 }
 
 void Ledger::backup(const std::string& path) const {

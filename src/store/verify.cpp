@@ -24,18 +24,14 @@ void check_file(Connection& connection, Faults& faults) {
     }
 }
 
-void check_schema(Connection& connection, const std::vector<EmbeddedText>& migrations, Faults& faults) {
-    Query recorded(connection, "SELECT name, checksum FROM migration ORDER BY migration_id");
-    std::size_t count = 0;
-    for (; recorded.next() && count < migrations.size(); ++count) {
-        const auto name = recorded.read_text();
-        if (recorded.read_text() != sha256(migrations[count].text))
-            faults.push_back({"migration " + name, "its checksum is not that of this program's migration"});
-    }
+// The schema as a ledger with so many migrations has it.
+std::vector<std::string> schema_after(const std::vector<EmbeddedText>& migrations, std::size_t count) {
     Connection fresh(":memory:", OpenAs::create, ":memory:");
     migrate(fresh, {migrations.begin(), migrations.begin() + static_cast<std::ptrdiff_t>(count)});
-    auto has = schema_of(connection);
-    auto should = schema_of(fresh);
+    return schema_of(fresh);
+}
+
+void compare_schemas(std::vector<std::string> has, std::vector<std::string> should, Faults& faults) {
     std::sort(has.begin(), has.end());
     std::sort(should.begin(), should.end());
     const auto report = [&](const auto& left, const auto& right, std::string_view what) {
@@ -45,6 +41,18 @@ void check_schema(Connection& connection, const std::vector<EmbeddedText>& migra
     };
     report(should, has, "missing");
     report(has, should, "not of this program");
+}
+
+void check_schema(Connection& connection, const std::vector<EmbeddedText>& migrations, Faults& faults) {
+    const auto version = connection.integer("PRAGMA user_version");
+    const auto count = std::min(migrations.size(), static_cast<std::size_t>(std::max<std::int64_t>(version, 0)));
+    compare_schemas(schema_of(connection), schema_after(migrations, count), faults);
+    Query recorded(connection, "SELECT name, checksum FROM migration ORDER BY migration_id");
+    for (std::size_t i = 0; recorded.next() && i < count; ++i) {
+        const auto name = recorded.read_text();
+        if (recorded.read_text() != sha256(migrations[i].text))
+            faults.push_back({"migration " + name, "its checksum is not that of this program's migration"});
+    }
 }
 
 struct Rule {
@@ -88,6 +96,14 @@ constexpr std::array rules{
          "AND NOT EXISTS (SELECT 1 FROM entry WHERE entry_id = this.entry_id - 1)"},
 };
 
+void check_rules(Connection& connection, Faults& faults) {
+    for (const auto& rule : rules) {
+        Query query(connection, rule.sql);
+        while (query.next())
+            faults.push_back({fmt::format("{} {}", rule.where, query.read_text()), std::string(rule.what)});
+    }
+}
+
 } // namespace
 
 std::vector<LedgerFault> find_faults(Connection& connection, const std::vector<EmbeddedText>& migrations) {
@@ -95,15 +111,20 @@ std::vector<LedgerFault> find_faults(Connection& connection, const std::vector<E
     try {
         check_file(connection, faults);
         check_schema(connection, migrations, faults);
-        for (const auto& rule : rules) {
-            Query query(connection, rule.sql);
-            while (query.next())
-                faults.push_back({fmt::format("{} {}", rule.where, query.read_text()), std::string(rule.what)});
-        }
+        with_damage_told(connection, migrations, [&] { check_rules(connection, faults); });
     } catch (const Error& error) {
         faults.push_back({"file", error.what()}); // damaged so that it cannot be read to the end
     }
     return faults;
+}
+
+void tell_damage(Connection& connection, const std::vector<EmbeddedText>& migrations) {
+    Faults faults;
+    compare_schemas(schema_of(connection), schema_after(migrations, migrations.size()), faults);
+    if (faults.empty()) return;
+    throw Error(ErrorKind::ledger,
+                fmt::format("the ledger {} is damaged (its schema: {})", connection.name(), faults.front().what),
+                "it was left as it is: keep a copy of it, then put a backup in its place");
 }
 
 } // namespace lotwort::store
