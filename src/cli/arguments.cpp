@@ -36,7 +36,11 @@ po::options_description describe(const Command& command) {
 [[noreturn]] void refuse_unknown(const Command& command, const std::string& given) {
     std::vector<std::string> names;
     for (const Option& option : all_options(command)) names.push_back("--" + std::string(option.name));
-    refuse(command, fmt::format("`{}` is not an option of {}", given, command.name), did_you_mean(given, names));
+    const bool is_amount = given.size() > 1 && (given[1] == '.' || (given[1] >= '0' && given[1] <= '9'));
+    refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
+           is_amount ? fmt::format("an amount is written without a sign: {}; what must begin with a dash goes behind `--`",
+                                   given.substr(1))
+                     : did_you_mean(given, names));
 }
 
 po::parsed_options parse_words(const Command& command, const std::vector<std::string>& words,
@@ -51,7 +55,8 @@ po::parsed_options parse_words(const Command& command, const std::vector<std::st
     } catch (const po::invalid_command_line_syntax& e) {
         const bool surplus = e.kind() == po::invalid_command_line_syntax::extra_parameter;
         refuse(command, fmt::format("{} {}", e.get_option_name(), surplus ? "takes no value" : "needs a value"),
-               "an argument that begins with a dash goes behind `--`, a value that does behind `=`");
+               surplus ? "leave out what stands behind `=`"
+                       : "an argument that begins with a dash goes behind `--`, a value that does behind `=`");
     } catch (const po::error& e) {
         refuse(command, e.what());
     }

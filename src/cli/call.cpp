@@ -4,6 +4,11 @@
 
 namespace lotwort::cli {
 
+Error of_option(std::string_view option, const Error& fault) {
+    const std::string_view what = fault.what();
+    return {fault.kind(), fmt::format("--{}{} {}", option, what.starts_with('`') ? "" : ":", what), fault.hint()};
+}
+
 Call::Call(const Command& command, Arguments arguments, Surroundings around)
     : args(std::move(arguments)), surroundings(std::move(around)), command_(&command) {}
 
@@ -13,8 +18,7 @@ bool Call::dry_run() const {
 }
 
 Date Call::on() const {
-    const auto typed = command_->back_dates ? args.text("on") : std::nullopt;
-    const Date day = typed ? parse_date(*typed, surroundings.today) : surroundings.today;
+    const Date day = (command_->back_dates ? date("on") : std::nullopt).value_or(surroundings.today);
     if (day > surroundings.today)
         throw Error(ErrorKind::refused, fmt::format("{} has not come yet", to_iso(day)),
                     fmt::format("today is {}; what is booked has happened", to_iso(surroundings.today)));
@@ -24,7 +28,11 @@ Date Call::on() const {
 std::optional<Date> Call::date(std::string_view option) const {
     const auto typed = args.text(option);
     if (!typed) return std::nullopt;
-    return parse_date(*typed, surroundings.today);
+    try {
+        return parse_date(*typed, surroundings.today);
+    } catch (const Error& fault) {
+        throw of_option(option, fault);
+    }
 }
 
 std::string Call::ledger_path() const {

@@ -17,10 +17,11 @@ Ebc parse_ebc(std::string_view text) {
 WindischKolbach parse_wk(std::string_view text) {
     const Range believable = range_of<Certificate>("diastatic_power_wk");
     const bool has_unit = !text.empty() && (text.back() == 'K' || text.back() == 'k');
-    if (!has_unit) return WindischKolbach(parse_number(text, "diastatic power", believable));
-    const auto power = std::get<WindischKolbach>(parse_typed(text, Dimension::enzymes).value);
+    const auto power = has_unit ? std::get<WindischKolbach>(parse_typed(text, Dimension::enzymes).value)
+                                : WindischKolbach(parse_number(text, "diastatic power", {}));
     if (believable.holds(power.value())) return power;
-    throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable diastatic power", text));
+    throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable diastatic power", text),
+                fmt::format("from {} to {} WK is taken", believable.least, believable.most));
 }
 
 namespace {
@@ -53,7 +54,14 @@ void demand_extract(std::string_view text, const InUnit& extract) {
 
 template <class Value, class Read>
 void take(const Call& call, std::string_view option, std::optional<Value>& into, Read&& read) {
-    if (const auto text = call.args.text(option)) into = read(*text);
+    if (const auto value = read_option(call, option, read)) into = *value;
+}
+
+// Which of the bases; without its unit, the one in per cent.
+std::size_t parse_basis(const std::string& text) {
+    if (const auto basis = from_word<ExtractBasis>(text)) return static_cast<std::size_t>(*basis);
+    throw Error(ErrorKind::refused, fmt::format("`{}` is not a basis of extract", text),
+                "write one of: fine-dry, fine-as-is, coarse-dry, coarse-as-is");
 }
 
 constexpr Range range(std::string_view field) {
@@ -66,25 +74,31 @@ TypedExtract parse_extract(std::string_view text, const std::optional<std::strin
     const InUnit extract = extract_number(text);
     demand_extract(text, extract);
     if (!basis)
-        throw Error(ErrorKind::refused, fmt::format("the extract {} is on which basis", text),
+        throw Error(ErrorKind::refused, fmt::format("`{}` is on which basis?", text),
                     "certificates differ: add --basis fine-dry, fine-as-is, coarse-dry or coarse-as-is");
-    auto named = static_cast<std::size_t>(parse_word<ExtractBasis>(*basis, "a basis of extract"));
+    auto named = parse_basis(*basis);
     if (named >= bases_per_unit && named / bases_per_unit != extract.unit)
-        throw Error(ErrorKind::refused, fmt::format("the extract {} is not in the unit of {}", text, *basis),
+        throw Error(ErrorKind::refused, fmt::format("`{}` is not in the unit of {}", text, *basis),
                     "the basis may be said without its unit: fine-dry");
     named = named % bases_per_unit + extract.unit * bases_per_unit;
     return {Percent(extract.value), static_cast<ExtractBasis>(named)};
 }
 
+std::optional<TypedExtract> parse_extract_options(const Call& call) {
+    const auto basis = call.args.text("basis");
+    if (basis && !call.args.has("extract"))
+        throw Error(ErrorKind::refused, "--basis says nothing without --extract",
+                    "add the extract, such as --extract 81.5%, or leave --basis out");
+    (void)read_option(call, "basis", parse_basis);
+    return read_option(call, "extract", [&](const std::string& text) { return parse_extract(text, basis); });
+}
+
 std::optional<Certificate> parse_certificate(const Call& call) {
     Certificate c;
     if (const auto file = call.args.text("certificate")) c = read_certificate(read_file(*file), *file);
-    if (const auto text = call.args.text("extract")) {
-        const auto extract = parse_extract(*text, call.args.text("basis"));
-        c.extract = extract.value;
-        c.extract_basis = extract.basis;
-    } else if (call.args.has("basis")) {
-        throw Error(ErrorKind::refused, "--basis says nothing without --extract");
+    if (const auto extract = parse_extract_options(call)) {
+        c.extract = extract->value;
+        c.extract_basis = extract->basis;
     }
     const auto percent_in = [](Range r) { return [r](std::string_view text) { return parse_percent(text, r); }; };
     const auto number_in = [](std::string_view what, Range r) {
@@ -94,9 +108,11 @@ std::optional<Certificate> parse_certificate(const Call& call) {
         const InUnit sd = extract_number(text);
         const auto unit = static_cast<std::size_t>(c.extract_basis.value_or(ExtractBasis::fine_dry)) / bases_per_unit;
         if (sd.unit != unit)
-            throw Error(ErrorKind::refused, fmt::format("`{}`: the scatter is in the unit of the extract", text));
+            throw Error(ErrorKind::refused, fmt::format("`{}`: the scatter is in the unit of the extract", text),
+                        fmt::format("write it in {}", std::array{"%", "L/kg", "ppg"}[unit]));
         if (!range("extract_sd_pct").holds(sd.value) || sd.value == 0.0)
-            throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable scatter of extract", text));
+            throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable scatter of extract", text),
+                        fmt::format("above 0, to {} is taken", range("extract_sd_pct").most));
         return Percent(sd.value);
     });
     take(call, "moisture", c.moisture, percent_in(range("moisture_pct")));

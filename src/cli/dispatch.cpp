@@ -43,7 +43,8 @@ std::string overview() {
         before = command;
     }
     text += "\nType next: lotwort init, then lotwort receive \"pale ale malt\" 25kg\n"
-            "A verb's page, with a worked example: lotwort VERB --help\n";
+            "A verb's page, with a worked example: lotwort VERB --help\n"
+            "Amounts, dates, the ledger, exit statuses: lotwort --help\n";
     return text;
 }
 
@@ -55,7 +56,8 @@ void demand_text(const std::vector<std::string>& words) {
                         "set the terminal to UTF-8 and type it again");
         const bool control =
             std::any_of(word.begin(), word.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; });
-        if (control) throw Error(ErrorKind::usage, "an argument holds a line break or another control character");
+        if (control) throw Error(ErrorKind::usage, "an argument holds a line break or another control character",
+                        "write it in one line");
     }
 }
 
@@ -74,7 +76,8 @@ void demand_text(const std::vector<std::string>& words) {
 
 Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
     demand_text(words);
-    if (words.empty() || words.front() == "--help" || words.front() == "-h") return {overview()};
+    if (words.empty()) return {overview()};
+    if (words.front() == "--help" || words.front() == "-h") return {help_text("lotwort")};
     if (words.front() == "--version") return {std::string(version_line)};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words.front());

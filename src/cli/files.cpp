@@ -15,11 +15,14 @@ std::string read_file(const std::string& path) {
     if (path == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
     std::error_code ignored;
     if (fs::is_directory(path, ignored))
-        throw Error(ErrorKind::refused, fmt::format("{} is a folder, not a file", path));
+        throw Error(ErrorKind::refused, fmt::format("{} is a folder, not a file", path), "name a file in it");
     std::ifstream in(path, std::ios::binary);
-    if (!in) throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)));
+    if (!in)
+        throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)),
+                    "look at the name, or at the folder you are in");
     std::string text{std::istreambuf_iterator<char>(in), {}};
-    if (in.bad()) throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path));
+    if (in.bad()) throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path),
+                    "look at the disk, or copy the file and try again");
     return text;
 }
 
@@ -31,7 +34,8 @@ void write_file(const std::string& path, const std::string& text, bool replace) 
     const std::string half = path + ".part";
     const auto give_up = [&](const std::string& why) {
         fs::remove(half, fault);
-        throw Error(ErrorKind::refused, fmt::format("{} cannot be written: {}", path, why));
+        throw Error(ErrorKind::refused, fmt::format("{} cannot be written: {}", path, why),
+                    "look at who may write there, and whether the disk is full");
     };
     std::ofstream out(half, std::ios::binary | std::ios::trunc);
     if (!out) give_up(std::strerror(errno));

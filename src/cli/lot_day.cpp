@@ -13,15 +13,41 @@ Amount on_hand_at(const std::vector<Movement>& movements, Measure measure, Date 
     return sum;
 }
 
-Amount parse_amount_of(const Lot& lot, const std::string& typed) {
+namespace {
+
+Amount parse_pieces(const Lot& lot, const std::string& typed) {
+    constexpr const char* hint = "write 3pieces";
+    const TypedValue value = parse_typed(typed).value;
+    if (std::holds_alternative<Bare>(value) || std::holds_alternative<SpecificGravity>(value)) // 1 alone is read as one
+        throw Error(ErrorKind::refused, fmt::format("`{}` has no unit", typed), hint);
     const Amount amount = parse_amount(typed);
-    const Measure kept = lot.received_amount.measure;
-    if (amount.measure == kept) return amount;
-    const char* by = kept == Measure::mass     ? "mass: 5kg or 500g"
-                     : kept == Measure::volume ? "volume: 5L"
-                                               : "pieces: 3pieces";
-    throw Error(ErrorKind::refused, fmt::format("`{}`: {} is kept by another measure", typed, lot.code),
-                fmt::format("write a {}", by));
+    if (amount.measure != Measure::count)
+        throw Error(ErrorKind::refused,
+                    fmt::format("`{}` is a {}, and {} is counted in pieces", typed,
+                                amount.measure == Measure::mass ? "mass" : "volume", lot.code),
+                    hint);
+    return amount;
+}
+
+} // namespace
+
+Amount parse_amount_of(const Lot& lot, const std::string& typed) {
+    switch (lot.received_amount.measure) {
+    case Measure::mass:
+        return Amount::of(parse_mass(typed));
+    case Measure::volume:
+        return Amount::of(parse_volume(typed));
+    case Measure::count:
+        break;
+    }
+    return parse_pieces(lot, typed);
+}
+
+void demand_arrived(const Lot& lot, Date on) {
+    if (on >= lot.received) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("{} arrived on {}, after {}", lot.code, to_iso(lot.received), to_iso(on)),
+                "date it on a later day with --on, or look at the lot");
 }
 
 void refuse_shortage(Ledger& ledger, const Lot& lot, Amount wanted, Amount there, const std::string& when) {

@@ -15,6 +15,9 @@ namespace lotwort::cli {
 // An amount of a lot, typed: in the lot's own measure. Error(refused) otherwise.
 [[nodiscard]] Amount parse_amount_of(const Lot& lot, const std::string& typed);
 
+// Error(refused) for a day before the lot arrived.
+void demand_arrived(const Lot& lot, Date on);
+
 // Error(shortage): `wanted` is more than `there`; the hint names the item's lots that have some free.
 [[noreturn]] void refuse_shortage(Ledger& ledger, const Lot& lot, Amount wanted, Amount there, const std::string& when);
 

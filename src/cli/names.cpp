@@ -47,7 +47,8 @@ void refuse_unknown(std::string_view kind, std::string_view name, const std::vec
 std::string parse_name(std::string_view text, std::string_view what) {
     while (text.starts_with(' ')) text.remove_prefix(1);
     while (text.ends_with(' ')) text.remove_suffix(1);
-    if (text.empty()) throw Error(ErrorKind::refused, fmt::format("an empty name is no {}", what));
+    if (text.empty()) throw Error(ErrorKind::refused, fmt::format("an empty text is no {}", what),
+                    "write it out, in quotes where it has spaces");
     return std::string(text);
 }
 
@@ -61,16 +62,26 @@ const Item& known_item(const Book& book, std::string_view name) {
     refuse_unknown("item", name, item_names(book), "lotwort item list");
 }
 
-LotState known_lot(Ledger& ledger, std::string_view code) {
-    if (auto state = ledger.lot(code)) return *std::move(state);
+namespace {
+
+std::vector<std::string> lot_codes(Ledger& ledger) {
     std::vector<std::string> codes;
     for (const StockRow& row : ledger.stock()) codes.push_back(row.lot);
-    if (const auto found = find_name(codes, code)) {
-        auto state = ledger.lot(codes[*found]);
-        LOTWORT_CHECK(state.has_value());
-        return *std::move(state);
-    }
-    refuse_unknown("lot", code, codes, "lotwort stock --lots --all");
+    return codes;
+}
+
+} // namespace
+
+std::optional<LotState> find_lot(Ledger& ledger, std::string_view code) {
+    if (auto state = ledger.lot(code)) return state;
+    const auto codes = lot_codes(ledger);
+    const auto found = find_name(codes, code);
+    return found ? ledger.lot(codes[*found]) : std::nullopt;
+}
+
+LotState known_lot(Ledger& ledger, std::string_view code) {
+    if (auto state = find_lot(ledger, code)) return *std::move(state);
+    refuse_unknown("lot", code, lot_codes(ledger), "lotwort stock --lots --all");
 }
 
 Brew known_brew(Ledger& ledger, std::string_view code) {

@@ -28,6 +28,7 @@ template <std::size_t N, std::size_t M>
 [[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
 // Error(refused) with the nearest names.
 [[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
+[[nodiscard]] std::optional<LotState> find_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] Brew known_brew(Ledger& ledger, std::string_view code);
 
@@ -46,6 +47,19 @@ template <class Record>
         if (f.name == field_name) range = f.range;
     });
     return range;
+}
+
+// The value of an option as `read` takes it, none where it was not given; a refusal names the option.
+template <class Read>
+[[nodiscard]] auto read_option(const Call& call, std::string_view option, Read&& read)
+    -> std::optional<decltype(read(std::declval<const std::string&>()))> {
+    const auto text = call.args.text(option);
+    if (!text) return std::nullopt;
+    try {
+        return read(*text);
+    } catch (const Error& fault) {
+        throw of_option(option, fault);
+    }
 }
 
 // A word of an enumeration, typed. Error(refused) lists the words.
@@ -70,6 +84,8 @@ struct TypedExtract {
     ExtractBasis basis = ExtractBasis::fine_dry;
 };
 [[nodiscard]] TypedExtract parse_extract(std::string_view text, const std::optional<std::string>& basis);
+// Of --extract and --basis.
+[[nodiscard]] std::optional<TypedExtract> parse_extract_options(const Call& call);
 
 // The options of a certificate of analysis, and what they say. Empty where none is given.
 inline constexpr std::array<Option, 14> certificate_options{{

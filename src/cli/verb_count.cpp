@@ -28,9 +28,18 @@ std::string parse_reason(const Call& call, const Lot& lot, Amount counted, Amoun
     throw Error(ErrorKind::refused, differs, "say why: add --reason \"spilled\"");
 }
 
+std::string what(const Lot& lot, Amount counted, const Movement& movement) {
+    const Amount difference = movement.change;
+    if (difference.units == 0) return fmt::format("counted {} of {}, as booked", to_text(counted), lot.code);
+    return fmt::format("counted {} of {}, {} {}: {}", to_text(counted), lot.code,
+                       to_text(difference.units < 0 ? -difference : difference),
+                       difference.units < 0 ? "short" : "over", movement.reason.value_or(""));
+}
+
 Answer run(Call& call) {
     Ledger& ledger = call.ledger();
     const LotState state = known_lot(ledger, call.args.required("LOT"));
+    demand_arrived(state.lot, call.on());
     const Amount counted = parse_amount_of(state.lot, call.args.required("AMOUNT"));
     const Amount booked = on_hand_at(ledger.movements(state.lot.code), counted.measure, call.on());
     Movement movement;
@@ -41,8 +50,7 @@ Answer run(Call& call) {
     if (movement.change.units != 0) movement.reason = parse_reason(call, state.lot, counted, booked);
     Book part;
     part.movements.push_back(movement);
-    const auto entry =
-        call.book(part, EntryKind::count, fmt::format("counted {} of {}", to_text(counted), state.lot.code));
+    const auto entry = call.book(part, EntryKind::count, what(state.lot, counted, movement));
     const report::StockChange change{state.lot,
                                      booked,
                                      movement,

@@ -23,17 +23,18 @@ Amount parse_amount_out(const Call& call, const Lot& lot, Amount there) {
     const Amount out = typed == "all" ? there : parse_amount_of(lot, typed);
     if (out.units == 0)
         throw Error(ErrorKind::refused, fmt::format("nothing of {} would be taken out", lot.code),
-                    fmt::format("{} is there on {}", to_text(there), to_iso(call.on())));
+                    fmt::format("write how much; {} is there on {}", to_text(there), to_iso(call.on())));
     return out;
 }
 
 Answer run(Call& call) {
     Ledger& ledger = call.ledger();
     const LotState state = known_lot(ledger, call.args.required("LOT"));
+    demand_arrived(state.lot, call.on());
     const Amount there = on_hand_at(ledger.movements(state.lot.code), state.on_hand.measure, call.on());
     const Amount out = parse_amount_out(call, state.lot, there);
     if (!call.args.has("reason"))
-        throw Error(ErrorKind::refused, fmt::format("why is {} of {} taken out", to_text(out), state.lot.code),
+        throw Error(ErrorKind::refused, fmt::format("why is {} of {} taken out?", to_text(out), state.lot.code),
                     "add --reason \"mouldy\"");
     const std::string when = call.on() == call.surroundings.today ? "" : " on " + to_iso(call.on());
     if (there < out) refuse_shortage(ledger, state.lot, out, there, when);
@@ -45,8 +46,8 @@ Answer run(Call& call) {
     movement.reason = parse_name(call.args.required("reason"), "reason");
     Book part;
     part.movements.push_back(movement);
-    const auto entry =
-        call.book(part, EntryKind::discard, fmt::format("discarded {} of {}", to_text(out), state.lot.code));
+    const auto entry = call.book(part, EntryKind::discard,
+                                 fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason));
     const report::StockChange change{
         state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots"}};
     return {call.json() ? report::discard_json(change) : report::discard_text(change)};

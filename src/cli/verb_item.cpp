@@ -55,26 +55,39 @@ StandIn parse_stand_in(const std::string& text, const Book& book) {
     return other;
 }
 
+std::vector<StandIn> parse_stand_ins(const Call& call, const Book& book) {
+    std::vector<StandIn> others;
+    try {
+        for (const auto& text : call.args.all("stands-for")) others.push_back(parse_stand_in(text, book));
+    } catch (const Error& fault) {
+        throw of_option("stands-for", fault);
+    }
+    return others;
+}
+
 // What the options say is laid over the item.
 void parse_figures(const Call& call, const Book& book, Item& item) {
-    const auto range = [](std::string_view field) { return range_of<Item>(field); };
-    if (const auto text = call.args.text("kind")) item.kind = parse_word<ItemKind>(*text, "a kind of item");
+    const auto lay = [&call](std::string_view option, auto& into, auto&& read) {
+        if (const auto value = read_option(call, option, read)) into = *value;
+    };
+    const auto percent = [](std::string_view field) {
+        return [range = range_of<Item>(field)](const std::string& text) { return parse_percent(text, range); };
+    };
+    lay("kind", item.kind, [](const std::string& text) { return parse_word<ItemKind>(text, "a kind of item"); });
     if (const auto text = call.args.text("class")) item.malt_class = *text;
-    if (const auto text = call.args.text("extract")) {
-        const auto extract = parse_extract(*text, call.args.text("basis"));
-        item.extract = extract.value;
-        item.extract_basis = extract.basis;
+    if (const auto extract = parse_extract_options(call)) {
+        item.extract = extract->value;
+        item.extract_basis = extract->basis;
     }
-    if (const auto text = call.args.text("extract-sd")) item.extract_sd = parse_percent(*text, range("extract_sd_pct"));
-    if (const auto text = call.args.text("moisture")) item.moisture = parse_percent(*text, range("moisture_pct"));
-    if (const auto text = call.args.text("colour")) item.colour = parse_ebc(*text);
-    if (const auto text = call.args.text("wk")) item.diastatic_power = parse_wk(*text);
-    if (const auto text = call.args.text("alpha")) item.alpha = parse_percent(*text, range("alpha_pct"));
-    if (const auto text = call.args.text("max-share")) item.max_share = parse_percent(*text, range("max_share_pct"));
+    lay("extract-sd", item.extract_sd, percent("extract_sd_pct"));
+    lay("moisture", item.moisture, percent("moisture_pct"));
+    lay("colour", item.colour, [](const std::string& text) { return parse_ebc(text); });
+    lay("wk", item.diastatic_power, [](const std::string& text) { return parse_wk(text); });
+    lay("alpha", item.alpha, percent("alpha_pct"));
+    lay("max-share", item.max_share, percent("max_share_pct"));
     if (const auto text = call.args.text("group")) item.group = *text;
-    if (const auto text = call.args.text("shelf-life")) item.shelf_life_days = parse_days(*text, {1.0, 36500.0});
-    if (call.args.has("stands-for")) item.stands_for.clear();
-    for (const auto& text : call.args.all("stands-for")) item.stands_for.push_back(parse_stand_in(text, book));
+    lay("shelf-life", item.shelf_life_days, [](const std::string& text) { return parse_days(text, {1.0, 36500.0}); });
+    if (call.args.has("stands-for")) item.stands_for = parse_stand_ins(call, book);
     if (item.malt_class && item.kind != ItemKind::malt)
         throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
 }
@@ -82,7 +95,7 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
 Item parse_new(const Call& call, const Book& book, const std::string& name) {
     if (find_item(book, name) != nullptr)
         throw Error(ErrorKind::refused, fmt::format("there is an item `{}` already", name),
-                    "lotwort item change alters it");
+                    fmt::format("lotwort item change \"{}\" alters it", name));
     Item item;
     item.name = name;
     const GuessedKind guess = guess_kind(name);
@@ -100,7 +113,7 @@ Item parse_changed(const Call& call, const Book& book, const std::string& name) 
     parse_figures(call, book, item);
     if (item == before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
-                    "say what: lotwort item change NAME --colour 6EBC");
+                    fmt::format("say what: lotwort item change \"{}\" --colour 6EBC", before.name));
     return item;
 }
 

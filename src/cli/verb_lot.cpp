@@ -1,4 +1,5 @@
 // lot: one lot whole; with --retest, a later laboratory value of it.
+#include "lot_day.hpp"
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
@@ -23,16 +24,14 @@ std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
     const auto found = parse_certificate(call);
     if (!call.args.has("retest")) {
         if (found)
-            throw Error(ErrorKind::refused, "values without --retest: a certificate is never changed",
+            throw Error(ErrorKind::refused, "a certificate is never changed, and --retest is missing",
                         fmt::format("lotwort lot {} --retest --moisture 5.1% adds a later value beside it", lot.code));
         return std::nullopt;
     }
     if (!found)
         throw Error(ErrorKind::refused, "a retest without a value",
                     fmt::format("say what was found: lotwort lot {} --retest --moisture 5.1%", lot.code));
-    if (call.on() < lot.received)
-        throw Error(ErrorKind::refused, fmt::format("{} came only on {}", lot.code, to_iso(lot.received)),
-                    "date the retest on a later day with --on");
+    demand_arrived(lot, call.on());
     return Retest{call.on(), *found};
 }
 

@@ -38,8 +38,8 @@ Item new_item(const Call& call, const std::string& name) {
     Item item;
     item.name = name;
     const GuessedKind guess = guess_kind(name);
-    item.kind = guess.kind;
-    if (const auto kind = call.args.text("kind")) item.kind = parse_word<ItemKind>(*kind, "a kind of item");
+    const auto read_kind = [](const std::string& kind) { return parse_word<ItemKind>(kind, "a kind of item"); };
+    item.kind = read_option(call, "kind", read_kind).value_or(guess.kind);
     if (item.kind == guess.kind && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
     if (const auto malt_class = call.args.text("class")) item.malt_class = *malt_class;
     if (item.malt_class && item.kind != ItemKind::malt)
@@ -49,24 +49,30 @@ Item new_item(const Call& call, const std::string& name) {
     return item;
 }
 
-// Extract and alpha acids are shares of a mass.
-void demand_mass(const Item& item, Amount amount, const std::string& typed) {
+// Extract and alpha acids are shares of a mass: what has them is received by mass.
+Amount parse_received(const Item& item, const std::string& typed) {
     const bool by_mass = item.kind == ItemKind::malt || item.kind == ItemKind::sugar || item.kind == ItemKind::hop;
-    if (by_mass && amount.measure != Measure::mass)
-        throw Error(ErrorKind::refused, fmt::format("`{}`: a {} is received by mass", typed, word(item.kind)),
-                    "write the mass: 25kg or 500g");
-    if (amount.units == 0) throw Error(ErrorKind::refused, fmt::format("`{}` is a delivery of nothing", typed));
+    const Amount amount = by_mass ? Amount::of(parse_mass(typed)) : parse_amount(typed);
+    if (amount.units == 0)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is a delivery of nothing", typed),
+                    "write what came, such as 25kg");
+    return amount;
 }
 
 void parse_particulars(Call& call, Lot& lot) {
     const auto& args = call.args;
     if (const auto text = args.text("supplier")) lot.supplier = parse_name(*text, "supplier");
     lot.supplier_lot = args.text("supplier-lot");
-    if (const auto text = args.text("price")) lot.price = Money{parse_money_minor(*text, call.ledger().currency())};
+    lot.price = read_option(call, "price", [&](const std::string& text) {
+        return Money{parse_money_minor(text, call.ledger().currency())};
+    });
     lot.best_before = call.date("best-before");
-    if (const auto text = args.text("crop"))
-        lot.crop_year = static_cast<int>(parse_whole(*text, "crop year", 1900, 2199));
-    if (const auto text = args.text("storage")) lot.storage = parse_temperature(*text, range_of<Lot>("storage_c"));
+    lot.crop_year = read_option(call, "crop", [](const std::string& text) {
+        return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
+    });
+    lot.storage = read_option(call, "storage", [](const std::string& text) {
+        return parse_temperature(text, range_of<Lot>("storage_c"));
+    });
     lot.packaging = args.text("packaging");
     lot.certificate = parse_certificate(call);
 }
@@ -75,6 +81,18 @@ std::string free_code(Call& call, const std::string& item) {
     std::vector<std::string> taken;
     for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
     return next_lot_code(item, taken);
+}
+
+// Codes that differ in capitals alone would be taken for each other.
+std::string parse_code(Call& call, const std::string& typed) {
+    std::string code = parse_name(typed, "lot code");
+    const auto there = find_lot(call.ledger(), code);
+    if (!there) return code;
+    const Lot& lot = there->lot;
+    throw Error(ErrorKind::refused,
+                fmt::format("there is a lot {} already: {} of {}, received {}", lot.code, to_text(lot.received_amount),
+                            lot.item, to_iso(lot.received)),
+                "give this delivery another code, or leave --lot out");
 }
 
 Delivery parse(Call& call) {
@@ -93,11 +111,10 @@ Delivery parse(Call& call) {
     Lot& lot = delivery.lot;
     lot.item = item.name;
     lot.received = call.on();
-    lot.received_amount = parse_amount(typed);
-    demand_mass(item, lot.received_amount, typed);
+    lot.received_amount = parse_received(item, typed);
     parse_particulars(call, lot);
     const auto code = call.args.text("lot");
-    lot.code = code ? parse_name(*code, "lot code") : free_code(call, item.name);
+    lot.code = code ? parse_code(call, *code) : free_code(call, item.name);
     return delivery;
 }
 

@@ -1,8 +1,8 @@
 // reverse: take an entry back by an equal and opposite one.
 #include "shared.hpp"
 #include "verbs.hpp"
+#include <charconv>
 #include <fmt/format.h>
-#include <limits>
 #include <lotwort/report/booked.hpp>
 
 namespace lotwort::cli {
@@ -15,7 +15,11 @@ constexpr Positional positionals[] = {
 
 Entry parse(Call& call) {
     const std::string& typed = call.args.required("ENTRY");
-    const auto number = parse_whole(typed, "number of an entry", 1, std::numeric_limits<std::int64_t>::max());
+    std::int64_t number = 0;
+    const auto [end, fault] = std::from_chars(typed.data(), typed.data() + typed.size(), number);
+    if (fault != std::errc() || end != typed.data() + typed.size() || number < 1)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is not the number of an entry", typed),
+                    "write a whole number, such as 6; lotwort history lists them");
     if (auto entry = call.ledger().entry(number)) return *std::move(entry);
     HistoryFilter newest;
     newest.last = 1;

@@ -64,21 +64,19 @@ void for_each_kind(const Book& book, Visit&& visit) {
 } // namespace
 
 std::string book_text(const Book& book) {
-    constexpr std::size_t label_width = 20;
     std::string text;
     for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
         if (names.empty()) return;
-        std::string line = fmt::format("  {:>6} {:<12} ", names.size(), plural);
+        std::string line = fmt::format("  {} {}: ", names.size(), plural);
         for (std::size_t i = 0; i < names.size(); ++i) {
             const std::string next = (i == 0 ? "" : ", ") + names[i];
-            const bool room = display_width(line) + display_width(next) + 5 <= line_width;
+            const bool room = display_width(line) + display_width(next) + 5 <= line_width; // 5: the dots
             if (!room && i > 0) {
                 line += ", ...";
                 break;
             }
             line += next;
         }
-        static_assert(label_width < line_width);
         text += line + "\n";
     });
     return text;

@@ -13,23 +13,22 @@ std::string typical_text(const Item& item) {
     const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
     switch (item.kind) {
     case ItemKind::malt:
-        return fmt::format("typical values of its class: extract {}, moisture {}, colour {}",
+        return fmt::format("extract {}, moisture {}, colour {}",
                            with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% fine-dry"),
                            with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"),
                            with_sd(typical.colour_ebc, typical.colour_sd_ebc, "EBC"));
     case ItemKind::sugar:
-        return fmt::format("typical values of its kind: extract {}, moisture {}",
+        return fmt::format("extract {}, moisture {}",
                            with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% dry"),
                            with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"));
     case ItemKind::hop:
-        return fmt::format("typical values of its kind: alpha acids {}",
-                           with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
+        return fmt::format("alpha acids {}", with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
     case ItemKind::yeast:
     case ItemKind::salt:
     case ItemKind::other:
-        return "no figures";
+        return "";
     }
-    return "no figures";
+    return "";
 }
 
 std::string kind_text(const Item& item) {
@@ -41,9 +40,11 @@ std::string kind_text(const Item& item) {
 
 std::string receive_text(const Received& received) {
     std::string text;
-    if (received.made)
-        text = fmt::format("{} is new: kept as {}, with {}\n", received.made->name, kind_text(*received.made),
-                           typical_text(*received.made));
+    if (received.made) {
+        text = fmt::format("{} is new: kept as {}\n", received.made->name, kind_text(*received.made));
+        const std::string typical = typical_text(*received.made);
+        if (!typical.empty()) text += fmt::format("where nothing else is stated, as is typical: {}\n", typical);
+    }
     return text + booked_line(received.booked);
 }
 

@@ -7,6 +7,7 @@
 
 #include <functional>
 #include <lotwort/core/date.hpp>
+#include <lotwort/core/error.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <lotwort/store/ledger.hpp>
 #include <map>
@@ -44,6 +45,9 @@ struct Answer {
     std::string text;
     int status = 0;
 };
+
+// What was wrong with the value of an option, the option named: "--moisture `80%` is not ...".
+[[nodiscard]] Error of_option(std::string_view option, const Error& fault);
 
 class Call;
 
