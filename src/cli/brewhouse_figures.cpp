@@ -1,0 +1,128 @@
+// A brewhouse's figures and vessels from options.
+#include "brewhouse.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace lotwort::cli {
+
+namespace {
+
+struct Setter {
+    std::string_view option;
+    std::string_view field; // of the record: its believable range
+    void (*set)(Brewhouse&, const std::string&, Range);
+};
+
+template <auto Member, auto Parse>
+void set(Brewhouse& brewhouse, const std::string& text, Range range) {
+    brewhouse.*Member = Parse(text, range);
+}
+
+constexpr auto ratio = parse_litres_per_kilogram;
+constexpr auto rate = parse_litres_per_hour;
+constexpr auto volume = parse_volume;
+constexpr auto percent = parse_percent;
+constexpr auto mass = parse_mass;
+
+Sparge parse_sparge(const std::string& text, Range) {
+    return parse_word<Sparge>(text, "a way to sparge");
+}
+int parse_sparges(const std::string& text, Range range) {
+    return static_cast<int>(
+        parse_whole(text, "number of washes", static_cast<int>(range.least), static_cast<int>(range.most)));
+}
+double parse_stages(const std::string& text, Range range) {
+    return parse_number(text, "number of washing stages", range);
+}
+Metres parse_altitude(const std::string& text, Range range) {
+    return Metres(parse_length(text, {range.least * 100.0, range.most * 100.0}).value() / 100.0);
+}
+
+constexpr std::array<Setter, 25> setters{{
+    {"sparge", "sparge", set<&Brewhouse::sparge, parse_sparge>},
+    {"batch-sparges", "batch_sparges", set<&Brewhouse::batch_sparges, parse_sparges>},
+    {"wash-stages", "wash_stages", set<&Brewhouse::wash_stages, parse_stages>},
+    {"mash-ratio", "mash_ratio_l_per_kg", set<&Brewhouse::mash_ratio, ratio>},
+    {"absorption", "absorption_l_per_kg", set<&Brewhouse::absorption, ratio>},
+    {"absorption-sd", "absorption_sd_l_per_kg", set<&Brewhouse::absorption_sd, ratio>},
+    {"hop-absorption", "hop_absorption_l_per_kg", set<&Brewhouse::hop_absorption, ratio>},
+    {"tun-loss", "tun_loss_l", set<&Brewhouse::tun_loss, volume>},
+    {"boil-off", "boil_off_l_per_h", set<&Brewhouse::boil_off, rate>},
+    {"boil-off-sd", "boil_off_sd_l_per_h", set<&Brewhouse::boil_off_sd, rate>},
+    {"kettle-loss", "kettle_loss_l", set<&Brewhouse::kettle_loss, volume>},
+    {"kettle-loss-sd", "kettle_loss_sd_l", set<&Brewhouse::kettle_loss_sd, volume>},
+    {"conversion", "conversion_pct", set<&Brewhouse::conversion, percent>},
+    {"conversion-sd", "conversion_sd_pct", set<&Brewhouse::conversion_sd, percent>},
+    {"lauter", "lauter_pct_of_expected", set<&Brewhouse::lauter_of_expected, percent>},
+    {"lauter-sd", "lauter_sd_pct", set<&Brewhouse::lauter_sd, percent>},
+    {"absorption-level-sd", "absorption_level_sd_l_per_kg", set<&Brewhouse::absorption_level_sd, ratio>},
+    {"boil-off-level-sd", "boil_off_level_sd_l_per_h", set<&Brewhouse::boil_off_level_sd, rate>},
+    {"kettle-loss-level-sd", "kettle_loss_level_sd_l", set<&Brewhouse::kettle_loss_level_sd, volume>},
+    {"conversion-level-sd", "conversion_level_sd_pct", set<&Brewhouse::conversion_level_sd, percent>},
+    {"lauter-level-sd", "lauter_level_sd_pct", set<&Brewhouse::lauter_level_sd, percent>},
+    {"altitude", "altitude_m", set<&Brewhouse::altitude, parse_altitude>},
+    {"weigh-step", "weigh_step_kg", set<&Brewhouse::weigh_step, mass>},
+    {"hop-step", "hop_step_kg", set<&Brewhouse::hop_step, mass>},
+    {"crumb", "crumb_kg", set<&Brewhouse::crumb, mass>},
+}};
+
+DipMark parse_dip(const std::string& text) {
+    const auto equals = text.find('=');
+    if (equals == std::string::npos)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is no mark of a dip table", text),
+                    "write depth and volume: --dip 10cm=5.2L");
+    return {parse_length(text.substr(0, equals), {0.0, 2000.0}), parse_volume(text.substr(equals + 1))};
+}
+
+void demand_rising(const std::vector<DipMark>& table) {
+    for (std::size_t i = 1; i < table.size(); ++i)
+        if (table[i].depth <= table[i - 1].depth || table[i].volume < table[i - 1].volume)
+            throw Error(ErrorKind::refused, "the dip table does not rise",
+                        "give each depth once; a deeper mark holds no less");
+    if (table.size() == 1)
+        throw Error(ErrorKind::refused, "one mark is no dip table", "give two at least: --dip 0cm=0L --dip 40cm=25L");
+}
+
+} // namespace
+
+bool lay_over(const Call& call, Brewhouse& brewhouse) {
+    bool any = false;
+    for (const Setter& setter : setters) {
+        const auto text = call.args.text(setter.option);
+        if (!text) continue;
+        setter.set(brewhouse, *text, range_of<Brewhouse>(setter.field));
+        any = true;
+    }
+    if (brewhouse.sparge && *brewhouse.sparge != Sparge::batch && call.args.has("batch-sparges"))
+        throw Error(ErrorKind::refused, "--batch-sparges goes with a batch sparge", "add --sparge batch");
+    return any;
+}
+
+Brewhouse with_vessel(const Call& call, const Book& book, const Brewhouse& before) {
+    const auto point = call.args.text("point");
+    if (!point)
+        throw Error(ErrorKind::usage, "--point is missing: which vessel",
+                    "write: lotwort brewhouse vessel NAME --point kettle-full --volume-by \"kettle marks\"");
+    Brewhouse brewhouse = before;
+    const ReadingPoint at = parse_word<ReadingPoint>(*point, "a point of the brew");
+    auto vessel = std::ranges::find(brewhouse.vessels, at, &Vessel::point);
+    if (vessel == brewhouse.vessels.end()) {
+        brewhouse.vessels.emplace_back();
+        vessel = std::prev(brewhouse.vessels.end());
+        vessel->point = at;
+    }
+    if (const auto name = call.args.text("volume-by")) vessel->volume_instrument = known_instrument(book, *name).name;
+    if (const auto name = call.args.text("gravity-by")) vessel->gravity_instrument = known_instrument(book, *name).name;
+    if (call.args.has("dip")) vessel->dip_table.clear();
+    for (const auto& mark : call.args.all("dip")) vessel->dip_table.push_back(parse_dip(mark));
+    std::ranges::sort(vessel->dip_table, {}, &DipMark::depth);
+    demand_rising(vessel->dip_table);
+    if (const auto text = call.args.text("wall-expansion"))
+        vessel->wall_expansion_per_c = parse_number(*text, "wall expansion", range_of<Vessel>("wall_expansion_per_c"));
+    if (brewhouse == before)
+        throw Error(ErrorKind::refused, fmt::format("nothing about the vessel at {} would change", *point),
+                    "say what: --volume-by, --gravity-by, --dip or --wall-expansion");
+    return brewhouse;
+}
+
+} // namespace lotwort::cli
