@@ -18,6 +18,9 @@ extern const Command verify_command;
 extern const Command backup_command;
 extern const Command export_command;
 extern const Command import_command;
+extern const Command recipe_command;
+extern const Command plan_command;
+extern const Command convert_command;
 extern const Command brewhouse_command;
 
 } // namespace lotwort::cli

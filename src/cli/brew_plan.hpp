@@ -1,0 +1,28 @@
+// What planning and the brew day share: the ledger's contents as a plan needs them.
+#pragma once
+
+#include "brew_shared.hpp"
+#include <lotwort/brew/planned_brew.hpp>
+
+namespace lotwort::cli {
+
+struct PlanWish {
+    std::string code;
+    Date date;
+    std::string recipe;
+    std::optional<std::string> brewhouse; // the only one unless named
+    std::optional<Litres> volume;         // the recipe's unless said
+};
+
+// Error(refused) where the recipe or brewhouse is not known.
+[[nodiscard]] PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots);
+
+// An open plan as it is booked, with its forecast.
+[[nodiscard]] PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots);
+
+[[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
+
+// Codes that plans have or had: open ones, and those that brews name.
+[[nodiscard]] std::vector<std::string> plan_codes(const Book& book, const std::vector<Brew>& brews);
+
+} // namespace lotwort::cli

@@ -1,0 +1,184 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/plan.hpp>
+#include <lotwort/report/recipe.hpp>
+#include <lotwort/report/table.hpp>
+#include <utility>
+
+namespace lotwort::report {
+
+namespace {
+
+// "lacking 1.2 kg of 4.4 kg pale ale malt; PM-3 holds 5 kg (held: damp)"
+std::string shortage_text(const PlannedLine& line) {
+    std::string text = fmt::format("  {}: {} of {}", line.item, to_text(line.allotment.missing), to_text(line.needed));
+    for (const auto& lot : line.allotment.passed_over)
+        text += fmt::format("\n    {} of {} not taken: {}", to_text(lot.amount), lot.lot, lot.why);
+    return text + "\n";
+}
+
+std::string shortages_text(const PlannedBrew& planned) {
+    std::string text;
+    for (const auto& line : planned.lines)
+        if (line.is_short()) text += shortage_text(line);
+    return text.empty() ? "" : "\nLacking\n" + text;
+}
+
+std::string lines_text(const PlannedBrew& planned) {
+    Table table{{{"ITEM", Align::left, true}, {"NEEDED", Align::right}, {"LOT"}, {"AMOUNT", Align::right}, {"WHEN"}},
+                {}};
+    for (const auto& line : planned.lines) {
+        std::string item = line.item, needed = to_text(line.needed);
+        std::string when = when_text(line.stage, line.minutes, line.temperature, line.days);
+        const auto row = [&](const std::string& lot, const std::string& amount) {
+            table.rows.push_back(
+                {std::exchange(item, ""), std::exchange(needed, ""), lot, amount, std::exchange(when, "")});
+        };
+        for (const auto& taken : line.allotment.taken) row(taken.lot, to_text(taken.amount));
+        if (line.is_short()) row("lacking", to_text(line.allotment.missing));
+    }
+    return table_text(table);
+}
+
+void estimate_json(JsonWriter& w, std::string_view name, const Estimate& estimate) {
+    w.key(name).begin_object(JsonWriter::Layout::one_line).field("mean", estimate.value).field("sd", estimate.sd);
+    w.field("low", estimate.low).field("high", estimate.high).end_object();
+}
+
+void forecast_json(JsonWriter& w, const Forecast& f) {
+    w.key("forecast").begin_object();
+    estimate_json(w, "original_gravity_sg", f.original_gravity_sg);
+    estimate_json(w, "volume_l", f.volume_l);
+    estimate_json(w, "colour_ebc", f.colour_ebc);
+    estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
+    estimate_json(w, "alcohol_abv_pct", f.alcohol_abv_pct);
+    w.field("extract_grist_kg", f.extract_grist_kg).field("brewhouse_efficiency", f.brewhouse_efficiency).end_object();
+}
+
+// As the exchange file has it: mass_kg, volume_l or count.
+void recorded_amount(JsonWriter& w, Amount amount) {
+    if (amount.measure == Measure::count)
+        w.field("count", amount.units);
+    else
+        write_amount_field(w, amount.measure == Measure::mass ? "mass" : "volume", amount);
+}
+
+void lines_json(JsonWriter& w, const PlannedBrew& planned) {
+    w.key("reserved").begin_array();
+    for (const auto& line : planned.lines)
+        for (const auto& taken : line.allotment.taken) {
+            w.begin_object(JsonWriter::Layout::one_line).field("line", line.line).field("item", line.item);
+            w.field("lot", taken.lot).field("stage", word(line.stage)).field("minutes", line.minutes);
+            recorded_amount(w, taken.amount);
+            w.end_object();
+        }
+    w.end_array().key("shortages").begin_array();
+    for (const auto& line : planned.lines) {
+        if (!line.is_short()) continue;
+        w.begin_object().field("line", line.line).field("item", line.item);
+        write_amount_field(w, "needed", line.needed);
+        write_amount_field(w, "missing", line.allotment.missing);
+        w.key("passed_over").begin_array();
+        for (const auto& lot : line.allotment.passed_over) {
+            w.begin_object(JsonWriter::Layout::one_line).field("lot", lot.lot).field("why", lot.why);
+            write_amount_field(w, "amount", lot.amount);
+            w.end_object();
+        }
+        w.end_array().end_object();
+    }
+    w.end_array();
+}
+
+} // namespace
+
+std::string forecast_text(const Forecast& f) {
+    Table table{{{"FORECAST"}, {"EXPECTED", Align::right}, {"9 BREWS IN 10", Align::right}}, {}};
+    const auto row = [&](const char* what, const Estimate& e, std::string_view unit, int decimals) {
+        table.rows.push_back({what, with_sd(e.value, e.sd, unit, decimals), interval(e.low, e.high, e.sd, unit)});
+    };
+    row("original gravity", f.original_gravity_sg, "", 4);
+    row("in the fermenter", f.volume_l, "L", 1);
+    row("colour", f.colour_ebc, "EBC", 1);
+    row("bitterness", f.bitterness_ibu, "IBU", 0);
+    row("alcohol by volume", f.alcohol_abv_pct, "%", 2);
+    return table_text(table);
+}
+
+std::string liquor_text(const PlannedBrew& planned) {
+    const auto& f = planned.forecast;
+    std::string text = fmt::format("liquor to mash   {} L", fixed(f.strike_liquor_l, 1));
+    if (planned.strike_temperature)
+        text += fmt::format(" at {} °C, for a rest at {} °C (grain at 20 °C, tun warm)",
+                            fixed(planned.strike_temperature->value(), 0), shortest(planned.mash_rest->value()));
+    text += fmt::format("\nliquor to sparge {} L\n", fixed(f.sparge_liquor_l, 1));
+    text += fmt::format("kettle full      {} L\ncast-out         {} L\n(litres as they measure at 20 °C)\n",
+                        fixed(f.kettle_full_l, 1), fixed(f.cast_out_l, 1));
+    return text;
+}
+
+std::string plan_text(const DrawnPlan& drawn) {
+    const auto& planned = drawn.planned;
+    const auto& plan = planned.plan;
+    std::string text = fmt::format("{}: {} on {}, {} L on {}\n\n", plan.code, plan.recipe, to_iso(plan.date),
+                                   shortest(plan.volume->value()), plan.brewhouse.value_or(""));
+    text += forecast_text(planned.forecast) + "\n" + lines_text(planned) + shortages_text(planned) + "\n" +
+            liquor_text(planned);
+    for (const auto& remark : planned.remarks) text += remark + "\n";
+    if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
+    return text;
+}
+
+std::string plan_json(const DrawnPlan& drawn) {
+    const auto& planned = drawn.planned;
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/plan/1").field("plan", planned.plan.code);
+    w.field("date", planned.plan.date).field("recipe", planned.plan.recipe);
+    w.field("brewhouse", planned.plan.brewhouse).field("volume_l", planned.plan.volume);
+    forecast_json(w, planned.forecast);
+    lines_json(w, planned);
+    w.key("liquor").begin_object().field("strike_l", planned.forecast.strike_liquor_l);
+    w.field("strike_c", planned.strike_temperature).field("sparge_l", planned.forecast.sparge_liquor_l);
+    w.field("kettle_full_l", planned.forecast.kettle_full_l)
+        .field("cast_out_l", planned.forecast.cast_out_l)
+        .end_object();
+    w.field("remarks", planned.remarks);
+    if (drawn.booked != nullptr) booked_fields(w, *drawn.booked);
+    w.end_object();
+    return std::move(w).text();
+}
+
+std::string plan_list_text(const std::vector<Plan>& plans) {
+    if (plans.empty()) return "no open plans; next: lotwort plan RECIPE --on DATE\n";
+    Table table{{{"PLAN"},
+                 {"DATE"},
+                 {"RECIPE", Align::left, true},
+                 {"BREWHOUSE", Align::left, true},
+                 {"VOLUME", Align::right},
+                 {"LOTS", Align::right}},
+                {}};
+    for (const auto& plan : plans)
+        table.rows.push_back({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
+                              plan.volume ? fmt::format("{} L", shortest(plan.volume->value())) : "",
+                              std::to_string(plan.reserved.size())});
+    return table_text(table);
+}
+
+std::string plan_list_csv(const std::vector<Plan>& plans) {
+    std::string csv = csv_row({"plan", "date", "recipe", "brewhouse", "volume_l", "reservations"});
+    for (const auto& plan : plans)
+        csv += csv_row({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
+                        plan.volume ? shortest(plan.volume->value()) : "", std::to_string(plan.reserved.size())});
+    return csv;
+}
+
+std::string plan_list_json(const std::vector<Plan>& plans) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/plan/1").key("plans").begin_array();
+    for (const auto& plan : plans) write_json(w, plan);
+    w.end_array().end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report
