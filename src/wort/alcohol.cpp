@@ -12,7 +12,7 @@ void require_extract_to_ferment(Plato original) {
 } // namespace
 
 Plato real_extract(Plato original, Plato apparent) {
-    require_fermentation(original, apparent, "apparent");
+    require_fermentation(original, apparent, "apparent extract in Plato");
     return Plato(balling_real_extract(original.value(), apparent.value()));
 }
 
@@ -21,7 +21,7 @@ Percent alcohol_by_mass(Plato original, Plato apparent) {
 }
 
 Percent alcohol_by_volume(Plato original, Plato apparent) {
-    require_fermentation(original, apparent, "apparent");
+    require_fermentation(original, apparent, "apparent extract in Plato");
     return Percent(alcohol_by_volume_pct(original.value(), apparent.value()));
 }
 
@@ -36,19 +36,19 @@ Plato original_extract(Percent alcohol_by_mass, Plato real) {
 }
 
 Percent apparent_attenuation(Plato original, Plato apparent) {
-    require_fermentation(original, apparent, "apparent");
+    require_fermentation(original, apparent, "apparent extract in Plato");
     require_extract_to_ferment(original);
     return Percent(attenuation_pct(original.value(), apparent.value()));
 }
 
 Percent real_attenuation(Plato original, Plato real) {
-    require_fermentation(original, real, "real");
+    require_fermentation(original, real, "real extract in Plato");
     require_extract_to_ferment(original);
     return Percent(attenuation_pct(original.value(), real.value()));
 }
 
 Percent real_degree_of_fermentation(Plato original, Plato real) {
-    require_fermentation(original, real, "real");
+    require_fermentation(original, real, "real extract in Plato");
     require_extract_to_ferment(original);
     return Percent(real_degree_of_fermentation_pct(original.value(), real.value()));
 }

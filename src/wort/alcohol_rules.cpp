@@ -59,7 +59,7 @@ Percent alcohol_by_volume_duty_rule(SpecificGravity original, SpecificGravity fi
 }
 
 AlcoholComparison compare_alcohol(Plato original, Plato apparent) {
-    require_fermentation(original, apparent, "apparent");
+    require_fermentation(original, apparent, "apparent extract in Plato");
     const auto by_volume = [&](AlcoholRule rule) {
         return volume_pct_of_mass_pct(alcohol_by_mass_by(rule, original.value(), apparent.value()), apparent.value());
     };

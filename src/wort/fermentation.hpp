@@ -6,9 +6,10 @@
 
 namespace lotwort::wort {
 
-inline void require_fermentation(Plato original, Plato left, const std::string& which) {
+// which: "apparent extract in Plato" or the real one.
+inline void require_fermentation(Plato original, Plato left, std::string_view which) {
     require_range(original.value(), 0.0, 35.0, "original extract in Plato");
-    require_range(left.value(), least_plato, original.value(), which + " extract in Plato");
+    require_range(left.value(), least_plato, original.value(), which);
 }
 
 } // namespace lotwort::wort

@@ -11,11 +11,11 @@ double fraction(Plato extract) {
 }
 
 // The extract whose relative density at base_c, weighed in that air (0: in vacuo), is `gravity`.
-Plato plato_at_base(double gravity, double base_c, double air_kg_m3, const std::string& what) {
+Plato plato_at_base(double gravity, double base_c, double air_kg_m3, std::string_view what) {
     const double water = icumsa::water_density_kg_m3(base_c) - air_kg_m3;
     return plato_in_range(
         gravity, [&](double w) { return (sucrose_density_kg_m3(w, base_c) - air_kg_m3) / water; },
-        [&](double s) { return solve_mass_fraction(s * water + air_kg_m3, base_c); }, what);
+        [&](double s) { return solve_mass_fraction(s * water + air_kg_m3, base_c); }, [&] { return what; });
 }
 
 } // namespace

@@ -105,7 +105,7 @@ AgedAlpha aged_alpha(const HopStorage& storage) {
     AgedAlpha out;
     out.by_index = storage.hsi_now.has_value();
     const Propagated aged = out.by_index ? by_index(storage) : by_time(storage);
-    out.alpha = Percent(std::max(0.0, aged.value));
+    out.alpha = std::clamp(Percent(aged.value), Percent(0.0), storage.alpha); // no index makes a hop younger
     out.sd = Percent(aged.estimate().sd);
     if (storage.alpha.value() > 0.0) out.share_left = out.alpha / storage.alpha;
     const double lost_then = hsi_loss_pct(storage.hsi_then.value_or(fresh_hsi), hsi_slope);

@@ -6,13 +6,13 @@ namespace lotwort::wort {
 namespace {
 
 // The extract in which a stem floats at that mark at T, one unit of the mark standing for per_mark kg/m3 at T0.
-Plato extract_floating(double mark, double per_mark, Celsius at, Celsius calibration, const std::string& scale) {
+Plato extract_floating(double mark, double per_mark, Celsius at, Celsius calibration, std::string_view scale) {
     require_temperature(at);
     const double glass = 1.0 + glass_expansion_per_k * (at - calibration).value();
     return plato_in_range(
         mark, [&](double w) { return sucrose_density_kg_m3(w, at.value()) * glass / per_mark; },
         [&](double m) { return solve_mass_fraction(m * per_mark / glass, at.value()); },
-        scale + " at " + number(at.value()) + " C");
+        [&] { return std::string(scale) + " at " + number(at.value()) + " C"; });
 }
 
 } // namespace

@@ -7,9 +7,9 @@ std::string number(double value) {
     return fmt::format("{:.6g}", value);
 }
 
-void require_range(double value, double least, double most, const std::string& what) {
+void require_range(double value, double least, double most, std::string_view what) {
     if (value >= least && value <= most) return;
-    throw Error(ErrorKind::refused, what + " " + number(value) + " is outside " + number(least) + " to " + number(most),
+    throw Error(ErrorKind::refused, fmt::format("{} {:.6g} is outside {:.6g} to {:.6g}", what, value, least, most),
                 "give a value in that range; check the unit");
 }
 

@@ -9,7 +9,7 @@ namespace {
 constexpr double endless = std::numeric_limits<double>::max();
 
 // A divisor: more than nothing.
-void require_positive(double value, const std::string& what) {
+void require_positive(double value, std::string_view what) {
     require_range(value, std::numeric_limits<double>::min(), endless, what);
 }
 

@@ -17,6 +17,7 @@
 #include <array>
 #include <lotwort/core/dual.hpp>
 #include <lotwort/core/quantity.hpp>
+#include <type_traits>
 
 namespace lotwort::wort {
 
@@ -70,16 +71,19 @@ template <class Fraction, class Temperature>
     return sucrose_density_kg_m3(Dual<1>::parameter(mass_fraction, 0), temperature_c).slope[0];
 }
 
-// The mass fraction of that density at that temperature, to 1e-13, by Newton's method kept inside a bracket.
-// Error(refused) where no extract from -10 to 97 % has it.
+// The mass fraction of that density at that temperature, to 1e-13, by Newton's method from the equation's first two
+// terms, and inside a bracket where that leads astray. Error(refused) where no extract from -10 to 97 % has it.
 [[nodiscard]] double solve_mass_fraction(double density_kg_m3, double temperature_c);
 
 // The same with slopes: one more Newton step on the full scalars leaves the value and hands the slopes on.
 template <class Density, class Temperature>
 [[nodiscard]] auto mass_fraction_of_density(Density density_kg_m3, Temperature temperature_c) {
     const double w = solve_mass_fraction(value_of(density_kg_m3), value_of(temperature_c));
-    return w + (density_kg_m3 - sucrose_density_kg_m3(w, temperature_c)) /
-                   sucrose_density_slope(w, value_of(temperature_c));
+    if constexpr (std::is_same_v<Wider<Density, Temperature>, double>)
+        return w;
+    else
+        return w + (density_kg_m3 - sucrose_density_kg_m3(w, temperature_c)) /
+                       sucrose_density_slope(w, value_of(temperature_c));
 }
 
 // Density of wort. Error(refused) outside -5 to 95 P or 0 to 100 C.
