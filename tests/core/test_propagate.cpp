@@ -1,6 +1,7 @@
 // The uncertainty of a figure worked out from uncertain ones, held to a Monte Carlo that knows no derivatives.
 #include <cmath>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <lotwort/core/propagate.hpp>
 #include <random>
 #include <string>
@@ -60,6 +61,9 @@ void hold_to_draws(const char* what, F&& f, const std::array<double, N>& x, cons
     CAPTURE(drawn.sd);
     CAPTURE(p.second_order_mean);
     CAPTURE(drawn.mean);
+    MESSAGE(fmt::format("{}: sd by first order {:.4g}, second {:.4g}, drawn {:.4g}; mean {:.4g}, {:.4g}, {:.4g}{}",
+                        what, p.sd, p.second_order_sd, drawn.sd, p.value, p.second_order_mean, drawn.mean,
+                        p.first_order_enough ? "" : "; first order is not enough"));
     CHECK(p.first_order_enough == enough);
     const double first_miss = std::abs(p.sd - drawn.sd) / drawn.sd, shift = std::abs(p.value - drawn.mean) / drawn.sd;
     if (enough) {

@@ -19,7 +19,7 @@
 // Uncertainty: the paper's abstract states none. 3 kJ/mol (3 %) of the activation energy is judgement; beyond 90 to
 // 130 C another 10 % of it, over the distance outside, stands for the extrapolation: the two iso-alpha acids' energies
 // lie 9 kJ/mol apart (B. Jaskula et al., J. Agric. Food Chem. 56 (2008) 6408-6415, who found the law to hold from 80
-// C). That makes 10 % at 80 C and 35 % at 60 C.
+// C). That makes 11 % at 80 C and 32 % at 60 C.
 #pragma once
 
 #include <array>
