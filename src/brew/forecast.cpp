@@ -123,20 +123,24 @@ Uncertain boil_gravity(const BrewBalance<Uncertain>& b) {
            Uncertain(2.0);
 }
 
-// The curve's gravity is the mean of kettle full and cast-out. Only what is boiled counts here.
-Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Outcome& out) {
+// The curve's gravity is the mean of kettle full and cast-out. What boils and what stands hot counts.
+Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, const Outcome& out) {
     const auto gravity = boil_gravity(out.balance);
     Uncertain units = 0.0;
     std::map<std::string, double> alpha_error; // lines of one item share its alpha's error
+    double minutes_error = 0.0;                // all lines share the kinetics' and the thermometer's
     for (const auto& hop : hops) {
-        if (hop.stage != Stage::boil && hop.stage != Stage::kettle) continue;
-        const auto utilisation = wort::tinseth_utilisation(gravity, hop.minutes.value());
+        const auto worth = hop_minutes(hop.stage, hop.minutes, hop.temperature, Celsius(kit.boiling_c));
+        if (worth.minutes.value() <= 0.0) continue;
+        const auto utilisation = wort::tinseth_utilisation(gravity, worth.minutes.value());
+        const auto curve = wort::tinseth_utilisation(gravity.value, Dual<1>::parameter(worth.minutes.value(), 0));
         const auto line = wort::bitterness_ibu(Uncertain(hop.mass.value()), Uncertain(hop.alpha_pct.value), utilisation,
                                                out.balance.fermenter_l);
         units = units + line;
+        minutes_error += line.value * curve.slope[0] / curve.value * worth.sd.value();
         if (hop.alpha_pct.value > 0.0) alpha_error[hop.item] += line.value * hop.alpha_pct.sd / hop.alpha_pct.value;
     }
-    double own = std::pow(bitterness_model_sd * units.value, 2);
+    double own = std::pow(bitterness_model_sd * units.value, 2) + minutes_error * minutes_error;
     for (const auto& [item, error] : alpha_error) own += error * error;
     return estimate_of(units, out.sd, std::sqrt(own));
 }
@@ -209,8 +213,31 @@ std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const K
     return masses;
 }
 
+wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature, Celsius boiling) {
+    const Celsius sea = wort::boiling_point();
+    switch (stage) {
+    case Stage::kettle:
+    case Stage::boil:
+        return wort::equivalent_boil(minutes, boiling, sea);
+    case Stage::stand: {
+        const Celsius stand = std::min(temperature.value_or(Celsius(assumed_stand_c)), boiling);
+        auto worth = wort::equivalent_boil(minutes, stand, sea);
+        const auto warmer = wort::isomerisation_ratio(Dual<1>::parameter(stand.value(), 0), sea.value());
+        const double by_temperature = worth.minutes.value() * warmer.slope[0] / warmer.value *
+                                      (temperature ? stated_stand_sd_c : assumed_stand_sd_c);
+        worth.sd = Minutes(std::hypot(worth.sd.value(), by_temperature));
+        return worth;
+    }
+    case Stage::mash:
+    case Stage::fermenter:
+    case Stage::dry:
+        break;
+    }
+    return {};
+}
+
 Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
-               SpecificGravity boil_gravity) {
+               SpecificGravity boil_gravity, Celsius boiling) {
     if (line.mass) return *line.mass * (volume / recipe.volume);
     const std::string where = fmt::format("recipe `{}`, hop `{}`", recipe.name, line.item);
     if (!line.bitterness)
@@ -221,7 +248,8 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
     if (alpha_pct.value <= 0.0)
         throw Error(ErrorKind::refused, where + " has no alpha acid to take bitterness from",
                     "give the item or its lot alpha_pct");
-    const double utilisation = wort::tinseth_utilisation(boil_gravity.value(), line.minutes->value());
+    const auto worth = hop_minutes(line.stage, *line.minutes, line.temperature, boiling);
+    const double utilisation = wort::tinseth_utilisation(boil_gravity.value(), worth.minutes.value());
     return Grams(line.bitterness->value() * volume.value() / (10.0 * utilisation * alpha_pct.value));
 }
 
@@ -240,7 +268,7 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
     return {estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.sd),
             estimate_of(b.fermenter_l, out.sd),
             colour_of(malts, out),
-            bitterness_of(hops, out),
+            bitterness_of(hops, kit, out),
             estimate_of(abv, out.sd, wort::alcohol_rule_spread * abv.value),
             c.liquor.strike_l,
             c.liquor.sparge_l,

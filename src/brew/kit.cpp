@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/wort/boiling_point.hpp>
 
 namespace lotwort {
 
@@ -69,6 +70,7 @@ Kit kit_of(const Brewhouse& b) {
     k.boil_off_l_per_h = stated_or(b.boil_off, 3.2 * std::pow(volume / 23.0, 0.75), "boil_off_l_per_h", assumed);
     k.boil_off_sd_l_per_h =
         stated_or(b.boil_off_sd, (b.boil_off ? 0.12 : 0.30) * k.boil_off_l_per_h, "boil_off_sd_l_per_h", assumed);
+    k.boiling_c = wort::boiling_point(b.altitude.value_or(Metres(0.0))).value();
     k.kettle_loss_l = stated_or(b.kettle_loss, 0.05 * volume, "kettle_loss_l", assumed);
     k.kettle_loss_sd_l =
         stated_or(b.kettle_loss_sd, b.kettle_loss ? std::max(0.25 * k.kettle_loss_l, 0.005 * volume) : 0.03 * volume,

@@ -7,6 +7,8 @@
 #include <lotwort/brew/recipe.hpp>
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/stock/malt.hpp>
+#include <lotwort/wort/isomerisation.hpp>
+#include <optional>
 #include <vector>
 
 namespace lotwort {
@@ -24,6 +26,7 @@ struct PlannedHop {
     Minutes minutes;
     Grams mass;
     Figure alpha_pct;
+    std::optional<Celsius> temperature{}; // of a stand
 };
 
 struct Forecast {
@@ -47,11 +50,21 @@ struct Forecast {
 [[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
                                                   const std::vector<MaltFigures>& figures);
 
+// A stand whose temperature the recipe does not state, and how far a stand's is out, stated or not: it cools as it
+// stands. Judgement.
+inline constexpr double assumed_stand_c = 85.0, assumed_stand_sd_c = 5.0, stated_stand_sd_c = 2.0;
+
+// What a hop addition's minutes are worth in minutes of boil at the sea, which the utilisation curve asks for
+// (wort/isomerisation.hpp): of a boil by the kettle's boiling point, of a stand by its temperature; nothing at any
+// other stage. The standard uncertainty is that of the kinetics and of the stand's temperature.
+[[nodiscard]] wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature,
+                                               Celsius boiling);
+
 // The mass of one hop line for a volume: in proportion where the recipe gives a mass; where it gives
-// bitterness, the mass that gives it in the boil (Tinseth) at that alpha and boil gravity.
+// bitterness, the mass that gives it in the boil (Tinseth) at that alpha, boil gravity and boiling point.
 // Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
 [[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
-                             SpecificGravity boil_gravity);
+                             SpecificGravity boil_gravity, Celsius boiling = wort::boiling_point());
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
 // Liquor is chosen so that `volume` reaches the fermenter. sugars_kg: pure extract added in the kettle.

@@ -1,0 +1,86 @@
+// Bitterness in the forecast: boil, stand and altitude by the same curve and the same kinetics.
+#include <cmath>
+#include <doctest/doctest.h>
+#include <lotwort/brew/forecast.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/wort/bitterness.hpp>
+
+using namespace lotwort;
+
+namespace {
+
+Brewhouse garage(double altitude_m) {
+    Brewhouse b;
+    b.name = "garage";
+    b.volume = Litres(23.0);
+    b.altitude = Metres(altitude_m);
+    return b;
+}
+
+Recipe pale_ale() {
+    Recipe r;
+    r.name = "pale ale";
+    r.volume = Litres(23.0);
+    r.boil = Minutes(60.0);
+    return r;
+}
+
+PlannedHop hop(Stage stage, double minutes, std::optional<Celsius> temperature = std::nullopt) {
+    return {"bittering hop", stage, Minutes(minutes), Grams(40.0), Figure{10.0, 0.3, Origin::certificate}, temperature};
+}
+
+Estimate bitterness(const std::vector<PlannedHop>& hops, double altitude_m = 0.0) {
+    Item malt;
+    malt.name = "pale ale malt";
+    malt.malt_class = "base";
+    const std::vector<PlannedMalt> malts{{malt.name, Kilograms(5.0), malt_figures(malt)}};
+    return forecast(pale_ale(), Litres(23.0), kit_of(garage(altitude_m)), malts, hops, Kilograms(0.0)).bitterness_ibu;
+}
+
+} // namespace
+
+TEST_CASE("half an hour in a stand at 80 C is a quarter of half an hour's boil, and less certain") {
+    const auto boiled = bitterness({hop(Stage::boil, 30.0)});
+    const auto stood = bitterness({hop(Stage::stand, 30.0, Celsius(80.0))});
+    // 30 min at 80 C are worth 4.97 min of boil at the sea: (1 - exp(-0.04 * 4.97))/(1 - exp(-1.2))
+    CHECK(stood.value / boiled.value == doctest::Approx(0.2582).epsilon(0.01));
+    CHECK(stood.sd / stood.value > boiled.sd / boiled.value);
+    const auto both = bitterness({hop(Stage::boil, 30.0), hop(Stage::stand, 30.0, Celsius(80.0))});
+    CHECK(both.value == doctest::Approx(boiled.value + stood.value));
+    // a stand nobody gave a temperature is taken at 85 C, and is wider
+    const auto somewhere = bitterness({hop(Stage::stand, 30.0)});
+    CHECK(somewhere.value > stood.value);
+    CHECK(somewhere.sd / somewhere.value > stood.sd / stood.value);
+}
+
+TEST_CASE("dry hops and mash hops give the boil no bitterness") {
+    CHECK(bitterness({hop(Stage::dry, 0.0)}).value == 0.0);
+    CHECK(bitterness({hop(Stage::mash, 60.0)}).value == 0.0);
+    CHECK(bitterness({hop(Stage::fermenter, 60.0)}).value == 0.0);
+}
+
+TEST_CASE("up the hill an hour's boil gives less, and a stand cannot be hotter than the boil") {
+    const auto sea = bitterness({hop(Stage::boil, 60.0)}), hill = bitterness({hop(Stage::boil, 60.0)}, 1500.0);
+    // 60 min at 94.98 C are worth 39.0 min: (1 - exp(-1.56))/(1 - exp(-2.4)) = 0.8691
+    CHECK(hill.value / sea.value == doctest::Approx(0.869).epsilon(0.003));
+    CHECK(bitterness({hop(Stage::stand, 20.0, Celsius(99.0))}, 1500.0).value ==
+          doctest::Approx(bitterness({hop(Stage::boil, 20.0)}, 1500.0).value));
+    CHECK(hop_minutes(Stage::boil, Minutes(60.0), {}, wort::boiling_point()).minutes.value() ==
+          doctest::Approx(60.0).epsilon(1e-12));
+}
+
+TEST_CASE("hops asked for by bitterness are more up the hill") {
+    HopLine line;
+    line.item = "bittering hop";
+    line.minutes = Minutes(60.0);
+    line.bitterness = BitternessUnits(30.0);
+    const Figure alpha{10.0, 0.3, Origin::certificate};
+    const SpecificGravity gravity(1.045);
+    const Grams sea = hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity);
+    const Grams hill = hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity, wort::boiling_point(Metres(1500.0)));
+    CHECK(hill / sea == doctest::Approx(1.0 / 0.869).epsilon(0.003));
+    CHECK(wort::bitterness(sea, Percent(10.0), wort::utilisation(gravity, Minutes(60.0)), Litres(23.0)).value() ==
+          doctest::Approx(30.0));
+    line.stage = Stage::stand;
+    CHECK_THROWS_AS((void)hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity), Error);
+}
