@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/stock/hop_age.hpp>
+#include <set>
 
 namespace lotwort {
 
@@ -93,7 +96,7 @@ MaltFigures figures_of(const Part& part, Date day) {
 }
 
 Figure alpha_of(const Part& part, Date day) {
-    return part.lot != nullptr ? alpha_pct(*part.item, *part.lot, day) : alpha_pct(*part.item);
+    return part.lot != nullptr ? hop_age(*part.item, *part.lot, day).alpha_pct : hop_age(*part.item).alpha_pct;
 }
 
 // One plan in the making: lots are promised line after line, so that no line takes what another has.
@@ -116,6 +119,7 @@ private:
     [[nodiscard]] std::size_t first_hop() const { return request_.recipe.grist.size(); }
     [[nodiscard]] std::size_t first_other() const { return first_hop() + request_.recipe.hops.size(); }
     [[nodiscard]] Kilograms grist_mass() const;
+    void remark_hops(PlannedBrew& out) const;
     void remark(PlannedBrew& out) const;
     [[nodiscard]] PlannedBrew finish(Forecast forecast) const;
 
@@ -184,8 +188,8 @@ void Draft::set_hops(SpecificGravity boil_gravity) {
                 alpha_mass += part.amount.grams().value() * alpha.value;
             }
             if (mass > 0.0) alpha.value = alpha_mass / mass;
-            const Grams grams =
-                hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil_gravity);
+            const Grams grams = hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil_gravity,
+                                         Celsius(kit_.boiling_c));
             lots_ = lots_before;
             allot(line, in_steps(to_kilograms(grams), line.kind, request_.brewhouse));
             if (request_.recipe.hops[i].mass) break;
@@ -224,7 +228,7 @@ Forecast Draft::forecast_now() const {
                 malts.push_back({part.name(), part.amount.kilograms(), figures_of(part, request_.date)});
             else if (is_hop)
                 hops.push_back({part.name(), line.stage, line.minutes.value_or(Minutes(0.0)), part.amount.grams(),
-                                alpha_of(part, request_.date)});
+                                alpha_of(part, request_.date), line.temperature});
             else if (line.kind == ItemKind::sugar && goes_into_the_kettle(line.stage))
                 sugars = sugars + part.amount.kilograms() * figures_of(part, request_.date).extract_as_is.value;
         }
@@ -238,7 +242,26 @@ Kilograms Draft::grist_mass() const {
     return sum;
 }
 
+// What the store has taken from the hops since they were analysed, lot by lot, where it is enough to weigh by.
+void Draft::remark_hops(PlannedBrew& out) const {
+    constexpr double worth_saying = 0.98;
+    std::set<std::string> said;
+    for (std::size_t i = first_hop(); i < first_other(); ++i)
+        for (const Part& part : parts_of(request_, lines_[i])) {
+            if (part.lot == nullptr || !said.insert(part.lot->code).second) continue;
+            const HopAge age = hop_age(*part.item, *part.lot, request_.date);
+            if (age.analysed && age.share_left < worth_saying)
+                out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} days before",
+                                                  part.lot->code, with_sd(age.alpha_pct.value, age.alpha_pct.sd, "%"),
+                                                  shortest(age.stated_pct.value), to_iso(*age.analysed), age.days));
+            if (!age.analysed && age.stated_pct.origin == Origin::certificate)
+                out.remarks.push_back(fmt::format(
+                    "{} is taken at its certificate's alpha, which states no day to age it from", part.lot->code));
+        }
+}
+
 void Draft::remark(PlannedBrew& out) const {
+    remark_hops(out);
     const double volume = request_.volume.value(), meant = request_.brewhouse.volume.value();
     if (volume > 1.25 * meant)
         out.remarks.push_back(fmt::format("{:.4g} L is more than the {:.4g} L that {} is meant for", volume, meant,

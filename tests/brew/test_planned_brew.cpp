@@ -81,6 +81,45 @@ TEST_CASE("hops by bitterness are weighed so that the forecast gives it, to a gr
     CHECK(planned.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.6 * ibu_per_gram / 30.0));
 }
 
+TEST_CASE("hops age from their analysis to the brew day: more are weighed, and it is said") {
+    auto request = pale_ale();
+    Certificate analysis;
+    analysis.alpha = Percent(10.0);
+    analysis.alpha_sd = Percent(0.3);
+    request.lots.back().lot.certificate = analysis;
+    request.lots.back().lot.storage = Celsius(20.0);
+    request.lots.back().lot.packaging = "paper sack";
+    const auto undated = draw_up_plan(request);
+    CHECK(std::ranges::count(undated.remarks,
+                             "BH-1 is taken at its certificate's alpha, which states no day to age it from") == 1);
+    request.lots.back().lot.certificate->analysed = day("2025-09-02"); // 180 days: 35 % gone
+    const auto aged = draw_up_plan(request);
+    CHECK(aged.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.02));
+    CHECK(kg(aged.lines[2].needed) / kg(undated.lines[2].needed) == doctest::Approx(1.0 / 0.65).epsilon(0.03));
+    CHECK(aged.forecast.bitterness_ibu.sd > undated.forecast.bitterness_ibu.sd);
+    // by hand: hypot of 0.195 (analysis), 1.2 (how well it keeps), 0.39 (3 C), 0.28 (packing)
+    CHECK(std::ranges::count(aged.remarks,
+                             "BH-1 is taken at 6.5 ± 1.3 % alpha: 10 % as analysed on 2025-09-02, 180 days before") ==
+          1);
+}
+
+TEST_CASE("a stand adds to the bitterness by its temperature") {
+    auto request = pale_ale();
+    const auto without = draw_up_plan(request);
+    HopLine stand;
+    stand.item = "bittering hop";
+    stand.stage = Stage::stand;
+    stand.minutes = Minutes(30.0);
+    stand.temperature = Celsius(80.0);
+    stand.mass = Grams(50.0);
+    request.recipe.hops.push_back(stand);
+    const double warm = draw_up_plan(request).forecast.bitterness_ibu.value;
+    request.recipe.hops.back().temperature = Celsius(95.0);
+    const double hot = draw_up_plan(request).forecast.bitterness_ibu.value;
+    CHECK(warm > without.forecast.bitterness_ibu.value + 2.0);
+    CHECK(hot > warm + 2.0);
+}
+
 TEST_CASE("kettle sugar takes malt's place, and the gravity stays on target") {
     const auto without = draw_up_plan(pale_ale());
     auto request = pale_ale();
