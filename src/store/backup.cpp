@@ -16,8 +16,8 @@ void check_target(const std::string& ledger_file, const std::string& path) {
     std::error_code ignored;
     const auto status = fs::status(path, ignored);
     if (!fs::exists(status)) {
-        const auto folder = fs::absolute(path).parent_path();
-        if (!fs::is_directory(folder, ignored))
+        const auto folder = fs::path(path).parent_path();
+        if (!folder.empty() && !fs::is_directory(folder, ignored))
             throw Error(ErrorKind::ledger, fmt::format("there is no folder {} to put the backup in", folder.string()),
                         "make it first, or name another");
         return;

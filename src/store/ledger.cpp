@@ -10,6 +10,7 @@
 #include <lotwort/store/embedded.hpp>
 #include <lotwort/store/ledger.hpp>
 #include <sqlite3.h>
+#include <unistd.h>
 
 namespace lotwort {
 
@@ -39,6 +40,7 @@ std::string plain_path(const std::string& path) {
     return fs::absolute(path).string();
 }
 
+// `path` as it was named, in messages too.
 void check_file(const std::string& path) {
     std::error_code error;
     const auto status = fs::status(path, error);
@@ -48,9 +50,15 @@ void check_file(const std::string& path) {
     if (!fs::exists(status))
         throw Error(ErrorKind::ledger, fmt::format("there is no ledger {}", path),
                     "`lotwort init` makes one; --ledger PATH or LOTWORT_LEDGER names another");
+    if (fs::is_directory(status))
+        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is a folder", path),
+                    "name a file in it with --ledger");
     if (!fs::is_regular_file(status))
         throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is no plain file", path),
                     "name the right file with --ledger");
+    if (::access(path.c_str(), R_OK) != 0)
+        throw Error(ErrorKind::ledger, fmt::format("the ledger {} cannot be read", path),
+                    "look at who may read it, or name another file with --ledger");
     if (fs::file_size(path, error) == 0)
         throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is empty", path),
                     "name the right file with --ledger, or remove it and make a ledger with `lotwort init`");
@@ -61,6 +69,11 @@ void check_currency(std::string_view currency) {
     if (!good)
         throw Error(ErrorKind::refused, fmt::format("`{}` is no currency", currency),
                     "three capital letters of ISO 4217, such as EUR, GBP or USD");
+}
+
+[[noreturn]] void refuse_existing(const std::string& path) {
+    throw Error(ErrorKind::ledger, fmt::format("{} exists already", path),
+                "use it as it is, or name another file with --ledger");
 }
 
 // A broken rule that no step of booking foresaw; the database kept it out.
@@ -133,22 +146,22 @@ void make_ledger(const std::string& file, const std::string& name, std::string_v
 
 } // namespace
 
-void Ledger::create(const std::string& path, std::string_view currency, const EntryHead& head) {
-    check_currency(currency);
-    const auto file = plain_path(path);
-    const auto exists = [&] {
-        throw Error(ErrorKind::ledger, fmt::format("{} exists already", path),
-                    "use it as it is, or name another file with --ledger");
-    };
+void Ledger::check_new(const std::string& path) {
     std::error_code ignored;
-    if (fs::exists(fs::symlink_status(file, ignored))) exists();
-    if (const auto folder = fs::path(file).parent_path(); !fs::is_directory(folder, ignored))
+    if (fs::exists(fs::symlink_status(path, ignored))) refuse_existing(path);
+    if (const auto folder = fs::path(path).parent_path(); !folder.empty() && !fs::is_directory(folder, ignored))
         throw Error(ErrorKind::ledger, fmt::format("there is no folder {} to make the ledger in", folder.string()),
                     "make it first, or name another file with --ledger");
+}
+
+void Ledger::create(const std::string& path, std::string_view currency, const EntryHead& head) {
+    check_currency(currency);
+    check_new(path);
+    const auto file = plain_path(path);
     const auto made = beside(file);
     try {
         make_ledger(made, path, currency, head);
-        if (!put_new(made, file)) exists();
+        if (!put_new(made, file)) refuse_existing(path);
     } catch (...) {
         remove_quietly(made);
         throw;
@@ -158,7 +171,7 @@ void Ledger::create(const std::string& path, std::string_view currency, const En
 
 Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<Impl>()) {
     impl_->file = plain_path(path);
-    check_file(impl_->file);
+    check_file(path);
     const bool writes = access == Access::write;
     impl_->connection = std::make_unique<Connection>(impl_->file, writes ? OpenAs::write : OpenAs::read, path);
     auto& connection = *impl_->connection;

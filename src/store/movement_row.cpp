@@ -36,6 +36,9 @@ public:
         return found->second;
     }
 
+    // True where neither it is taken back nor takes another back.
+    [[nodiscard]] bool stands(std::size_t i) const { return !taken_back_[i] && !movements_[i].reverses; }
+
     // A second reversal of one movement; receipts and uses that stand belong to their lots and brews.
     void check(std::size_t i) {
         const auto& movement = movements_[i];
@@ -64,12 +67,14 @@ private:
 const LotRow& Rows::lot(const std::string& code) {
     const auto found = lots_.find(code);
     if (found != lots_.end()) return found->second;
-    Query query(connection_,
-                "SELECT lot_id, measure, newest_on FROM lot_now JOIN lot_balance USING (lot_id) WHERE code = ?");
+    Query query(connection_, "SELECT lot_id, measure, item, received, newest_on FROM lot_now JOIN lot_balance USING "
+                             "(lot_id) WHERE code = ?");
     LOTWORT_CHECK(query.text(code).next());
     LotRow row;
     row.lot_id = query.read_integer();
     row.measure = read_measure(query);
+    row.item = query.read_text();
+    row.received = query.read_text();
     row.newest_on = query.read_text();
     Query hold(connection_, "SELECT held, on_date, entry_id FROM lot_hold JOIN entry USING (entry_id) WHERE lot_id = ? "
                             "AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = lot_hold.entry_id) "
@@ -96,6 +101,14 @@ void check_measure(const LotRow& lot, std::string_view code, Amount amount, std:
                                                 ways[static_cast<std::size_t>(amount.measure)]));
 }
 
+void check_arrived(const LotRow& lot, std::string_view code, std::string_view on_date, std::string_view whose) {
+    if (on_date >= lot.received) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("{}: {} of {} arrived on {}, it was not there on {}", whose, called("lot", code), lot.item,
+                            lot.received, on_date),
+                "look at the day, or at the lot");
+}
+
 void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& into) {
     const std::size_t first = into.size();
     OwnMovements own(part.movements);
@@ -109,6 +122,7 @@ void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& i
         row.change = movement.change.units;
         row.whose = fmt::format("a {}", word(movement.kind));
         check_measure(*row.lot, movement.lot, movement.change, row.whose);
+        if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on_date, row.whose);
         if (movement.reason) check_text(row.whose, "reason", *movement.reason);
         row.reason = movement.reason;
         if (movement.brew && movement.kind == MovementKind::brew) row.brew_id = rows.brew(*movement.brew);

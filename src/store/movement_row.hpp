@@ -14,6 +14,8 @@ namespace lotwort::store {
 struct LotRow {
     std::int64_t lot_id = 0;
     Measure measure = Measure::mass;
+    std::string item;
+    std::string received;
     std::string newest_on;                // day of its last movement; empty where it has none
     std::optional<std::string> held;      // by an earlier entry
     std::optional<std::string> held_from; // the day of that entry
@@ -51,7 +53,8 @@ private:
 // to its lot), a use that is not taken back and names no brew and stage, a reversal that is not exactly opposite.
 void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& into);
 
-// Error(refused) where the lot is counted in another measure.
+// Error(refused) where the lot is counted in another measure, or had not arrived by the day (YYYY-MM-DD).
 void check_measure(const LotRow& lot, std::string_view code, Amount amount, std::string_view whose);
+void check_arrived(const LotRow& lot, std::string_view code, std::string_view on_date, std::string_view whose);
 
 } // namespace lotwort::store

@@ -57,7 +57,8 @@ std::string list_of(Connection& connection, const Needs& needs) {
         text += fmt::format("{}entry {} ({}, {}): {}; it {}", text.empty() ? "" : "\n", number, word(entry->head.kind),
                             to_iso(entry->head.on), entry->head.what, need);
     }
-    return text + (needs.size() == 1 ? "\ntake it back first" : "\ntake these back first, newest first");
+    if (needs.size() > 1) return text + "\ntake these back first, newest first";
+    return text + fmt::format("\ntake it back first: lotwort reverse {}", needs.begin()->first);
 }
 
 [[noreturn]] void refuse(Connection& connection, std::int64_t number, const Needs& needs) {
@@ -70,7 +71,8 @@ void check_entry(Connection& connection, std::int64_t number) {
     if (!entry)
         throw Error(ErrorKind::refused, fmt::format("there is no entry {}", number), "`lotwort history` lists them");
     if (entry->head.kind == EntryKind::init)
-        throw Error(ErrorKind::refused, fmt::format("entry {} made the ledger and cannot be taken back", number));
+        throw Error(ErrorKind::refused, fmt::format("entry {} made the ledger and cannot be taken back", number),
+                    "leave it; a ledger without entries does no harm");
     if (entry->reverses)
         throw Error(
             ErrorKind::refused,
@@ -78,7 +80,8 @@ void check_entry(Connection& connection, std::int64_t number) {
             "book again what is missing");
     if (entry->reversed_by)
         throw Error(ErrorKind::refused,
-                    fmt::format("entry {} has been taken back already, by entry {}", number, *entry->reversed_by));
+                    fmt::format("entry {} has been taken back already, by entry {}", number, *entry->reversed_by),
+                    "book it again if it holds after all");
 }
 
 struct Opposite {

@@ -78,10 +78,7 @@ std::string taker(Connection& connection, std::int64_t lot_id, Date on) {
 Error shortage(Connection& connection, const Asked& asked) {
     const auto lot = find_lot(connection, asked.lot_id);
     const auto name = fmt::format("{} of {}", called("lot", lot.code), lot.item);
-    const auto wanted = fmt::format("{} asked for {} on {}", to_text(asked.amount), asked.whose, to_iso(asked.on));
-    if (asked.on < lot.received)
-        return {ErrorKind::refused, fmt::format("{} arrived on {} only: {}", name, to_iso(lot.received), wanted),
-                "look at the day, or at the lot"};
+    const auto wanted = fmt::format("{} wanted for {} on {}", to_text(asked.amount), asked.whose, to_iso(asked.on));
     DayBalance then{lot.received, 0}; // at the end of the day asked
     DayBalance least;                 // of the days that follow it
     bool later = false;

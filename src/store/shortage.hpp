@@ -18,8 +18,8 @@ struct Asked {
     std::string whose; // "brew `B7`"
 };
 
-// Error(refused) with the day of arrival where the lot was not there yet; else Error(shortage): how much is
-// there and since when, or which later entry needs it, and what other lots of the item are free.
+// Error(shortage): how much is there and since when, or which later entry needs it, and what other lots of the
+// item are free.
 [[nodiscard]] Error shortage(Connection& connection, const Asked& asked);
 
 } // namespace lotwort::store

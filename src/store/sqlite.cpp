@@ -14,6 +14,22 @@ struct Complaint {
     std::string hint;
 };
 
+// Of a ledger or a backup that is being made: there is nothing in it to be kept.
+Complaint complaint_of_new(int primary, const std::string& file, const std::string& said) {
+    switch (primary) {
+    case SQLITE_FULL:
+        return {fmt::format("the disk has no room for {}", file), "make room on the disk, or name another file"};
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+    case SQLITE_CANTOPEN:
+        return {fmt::format("{} cannot be written", file), "look at who may write in its folder, or name another file"};
+    case SQLITE_IOERR:
+        return {fmt::format("the disk failed under {} ({})", file, said), "look at the disk, or name another file"};
+    default:
+        return {};
+    }
+}
+
 Complaint complaint(int primary, const std::string& ledger, const std::string& said) {
     switch (primary) {
     case SQLITE_BUSY:
@@ -47,12 +63,14 @@ void Connection::fail(int code) const {
     const std::string said = handle_ != nullptr ? sqlite3_errmsg(handle_) : sqlite3_errstr(code);
     if (primary == SQLITE_CONSTRAINT) throw Constraint(said);
     if (primary == SQLITE_NOMEM) throw std::bad_alloc();
-    const auto [message, hint] = complaint(primary, name_, said);
-    if (message.empty()) throw Bug(fmt::format("SQLite, {}: {}", code, said));
-    throw Error(ErrorKind::ledger, message, hint);
+    Complaint about = is_new_ ? complaint_of_new(primary, name_, said) : Complaint{};
+    if (about.message.empty()) about = complaint(primary, name_, said);
+    if (about.message.empty()) throw Bug(fmt::format("SQLite, {}: {}", code, said));
+    throw Error(ErrorKind::ledger, about.message, about.hint);
 }
 
-Connection::Connection(const std::string& file, OpenAs how, std::string name) : name_(std::move(name)) {
+Connection::Connection(const std::string& file, OpenAs how, std::string name)
+    : name_(std::move(name)), is_new_(how == OpenAs::create) {
     const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | (how == OpenAs::create ? SQLITE_OPEN_CREATE : 0);
     const int code = sqlite3_open_v2(file.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE, nullptr);
     try {

@@ -56,6 +56,7 @@ private:
 
     sqlite3* handle_ = nullptr;
     std::string name_;
+    bool is_new_;                                                      // made for this: nothing was in it before
     std::unordered_map<std::string, std::vector<sqlite3_stmt*>> idle_; // by text
 };
 

@@ -28,6 +28,7 @@ void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& i
         row.lot = &rows.lot(addition.lot);
         row.kind = MovementKind::brew;
         check_measure(*row.lot, addition.lot, addition.amount, whose);
+        check_arrived(*row.lot, addition.lot, row.on_date, whose);
         check_range(whose, "an addition", in_range_unit(addition.amount), {0.0, 1e6});
         row.change = -addition.amount.units;
         row.brew_id = brew_id;

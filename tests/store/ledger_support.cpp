@@ -8,7 +8,9 @@ namespace lotwort::test {
 
 Folder::Folder() {
     static int count = 0;
-    path_ = std::filesystem::temp_directory_path() /
+    // in memory where there is such a folder: thousands of entries are flushed
+    const std::filesystem::path memory = "/dev/shm";
+    path_ = (std::filesystem::is_directory(memory) ? memory : std::filesystem::temp_directory_path()) /
             ("lotwort-store-" + std::to_string(::getpid()) + "-" + std::to_string(++count));
     std::filesystem::create_directories(path_);
 }
@@ -272,7 +274,7 @@ std::string bytes_of(const std::string& file) {
 
 std::string sql(const std::string& file, const std::string& text) {
     sqlite3* handle = nullptr;
-    REQUIRE(sqlite3_open_v2(file.c_str(), &handle, SQLITE_OPEN_READWRITE, nullptr) == SQLITE_OK);
+    REQUIRE(sqlite3_open_v2(file.c_str(), &handle, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, nullptr) == SQLITE_OK);
     sqlite3_exec(handle, "PRAGMA foreign_keys = ON", nullptr, nullptr, nullptr);
     std::string answer;
     const auto add = [](void* into, int count, char** values, char**) {

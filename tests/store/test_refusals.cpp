@@ -25,32 +25,35 @@ TEST_CASE("a short lot: what is there and since when, what was asked, and where 
     (void)ledger.append(with(brew_of("B1", "2026-02-01", {mash("P-1", 20.0)})), head(EntryKind::brew, "2026-02-01"));
 
     CHECK(refused(ledger, with(brew_of("B2", "2026-03-01", {mash("P-1", 6.0)}))) ==
-          "kind 3: lot `P-1` of pale malt is short: 6 kg asked for brew `B2` on 2026-03-01, 5 kg there since "
+          "kind 3: lot `P-1` of pale malt is short: 6 kg wanted for brew `B2` on 2026-03-01, 5 kg there since "
           "2026-02-01 / free of pale malt in other lots: P-2 10 kg");
 
     SUBCASE("what the same entry takes besides is said") {
         CHECK(refused(ledger, with(brew_of("B2", "2026-03-01", {mash("P-1", 4.0), mash("P-1", 2.0)}))) ==
-              "kind 3: lot `P-1` of pale malt is short: 2 kg asked for brew `B2` on 2026-03-01 (besides 4 kg that the "
+              "kind 3: lot `P-1` of pale malt is short: 2 kg wanted for brew `B2` on 2026-03-01 (besides 4 kg that the "
               "same entry takes), 1 kg there since 2026-03-01 / free of pale malt in other lots: P-2 10 kg");
     }
     SUBCASE("a brew written down late cannot take what a later one has used") {
         CHECK(refused(ledger, with(brew_of("B0", "2026-01-15", {mash("P-1", 6.0)}))) ==
-              "kind 3: lot `P-1` of pale malt is short: 6 kg asked for brew `B0` on 2026-01-15, 25 kg there then, but "
+              "kind 3: lot `P-1` of pale malt is short: 6 kg wanted for brew `B0` on 2026-01-15, 25 kg there then, but "
               "only 5 kg from 2026-02-01 on, when entry 4 takes from it / no other lot of pale malt is free");
         (void)ledger.append(with(brew_of("B0", "2026-01-15", {mash("P-1", 5.0)})), head(EntryKind::brew, "2026-01-15"));
         CHECK(ledger.lot("P-1")->on_hand.units == 0);
     }
     SUBCASE("nothing comes from a lot before it came in") {
-        CHECK(refused(ledger, with(brew_of("B2", "2026-01-10", {mash("P-2", 1.0)}))) ==
-              "kind 1: lot `P-2` of pale malt arrived on 2026-01-20 only: 1 kg asked for brew `B2` on 2026-01-10 / "
-              "look at the day, or at the lot");
+        CHECK(
+            refused(ledger, with(brew_of("B2", "2026-01-10", {mash("P-2", 1.0)}))) ==
+            "kind 1: brew `B2`: lot `P-2` of pale malt arrived on 2026-01-20, it was not there on 2026-01-10 / look at "
+            "the day, or at the lot");
+        CHECK(refused(ledger, with(movement_of(MovementKind::count, "P-2", "2026-01-19", 1.0)))
+                  .starts_with("kind 1: a count: lot `P-2` of pale malt arrived on 2026-01-20, it was not there on"));
     }
     SUBCASE("a discard and a count are held to it as well") {
         CHECK(refused(ledger, with(movement_of(MovementKind::discard, "P-1", "2026-03-01", -5.5)))
                   .starts_with(
-                      "kind 3: lot `P-1` of pale malt is short: 5.5 kg asked for a discard on 2026-03-01, 5 kg"));
+                      "kind 3: lot `P-1` of pale malt is short: 5.5 kg wanted for a discard on 2026-03-01, 5 kg"));
         CHECK(refused(ledger, with(movement_of(MovementKind::count, "P-1", "2026-03-01", -5.5)))
-                  .starts_with("kind 3: lot `P-1` of pale malt is short: 5.5 kg asked for a count"));
+                  .starts_with("kind 3: lot `P-1` of pale malt is short: 5.5 kg wanted for a count"));
     }
     SUBCASE("lots on hold and promised stock are not offered") {
         auto lot = ledger.lot("P-2")->lot;

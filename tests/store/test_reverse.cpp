@@ -49,10 +49,10 @@ TEST_CASE("what cannot be taken back at all") {
     CHECK(refusal([&] { (void)ledger.reverse(9, back()); }) ==
           "kind 1: there is no entry 9 / `lotwort history` lists them");
     CHECK(refusal([&] { (void)ledger.reverse(1, back()); }) ==
-          "kind 1: entry 1 made the ledger and cannot be taken back");
+          "kind 1: entry 1 made the ledger and cannot be taken back / leave it; a ledger without entries does no harm");
     (void)ledger.reverse(2, back());
     CHECK(refusal([&] { (void)ledger.reverse(2, back()); }) ==
-          "kind 1: entry 2 has been taken back already, by entry 3");
+          "kind 1: entry 2 has been taken back already, by entry 3 / book it again if it holds after all");
     CHECK(refusal([&] { (void)ledger.reverse(3, back()); }) ==
           "kind 1: entry 3 takes entry 2 back and cannot be taken back itself / book again what is missing");
 }
@@ -174,7 +174,8 @@ TEST_CASE("later entries that stand on one are listed, and it stays") {
         (void)book(ledger, with(brew_of("B1", "2026-02-01", {mash("P-1", 26.0)})), EntryKind::brew, "2026-02-01", "B1");
         CHECK(refusal([&] { (void)ledger.reverse(3, back()); }) ==
               "kind 1: entry 3 cannot be taken back: later entries stand on it / "
-              "entry 4 (brew, 2026-02-01): B1; it takes from lot `P-1` what this one brought\ntake it back first");
+              "entry 4 (brew, 2026-02-01): B1; it takes from lot `P-1` what this one brought\ntake it back first: "
+              "lotwort reverse 4");
     }
     CHECK(ledger.verify().empty());
 }

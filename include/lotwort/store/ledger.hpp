@@ -52,6 +52,9 @@ public:
     // Makes a new ledger file. Error(ledger) where the file exists or its folder cannot be written.
     static void create(const std::string &path, std::string_view currency, const EntryHead &head);
 
+    // What create would refuse of the path, before anything is made: there is a file, or no folder for it.
+    static void check_new(const std::string &path);
+
     // Opens a ledger and migrates it if opened to write. Error(ledger), the file untouched, where there is
     // none (hint: lotwort init), where it is no ledger, is damaged, or was made by a newer program.
     Ledger(const std::string &path, Access access);
