@@ -61,7 +61,8 @@ TEST_CASE("Tabarie's rule there and back, and nothing to correct without alcohol
     CHECK(tabarie_real_extract(apparent, 4.0) == doctest::Approx(4.5).epsilon(1e-11));
     CHECK(apparent < 4.5);
     CHECK(tabarie_real_extract(4.5, 0.0) == doctest::Approx(4.5).epsilon(1e-11));
-    // The physics sides with Cutaia's quotient, to its standard error of 0.009, and finds Balling's real extract 0.1 to 0.2 P low.
+    // The physics sides with Cutaia's quotient, to its standard error of 0.009, and finds Balling's real extract 0.1 to
+    // 0.2 P low.
     for (const double original : {11.0, 12.0, 14.0}) {
         const double beer = 0.22 * original;
         const auto cutaia = cutaia_factors(original);
