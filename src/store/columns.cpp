@@ -10,8 +10,10 @@ void check_range(std::string_view whose, std::string_view field, double value, R
 
 void check_text(std::string_view whose, std::string_view field, std::string_view text) {
     for (const char c : text)
-        if (static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\t')
-            throw Error(ErrorKind::refused, fmt::format("{}: {} holds a control character", whose, field));
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f)
+            throw Error(ErrorKind::refused,
+                        fmt::format("{}: {} holds a line break or another control character", whose, field),
+                        "write it on one line");
 }
 
 double in_range_unit(Amount amount) {

@@ -95,7 +95,13 @@ void check_text(std::string_view whose, std::string_view field, std::string_view
 
 template <class T>
 void bind_value(Query& query, const T& value, std::string_view whose, std::string_view name, Range range) {
-    if constexpr (OptionalOf<T>::value) {
+    if constexpr (std::is_same_v<T, std::optional<std::string>>) {
+        // an empty text says nothing
+        if (value && !value->empty())
+            bind_value(query, *value, whose, name, range);
+        else
+            query.null();
+    } else if constexpr (OptionalOf<T>::value) {
         if (value)
             bind_value(query, *value, whose, name, range);
         else

@@ -178,6 +178,7 @@ Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<
     const bool older = with_damage_told(connection, embedded_migrations(),
                                         [&] { return is_older(connection, embedded_migrations()); });
     if (writes && sqlite3_db_readonly(connection.handle(), "main") != 0) connection.fail(SQLITE_READONLY);
+    if (writes) connection.execute("PRAGMA journal_mode = DELETE"); // another tool may have left another
     if (!older) return;
     if (writes) {
         migrate(connection, embedded_migrations());

@@ -124,7 +124,7 @@ void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& i
         check_measure(*row.lot, movement.lot, movement.change, row.whose);
         if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on_date, row.whose);
         if (movement.reason) check_text(row.whose, "reason", *movement.reason);
-        row.reason = movement.reason;
+        if (movement.reason && !movement.reason->empty()) row.reason = movement.reason;
         if (movement.brew && movement.kind == MovementKind::brew) row.brew_id = rows.brew(*movement.brew);
         row.stage = movement.stage;
         row.minutes = movement.minutes;

@@ -106,6 +106,17 @@ TEST_CASE("a path is a path, not one of the database's special names") {
     std::filesystem::current_path(before);
 }
 
+TEST_CASE("a ledger that another tool has set to a write-ahead log is read, and set back by who writes") {
+    Folder folder;
+    const auto file = folder.file("l");
+    (void)stocked_ledger(file);
+    CHECK(sql(file, "PRAGMA journal_mode = WAL") == "wal");
+    CHECK(Ledger(file, Access::read).stock().size() == 4);
+    CHECK(Ledger(file, Access::write).append(discard(), head(EntryKind::discard, "2026-02-01")).number == 3);
+    CHECK(sql(file, "PRAGMA journal_mode") == "delete");
+    CHECK(files_in(folder.file("")) == 1);
+}
+
 TEST_CASE("a newer program's ledger is left alone") {
     Folder folder;
     const auto file = folder.file("l");

@@ -47,53 +47,65 @@ struct LedgerFault {
     std::string what;
 };
 
+// An open ledger serves one thread at a time; several programs, or several of these, may share a file. A writer
+// waits up to five seconds for another, then Error(ledger). Every answer is one picture: no writer comes between.
 class Ledger {
 public:
     // Makes a new ledger file. Error(ledger) where the file exists or its folder cannot be written.
-    static void create(const std::string &path, std::string_view currency, const EntryHead &head);
+    static void create(const std::string& path, std::string_view currency, const EntryHead& head);
 
     // What create would refuse of the path, before anything is made: there is a file, or no folder for it.
-    static void check_new(const std::string &path);
+    static void check_new(const std::string& path);
 
     // Opens a ledger and migrates it if opened to write. Error(ledger), the file untouched, where there is
     // none (hint: lotwort init), where it is no ledger, is damaged, or was made by a newer program.
-    Ledger(const std::string &path, Access access);
+    Ledger(const std::string& path, Access access);
     ~Ledger();
-    Ledger(Ledger &&) noexcept;
-    Ledger &operator=(Ledger &&) noexcept;
+    Ledger(Ledger&&) noexcept;
+    Ledger& operator=(Ledger&&) noexcept;
 
     // Appends a book as one entry, in one transaction: all of it or nothing (see brew/book.hpp for how a part
-    // joins what is there). Error(shortage) where a lot would fall below zero on some day, with the lot, what
-    // is there and since when; Error(refused) for anything else that cannot be booked. Returns the entry.
-    Entry append(const Book &part, const EntryHead &head);
+    // joins what is there). Beside what is said there: an order of a known code and an offer of a known supplier,
+    // item and pack become the next version; a lot of a known code, its other fields as they are, gains the
+    // retests it does not have and goes on hold or off it as `held` says; a reading of a known id, its figures
+    // as they are, is set aside or counted again as `set_aside` says, and one without an id gets the next
+    // (r1, r2, ...). A plan that was brewed stays. A lot on hold goes into no brew from the day of the hold on.
+    // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
+    // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
+    Entry append(const Book& part, const EntryHead& head);
 
     // As append, then rolled back: what would be booked, with every check; the file stays as it was.
-    Entry rehearse(const Book &part, const EntryHead &head);
+    Entry rehearse(const Book& part, const EntryHead& head);
 
     // Takes an entry back. Error(refused) where later entries stand on it (they are listed), where it is
     // itself a reversal, or where it has been taken back already.
-    Entry reverse(std::int64_t number, const EntryHead &head);
-    Entry rehearse_reverse(std::int64_t number, const EntryHead &head);
+    Entry reverse(std::int64_t number, const EntryHead& head);
+    Entry rehearse_reverse(std::int64_t number, const EntryHead& head);
 
     // Live contents.
     [[nodiscard]] std::string currency() const;
-    [[nodiscard]] Book definitions() const; // items, instruments, brewhouses, recipes, suppliers, offers, open plans
-    [[nodiscard]] std::vector<StockRow> stock() const;
-    [[nodiscard]] std::vector<LotState> lots() const; // live lots, certificates and retests included
+    // Items, instruments, brewhouses, recipes, suppliers, offers, orders and open plans, in the order of names
+    // (orders and plans by day).
+    [[nodiscard]] Book definitions() const;
+    [[nodiscard]] std::vector<StockRow> stock() const; // by kind and item, then by day of receipt
+    [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const; // by day, then as booked
     [[nodiscard]] std::vector<Brew> brews() const;                             // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
-    [[nodiscard]] Book book() const; // all of it, as an export needs it
+    // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
+    // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
+    // their contents and numbered m1, m2, ... in it. Booked into an empty ledger it gives the same book again.
+    [[nodiscard]] Book book() const;
 
-    [[nodiscard]] std::vector<Entry> history(const HistoryFilter &filter) const; // newest first
+    [[nodiscard]] std::vector<Entry> history(const HistoryFilter& filter) const; // newest first
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
 
     // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
     [[nodiscard]] std::vector<LedgerFault> verify() const;
 
     // A copy while in use (SQLite's backup API), verified, synced, then moved into place.
-    void backup(const std::string &path) const;
+    void backup(const std::string& path) const;
 
 private:
     struct Impl;
