@@ -1,3 +1,4 @@
+#include <array>
 #include <date/date.h>
 #include <fmt/format.h>
 #include <lotwort/core/date.hpp>
@@ -5,7 +6,13 @@
 
 namespace lotwort {
 
-std::optional<Date> parse_iso_date(std::string_view text) {
+namespace {
+
+constexpr int least_year = 1900;
+constexpr int most_year = 2199;
+
+// Four digits, two and two; whether there is such a day is another question.
+std::optional<date::year_month_day> parse_shape(std::string_view text) {
     // read by hand: date's own %F would take 2026-2-3 and trailing text, and a ledger holds dates by the 100,000
     if (text.size() != 10) return std::nullopt;
     for (std::size_t i = 0; i < 10; ++i) {
@@ -16,16 +23,40 @@ std::optional<Date> parse_iso_date(std::string_view text) {
     const int year = 1000 * digit(0) + 100 * digit(1) + 10 * digit(2) + digit(3);
     const auto month = static_cast<unsigned>(10 * digit(5) + digit(6));
     const auto of_month = static_cast<unsigned>(10 * digit(8) + digit(9));
-    const date::year_month_day day{date::year(year), date::month(month), date::day(of_month)};
-    if (!day.ok() || year < 1900 || year > 2199) return std::nullopt;
-    return Date(date::sys_days(day));
+    return date::year_month_day{date::year(year), date::month(month), date::day(of_month)};
+}
+
+bool is_in_range(date::year year) {
+    return year >= date::year(least_year) && year <= date::year(most_year);
+}
+
+// Why a date of the right shape is no day.
+std::string fault_of(date::year_month_day day) {
+    constexpr std::array<std::string_view, 12> names{"January",   "February", "March",    "April",
+                                                     "May",       "June",     "July",     "August",
+                                                     "September", "October",  "November", "December"};
+    if (!is_in_range(day.year())) return fmt::format(": years from {} to {} are taken", least_year, most_year);
+    const auto month = static_cast<unsigned>(day.month());
+    if (!day.month().ok()) return fmt::format(": there is no month {}", month);
+    const date::year_month_day_last last{day.year(), date::month_day_last(day.month())};
+    return fmt::format(": {} {} has {} days", names[month - 1], static_cast<int>(day.year()),
+                       static_cast<unsigned>(last.day()));
+}
+
+} // namespace
+
+std::optional<Date> parse_iso_date(std::string_view text) {
+    const auto day = parse_shape(text);
+    if (!day || !day->ok() || !is_in_range(day->year())) return std::nullopt;
+    return Date(date::sys_days(*day));
 }
 
 Date parse_date(std::string_view text, Date today) {
     if (text == "today") return today;
     if (text == "yesterday") return today - std::chrono::days(1);
     if (const auto day = parse_iso_date(text)) return *day;
-    throw Error(ErrorKind::refused, fmt::format("`{}` is no date", text),
+    const auto shape = parse_shape(text);
+    throw Error(ErrorKind::refused, fmt::format("`{}` is no date{}", text, shape ? fault_of(*shape) : ""),
                 fmt::format("write YYYY-MM-DD, such as {}, or today, or yesterday", to_iso(today)));
 }
 

@@ -12,6 +12,10 @@ namespace {
 
 void demand(std::string_view text, double value, Range believable, std::string_view what, std::string_view unit) {
     if (believable.holds(value)) return;
+    // a temperature may be below 0, an amount of anything may not
+    if (value < 0.0 && believable.least >= 0.0 && unit != "C" && text.starts_with('-'))
+        throw Error(ErrorKind::refused, fmt::format("`{}` is below nothing", text),
+                    fmt::format("write it without the sign: {}", text.substr(1)));
     throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable {}", text, what),
                 fmt::format("from {} to {}{}{} is taken", shortest(believable.least), shortest(believable.most),
                             unit.empty() ? "" : " ", unit));
@@ -22,7 +26,8 @@ void demand_alone(std::string_view text, const Typed& typed, bool temperature_al
         throw Error(ErrorKind::refused, fmt::format("`{}`: no uncertainty is taken here", text),
                     "an instrument's uncertainty is stated with the instrument");
     if (typed.at && !temperature_allowed)
-        throw Error(ErrorKind::refused, fmt::format("`{}`: no temperature is taken here", text));
+        throw Error(ErrorKind::refused, fmt::format("`{}`: no temperature is taken here", text),
+                    fmt::format("leave out what stands behind the number's unit: {}", text.substr(0, text.find('@'))));
 }
 
 template <class Value>
@@ -73,7 +78,7 @@ Amount parse_amount(std::string_view text) {
     demand(text, pieces, {0.0, 1e6}, "amount", "pieces");
     if (pieces != std::floor(pieces))
         throw Error(ErrorKind::refused, fmt::format("`{}`: pieces are counted whole", text),
-                    "write 3pieces, or the mass: 1.5kg");
+                    fmt::format("write {:.0f}pieces or {:.0f}pieces", std::floor(pieces), std::ceil(pieces)));
     return Amount::pieces(static_cast<std::int64_t>(pieces));
 }
 
@@ -91,9 +96,9 @@ Minutes parse_minutes(std::string_view text, Range believable) {
 
 int parse_days(std::string_view text, Range believable) {
     const double days = one<Minutes>(text, Dimension::time, {}, "number of days", "").value() / 1440.0;
-    demand(text, days, believable, "number of days", "days");
     if (days != std::floor(days))
         throw Error(ErrorKind::refused, fmt::format("`{}` is not whole days", text), "write 14days or 2weeks");
+    demand(text, days, believable, "number of days", "days");
     return static_cast<int>(days);
 }
 

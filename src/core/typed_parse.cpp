@@ -80,7 +80,8 @@ double take_number(const Reading& reading, std::string_view& rest) {
     double value = 0.0;
     const auto [end, fault] = std::from_chars(rest.data(), rest.data() + rest.size(), value);
     if (fault != std::errc())
-        refuse(fmt::format("`{}` holds a number too large or too small to keep", reading.whole), "");
+        refuse(fmt::format("`{}` holds a number too large or too small to keep", reading.whole),
+               fmt::format("write it plainly, such as 25{}", typed_detail::words_of(reading.expected).first_unit));
     rest.remove_prefix(static_cast<std::size_t>(end - rest.data()));
     refuse_comma(reading, from.substr(0, from.size() - rest.size()), rest);
     return value == 0.0 ? 0.0 : value; // -0 is 0
@@ -110,6 +111,19 @@ std::string nearest_spellings(std::string_view number, const std::string& low, D
     return spellings(number, near[0].second, other == near.end() ? "" : other->second);
 }
 
+struct CountryUnit {
+    std::string_view unit;
+    std::string_view name;
+};
+
+CountryUnit country_unit(std::string_view low) {
+    if (low.starts_with("gal")) return {"gal", "gallon"};
+    if (low.starts_with("p")) return {"pt", "pint"};
+    if (low.starts_with("q")) return {"qt", "quart"};
+    if (low.starts_with("bbl")) return {"bbl", "barrel"};
+    return {"floz", "fluid ounce"};
+}
+
 const UnitRow& find_unit(const Reading& reading, std::string_view number, std::string_view typed) {
     if (typed.size() > 20) // not a unit; nor is it worth comparing
         refuse(fmt::format("`{}` is not {}", reading.whole, typed_detail::words_of(reading.expected).name),
@@ -121,18 +135,15 @@ const UnitRow& find_unit(const Reading& reading, std::string_view number, std::s
                                     [&](const UnitRow& row) { return row.spelling == (lovibond ? "°l" : low); });
     if (found != rows.end()) {
         if (typed_detail::fits(*found, reading.expected)) return *found;
-        const auto is = typed_detail::words_of(found->dimension).name;
+        const bool pieces = found->dimension == Dimension::amount;
+        const auto is = pieces ? "a number of pieces" : typed_detail::words_of(found->dimension).name;
         const auto words = typed_detail::words_of(reading.expected);
         refuse(fmt::format("`{}` is {} where {} is asked for", reading.whole, is, words.name),
                spellings(number, words.first_unit, words.second_unit));
     }
     if (typed_detail::differs_by_country(low)) {
-        const std::string unit = low.starts_with("gal")   ? "gal"
-                                 : low.starts_with("p")   ? "pt"
-                                 : low.starts_with("q")   ? "qt"
-                                 : low.starts_with("bbl") ? "bbl"
-                                                          : "floz";
-        refuse(fmt::format("`{}`: a {} of which country", reading.whole, typed),
+        const auto [unit, name] = country_unit(low);
+        refuse(fmt::format("`{}`: which {}, the American or the British one?", reading.whole, name),
                fmt::format("write '{0}{1}(US)' or '{0}{1}(UK)', in quotes; {0}{1}US and {0}{1}UK need none", number,
                            unit));
     }

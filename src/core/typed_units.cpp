@@ -137,7 +137,7 @@ DimensionWords words_of(Dimension dimension) {
     case Dimension::mass:
         return {"a mass", "kg", "lb"};
     case Dimension::volume:
-        return {"a volume", "L", "gal(US)"};
+        return {"a volume", "L", "galUS"};
     case Dimension::amount:
         return {"an amount", "kg", "L"};
     case Dimension::gravity:

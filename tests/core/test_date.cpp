@@ -17,4 +17,9 @@ TEST_CASE("today and yesterday are taken from the day that is handed in") {
     CHECK(to_iso(parse_date("today", today)) == "2026-03-01");
     CHECK(to_iso(parse_date("yesterday", today)) == "2026-02-28");
     CHECK_THROWS_WITH_AS((void)parse_date("tomorow", today), "`tomorow` is no date", Error);
+    CHECK_THROWS_WITH_AS((void)parse_date("2024-02-30", today), "`2024-02-30` is no date: February 2024 has 29 days",
+                         Error);
+    CHECK_THROWS_WITH_AS((void)parse_date("2026-00-10", today), "`2026-00-10` is no date: there is no month 0", Error);
+    CHECK_THROWS_WITH_AS((void)parse_date("1815-06-18", today),
+                         "`1815-06-18` is no date: years from 1900 to 2199 are taken", Error);
 }
