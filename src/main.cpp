@@ -1,5 +1,6 @@
 // The program's edge: the only place that reads the clock and the environment, that catches, and that writes to
 // standard output and standard error.
+#include <algorithm>
 #include <cerrno>
 #include <chrono>
 #include <csignal>
@@ -74,19 +75,25 @@ cli::Surroundings look_around() {
     return around;
 }
 
-// All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.
-int write_out(const std::string& text, int status) {
-    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
-    if (written) return status;
-    if (errno == EPIPE) return 0;
-    std::fprintf(stderr, "lotwort: the answer could not be written: %s\n", std::strerror(errno));
-    std::fprintf(stderr, "what was booked stays booked: lotwort history --last 1\n");
-    return static_cast<int>(ErrorKind::refused);
-}
-
 void complain(const std::string& verb, const Error& e) {
     std::fprintf(stderr, "lotwort%s%s: %s\n", verb.empty() ? "" : " ", verb.c_str(), e.what());
     if (!e.hint().empty()) std::fprintf(stderr, "%s\n", e.hint().c_str());
+}
+
+// All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.
+int write_out(const std::string& verb, const std::string& text, int status) {
+    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+    if (written) return status;
+    if (errno == EPIPE) return 0;
+    const int fault = errno;
+    const auto is_verb = [&](const cli::Command* command) { return command->name == verb; };
+    const auto command = std::ranges::find_if(cli::commands(), is_verb);
+    const bool books = command != cli::commands().end() && (*command)->ledger == cli::LedgerUse::writes;
+    const Error unwritten(ErrorKind::refused, fmt::format("the answer could not be written: {}", std::strerror(fault)),
+                          books ? "what was booked stays booked: lotwort history --last 1"
+                                : "make room, and ask again");
+    complain(verb, unwritten);
+    return static_cast<int>(ErrorKind::refused);
 }
 
 int report_own_fault(const std::string& verb, const char* what) {
@@ -103,7 +110,7 @@ int main(int argc, char** argv) {
     const std::string verb = words.empty() || words.front().starts_with('-') ? "" : words.front();
     try {
         const auto answer = lotwort::cli::dispatch(words, look_around());
-        return write_out(answer.text, answer.status);
+        return write_out(verb, answer.text, answer.status);
     } catch (const Error& e) {
         complain(verb, e);
         return static_cast<int>(e.kind());

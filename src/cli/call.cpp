@@ -35,6 +35,10 @@ std::optional<Date> Call::date(std::string_view option) const {
     }
 }
 
+bool Call::ledger_is_named() const {
+    return args.has("ledger") || surroundings.ledger.has_value();
+}
+
 std::string Call::ledger_path() const {
     if (const auto given = args.text("ledger")) return *given;
     if (surroundings.ledger) return *surroundings.ledger;

@@ -46,18 +46,21 @@ ConvertRequest parse(const Call& call) {
                     "write the unit: 12P, 30L, 81.5%, 6EBC; a gravity alone lies between 0.98 and 1.2");
     request.from = lowered(call.args.text("from").value_or("sg"));
     const auto temperature = [&](std::string_view name) -> std::optional<Celsius> {
-        const auto text = call.args.text(name);
-        return text ? std::optional(parse_temperature(*text, {0.0, 100.0})) : std::nullopt;
+        return read_option(call, name, [](const std::string& text) { return parse_temperature(text, {0.0, 100.0}); });
     };
     request.read_at = temperature("read-at");
     request.stem = temperature("stem");
     request.at = temperature("at");
-    if (const auto text = call.args.text("gravity")) request.wort = parse_gravity(*text);
-    if (const auto text = call.args.text("final")) request.final_gravity = parse_gravity(*text);
-    if (const auto text = call.args.text("wort-factor"))
-        request.wort_factor = parse_number(*text, "wort correction", {0.8, 1.25});
+    const auto gravity = [](const std::string& text) { return parse_gravity(text); };
+    request.wort = read_option(call, "gravity", gravity);
+    request.final_gravity = read_option(call, "final", gravity);
+    request.wort_factor = read_option(call, "wort-factor", [](const std::string& text) {
+        return parse_number(text, "wort correction", {0.8, 1.25});
+    });
     request.basis = call.args.text("basis");
-    if (const auto text = call.args.text("moisture")) request.moisture = parse_percent(*text, {0.0, 30.0});
+    request.moisture = read_option(call, "moisture", [](const std::string& text) {
+        return parse_percent(text, {0.0, 30.0});
+    });
     return request;
 }
 

@@ -19,13 +19,23 @@ bool is_empty(const Book& book) {
     return book == nothing;
 }
 
+// The faults of a file say what is due in their own place; what they leave open is said once.
+Book read_new(Call& call, const std::string& text, const std::string& source) {
+    try {
+        const Book file = read_exchange(text, source);
+        call.progress("comparing it with the ledger");
+        return new_in(file, call.ledger().book(), source);
+    } catch (const Error& fault) {
+        if (fault.kind() != ErrorKind::refused || !fault.hint().empty()) throw;
+        throw Error(fault.kind(), fault.what(), "nothing was booked: mend the file and import it again");
+    }
+}
+
 Answer run(Call& call) {
     const std::string& path = call.args.required("FILE");
     const std::string source = path == "-" ? "standard input" : path;
     call.progress("reading " + source);
-    const Book file = read_exchange(read_file(path), source);
-    call.progress("comparing it with the ledger");
-    report::Imported done{source, new_in(file, call.ledger().book(), source), std::nullopt};
+    report::Imported done{source, read_new(call, read_file(path), source), std::nullopt};
     if (!is_empty(done.added)) {
         call.progress("booking");
         const auto entry = call.book(done.added, EntryKind::import_file, "imported " + source);

@@ -1,8 +1,14 @@
 // init: make a ledger.
+#include "shared.hpp"
 #include "verbs.hpp"
 #include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/report/init.hpp>
+#include <sys/stat.h>
 
 namespace lotwort::cli {
 
@@ -12,8 +18,7 @@ constexpr Option options[] = {
     {"currency", "CODE", "the one currency of all prices, three letters (ISO 4217); EUR unless given"},
 };
 
-std::string parse(const Call& call) {
-    const std::string code = call.args.text("currency").value_or("EUR");
+std::string parse_currency(const std::string& code) {
     const bool letters = std::all_of(code.begin(), code.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
     if (code.size() != 3 || !letters)
         throw Error(ErrorKind::refused, "`" + code + "` is no currency code",
@@ -21,9 +26,31 @@ std::string parse(const Call& call) {
     return code;
 }
 
+// The user's data folder is made where it is missing, for its owner alone (XDG base directory specification).
+void make_data_folder(const std::string& ledger) {
+    namespace fs = std::filesystem;
+    std::vector<fs::path> missing;
+    std::error_code fault;
+    for (fs::path folder = fs::path(ledger).parent_path(); !fs::exists(folder, fault); folder = folder.parent_path())
+        missing.push_back(folder);
+    for (auto folder = missing.rbegin(); folder != missing.rend(); ++folder)
+        if (::mkdir(folder->c_str(), 0700) != 0 && errno != EEXIST)
+            throw Error(ErrorKind::ledger,
+                        fmt::format("the data folder {} cannot be made: {}", folder->string(), std::strerror(errno)),
+                        "name a file elsewhere with --ledger, or set LOTWORT_LEDGER");
+}
+
+void prepare(const Call& call, const std::string& path) {
+    if (call.ledger_is_named() || std::filesystem::exists(path))
+        Ledger::check_new(path);
+    else if (!call.dry_run())
+        make_data_folder(path);
+}
+
 Answer run(Call& call) {
-    const std::string currency = parse(call);
+    const std::string currency = read_option(call, "currency", parse_currency).value_or("EUR");
     const std::string path = call.ledger_path();
+    prepare(call, path);
     if (!call.dry_run()) Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));
     const report::MadeLedger made{path, currency, !call.args.has("currency"), call.dry_run()};
     return {call.json() ? report::init_json(made) : report::init_text(made)};

@@ -120,6 +120,7 @@ public:
 
     // --ledger, else LOTWORT_LEDGER, else the user's data folder.
     [[nodiscard]] std::string ledger_path() const;
+    [[nodiscard]] bool ledger_is_named() const; // by one of the first two
     // The ledger, opened as the command declares at the first call.
     [[nodiscard]] Ledger& ledger();
     // This run of a verb that may write only looks: said before ledger(), the ledger is opened to read.
