@@ -24,36 +24,56 @@ Entry read_row(Query& query) {
     return entry;
 }
 
-// An entry that touches the thing, or that takes such an entry back.
-std::string touches(std::string_view touching) {
-    return fmt::format(
-        " AND EXISTS (SELECT 1 FROM ({}) AS t WHERE t.entry_id IN (entry.entry_id, own.reverses_entry_id))", touching);
+constexpr std::string_view touching_item =
+    "SELECT entry_id FROM item_touch WHERE item = ? UNION SELECT entry_id FROM lot_touch "
+    "WHERE lot IN (SELECT code FROM lot JOIN lot_detail USING (lot_id) WHERE item = ?)";
+
+// The conditions of a filter, and what they ask for in the order of their marks.
+struct Conditions {
+    std::string tables; // entries that touch a thing, each found once
+    std::string text;
+    std::vector<std::string> values_of_tables;
+    std::vector<std::string> values;
+
+    // An entry that touches the thing, or that takes such an entry back.
+    void touches(std::string_view name, std::string_view entries) {
+        tables += fmt::format("{} {}(entry_id) AS ({})", tables.empty() ? "WITH" : ",", name, entries);
+        text += fmt::format(" AND (entry.entry_id IN {0} OR own.reverses_entry_id IN {0})", name);
+    }
+    void is(std::string_view condition, std::string value) {
+        text += condition;
+        values.push_back(std::move(value));
+    }
+};
+
+Conditions conditions_of(const HistoryFilter& filter) {
+    Conditions all;
+    if (filter.item) {
+        all.touches("of_item", touching_item);
+        all.values_of_tables.insert(all.values_of_tables.end(), 2, *filter.item);
+    }
+    if (filter.lot) {
+        all.touches("of_lot", "SELECT entry_id FROM lot_touch WHERE lot = ?");
+        all.values_of_tables.push_back(*filter.lot);
+    }
+    if (filter.brew) {
+        all.touches("of_brew", "SELECT entry_id FROM brew_touch WHERE brew = ?");
+        all.values_of_tables.push_back(*filter.brew);
+    }
+    if (filter.kind) all.is(" AND kind = ?", std::string(word(*filter.kind)));
+    if (filter.from) all.is(" AND on_date >= ?", to_iso(*filter.from));
+    if (filter.to) all.is(" AND on_date <= ?", to_iso(*filter.to));
+    return all;
 }
 
 } // namespace
 
 std::vector<Entry> read_history(Connection& connection, const HistoryFilter& filter) {
-    std::string sql = fmt::format("SELECT {} FROM {} WHERE true", entry_columns, entry_sources);
-    std::vector<std::string> texts;
-    const auto add = [&](const std::string& condition, const std::string& text) {
-        sql += condition;
-        texts.push_back(text);
-    };
-    if (filter.item) {
-        add(touches("SELECT entry_id FROM item_touch WHERE item = ?"
-                    " UNION SELECT entry_id FROM lot_touch WHERE lot IN (SELECT code FROM lot "
-                    "JOIN lot_detail USING (lot_id) WHERE item = ?)"),
-            *filter.item);
-        texts.push_back(*filter.item);
-    }
-    if (filter.lot) add(touches("SELECT entry_id FROM lot_touch WHERE lot = ?"), *filter.lot);
-    if (filter.brew) add(touches("SELECT entry_id FROM brew_touch WHERE brew = ?"), *filter.brew);
-    if (filter.kind) add(" AND kind = ?", std::string(word(*filter.kind)));
-    if (filter.from) add(" AND on_date >= ?", to_iso(*filter.from));
-    if (filter.to) add(" AND on_date <= ?", to_iso(*filter.to));
-    sql += " ORDER BY entry.entry_id DESC LIMIT ?";
-    Query query(connection, sql);
-    for (const auto& text : texts) query.text(text);
+    const auto all = conditions_of(filter);
+    Query query(connection, fmt::format("{} SELECT {} FROM {} WHERE true{} ORDER BY entry.entry_id DESC LIMIT ?",
+                                        all.tables, entry_columns, entry_sources, all.text));
+    for (const auto& value : all.values_of_tables) query.text(value);
+    for (const auto& value : all.values) query.text(value);
     query.integer(filter.last.value_or(-1)); // SQLite: no limit
     std::vector<Entry> entries;
     while (query.next()) entries.push_back(read_row(query));
