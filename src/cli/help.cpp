@@ -1,27 +1,84 @@
 #include <lotwort/cli/command.hpp>
 #include <lotwort/cli/embedded.hpp>
+#include <lotwort/report/table.hpp>
 
 namespace lotwort::cli {
 
 namespace {
 
-// A page as a terminal shows it: heading marks and fence lines off, what stood in a fence indented.
+// Words of a paragraph or of an item of a list, set again to the width of a terminal.
+class Paragraph {
+public:
+    explicit Paragraph(std::string& out) : out_(out) {}
+
+    void add(std::string_view line) {
+        while (!line.empty()) {
+            const auto end = line.find(' ');
+            const std::string_view word = line.substr(0, end);
+            line.remove_prefix(end == std::string_view::npos ? line.size() : end + 1);
+            if (!word.empty()) add_word(word);
+        }
+    }
+    void begin_item() {
+        finish();
+        hanging_ = "  "; // what follows an item's first line stands under its text, behind the dash
+    }
+    void finish() {
+        if (!line_.empty()) out_ += line_ + "\n";
+        line_.clear();
+        width_ = 0;
+        hanging_.clear();
+    }
+
+private:
+    void add_word(std::string_view word) {
+        const std::size_t wide = report::display_width(word);
+        if (width_ > 0 && width_ + 1 + wide > report::line_width) {
+            out_ += line_ + "\n";
+            line_ = hanging_;
+            width_ = hanging_.size();
+        } else if (width_ > 0) {
+            line_ += ' ';
+            ++width_;
+        }
+        line_ += word;
+        width_ += wide;
+    }
+
+    std::string& out_;
+    std::string line_;
+    std::string hanging_;
+    std::size_t width_ = 0;
+};
+
+// A page as a terminal shows it: heading marks and fence lines off, text set to its width, what stood in a fence
+// as it is, indented.
 std::string plain(std::string_view page) {
     std::string out;
+    Paragraph paragraph(out);
     bool fenced = false;
     while (!page.empty()) {
         const auto end = page.find('\n');
         std::string_view line = page.substr(0, end);
         page.remove_prefix(end == std::string_view::npos ? page.size() : end + 1);
         if (line.starts_with("```")) {
+            paragraph.finish();
             fenced = !fenced;
-            continue;
+        } else if (fenced) {
+            out += line.empty() ? "\n" : "    " + std::string(line) + "\n";
+        } else if (line.empty()) {
+            paragraph.finish();
+            out += '\n';
+        } else if (line.starts_with('#')) {
+            paragraph.finish();
+            paragraph.add(line.substr(line.find_first_not_of("# ")));
+            paragraph.finish();
+        } else {
+            if (line.starts_with("- ")) paragraph.begin_item();
+            paragraph.add(line);
         }
-        if (!fenced && line.starts_with('#')) line.remove_prefix(line.find_first_not_of("# "));
-        if (fenced && !line.empty()) out += "    ";
-        out += line;
-        out += '\n';
     }
+    paragraph.finish();
     return out;
 }
 

@@ -45,7 +45,7 @@ report::LotAnswer answer_for(Call& call, const LotState& state) {
     const Date today = call.surroundings.today;
     if (answer.item.kind == ItemKind::malt || answer.item.kind == ItemKind::sugar)
         answer.malt = malt_figures(answer.item, state.lot, today);
-    if (answer.item.kind == ItemKind::hop) answer.alpha_pct = alpha_pct(answer.item, state.lot, today);
+    if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, state.lot, today);
     if (state.lot.price) answer.value = value_at_cost(*state.lot.price, state.on_hand, state.lot.received_amount);
     return answer;
 }

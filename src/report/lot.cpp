@@ -87,8 +87,21 @@ std::string figure_text(std::string_view what, double value, double sd, std::str
                        origin == Origin::typical ? "what is typical" : word(origin));
 }
 
+// What the cold room has left of the alpha acids; without a day of analysis no clock runs.
+std::string hop_text(const HopAge& hop) {
+    std::string text = figure_text("alpha acids", hop.alpha_pct.value, hop.alpha_pct.sd, "%", hop.alpha_pct.origin);
+    if (hop.analysed && hop.days > 0)
+        text += fmt::format("  {:<20} {} % of the {} % there were on {}, {} days ago\n", "",
+                            fixed(100.0 * hop.share_left, 0), shortest(hop.stated_pct.value), to_iso(*hop.analysed),
+                            hop.days);
+    if (!hop.analysed) text += fmt::format("  {:<20} not aged: the day of the analysis is not stated\n", "");
+    if (hop.hsi) text += fmt::format("  {:<20} {}\n", "storage index", fixed(*hop.hsi, 2));
+    for (const std::string& assumed : hop.assumed) text += "  " + assumed + "\n";
+    return text;
+}
+
 std::string figures_text(const LotAnswer& answer) {
-    if (!answer.malt && !answer.alpha_pct) return "";
+    if (!answer.malt && !answer.hop) return "";
     std::string text = "\nIn use today\n";
     const auto figure = [&](std::string_view what, const Figure& f, std::string_view unit, double scale = 1.0) {
         text += figure_text(what, scale * f.value, scale * f.sd, unit, f.origin);
@@ -102,7 +115,7 @@ std::string figures_text(const LotAnswer& answer) {
             figure("diastatic power", answer.malt->diastatic_power_wk, "WK");
         }
     }
-    if (answer.alpha_pct) figure("alpha acids", *answer.alpha_pct, "%");
+    if (answer.hop) text += hop_text(*answer.hop);
     return text;
 }
 
@@ -139,7 +152,11 @@ void figures_json(JsonWriter& w, const LotAnswer& answer) {
         figure_json(w, "colour_ebc", answer.malt->colour_ebc);
         figure_json(w, "diastatic_power_wk", answer.malt->diastatic_power_wk);
     }
-    if (answer.alpha_pct) figure_json(w, "alpha_pct", *answer.alpha_pct);
+    if (answer.hop) {
+        figure_json(w, "alpha_pct", answer.hop->alpha_pct);
+        figure_json(w, "alpha_stated_pct", answer.hop->stated_pct);
+        w.field("alpha_analysed", answer.hop->analysed).field("hsi", answer.hop->hsi);
+    }
     w.end_object();
 }
 

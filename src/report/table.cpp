@@ -36,6 +36,7 @@ std::string cut(const std::string& text, std::size_t width) {
         shown += columns;
         at += bytes;
     }
+    while (at > 0 && text[at - 1] == ' ') --at;
     return text.substr(0, at) + "…";
 }
 

@@ -73,6 +73,11 @@ public:
     }
 
     void write(const std::string& name, const std::string& text) const { std::ofstream(folder_ / name) << text; }
+    std::string read(const std::string& name) const {
+        std::ifstream in(folder_ / name, std::ios::binary);
+        return {std::istreambuf_iterator<char>(in), {}};
+    }
+    cli::Surroundings& surroundings() { return around_; }
     void today(const char* day) {
         around_.today = *parse_iso_date(day);
         around_.booked_at = std::string(day) + "T12:00:00Z";

@@ -74,7 +74,7 @@ TEST_CASE("a page begins with its name, shows the usage, and has an example that
     }
 }
 
-TEST_CASE("no page has a line wider than 120 characters, nor a space at a line's end") {
+TEST_CASE("no page has a space at a line's end") {
     for (const std::string& name : page_names()) {
         CAPTURE(name);
         const std::string page = page_text(name);
@@ -103,5 +103,7 @@ TEST_CASE("--help prints the page without its marks, whatever else is missing") 
         CHECK(help.status == 0);
         CHECK(help.out.starts_with("lotwort " + std::string(command->name) + "\n"));
         CHECK(help.out.find("```") == std::string::npos);
+        const bool fits = !std::regex_search(help.out, std::regex("(^|\n)[^ \n][^\n]{120}")); // 80, and room for UTF-8
+        CHECK(fits);
     }
 }

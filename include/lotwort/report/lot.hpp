@@ -3,6 +3,7 @@
 
 #include <lotwort/core/date.hpp>
 #include <lotwort/report/booked.hpp>
+#include <lotwort/stock/hop_age.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/movement.hpp>
@@ -17,7 +18,7 @@ struct LotAnswer {
     Item item;
     std::vector<Movement> movements;
     std::optional<MaltFigures> malt; // what holds today, of a malt or sugar
-    std::optional<Figure> alpha_pct; // of a hop, as analysed
+    std::optional<HopAge> hop;       // of a hop, aged to today
     std::optional<Money> value;      // of what is on hand, at cost
     std::string currency;
     std::optional<Booked> booked; // a retest

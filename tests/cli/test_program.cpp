@@ -1,0 +1,70 @@
+// The program from outside: where its output goes, and what it returns.
+#include "session.hpp"
+#include <doctest/doctest.h>
+
+using namespace lotwort::test;
+
+TEST_CASE("success leaves standard error empty") {
+    const Workplace place;
+    place.prepare("receive");
+    for (const char* line : {"lotwort", "lotwort --help", "lotwort --version", "lotwort stock", "lotwort lot PAM-1",
+                             "lotwort history --json", "lotwort export", "lotwort verify", "lotwort item",
+                             "lotwort discard PAM-1 1kg --reason wet", "lotwort import -n - < export.json"}) {
+        CAPTURE(line);
+        (void)place.run("lotwort export > export.json");
+        CHECK(place.run(std::string(line) + " 2>&1 >/dev/null").out.empty());
+        CHECK(place.run(std::string(line) + " >/dev/null").status == 0);
+    }
+}
+
+TEST_CASE("a reader that has seen enough is no fault") {
+    const Workplace place;
+    place.prepare("receive");
+    // enough entries to fill the pipe: 64 KiB and more
+    const auto piped = place.run("for i in 1 2 3 4 5 6 7 8 9 10; do lotwort export; done > big.json\n"
+                                 "{ lotwort lot --help; echo $? >status; } 2>messages | true\n"
+                                 "cat status messages");
+    CHECK(piped.out == "0\n");
+}
+
+TEST_CASE("an answer that cannot be written is said, and is not a success") {
+    const Workplace place;
+    const auto full = place.run("lotwort --help >/dev/full 2>messages; echo $?; head -1 messages");
+    CHECK(full.out == "1\nlotwort: the answer could not be written: No space left on device\n");
+}
+
+TEST_CASE("refusals go to standard error alone, with the kind as exit status") {
+    const Workplace place;
+    place.prepare("init");
+    struct Case {
+        const char* line;
+        int status;
+    };
+    for (const Case& c : {Case{"lotwort receive malt 25", 1}, Case{"lotwort brewe", 2}, Case{"lotwort receive", 2},
+                          Case{"lotwort stock --ledger nowhere.lotwort", 4}, Case{"lotwort --ledger x stock", 2}}) {
+        CAPTURE(c.line);
+        const auto said = place.run(std::string(c.line) + " 2>/dev/null");
+        CHECK(said.out.empty());
+        CHECK(said.status == c.status);
+    }
+}
+
+TEST_CASE("words that are no text are refused at the door") {
+    const Workplace place;
+    place.prepare("init");
+    CHECK(place.run("lotwort receive \"$(printf 'malt\\377')\" 25kg 2>/dev/null").status == 2);
+    CHECK(place.run("lotwort receive \"$(printf 'pale\\nmalt')\" 25kg 2>/dev/null").status == 2);
+}
+
+TEST_CASE("LOTWORT_TODAY that is no date is refused before anything is done") {
+    const Workplace place;
+    CHECK(place.run("LOTWORT_TODAY=2026-02-30 lotwort init 2>&1").status == 2);
+    CHECK(place.run("test -e brewery.lotwort").status == 1);
+}
+
+TEST_CASE("no output has a control sequence in it, NO_COLOR or not") {
+    const Workplace place;
+    place.prepare("receive");
+    for (const char* line : {"lotwort", "lotwort stock --lots", "lotwort lot PAM-1", "lotwort nonsense 2>&1"})
+        CHECK(place.run(line).out.find('\033') == std::string::npos);
+}
