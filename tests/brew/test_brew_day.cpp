@@ -1,0 +1,92 @@
+// What was weighed, laid over what was planned.
+#include <doctest/doctest.h>
+#include <lotwort/brew/brew_day.hpp>
+#include <lotwort/core/error.hpp>
+
+using namespace lotwort;
+
+namespace {
+
+Addition addition(const char* lot, double kg, Stage stage = Stage::mash, std::optional<double> minutes = {}) {
+    Addition made;
+    made.lot = lot;
+    made.stage = stage;
+    made.amount = Amount::of(Kilograms(kg));
+    if (minutes) made.minutes = Minutes(*minutes);
+    return made;
+}
+
+Weighing note(const char* lot, double kg, ItemKind kind = ItemKind::malt) {
+    Weighing made;
+    made.lot = lot;
+    made.amount = Amount::of(Kilograms(kg));
+    made.kind = kind;
+    return made;
+}
+
+const std::vector<Addition> plan{addition("PAM-1", 4.3), addition("H-1", 0.03, Stage::boil, 60.0),
+                                 addition("H-1", 0.02, Stage::boil, 10.0)};
+
+std::string refusal(const std::vector<Weighing>& notes) {
+    try {
+        (void)weigh_in(plan, notes);
+    } catch (const Error& e) {
+        return std::string(e.what()) + "; " + e.hint();
+    }
+    return "not refused";
+}
+
+} // namespace
+
+TEST_CASE("what is not noted went in as planned") {
+    const auto weighed = weigh_in(plan, {});
+    CHECK(weighed.additions == plan);
+    CHECK(weighed.differences.empty());
+}
+
+TEST_CASE("a note takes the planned weight's place, and the difference is told") {
+    const auto weighed = weigh_in(plan, {note("PAM-1", 4.36)});
+    CHECK(weighed.additions[0] == addition("PAM-1", 4.36));
+    CHECK(weighed.additions.size() == 3);
+    REQUIRE(weighed.differences.size() == 1);
+    CHECK(weighed.differences[0].planned == plan[0]);
+    CHECK(weighed.differences[0].weighed == Amount::of(Kilograms(4.36)));
+}
+
+TEST_CASE("another lot is added where its kind goes") {
+    const auto weighed = weigh_in(plan, {note("PAM-2", 0.2), note("CS-1", 0.3, ItemKind::sugar)});
+    REQUIRE(weighed.additions.size() == 5);
+    CHECK(weighed.additions[3] == addition("PAM-2", 0.2));
+    CHECK(weighed.additions[4] == addition("CS-1", 0.3, Stage::kettle));
+}
+
+TEST_CASE("a lot planned for two places needs the place, which settles it") {
+    CHECK(refusal({note("H-1", 0.025, ItemKind::hop)}) ==
+          "H-1 is planned for more than one place; say which: H-1=AMOUNT@boil,60 or H-1=AMOUNT@boil,10");
+    auto late = note("H-1", 0.025, ItemKind::hop);
+    late.stage = Stage::boil;
+    late.minutes = Minutes(10.0);
+    const auto weighed = weigh_in(plan, {late});
+    CHECK(weighed.additions[1] == plan[1]);
+    CHECK(weighed.additions[2] == addition("H-1", 0.025, Stage::boil, 10.0));
+}
+
+TEST_CASE("nothing weighed of a planned lot: it did not go in") {
+    const auto weighed = weigh_in(plan, {note("PAM-1", 0.0)});
+    CHECK(weighed.additions.size() == 2);
+    CHECK(weighed.differences.size() == 1);
+}
+
+TEST_CASE("a hop that nobody planned needs its stage, and minutes where it boils") {
+    CHECK(refusal({note("H-2", 0.03, ItemKind::hop)}) ==
+          "where did the hop H-2 go in?; say it: H-2=30g@boil,60 for 60 minutes of boil, @stand,20 or @dry");
+    auto boiled = note("H-2", 0.03, ItemKind::hop);
+    boiled.stage = Stage::boil;
+    CHECK(refusal({boiled}) == "how long was H-2 boiled?; add the minutes: H-2=30g@boil,60");
+}
+
+TEST_CASE("a correction of what was not planned is refused") {
+    auto correction = note("PAM-9", 0.2);
+    correction.planned_only = true;
+    CHECK(refusal({correction}) == "PAM-9 is not planned there; if it went in besides: --add PAM-9=200g");
+}
