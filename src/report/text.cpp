@@ -1,5 +1,7 @@
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
@@ -45,6 +47,35 @@ std::string extract_text(Percent extract, const std::optional<ExtractBasis>& bas
         on.remove_prefix(4);
     }
     return fmt::format("{} {}{}{}", shortest(extract.value()), unit, on.empty() ? "" : " ", on);
+}
+
+std::string wrapped(std::string_view text, std::size_t indent, std::size_t width) {
+    std::string out;
+    while (!text.empty()) {
+        std::string_view line = text.substr(0, text.find('\n'));
+        text.remove_prefix(std::min(line.size() + 1, text.size()));
+        std::size_t used = 0;
+        std::string spaces; // before the next word, as they stand
+        while (!line.empty()) {
+            const std::size_t blank = std::min(line.find_first_not_of(' '), line.size());
+            spaces.assign(line.substr(0, blank));
+            line.remove_prefix(blank);
+            const std::string_view word = line.substr(0, line.find(' '));
+            line.remove_prefix(word.size());
+            if (word.empty()) continue;
+            const std::size_t taken = display_width(word);
+            if (used > 0 && used + spaces.size() + taken > width) {
+                out += '\n';
+                spaces.assign(indent, ' ');
+                used = 0;
+            }
+            out += spaces;
+            out += word;
+            used += spaces.size() + taken;
+        }
+        out += '\n';
+    }
+    return out;
 }
 
 } // namespace lotwort::report

@@ -6,6 +6,7 @@
 #include <lotwort/stock/lot.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace lotwort::report {
 
@@ -19,5 +20,9 @@ namespace lotwort::report {
 
 // 81.5 % fine-dry, 300 L°/kg coarse-as-is, 36 ppg fine-dry
 [[nodiscard]] std::string extract_text(Percent extract, const std::optional<ExtractBasis>& basis);
+
+// Text broken between words so that no line is wider than `width`; lines after the first of a paragraph begin with
+// `indent` spaces. Line ends stay; the last line is closed by one.
+[[nodiscard]] std::string wrapped(std::string_view text, std::size_t indent, std::size_t width = 80);
 
 } // namespace lotwort::report
