@@ -75,6 +75,12 @@ Item item_of_name(const std::string& name) {
     return item;
 }
 
+std::string typed_text(Amount amount) {
+    std::string text = to_text(amount);
+    std::erase(text, ' ');
+    return text;
+}
+
 const std::string& needed(const Call& call, std::string_view positional, std::string_view write) {
     if (!call.args.has(positional))
         throw Error(ErrorKind::usage, fmt::format("{} is missing", positional), fmt::format("write: {}", write));

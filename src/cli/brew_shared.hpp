@@ -20,6 +20,9 @@ namespace lotwort::cli {
 // An item of that name with the kind and class that the name speaks of; figures are left to what is typical.
 [[nodiscard]] Item item_of_name(const std::string& name);
 
+// An amount as it is typed: 4.36kg.
+[[nodiscard]] std::string typed_text(Amount amount);
+
 // What follows, where the verb has one positional: the word itself, or a refusal that shows what to write.
 [[nodiscard]] const std::string& needed(const Call& call, std::string_view positional, std::string_view write);
 

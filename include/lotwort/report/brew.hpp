@@ -1,0 +1,37 @@
+// The answers of `lotwort brew`.
+#pragma once
+
+#include <lotwort/brew/brew_day.hpp>
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/report/booked.hpp>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+// A brew with the items of its lots by lot code. `booked` is null where it is only shown.
+struct ShownBrew {
+    Brew brew;
+    std::map<std::string, std::string> items;
+    std::vector<Difference> differences; // from its plan
+    std::vector<std::string> remarks;
+    const Booked* booked = nullptr;
+};
+[[nodiscard]] std::string brew_text(const ShownBrew& shown);
+[[nodiscard]] std::string brew_json(const ShownBrew& shown); // lotwort/brew/1: "brew", "differences", "remarks"
+
+// The brews, newest last.
+[[nodiscard]] std::string brew_list_text(const std::vector<Brew>& brews);
+[[nodiscard]] std::string brew_list_csv(const std::vector<Brew>& brews);
+[[nodiscard]] std::string brew_list_json(const std::vector<Brew>& brews); // "brews"
+
+// The sheet to work from: liquor, weights by lot in the order of work, hop times, points to read, cautions.
+[[nodiscard]] std::string brew_sheet(const PlannedBrew& planned);
+
+// A reading as it was taken: "28 L at 95 °C, 1.0400 at 20 °C".
+[[nodiscard]] std::string reading_text(const Reading& reading);
+// Its row: id, point, what was read, and what else is known of it (instrument, run, set aside).
+[[nodiscard]] std::string readings_text(const std::vector<Reading>& readings);
+
+} // namespace lotwort::report

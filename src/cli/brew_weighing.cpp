@@ -1,0 +1,155 @@
+#include "brew_weighing.hpp"
+#include "lot_day.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <lotwort/core/nearest.hpp>
+#include <map>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr double enough = 0.98; // of what the recipe asks for: certificates newer than the plan move it a little
+
+const LotState& lot_in(const std::vector<LotState>& lots, const std::string& code) {
+    const auto found = std::ranges::find(lots, code, [](const LotState& s) { return s.lot.code; });
+    if (found != lots.end()) return *found;
+    std::vector<std::string> codes;
+    for (const auto& state : lots) codes.push_back(state.lot.code);
+    refuse_unknown("lot", code, codes, "lotwort stock --lots");
+}
+
+[[noreturn]] void refuse_weighing(const std::string& text) {
+    throw Error(
+        ErrorKind::refused, fmt::format("`{}` is no weighing", text),
+        "write LOT=AMOUNT, and where it went in if that is not plain: PAM-1=4.36kg, H-1=30g@boil,60, H-2=40g@dry");
+}
+
+// STAGE or STAGE,MINUTES
+void parse_place(const std::string& text, const std::string& whole, Weighing& note) {
+    const auto comma = text.find(',');
+    note.stage = parse_word<Stage>(text.substr(0, comma), "a stage of the brew");
+    if (comma == std::string::npos) return;
+    const std::string minutes = text.substr(comma + 1);
+    if (minutes.empty()) refuse_weighing(whole);
+    const bool bare = std::ranges::all_of(minutes, [](char c) { return (c >= '0' && c <= '9') || c == '.'; });
+    note.minutes = parse_minutes(bare ? minutes + "min" : minutes, range_of<Addition>("minutes"));
+}
+
+Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots) {
+    const auto equals = text.find('=');
+    if (equals == std::string::npos || equals == 0) refuse_weighing(text);
+    const auto at = text.find('@', equals);
+    Weighing note;
+    const Lot& lot = lot_in(lots, text.substr(0, equals)).lot;
+    note.lot = lot.code;
+    note.kind = known_item(book, lot.item).kind;
+    note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
+    if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
+    if (lot.held)
+        throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
+                    "take another lot, or release it first");
+    return note;
+}
+
+// "free of pale ale malt: 20.6 kg in PAM-2, 3 kg in PAM-3"
+std::string free_text(const std::vector<LotState>& lots, const std::string& item) {
+    std::string text;
+    for (const auto& state : lots) {
+        if (state.lot.item != item || state.free().units <= 0) continue;
+        text += fmt::format("{}{} in {}{}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code,
+                            state.lot.held ? " (on hold)" : "");
+    }
+    return text.empty() ? fmt::format("nothing is free of {}", item) : fmt::format("free of {}: {}", item, text);
+}
+
+[[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
+    throw Error(ErrorKind::shortage, fmt::format("not enough in stock: {}", fmt::join(lacks, "; ")),
+                fmt::format("{}", fmt::join(hints, "\n")));
+}
+
+std::map<std::string, Amount> taken_by_lot(const std::vector<Addition>& additions) {
+    std::map<std::string, Amount> taken;
+    for (const auto& addition : additions) {
+        const auto [at, is_new] = taken.emplace(addition.lot, addition.amount);
+        if (!is_new) at->second = at->second + addition.amount;
+    }
+    return taken;
+}
+
+} // namespace
+
+std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots) {
+    const auto weighing = [&](const std::string& text) { return parse_weighing(text, book, lots); };
+    const auto addition = [&](const std::string& text) {
+        Weighing note = weighing(text);
+        if (note.amount.units == 0)
+            throw Error(ErrorKind::refused, fmt::format("`{}` adds nothing", text), "write what was weighed");
+        return note;
+    };
+    std::vector<Weighing> notes = read_each(call, "weighed", weighing);
+    for (auto& note : notes) note.planned_only = true;
+    std::ranges::move(read_each(call, "add", addition), std::back_inserter(notes));
+    return notes;
+}
+
+void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots) {
+    std::vector<std::string> lacks, hints;
+    for (const auto& [code, amount] : taken_by_lot(additions)) {
+        const LotState& state = lot_in(lots, code);
+        if (!(state.on_hand < amount)) continue;
+        lacks.push_back(
+            fmt::format("{} holds {} of the {} to be taken", code, to_text(state.on_hand), to_text(amount)));
+        hints.push_back(free_text(lots, state.lot.item));
+    }
+    if (!lacks.empty()) refuse_shortage(lacks, hints);
+}
+
+void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
+                     const std::vector<LotState>& lots) {
+    std::vector<std::string> lacks, hints;
+    for (std::size_t i = 0; i < planned.lines.size(); ++i) {
+        const auto& reserved = planned.lines[i];
+        const auto& wanted = fresh.lines[i];
+        const bool counts =
+            wanted.kind == ItemKind::malt || wanted.kind == ItemKind::sugar || wanted.kind == ItemKind::hop;
+        const auto& taken = reserved.allotment.taken;
+        const auto is_own = [&](const std::string& code) { return lot_in(lots, code).lot.item == wanted.item; };
+        // what a substitution put in this line's place is its own measure
+        if (!counts || !std::ranges::all_of(taken, [&](const TakenLot& t) { return is_own(t.lot); })) continue;
+        if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
+        const auto has = static_cast<double>(reserved.needed.units), asks = static_cast<double>(wanted.needed.units);
+        if (has >= enough * asks) continue;
+        lacks.push_back(fmt::format("plan {} reserves {} of the {} of {} that it needs", planned.plan.code,
+                                    taken.empty() ? "nothing" : to_text(reserved.needed), to_text(wanted.needed),
+                                    wanted.item));
+        hints.push_back(free_text(lots, wanted.item));
+    }
+    if (lacks.empty()) return;
+    hints.push_back(
+        fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is reserved: --as-reserved",
+                    planned.plan.code));
+    refuse_shortage(lacks, hints);
+}
+
+std::vector<std::string> stock_remarks(const std::vector<Addition>& additions, const std::vector<LotState>& lots,
+                                       Date day, const Plan* own) {
+    std::vector<std::string> remarks;
+    for (const auto& [code, amount] : taken_by_lot(additions)) {
+        const LotState& state = lot_in(lots, code);
+        if (state.lot.best_before && *state.lot.best_before < day)
+            remarks.push_back(fmt::format("{} was best before {}", code, to_iso(*state.lot.best_before)));
+        Amount promised = state.promised;
+        if (own != nullptr)
+            for (const auto& reservation : own->reserved)
+                if (reservation.lot == code) promised = promised - reservation.amount;
+        const Amount left = state.on_hand - amount;
+        if (left < promised)
+            remarks.push_back(fmt::format("{} now lacks {} of what other plans were promised: lotwort plan", code,
+                                          to_text(promised - left)));
+    }
+    return remarks;
+}
+
+} // namespace lotwort::cli

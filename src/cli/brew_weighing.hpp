@@ -1,0 +1,26 @@
+// Weighings as typed, and whether the lots hold them.
+#pragma once
+
+#include "brew_shared.hpp"
+#include <lotwort/brew/brew_day.hpp>
+
+namespace lotwort::cli {
+
+// The notes of --weighed and --add: LOT=AMOUNT[@STAGE[,MINUTES]]. Error(refused) for an unknown lot, a lot on hold,
+// or an amount of the wrong measure.
+[[nodiscard]] std::vector<Weighing> parse_weighings(const Call& call, const Book& book,
+                                                    const std::vector<LotState>& lots);
+
+// Error(shortage) where the additions take more of a lot than it holds: what is free of the item, and where.
+void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots);
+
+// Error(shortage) where the plan reserves less of a malt, sugar or hop than its recipe asks for on the day and no
+// note makes up for it. `fresh` is the plan drawn up anew.
+void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
+                     const std::vector<LotState>& lots);
+
+// What is worth a look and stops nothing: a lot past its date, a promise to another brew that cannot be kept now.
+[[nodiscard]] std::vector<std::string> stock_remarks(const std::vector<Addition>& additions,
+                                                     const std::vector<LotState>& lots, Date day, const Plan* own);
+
+} // namespace lotwort::cli

@@ -1,0 +1,206 @@
+// brew: the brew day.
+#include "brew_plan.hpp"
+#include "brew_weighing.hpp"
+#include "verbs.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/report/brew.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"CODE", "of the plan that is brewed, or of a brew to look at or add to", true},
+};
+
+constexpr Option options[] = {
+    {"recipe", "NAME", "brewed without a plan: as its plan would be, or with what --add says"},
+    {"brewhouse", "NAME", "brewed on; the plan's, or the only one unless given"},
+    {"volume", "VOLUME", "without a plan: into the fermenter; the recipe's unless given"},
+    {"weighed", "LOT=AMOUNT", "what was weighed of a planned lot, where it is not the plan's weight", true},
+    {"add", "LOT=AMOUNT", "what went in besides: LOT=AMOUNT@STAGE,MINUTES", true},
+    {"boil", "MINUTES", "how long it boiled: 60min; the recipe's unless given"},
+    {"as-reserved", "", "brew with what the plan reserves, though it asks for more"},
+    {"sheet", "", "print the sheet to work from, and book nothing"},
+};
+
+// Everything a brew day is booked from.
+struct Day {
+    Book book;
+    std::vector<LotState> lots;
+    std::vector<Brew> brews;
+};
+
+std::map<std::string, std::string> items_by_lot(const std::vector<LotState>& lots) {
+    std::map<std::string, std::string> items;
+    for (const auto& state : lots) items[state.lot.code] = state.lot.item;
+    return items;
+}
+
+std::string next_brew_code(const std::vector<Brew>& brews) {
+    std::vector<std::string> codes;
+    for (const auto& brew : brews) codes.push_back(brew.code);
+    return next_code("B", codes);
+}
+
+std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {
+    const auto said = read_option(
+        call, "boil", [](const std::string& text) { return parse_minutes(text, range_of<Brew>("boil_minutes")); });
+    return said ? said : recipe.boil;
+}
+
+report::ShownBrew shown(const Day& day, Brew brew) {
+    report::ShownBrew out;
+    out.brew = std::move(brew);
+    out.items = items_by_lot(day.lots);
+    return out;
+}
+
+Answer booked(Call& call, report::ShownBrew shown, const Book& part, const std::string& what, const std::string& next) {
+    const auto entry = call.book(part, EntryKind::brew, what);
+    const report::Booked as{entry, call.dry_run(), next};
+    shown.booked = &as;
+    return {call.json() ? report::brew_json(shown) : report::brew_text(shown)};
+}
+
+// A new brew, from a plan or without one.
+Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan* plan, const WeighedIn& weighed) {
+    Brew brew;
+    brew.code = next_brew_code(day.brews);
+    brew.date = call.on();
+    if (plan != nullptr) brew.plan = plan->code;
+    brew.recipe = planned.plan.recipe;
+    brew.brewhouse = *planned.plan.brewhouse;
+    brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
+    brew.additions = weighed.additions;
+    demand_stock(brew.additions, day.lots);
+
+    report::ShownBrew out = shown(day, brew);
+    out.differences = weighed.differences;
+    out.remarks = stock_remarks(brew.additions, day.lots, brew.date, plan);
+    if (std::ranges::any_of(brew.additions, [](const Addition& a) { return a.stage == Stage::dry; }))
+        out.remarks.emplace_back("dry hops are taken out of stock now, so that no other brew is promised them");
+    Book part;
+    part.brews.push_back(brew);
+    return booked(call, std::move(out), part, fmt::format("brewed {}: {}", brew.code, *brew.recipe),
+                  fmt::format("lotwort measure {} kettle-full 28L@95C 1.040@20C fermenter 23L 1.047", brew.code));
+}
+
+Answer from_plan(Call& call, const Day& day, const Plan& plan) {
+    const PlannedBrew planned = open_plan(plan, day.book, day.lots);
+    if (call.args.has("sheet")) return {report::brew_sheet(planned)};
+    const auto notes = parse_weighings(call, day.book, day.lots);
+    if (!call.args.has("as-reserved")) {
+        const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
+        std::vector<LotState> without = day.lots;
+        for (const auto& reservation : plan.reserved)
+            for (auto& state : without)
+                if (state.lot.code == reservation.lot) state.promised = state.promised - reservation.amount;
+        demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, without);
+    }
+    return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
+}
+
+// Without a plan: what was added is what went in; where nothing is said, what a plan for today would have taken.
+Answer from_recipe(Call& call, const Day& day) {
+    PlanWish wish;
+    wish.code = "brew without a plan";
+    wish.recipe = *call.args.text("recipe");
+    wish.date = call.on();
+    wish.brewhouse = call.args.text("brewhouse");
+    wish.volume = read_option(call, "volume",
+                              [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
+    const PlannedBrew planned = draw_up_plan(plan_request(wish, day.book, day.lots));
+    if (call.args.has("sheet")) return {report::brew_sheet(planned)};
+    const auto notes = parse_weighings(call, day.book, day.lots);
+    if (call.args.has("add")) return brewed(call, day, planned, nullptr, weigh_in({}, notes));
+    PlannedBrew reserved = planned;
+    for (auto& line : reserved.lines) line.needed = line.needed - line.allotment.missing;
+    if (!call.args.has("as-reserved")) demand_reserved(reserved, planned, notes, day.lots);
+    return brewed(call, day, planned, nullptr, weigh_in(planned_additions(planned), notes));
+}
+
+// More of what went into a brew that is booked already: dry hops, or what was forgotten.
+Answer added_to(Call& call, const Day& day, const Brew& brew) {
+    if (!call.args.has("add")) {
+        for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet"})
+            if (call.args.has(option))
+                throw Error(
+                    ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),
+                    fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort "
+                                "reverse",
+                                brew.code));
+        const auto out = shown(day, brew);
+        return {call.json() ? report::brew_json(out) : report::brew_text(out)};
+    }
+    WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));
+    demand_stock(weighed.additions, day.lots);
+    const Date on = call.args.has("on") ? call.on() : std::max(brew.date, call.on());
+    for (auto& addition : weighed.additions)
+        if (on != brew.date) addition.on = on;
+    Brew more = brew;
+    more.additions = weighed.additions;
+    more.readings.clear();
+    Brew whole = brew;
+    whole.additions.insert(whole.additions.end(), more.additions.begin(), more.additions.end());
+    report::ShownBrew out = shown(day, whole);
+    out.remarks = stock_remarks(more.additions, day.lots, on, nullptr);
+    Book part;
+    part.brews.push_back(more);
+    return booked(call, std::move(out), part,
+                  fmt::format("added {} to {}",
+                              to_text(more.additions.front().amount) + " of " + more.additions.front().lot, brew.code),
+                  "lotwort reconcile " + brew.code);
+}
+
+Answer list(const Call& call, const std::vector<Brew>& brews) {
+    if (call.json()) return {report::brew_list_json(brews)};
+    return {call.csv() ? report::brew_list_csv(brews) : report::brew_list_text(brews)};
+}
+
+[[noreturn]] void refuse_code(const Day& day, const std::string& code) {
+    std::vector<std::string> codes;
+    for (const auto& brew : day.brews) {
+        if (brew.plan == code)
+            throw Error(ErrorKind::refused,
+                        fmt::format("plan {} was brewed as {} on {}", code, brew.code, to_iso(brew.date)),
+                        fmt::format("look at it with lotwort brew {}, or add to it with --add", brew.code));
+        codes.push_back(brew.code);
+    }
+    for (const auto& plan : day.book.plans) codes.push_back(plan.code);
+    refuse_unknown("plan or brew", code, codes, "lotwort plan");
+}
+
+Answer run(Call& call) {
+    const auto code = call.args.text("CODE");
+    if (!code && !call.args.has("recipe")) {
+        call.only_reads();
+        return list(call, call.ledger().brews());
+    }
+    if (code && call.args.has("recipe"))
+        throw Error(ErrorKind::usage, "a plan or brew says its recipe itself",
+                    "write either lotwort brew CODE, or lotwort brew --recipe NAME");
+    const Day day{call.ledger().definitions(), call.ledger().lots(), call.ledger().brews()};
+    if (!code) return from_recipe(call, day);
+    if (const Plan* plan = find_plan(day.book, *code)) return from_plan(call, day, *plan);
+    const auto brew = std::ranges::find(day.brews, *code, &Brew::code);
+    if (brew == day.brews.end()) refuse_code(day, *code);
+    return added_to(call, day, *brew);
+}
+
+} // namespace
+
+constinit const Command brew_command{
+    .name = "brew",
+    .group = Group::brew,
+    .summary = "brew day: the sheet to work from; deduct what was weighed, stage by stage",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .back_dates = true,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli

@@ -1,0 +1,98 @@
+// The brew day's sheet: what is to be done in the order of work, with room to write down what was.
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/brew.hpp>
+#include <lotwort/report/plan.hpp>
+#include <lotwort/report/recipe.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+constexpr std::string_view blank = "________";
+
+// One weighing a line: a box, the lot, how much, and room for what it was.
+std::string weighings(const PlannedBrew& planned, Stage stage) {
+    std::vector<const PlannedLine*> lines;
+    for (const auto& line : planned.lines)
+        if (line.stage == stage) lines.push_back(&line);
+    // hops go in as the clock runs down
+    std::ranges::stable_sort(lines, [](const PlannedLine* a, const PlannedLine* b) {
+        return a->minutes.value_or(Minutes(0.0)) > b->minutes.value_or(Minutes(0.0));
+    });
+    std::string text;
+    for (const auto* line : lines) {
+        const std::string when = line->minutes || line->temperature || line->days
+                                     ? when_text(line->stage, line->minutes, line->temperature, line->days)
+                                     : "";
+        const auto row = [&](const std::string& lot, Amount amount) {
+            text += fmt::format("  [ ] {:<10} {:<22} {:>9}  was {}  {}", lot, line->item, to_text(amount), blank, when);
+            text.erase(text.find_last_not_of(' ') + 1);
+            text += "\n";
+        };
+        for (const auto& taken : line->allotment.taken) row(taken.lot, taken.amount);
+        if (line->is_short()) row("(lacking)", line->allotment.missing);
+    }
+    return text;
+}
+
+std::string section(std::string_view heading, const std::string& body) {
+    return body.empty() ? "" : fmt::format("\n{}\n{}", heading, body);
+}
+
+std::string mash_text(const PlannedBrew& planned) {
+    std::string text = weighings(planned, Stage::mash);
+    if (planned.mash_rest)
+        text += fmt::format("  rest at {} °C: was {} °C, pH {}\n", shortest(planned.mash_rest->value()), blank, blank);
+    return text;
+}
+
+std::string boil_text(const PlannedBrew& planned) {
+    std::string text = fmt::format("  kettle full about {} L: was {} L at {} °C, gravity {} at {} °C\n",
+                                   fixed(planned.forecast.kettle_full_l, 1), blank, blank, blank, blank);
+    text += weighings(planned, Stage::kettle) + weighings(planned, Stage::boil) + weighings(planned, Stage::stand);
+    if (planned.boil) text += fmt::format("  boil {} min: was {} min\n", shortest(planned.boil->value()), blank);
+    text +=
+        fmt::format("  cast-out about {} L: was {} L at {} °C\n", fixed(planned.forecast.cast_out_l, 1), blank, blank);
+    return text;
+}
+
+std::string fermenter_text(const PlannedBrew& planned) {
+    const auto& f = planned.forecast;
+    std::string text =
+        fmt::format("  about {} L of {}: was {} L, gravity {} at {} °C\n", fixed(f.volume_l.value, 1),
+                    with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4), blank, blank, blank);
+    return text + weighings(planned, Stage::fermenter) + weighings(planned, Stage::dry);
+}
+
+std::string indented(const std::string& text) {
+    std::string out = "  ";
+    for (const char c : text) {
+        out += c;
+        if (c == '\n') out += "  ";
+    }
+    out.erase(out.find_last_not_of(' ') + 1);
+    return out;
+}
+
+} // namespace
+
+std::string brew_sheet(const PlannedBrew& planned) {
+    const auto& plan = planned.plan;
+    std::string text = fmt::format("{}  {}  {}  {} L on {}\n", plan.code, plan.recipe, to_iso(plan.date),
+                                   shortest(plan.volume->value()), plan.brewhouse.value_or(""));
+    text += section("Liquor", indented(liquor_text(planned)));
+    text += section("Mash", mash_text(planned));
+    text += section("Boil", boil_text(planned));
+    text += section("Fermenter", fermenter_text(planned));
+    text += section("Take care",
+                    "  Hot liquor, wort and steam scald: gloves and boots on, stand clear when the kettle rises.\n"
+                    "  Caustic and acid burn: goggles on, never mix them, rinse between.\n"
+                    "  Fermenting beer gives off carbon dioxide: air the cellar, never put your head in a vessel.\n");
+    text += fmt::format("\nThen: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out otherwise.\n",
+                        plan.code);
+    return text;
+}
+
+} // namespace lotwort::report
