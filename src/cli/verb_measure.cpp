@@ -1,0 +1,114 @@
+// measure: record a gravity, volume, temperature or weight at a point of the brew.
+#include "brew_readings.hpp"
+#include "verbs.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"BREW", "its code: B1"},
+    {"READING", "POINT and what was read there, as often as need be: kettle-full 28L@95C 1.040@20C", true, true},
+};
+
+constexpr Option options[] = {
+    {"instrument", "NAME", "what they were read with; it goes to the readings of its kind", true},
+    {"run", "N", "which of several runnings or batches of liquor, from 1"},
+    {"at", "HH:MM", "the time of day"},
+    {"set-aside", "ID", "leave a reading out of the balance; it stays in the ledger"},
+    {"reason", "TEXT", "why it is set aside"},
+};
+
+// The brew's head, to which a part of it is booked.
+Brew head_of(const Brew& brew) {
+    Brew head = brew;
+    head.additions.clear();
+    head.readings.clear();
+    return head;
+}
+
+Reading set_aside(const Call& call, const Brew& brew) {
+    const std::string id = *call.args.text("set-aside");
+    const auto found = std::ranges::find(brew.readings, id, &Reading::id);
+    if (found == brew.readings.end()) {
+        std::vector<std::string> ids;
+        for (const auto& reading : brew.readings) ids.push_back(reading.id);
+        refuse_unknown(fmt::format("reading of {} called", brew.code), id, ids, "lotwort measure " + brew.code);
+    }
+    if (found->set_aside)
+        throw Error(ErrorKind::refused, fmt::format("{} is set aside already: {}", id, *found->set_aside),
+                    "to let it count again, take that entry back: lotwort history, then lotwort reverse");
+    const auto reason = call.args.text("reason");
+    if (!reason)
+        throw Error(ErrorKind::usage, fmt::format("why is {} set aside?", id), "add --reason \"misread by 2 L\"");
+    Reading reading = *found;
+    reading.set_aside = *reason;
+    return reading;
+}
+
+std::string what_was_read(const std::vector<Reading>& readings, const Brew& brew) {
+    std::string ids, points;
+    for (const auto& reading : readings) {
+        ids += (ids.empty() ? "" : ", ") + reading.id;
+        points += (points.empty() ? "" : ", ") + std::string(word(reading.point));
+    }
+    return fmt::format("read {} of {}: {}", ids, brew.code, points);
+}
+
+Answer show(const Call& call, const ReadingPlace& place) {
+    const report::Measured measured{place.brew.code, meanings(place.brew.readings, place), {}, nullptr};
+    if (call.json()) return {report::measure_json(measured)};
+    return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
+}
+
+Answer run(Call& call) {
+    const bool sets_aside = call.args.has("set-aside"), reads = call.args.has("READING");
+    if (!sets_aside && !reads) call.only_reads();
+    if (sets_aside && reads)
+        throw Error(ErrorKind::usage, "a reading is set aside by itself", "book the new readings with another call");
+    const Book book = call.ledger().definitions();
+    const Brew brew = known_brew(call.ledger(), call.args.required("BREW"));
+    const Brewhouse& brewhouse = known_brewhouse(book, brew.brewhouse);
+    if (reads && call.on() < brew.date)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
+                    "date it on a later day with --on, or look at the brew");
+    const ReadingPlace place{brew, brewhouse, book.instruments};
+    if (!sets_aside && !reads) return show(call, place);
+
+    Book part;
+    part.brews.push_back(head_of(brew));
+    auto& readings = part.brews.front().readings;
+    if (sets_aside)
+        readings.push_back(set_aside(call, brew));
+    else
+        readings = parse_readings(call.args.all("READING"), place);
+    if (reads) lay_over_readings(call, place, readings);
+    const std::string what =
+        sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)
+                   : what_was_read(readings, brew);
+    const auto entry = call.book(part, EntryKind::measure, what);
+    const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + brew.code};
+    report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
+    if (reads) measured.remarks = reading_remarks(readings);
+    if (call.json()) return {report::measure_json(measured)};
+    return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
+}
+
+} // namespace
+
+constinit const Command measure_command{
+    .name = "measure",
+    .group = Group::brew,
+    .summary = "record a gravity, volume, temperature or weight at a point of the brew",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .back_dates = true,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli
