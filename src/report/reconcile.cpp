@@ -1,0 +1,222 @@
+#include "reconcile_words.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/reconcile.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+constexpr std::size_t bar_width = 22;
+constexpr double badly_known_share = 0.05; // of an efficiency, one standard deviation
+
+struct Axis {
+    double from = 50.0, to = 100.0;
+};
+
+// Whole tens around every interval, 50 to 100 % at least.
+Axis axis_of(const Efficiencies& efficiencies) {
+    Axis axis;
+    for (const auto& [name, said, estimated] : named(efficiencies)) {
+        if (!estimated.estimate) continue;
+        axis.from = std::min(axis.from, 10.0 * std::floor(10.0 * estimated.estimate->low));
+        // a transfer of all of it ends a hair above 100
+        if (estimated.estimate->high > 1.01)
+            axis.to = std::max(axis.to, 10.0 * std::ceil(10.0 * estimated.estimate->high));
+    }
+    return {std::max(axis.from, 0.0), std::min(axis.to, 120.0)};
+}
+
+std::string share(const Estimate& e) {
+    return with_sd(100.0 * e.value, 100.0 * e.sd, "%", 1);
+}
+
+std::string efficiencies_text(const Efficiencies& efficiencies) {
+    const Axis axis = axis_of(efficiencies);
+    const std::string left = fixed(axis.from, 0), right = fixed(axis.to, 0) + " %";
+    const std::string scale = left + std::string(bar_width - left.size() - right.size(), ' ') + right;
+    Table table{{{"EFFICIENCY"}, {"VALUE", Align::right}, {"9 TIMES IN 10", Align::right}, {scale}}, {}};
+    std::string reasons;
+    for (const auto& [name, said, estimated] : named(efficiencies)) {
+        if (!estimated.estimate) {
+            table.rows.push_back({std::string(said), "not known"});
+            reasons += fmt::format("{}: {}\n", said, estimated.reason);
+            continue;
+        }
+        const auto& e = *estimated.estimate;
+        std::string bar = interval_bar(e, axis.from, axis.to, bar_width);
+        if (e.sd > badly_known_share) reasons += fmt::format("{} is known badly: measure more\n", said);
+        table.rows.push_back(
+            {std::string(said), share(e), interval(100.0 * e.low, 100.0 * e.high, 100.0 * e.sd, "%"), bar});
+    }
+    return table_text(table) + reasons;
+}
+
+std::string quantities_text(const Reconciliation& result) {
+    Table table{{{"QUANTITY"}, {"VALUE", Align::right}, {""}}, {}};
+    for (const auto& [name, estimated] : result.quantities) {
+        const auto [said, unit] = words_of_quantity(name);
+        if (!estimated.estimate) {
+            table.rows.push_back({said, "not known"});
+            continue;
+        }
+        const auto& e = *estimated.estimate;
+        const bool badly = unit != "sg" && e.sd > 0.25 * std::abs(e.value) && e.sd > 0.1;
+        table.rows.push_back(
+            {said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), badly ? "known badly" : ""});
+    }
+    return table_text(table) + "(litres at 20 °C; extract in kilograms)\n";
+}
+
+std::string figure(double value, const std::string& unit) {
+    const std::string shown = shown_unit(unit);
+    return fixed(value, decimals_of_unit(unit)) + (shown.empty() ? "" : " " + shown);
+}
+
+std::string residual_text(const std::optional<double>& residual) {
+    if (!residual) return "none";
+    const std::string size = fixed(std::abs(*residual), 1);
+    return size == "0.0" ? size : (*residual > 0.0 ? "+" : "-") + size;
+}
+
+std::string readings_table(const Reconciliation& result, bool expectations) {
+    Table table{{{expectations ? "EXPECTED" : "READING"},
+                 {"OF", Align::left, true},
+                 {expectations ? "EXPECTED" : "READ", Align::right},
+                 {"BALANCED", Align::right},
+                 {"± ONE SD", Align::right},
+                 {"RESIDUAL", Align::right}},
+                {}};
+    if (expectations) table.columns.front().heading = "EXPECTATION";
+    for (const auto& r : result.readings) {
+        if (r.is_expectation != expectations) continue;
+        const std::string of = expectations ? r.kind : r.point + " " + r.kind;
+        table.rows.push_back({expectations ? r.point : r.id, of, figure(r.read, r.unit), figure(r.reconciled, r.unit),
+                              fixed(r.sd, decimals_of_unit(r.unit)), residual_text(r.standardised_residual)});
+    }
+    return table.rows.empty() ? "" : table_text(table);
+}
+
+std::string suspects_text(const Reconciliation& result) {
+    if (result.suspects.empty()) return "";
+    std::string text = "\nSuspects, strongest first\n";
+    for (const auto& suspect : result.suspects) {
+        text += wrapped(fmt::format("  {}: {}", subject(suspect), likely_error(suspect)), 4);
+        const auto& without = suspect.efficiencies_without.brewhouse.estimate;
+        if (without)
+            text += wrapped(
+                fmt::format("    without it: brewhouse {}, {}", share(*without),
+                            suspect.test_without.passed ? "and the rest agrees" : "and the rest still disagrees"),
+                4);
+        if (!suspect.cannot_be_told_from.empty())
+            text +=
+                wrapped(fmt::format("    cannot be told from: {}", fmt::join(suspect.cannot_be_told_from, ", ")), 4);
+        for (const auto& slip : suspect.looks_like) text += wrapped("    looks like: " + slip, 4);
+    }
+    return text;
+}
+
+std::string next_text(const Reconciliation& result) {
+    if (result.measure_next.empty()) return "";
+    std::string text;
+    for (const auto& next : result.measure_next)
+        text += fmt::format("  {} {}: {} known to ± {} points instead of ± {}\n", next.point, next.kind,
+                            words_of_quantity(next.about + "_").first, fixed(100.0 * next.sd_then, 2),
+                            fixed(100.0 * next.sd_now, 2));
+    return "\nWorth measuring next time\n" + text;
+}
+
+std::string biases_text(const std::vector<LearnedBias>& instruments) {
+    if (instruments.empty()) return "";
+    Table table{{{"INSTRUMENT", Align::left, true},
+                 {"READS", Align::right},
+                 {"BREWS", Align::right},
+                 {"CANNOT BE TOLD FROM", Align::left, true}},
+                {}};
+    for (const auto& learned : instruments) {
+        const std::string unit = shown_unit(learned.unit);
+        const bool high = learned.bias.value > 0.0;
+        const std::string size =
+            with_sd(std::abs(learned.bias.value), learned.bias.sd, unit, decimals_of_unit(learned.unit));
+        const bool is_clear = learned.bias.low > 0.0 || learned.bias.high < 0.0;
+        table.rows.push_back({learned.instrument,
+                              is_clear ? size + (high ? " high" : " low")
+                                       : "right within ± " + fixed(learned.bias.sd, decimals_of_unit(learned.unit)) +
+                                             (unit.empty() ? "" : " " + unit),
+                              std::to_string(learned.brews),
+                              fmt::format("{}", fmt::join(learned.cannot_be_told_from, ", "))});
+    }
+    return "\nInstruments over all brews\n" + table_text(table);
+}
+
+} // namespace
+
+std::string interval_bar(const Estimate& share, double from, double to, std::size_t width) {
+    const auto column = [&](double value) {
+        const double at = (100.0 * value - from) / (to - from) * static_cast<double>(width - 1);
+        return static_cast<std::size_t>(std::clamp(std::round(at), 0.0, static_cast<double>(width - 1)));
+    };
+    std::string bar(width, ' ');
+    const std::size_t low = column(share.low), high = column(share.high);
+    for (std::size_t i = low; i <= high; ++i) bar[i] = '-';
+    bar[low] = 100.0 * share.low < from ? '<' : '|';
+    bar[high] = 100.0 * share.high > to ? '>' : '|';
+    bar[column(share.value)] = 'o';
+    return bar;
+}
+
+std::string reconcile_text(const ReconciledBrew& brew) {
+    const auto& result = brew.result;
+    std::string text = fmt::format("{}: {}{}, {}\n\n", result.brew, brew.recipe.empty() ? "" : brew.recipe + " on ",
+                                   to_iso(brew.date), brew.brewhouse);
+    text += wrapped(verdict(brew), 0);
+    text += "\n" + efficiencies_text(result.efficiencies);
+    if (result.readings.empty()) {
+        for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+        return text;
+    }
+    text += "\n" + quantities_text(result);
+    text += "\n" + readings_table(result, false) + "\n" + readings_table(result, true);
+    text += "RESIDUAL: read less balanced, in standard deviations; none where nothing else tells.\n";
+    text += suspects_text(result) + next_text(result);
+    if (result.textbook_yield_pct)
+        text += fmt::format("\nbrewhouse yield of the textbooks (extract per mass of grist): {} %\n",
+                            fixed(*result.textbook_yield_pct, 1));
+    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    return text;
+}
+
+std::string reconcile_all_text(const AllReconciled& all) {
+    const auto& brews = all.brews;
+    if (brews.empty()) return "no brews yet; next: lotwort plan RECIPE --on DATE\n";
+    Table table{{{"BREW"},
+                 {"DATE"},
+                 {"CONVERSION", Align::right},
+                 {"LAUTER", Align::right},
+                 {"KETTLE", Align::right},
+                 {"TRANSFER", Align::right},
+                 {"BREWHOUSE", Align::right},
+                 {"TEST", Align::left, true}},
+                {}};
+    for (const auto& brew : brews) {
+        std::vector<std::string> row{brew.result.brew, to_iso(brew.date)};
+        for (const auto& [name, said, estimated] : named(brew.result.efficiencies))
+            row.push_back(estimated.estimate
+                              ? with_sd(100.0 * estimated.estimate->value, 100.0 * estimated.estimate->sd, "", 1)
+                              : "");
+        const auto& test = brew.result.test;
+        row.push_back(!brew.fault.empty()                             ? brew.fault
+                      : !test.passed && !brew.result.suspects.empty() ? "odd: " + brew.result.suspects.front().reading
+                      : !test.passed                                  ? "disagree"
+                      : brew.result.readings_used == 0                ? "none"
+                                                                      : "agree");
+        table.rows.push_back(std::move(row));
+    }
+    return table_text(table) + "Efficiencies in %, ± one standard deviation.\n" + biases_text(all.instruments);
+}
+
+} // namespace lotwort::report

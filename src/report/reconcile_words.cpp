@@ -1,0 +1,110 @@
+#include "reconcile_words.hpp"
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+std::string p_text(double p) {
+    return p < 0.0001 ? "p below 0.0001" : fmt::format("p = {}", fixed(p, p < 0.01 ? 4 : 2));
+}
+
+std::string share_text(const Estimate& share) {
+    return fixed(100.0 * share.value, decimals_for(100.0 * share.sd) > 0 ? 1 : 0);
+}
+
+std::string span_text(const Estimate& share) {
+    return interval(100.0 * share.low, 100.0 * share.high, 100.0 * share.sd, "%");
+}
+
+std::string yield_sentence(const Reconciliation& result) {
+    const auto& brewhouse = result.efficiencies.brewhouse;
+    if (!brewhouse.estimate)
+        return fmt::format("Nothing can be said of the brewhouse efficiency: {}.\n", brewhouse.reason);
+    const auto& e = *brewhouse.estimate;
+    const bool poor = e.sd > 0.05;
+    return fmt::format("Brewhouse efficiency {} %: 9 times in 10 it lies within {}{}.\n", share_text(e), span_text(e),
+                       poor ? ", so it is known badly" : "");
+}
+
+std::string agreement_sentence(const Reconciliation& result) {
+    const auto& test = result.test;
+    if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
+    if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
+    if (test.passed)
+        return fmt::format("The {} reading{} and what the brewhouse is expected to do agree ({}).\n",
+                           result.readings_used, result.readings_used == 1 ? "" : "s", p_text(*test.p_value));
+    return fmt::format("The readings contradict each other ({}).\n", p_text(*test.p_value));
+}
+
+std::string without_sentence(const Suspect& suspect) {
+    const auto& without = suspect.efficiencies_without.brewhouse.estimate;
+    if (!without) return "";
+    return fmt::format(" Without it the efficiency would be {} % ({}).", share_text(*without), span_text(*without));
+}
+
+std::string suspect_sentence(const Reconciliation& result) {
+    if (result.suspects.empty()) return "";
+    const Suspect& first = result.suspects.front();
+    std::string text = fmt::format("Strongest suspect: {}, {}.", subject(first), likely_error(first));
+    if (!first.cannot_be_told_from.empty())
+        text += fmt::format(" It cannot be told from {}.", fmt::join(first.cannot_be_told_from, ", "));
+    return text + without_sentence(first) + "\n";
+}
+
+} // namespace
+
+std::array<NamedEfficiency, 5> named(const Efficiencies& e) {
+    return {{{"conversion", "conversion", e.conversion},
+             {"lauter", "lauter", e.lauter},
+             {"kettle_yield", "kettle yield", e.kettle_yield},
+             {"transfer", "transfer", e.transfer},
+             {"brewhouse", "brewhouse", e.brewhouse}}};
+}
+
+std::pair<std::string, std::string> words_of_quantity(const std::string& name) {
+    const auto tail = name.rfind('_');
+    std::string said = name.substr(0, tail);
+    for (char& c : said)
+        if (c == '_') c = ' ';
+    std::string unit = tail == std::string::npos ? "" : name.substr(tail + 1);
+    if (unit == "sg" && !said.ends_with("gravity")) said += " gravity";
+    return {said, unit};
+}
+
+int decimals_of_unit(std::string_view unit) {
+    if (unit == "sg") return 4;
+    if (unit == "kg" || unit == "1") return 3;
+    return 2;
+}
+
+std::string shown_unit(std::string_view unit) {
+    if (unit == "l") return "L";
+    if (unit == "plato") return "°P";
+    if (unit == "brix") return "°Bx";
+    if (unit == "sg" || unit == "1") return "";
+    return std::string(unit);
+}
+
+std::string subject(const Suspect& suspect) {
+    if (suspect.is_expectation) return fmt::format("what is expected of {}", suspect.point);
+    return fmt::format("the {} {} ({})", suspect.point, suspect.kind, suspect.reading);
+}
+
+std::string likely_error(const Suspect& suspect) {
+    const std::string size = with_sd(std::abs(suspect.likely_error), suspect.likely_error_sd, shown_unit(suspect.unit),
+                                     decimals_of_unit(suspect.unit));
+    // an error is read minus true: what was expected too high was in truth less
+    if (suspect.is_expectation)
+        return fmt::format("likely {} {} than expected", size, suspect.likely_error > 0.0 ? "less" : "more");
+    return fmt::format("likely read {} too {}", size, suspect.likely_error > 0.0 ? "high" : "low");
+}
+
+std::string verdict(const ReconciledBrew& brew) {
+    const auto& result = brew.result;
+    return yield_sentence(result) + agreement_sentence(result) + suspect_sentence(result);
+}
+
+} // namespace lotwort::report
