@@ -410,8 +410,10 @@ BrewModel brew_model(const ReconcileInput& in) {
     add_readings(in, kit, model);
     add_expectations(in, kit, grist, hop_kg, model);
     if (!kit.assumed.empty())
-        model.remarks.push_back(fmt::format("the brewhouse does not state {}: typical values, wide, stand in",
-                                            fmt::join(kit.assumed, ", ")));
+        model.remarks.push_back(
+            fmt::format("{} of the brewhouse's figures {} typical, wide, until you state {}: lotwort brewhouse show \"{}\"",
+                        kit.assumed.size(), kit.assumed.size() == 1 ? "is" : "are",
+                        kit.assumed.size() == 1 ? "it" : "them", in.brewhouse.name));
     return model;
 }
 

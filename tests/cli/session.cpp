@@ -26,7 +26,11 @@ std::string environment() {
 } // namespace
 
 std::vector<Session> sessions_of(const std::string& page) {
-    std::istringstream in(project_file("docs/commands/" + page + ".md"));
+    return sessions_in("docs/commands/" + page + ".md");
+}
+
+std::vector<Session> sessions_in(const std::string& path) {
+    std::istringstream in(project_file(path));
     std::vector<Session> sessions;
     bool inside = false;
     for (std::string line; std::getline(in, line);) {
@@ -41,7 +45,7 @@ std::vector<Session> sessions_of(const std::string& page) {
             while (command.ends_with('\\') && std::getline(in, line)) command += "\n" + line;
             sessions.back().steps.push_back({command, ""});
         } else if (inside) {
-            if (sessions.back().steps.empty()) throw std::runtime_error(page + ": a session begins with its output");
+            if (sessions.back().steps.empty()) throw std::runtime_error(path + ": a session begins with its output");
             sessions.back().steps.back().prints += line + "\n";
         }
     }

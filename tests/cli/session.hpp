@@ -26,6 +26,9 @@ struct Session {
 // The sessions of docs/commands/PAGE.md.
 [[nodiscard]] std::vector<Session> sessions_of(const std::string& page);
 
+// The sessions of a file below the project's top folder.
+[[nodiscard]] std::vector<Session> sessions_in(const std::string& path);
+
 // A folder of its own, emptied when it goes; today is 2026-03-10 and the ledger brewery.lotwort.
 class Workplace {
 public:
