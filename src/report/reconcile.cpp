@@ -130,6 +130,11 @@ std::string next_text(const Reconciliation& result) {
     return "\nWorth measuring next time\n" + text;
 }
 
+// In per cent, without spaces: five of them stand in a row.
+std::string short_share(const Estimate& e) {
+    return fmt::format("{}±{}", fixed(100.0 * e.value, 1), fixed(100.0 * e.sd, 1));
+}
+
 std::string biases_text(const std::vector<LearnedBias>& instruments) {
     if (instruments.empty()) return "";
     Table table{{{"INSTRUMENT", Align::left, true},
@@ -181,7 +186,7 @@ std::string reconcile_text(const ReconciledBrew& brew) {
     }
     text += "\n" + quantities_text(result);
     text += "\n" + readings_table(result, false) + "\n" + readings_table(result, true);
-    text += "RESIDUAL: read less balanced, in standard deviations; none where nothing else tells.\n";
+    text += "RESIDUAL: read less balanced, in standard deviations; none: nothing else tells.\n";
     text += suspects_text(result) + next_text(result);
     if (result.textbook_yield_pct)
         text += fmt::format("\nbrewhouse yield of the textbooks (extract per mass of grist): {} %\n",
@@ -205,9 +210,7 @@ std::string reconcile_all_text(const AllReconciled& all) {
     for (const auto& brew : brews) {
         std::vector<std::string> row{brew.result.brew, to_iso(brew.date)};
         for (const auto& [name, said, estimated] : named(brew.result.efficiencies))
-            row.push_back(estimated.estimate
-                              ? with_sd(100.0 * estimated.estimate->value, 100.0 * estimated.estimate->sd, "", 1)
-                              : "");
+            row.push_back(estimated.estimate ? short_share(*estimated.estimate) : "");
         const auto& test = brew.result.test;
         row.push_back(!brew.fault.empty()                             ? brew.fault
                       : !test.passed && !brew.result.suspects.empty() ? "odd: " + brew.result.suspects.front().reading
