@@ -3,7 +3,7 @@
 
 #include <lotwort/core/typed.hpp>
 #include <lotwort/report/convert.hpp>
-#include <lotwort/stock/item.hpp>
+#include <lotwort/stock/lot.hpp>
 #include <optional>
 #include <string>
 
@@ -22,10 +22,13 @@ struct ConvertRequest {
     std::optional<std::string> basis;
     std::optional<Percent> moisture;
     std::optional<double> wort_factor; // Brix read / plato
+    std::optional<Lot> hop;            // a hop's analysis and storage, for its alpha on a later day
+    Date on;                           // that day
 };
 
 // Each gives the answer, or nothing where `to` is not its kind. Error(refused) where the two do not go together.
 [[nodiscard]] std::optional<report::Converted> convert_alcohol(const ConvertRequest& request);
+[[nodiscard]] std::optional<report::Converted> convert_hops(const ConvertRequest& request);
 [[nodiscard]] std::optional<report::Converted> convert_extract(const ConvertRequest& request);
 [[nodiscard]] std::optional<report::Converted> convert_gravity(const ConvertRequest& request);
 [[nodiscard]] std::optional<report::Converted> convert_hot_volume(const ConvertRequest& request);

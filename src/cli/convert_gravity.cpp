@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
-#include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/hydrometer.hpp>
+#include <lotwort/wort/refractometer.hpp>
 
 namespace lotwort::cli {
 
@@ -37,7 +37,7 @@ constexpr std::array<GravityWord, 11> gravity_words{{
 
 double wort_factor_of(const ConvertRequest& request, std::vector<std::string>& remarks) {
     if (request.wort_factor) return *request.wort_factor;
-    const double factor = 1.0 / *typical_instrument(InstrumentKind::refractometer, Litres(23.0)).brix_to_plato;
+    const double factor = wort::typical_wort_factor;
     remarks.push_back(fmt::format("wort correction taken as {}: 1 °P reads {} °Bx (--wort-factor 1 for sugar solution)",
                                   shortest(factor), shortest(factor)));
     return factor;
@@ -62,6 +62,17 @@ double in_words_unit(const ConvertRequest& request, std::string_view unit, Plato
     if (unit == "brix") return extract.value() * wort_factor_of(request, remarks);
     if (unit == "kg-per-m3") return wort::wort_density(extract, request.at.value_or(Celsius(20.0))).value();
     return extract.value();
+}
+
+// Of the beer. Two refractometer readings give it too, as an estimate: alcohol bends light.
+Plato apparent_extract(const ConvertRequest& request, Plato original, std::vector<std::string>& remarks) {
+    const auto* beer = std::get_if<Brix>(&*request.final_gravity);
+    if (beer == nullptr) return plato_of(*request.final_gravity, 1.0);
+    const double factor = request.wort_factor.value_or(wort::typical_wort_factor);
+    const auto estimate = wort::final_gravity_from_refractometer(wort::brix_of_plato(original, factor), *beer, factor);
+    remarks.push_back(fmt::format("final gravity {} by two refractometer readings; a hydrometer knows better",
+                                  with_sd(estimate.gravity.value(), estimate.sd.value(), {}, 4)));
+    return wort::plato(estimate.gravity);
 }
 
 bool is_gravity(const TypedValue& value) {
@@ -116,12 +127,12 @@ std::optional<report::Converted> convert_alcohol(const ConvertRequest& request) 
     if (!request.final_gravity)
         throw Error(ErrorKind::refused, fmt::format("{} follows from two gravities", request.to),
                     "add the final one: lotwort convert 1.048 --final 1.010 --to " + request.to);
-    if (std::holds_alternative<Brix>(*request.final_gravity))
-        throw Error(ErrorKind::refused, "alcohol bends a refractometer's reading: Brix of beer is no final gravity",
-                    "read the final gravity with a hydrometer: --final 1.010");
     report::Converted out;
     const Plato original = plato_of(request, out.remarks);
-    const Plato apparent = plato_of(*request.final_gravity, 1.0);
+    const Plato apparent = apparent_extract(request, original, out.remarks);
+    if (apparent > original)
+        throw Error(ErrorKind::refused, fmt::format("the final gravity lies above the original, {}", request.given),
+                    "the original gravity comes first: lotwort convert 1.048 --final 1.010 --to " + request.to);
     out.unit = request.to;
     out.shown = "%";
     if (request.to == "abv") {

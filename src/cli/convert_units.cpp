@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/wort/colour.hpp>
 #include <lotwort/wort/volume.hpp>
 
@@ -57,9 +58,15 @@ double number_of(const TypedValue& value) {
 TypedValue one_of(const ConvertRequest& request) {
     try {
         return parse_typed("1" + request.to).value;
-    } catch (const Error& e) {
-        throw Error(ErrorKind::refused, fmt::format("`{}` is nothing to convert to: {}", request.to, e.what()),
-                    e.hint());
+    } catch (const Error&) {
+        const std::vector<std::string> known{
+            "sg",   "plato", "brix",  "kg/m3", "ebc",      "srm",         "lovibond",    "kg",   "g",
+            "lb",   "oz",    "L",     "ml",    "hl",       "galUS",       "galUK",       "qtUS", "qtUK",
+            "ptUS", "ptUK",  "C",     "F",     "min",      "h",           "cm",          "in",   "abv",
+            "abw",  "ppg",   "bblUS", "bblUK", "l-per-kg", "attenuation", "real-extract"};
+        const std::string near = did_you_mean(request.to, known);
+        throw Error(ErrorKind::refused, fmt::format("`{}` is nothing to convert to", request.to),
+                    near.empty() ? "lotwort convert --help lists the units" : near);
     }
 }
 

@@ -1,4 +1,4 @@
-// convert: gravity, volume, extract, colour, alcohol and units, without a ledger.
+// convert: gravity, volume, extract, colour, alcohol, hop age and units, without a ledger.
 #include "convert.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
@@ -22,12 +22,28 @@ constexpr Option options[] = {
     {"wort-factor", "NUMBER", "a refractometer's wort correction, Brix over plato; 1.04 unless given"},
     {"basis", "BASIS", "of an extract: fine-dry, fine-as-is, coarse-dry, coarse-as-is"},
     {"moisture", "PERCENT", "of the malt, where dry and as-is meet"},
+    {"analysed", "DATE", "the day a hop was analysed, for its alpha now (--to alpha)"},
+    {"on", "DATE", "the day the hop is used; today unless given"},
+    {"storage", "TEMPERATURE", "where the hop is kept: 4C"},
+    {"packaging", "WORDS", "how the hop is packed: vacuum, airtight, open, ..."},
 };
 
 std::string lowered(std::string text) {
     for (char& c : text)
         if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
     return text;
+}
+
+void parse_hop(const Call& call, ConvertRequest& request) {
+    Lot hop;
+    hop.certificate.emplace();
+    hop.certificate->analysed = call.date("analysed");
+    hop.storage = read_option(call, "storage", [](const std::string& text) {
+        return parse_temperature(text, {-80.0, 60.0});
+    });
+    hop.packaging = call.args.text("packaging");
+    request.hop = std::move(hop);
+    request.on = call.date("on").value_or(call.surroundings.today);
 }
 
 ConvertRequest parse(const Call& call) {
@@ -61,11 +77,12 @@ ConvertRequest parse(const Call& call) {
     request.moisture = read_option(call, "moisture", [](const std::string& text) {
         return parse_percent(text, {0.0, 30.0});
     });
+    parse_hop(call, request);
     return request;
 }
 
 report::Converted convert(const ConvertRequest& request) {
-    for (const auto convert_as : {convert_alcohol, convert_extract, convert_gravity, convert_hot_volume})
+    for (const auto convert_as : {convert_alcohol, convert_hops, convert_extract, convert_gravity, convert_hot_volume})
         if (auto done = convert_as(request)) return *done;
     return convert_unit(request);
 }
@@ -82,7 +99,7 @@ Answer run(Call& call) {
 constinit const Command convert_command{
     .name = "convert",
     .group = Group::look_back,
-    .summary = "gravity, volume, extract, colour, alcohol and units, without a ledger",
+    .summary = "gravity, volume, extract, colour, alcohol, hops and units; no ledger",
     .ledger = LedgerUse::none,
     .positionals = positionals,
     .options = options,

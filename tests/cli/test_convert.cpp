@@ -1,5 +1,6 @@
 // convert, as typed. Expected figures are published formulas or exact definitions, worked beside each.
 #include "brewery.hpp"
+#include <cmath>
 
 using namespace lotwort::test;
 
@@ -86,16 +87,36 @@ TEST_CASE("alcohol by Balling, by hand: 12 P to 2.5 P") {
     CHECK(value("12P --final 2.5P --to attenuation") == doctest::Approx(100 * 9.5 / 12));
 }
 
+TEST_CASE("hops age by Garetz: k = -ln(0.65)/180 a day at 20 C unpacked, halved every 15 C colder") {
+    // 90 days at 5 C under vacuum: exp(-k * 0.5 * 0.5 * 90)
+    const double left = std::exp(std::log(0.65) / 180.0 * 0.5 * 0.5 * 90.0);
+    CHECK(value("11% --to alpha --analysed 2025-10-03 --on 2026-01-01 --storage 5C --packaging vacuum") ==
+          doctest::Approx(11.0 * left).epsilon(0.002));
+    CHECK(value("11% --to alpha --analysed 2026-01-01 --on 2026-01-01") == doctest::Approx(11.0));
+    const Json said = Brewery().json("convert 11% --to alpha --analysed 2025-10-03 --on 2026-01-01");
+    CHECK(said["sd"].get<double>() > 0.0);
+}
+
+TEST_CASE("two refractometer readings give a final gravity as an estimate, by Terrill's cubic") {
+    // 12 and 6 Bx at a wort factor of 1: 1 - 0.0044993*12 + 0.00027581*144 - 0.0000072800*1728
+    //                                     + 0.011774*6 - 0.0012717*36 + 0.000063293*216
+    const double final_gravity = 1.0 - 0.0539916 + 0.03971664 - 0.01257984 + 0.070644 - 0.0457812 + 0.013671288;
+    const double by_hand = value(std::to_string(final_gravity) + " --to plato");
+    CHECK(value("12Bx --final 6Bx --wort-factor 1 --to attenuation") ==
+          doctest::Approx(100.0 * (12.0 - by_hand) / 12.0).epsilon(1e-4));
+}
+
 TEST_CASE("what cannot be converted is refused, with what to type") {
     refused("1.5 --to plato", "`1.5` is a number without a unit");
     refused("12P --to kg", "12P does not turn into kg");
-    refused("12P --to parsec", "`parsec` is nothing to convert to: `1parsec`: there is no unit `parsec`");
+    refused("12P --to parsec", "`parsec` is nothing to convert to");
     refused("30L --to 20C", "at what temperature are the 30L?");
     refused("81.5% --to l-per-kg", "the extract's basis is not said");
     refused("81.5% --basis fine-dry --to l-per-kg",
             "dry and as-is extract differ by the malt's moisture, and it is not said");
     refused("12P --to abv", "abv follows from two gravities");
-    refused("1.048 --final 6Bx --to abv", "alcohol bends a refractometer's reading: Brix of beer is no final gravity");
+    refused("11P --to alpha", "11P is no alpha acid");
+    refused("11% --to alpha", "a hop ages from its analysis on, and that day is not said");
     refused("11.8Bx --read-at 30C --to plato", "--read-at is the temperature of a hydrometer's sample");
     refused("1.048 --from sg-70f --to plato", "`sg-70f` is no kind of specific gravity");
     CHECK(Brewery().run("convert 1.048").status == 2);
