@@ -274,7 +274,7 @@ void Draft::remark(PlannedBrew& out) const {
         out.remarks.push_back(fmt::format("{} of the brewhouse's figures are typical ones, wide, until you state them: "
                                           "lotwort brewhouse show {}",
                                           kit_.assumed.size(), request_.brewhouse.name));
-    if (!request_.recipe.diastatic_floor) return;
+    if (!request_.recipe.diastatic_floor || grist_mass().value() <= 0.0) return;
     double power = 0.0;
     for (std::size_t i = 0; i < first_hop(); ++i)
         for (const Part& part : parts_of(request_, lines_[i]))
@@ -300,7 +300,7 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     out.forecast = std::move(forecast);
     out.boil = request_.recipe.boil;
     out.mash_rest = request_.recipe.mash_rest;
-    if (out.mash_rest)
+    if (out.mash_rest && grist_mass().value() > 0.0)
         out.strike_temperature =
             strike_temperature(*out.mash_rest, Celsius(grain_store_c),
                                LitresPerKilogram(out.forecast.strike_liquor_l / grist_mass().value()));
@@ -340,7 +340,8 @@ PlannedBrew Draft::as_booked(const Plan& plan) {
         line.needed.measure = line.allotment.missing.measure = reservation.amount.measure;
         line.needed = line.needed + reservation.amount;
     }
-    PlannedBrew out = finish(forecast_now());
+    // a plan that reserves no malt has nothing to forecast from; what lacks is for the caller to say
+    PlannedBrew out = finish(grist_mass().value() > 0.0 ? forecast_now() : Forecast{});
     for (const PlannedLine& line : lines_)
         if (line.allotment.taken.empty()) out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
     return out;

@@ -16,8 +16,9 @@ PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<Lot
 }
 
 PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots) {
-    return as_booked(
-        plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots)), plan);
+    const PlanRequest request =
+        plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots));
+    return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, plan);
 }
 
 const Plan* find_plan(const Book& book, std::string_view code) {

@@ -17,7 +17,8 @@ struct PlanWish {
 // Error(refused) where the recipe or brewhouse is not known.
 [[nodiscard]] PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots);
 
-// An open plan as it is booked, with its forecast.
+// An open plan as it is booked, with its forecast. One that reserves nothing (from a file that names only date and
+// recipe) is drawn up from what is free now.
 [[nodiscard]] PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots);
 
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);

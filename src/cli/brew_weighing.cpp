@@ -57,9 +57,8 @@ Weighing parse_weighing(const std::string& text, const Book& book, const std::ve
 std::string free_text(const std::vector<LotState>& lots, const std::string& item) {
     std::string text;
     for (const auto& state : lots) {
-        if (state.lot.item != item || state.free().units <= 0) continue;
-        text += fmt::format("{}{} in {}{}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code,
-                            state.lot.held ? " (on hold)" : "");
+        if (state.lot.item != item || state.lot.held || state.free().units <= 0) continue;
+        text += fmt::format("{}{} in {}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code);
     }
     return text.empty() ? fmt::format("nothing is free of {}", item) : fmt::format("free of {}: {}", item, text);
 }
@@ -119,17 +118,21 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         // what a substitution put in this line's place is its own measure
         if (!counts || !std::ranges::all_of(taken, [&](const TakenLot& t) { return is_own(t.lot); })) continue;
         if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
-        const auto has = static_cast<double>(reserved.needed.units), asks = static_cast<double>(wanted.needed.units);
-        if (has >= enough * asks) continue;
-        lacks.push_back(fmt::format("plan {} reserves {} of the {} of {} that it needs", planned.plan.code,
-                                    taken.empty() ? "nothing" : to_text(reserved.needed), to_text(wanted.needed),
-                                    wanted.item));
+        Amount given{wanted.needed.measure, 0};
+        for (const TakenLot& lot : taken) given = given + lot.amount;
+        if (static_cast<double>(given.units) >= enough * static_cast<double>(wanted.needed.units)) continue;
+        const std::string has = taken.empty() ? "nothing" : to_text(given);
+        const std::string& code = planned.plan.code;
+        lacks.push_back(
+            fmt::format("{} {} of the {} of {} that it needs",
+                        code.empty() ? planned.plan.recipe + " finds" : fmt::format("plan {} reserves", code), has,
+                        to_text(wanted.needed), wanted.item));
         hints.push_back(free_text(lots, wanted.item));
     }
     if (lacks.empty()) return;
-    hints.push_back(
-        fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is reserved: --as-reserved",
-                    planned.plan.code));
+    hints.push_back(fmt::format(
+        "add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is there: --as-reserved",
+        planned.plan.code.empty() ? fmt::format("--recipe \"{}\"", planned.plan.recipe) : planned.plan.code));
     refuse_shortage(lacks, hints);
 }
 

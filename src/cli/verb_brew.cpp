@@ -97,7 +97,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
         for (const auto& reservation : plan.reserved)
             for (auto& state : without)
                 if (state.lot.code == reservation.lot) state.promised = state.promised - reservation.amount;
-        demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, without);
+        demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, day.lots);
     }
     return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
 }
@@ -105,7 +105,6 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
 // Without a plan: what was added is what went in; where nothing is said, what a plan for today would have taken.
 Answer from_recipe(Call& call, const Day& day) {
     PlanWish wish;
-    wish.code = "brew without a plan";
     wish.recipe = *call.args.text("recipe");
     wish.date = call.on();
     wish.brewhouse = call.args.text("brewhouse");
@@ -115,9 +114,7 @@ Answer from_recipe(Call& call, const Day& day) {
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (call.args.has("add")) return brewed(call, day, planned, nullptr, weigh_in({}, notes));
-    PlannedBrew reserved = planned;
-    for (auto& line : reserved.lines) line.needed = line.needed - line.allotment.missing;
-    if (!call.args.has("as-reserved")) demand_reserved(reserved, planned, notes, day.lots);
+    if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots);
     return brewed(call, day, planned, nullptr, weigh_in(planned_additions(planned), notes));
 }
 

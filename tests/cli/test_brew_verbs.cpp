@@ -41,7 +41,7 @@ std::string refusal(const Brewery& b, const std::string& line, int status = 1) {
 }
 
 Json lot_row(const Brewery& b, const std::string& lot) {
-    const Json stock = b.json("stock --lots");
+    const Json stock = b.json("stock --lots --all");
     for (const auto& row : stock["lots"])
         if (row["lot"] == lot) return row;
     return {};
@@ -215,6 +215,32 @@ TEST_CASE("brew: without stock it stops at 3, says what is free, and books nothi
     CHECK(short_plan.error.find("plan P2 reserves 24 kg of the 30 kg of pale ale malt that it needs") !=
           std::string::npos);
     CHECK(b.json("brew")["brews"].empty());
+}
+
+TEST_CASE("brew: a plan that could reserve no malt at all is a shortage, and still shows what it has") {
+    Stocked b;
+    b.done("brew --recipe bitter --add PAM-1=3kg --add PAM-2=25kg");
+    b.done("plan bitter --on 2026-04-01");
+    CHECK(b.json("plan P1")["reserved"].size() == 4); // hops and yeast
+    const Said said = b.run("brew P1");
+    CHECK(said.status == 3);
+    CHECK(said.error == "not enough in stock: plan P1 reserves nothing of the 4 kg of pale ale malt that it needs");
+    CHECK(said.hint.starts_with("nothing is free of pale ale malt\n"));
+    const Said by_recipe = b.run("brew --recipe bitter");
+    CHECK(by_recipe.status == 3);
+    CHECK(by_recipe.error.find("bitter finds nothing of the 4 kg of pale ale malt") != std::string::npos);
+}
+
+TEST_CASE("brew: a plan from a file that reserved nothing takes what a plan would take now") {
+    Stocked b;
+    b.write("plan.json", R"({"schema": "lotwort/exchange/1", "plans": [{"code": "P007", "date": "2026-03-14",
+        "recipe": "bitter", "brewhouse": "garage", "volume_l": 20}]})");
+    b.done("import FOLDER/plan.json");
+    const Json brewed = b.json("brew P007");
+    CHECK(brewed["brew"]["plan"] == "P007");
+    CHECK(lot_row(b, "PAM-1")["on_hand_kg"] == 0);
+    CHECK(lot_row(b, "PAM-2")["on_hand_kg"] == 24);
+    CHECK(b.json("plan bitter")["plan"] == "P008"); // numbering goes on from the file's
 }
 
 TEST_CASE("brew --as-reserved brews a short plan with what it has") {

@@ -55,7 +55,7 @@ struct PlannedBrew {
 [[nodiscard]] PlannedBrew draw_up_plan(const PlanRequest& request);
 
 // A plan as it is booked: its own reservations, whatever else has come into stock since. needed is what is
-// reserved. Error(refused) where a reservation's lot or line is gone.
+// reserved; where no malt is, the forecast is all zeros. Error(refused) where a reservation's lot or line is gone.
 [[nodiscard]] PlannedBrew as_booked(const PlanRequest& request, const Plan& plan);
 
 // The liquor's temperature that brings the mash to its rest: rest + s (rest - grain) / ratio, s = 0.41 L/kg, the
