@@ -49,7 +49,10 @@ void read_clock(cli::Surroundings& around) {
                                    utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
 }
 
+bool progress_stands = false; // a line of progress that the next message must not run into
+
 void show_progress(const std::string& line) {
+    progress_stands = !line.empty();
     std::fprintf(stderr, "\r\033[K%s", line.c_str()); // back to the start of the line, and clear it
     std::fflush(stderr);
 }
@@ -76,6 +79,7 @@ cli::Surroundings look_around() {
 }
 
 void complain(const std::string& verb, const Error& e) {
+    if (progress_stands) show_progress("");
     std::fprintf(stderr, "lotwort%s%s: %s\n", verb.empty() ? "" : " ", verb.c_str(), e.what());
     if (!e.hint().empty()) std::fprintf(stderr, "%s\n", e.hint().c_str());
 }

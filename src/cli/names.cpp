@@ -28,12 +28,6 @@ std::optional<std::size_t> find_name(const std::vector<std::string>& names, std:
     return found;
 }
 
-std::vector<std::string> item_names(const Book& book) {
-    std::vector<std::string> names;
-    for (const Item& item : book.items) names.push_back(item.name);
-    return names;
-}
-
 } // namespace
 
 void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
@@ -47,9 +41,16 @@ void refuse_unknown(std::string_view kind, std::string_view name, const std::vec
 std::string parse_name(std::string_view text, std::string_view what) {
     while (text.starts_with(' ')) text.remove_prefix(1);
     while (text.ends_with(' ')) text.remove_suffix(1);
-    if (text.empty()) throw Error(ErrorKind::refused, fmt::format("an empty text is no {}", what),
+    if (text.empty())
+        throw Error(ErrorKind::refused, fmt::format("an empty text is no {}", what),
                     "write it out, in quotes where it has spaces");
     return std::string(text);
+}
+
+std::vector<std::string> item_names(const Book& book) {
+    std::vector<std::string> names;
+    for (const Item& item : book.items) names.push_back(item.name);
+    return names;
 }
 
 const Item* find_item(const Book& book, std::string_view name) {

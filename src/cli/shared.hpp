@@ -25,6 +25,7 @@ template <std::size_t N, std::size_t M>
 }
 
 // Names are found as typed, else without regard to capitals where only one is so.
+[[nodiscard]] std::vector<std::string> item_names(const Book& book);
 [[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
 // Error(refused) with the nearest names.
 [[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
@@ -60,6 +61,18 @@ template <class Read>
     } catch (const Error& fault) {
         throw of_option(option, fault);
     }
+}
+
+// The values of an option that may be given more than once.
+template <class Read>
+[[nodiscard]] auto read_each(const Call& call, std::string_view option, Read&& read) {
+    std::vector<decltype(read(std::declval<const std::string&>()))> values;
+    try {
+        for (const auto& text : call.args.all(option)) values.push_back(read(text));
+    } catch (const Error& fault) {
+        throw of_option(option, fault);
+    }
+    return values;
 }
 
 // A word of an enumeration, typed. Error(refused) lists the words.
@@ -108,6 +121,17 @@ inline constexpr std::array<Option, 14> certificate_options{{
 
 // The bytes of a file, or of standard input for `-`. Error(refused) where it cannot be read.
 [[nodiscard]] std::string read_file(const std::string& path);
+
+// What `read` makes of a file; its faults say what is due in their own place, and `again` what to do with the file.
+template <class Read>
+[[nodiscard]] auto read_mended(std::string_view again, Read&& read) {
+    try {
+        return read();
+    } catch (const Error& fault) {
+        if (fault.kind() != ErrorKind::refused || !fault.hint().empty()) throw;
+        throw Error(fault.kind(), fault.what(), "nothing was booked: mend the file and " + std::string(again));
+    }
+}
 
 // Writes a file beside its place and moves it there once it is whole. Error(refused) where it cannot be written, or
 // where it exists and may not be replaced.

@@ -3,6 +3,7 @@
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -32,6 +33,7 @@ constexpr auto options = joined(own_options, certificate_options);
 struct Delivery {
     Lot lot;
     std::optional<Item> made;
+    std::vector<std::string> near;
 };
 
 Item new_item(const Call& call, const std::string& name) {
@@ -70,9 +72,8 @@ void parse_particulars(Call& call, Lot& lot) {
     lot.crop_year = read_option(call, "crop", [](const std::string& text) {
         return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
     });
-    lot.storage = read_option(call, "storage", [](const std::string& text) {
-        return parse_temperature(text, range_of<Lot>("storage_c"));
-    });
+    lot.storage = read_option(
+        call, "storage", [](const std::string& text) { return parse_temperature(text, range_of<Lot>("storage_c")); });
     lot.packaging = args.text("packaging");
     lot.certificate = parse_certificate(call);
 }
@@ -103,6 +104,7 @@ Delivery parse(Call& call) {
     const Item* known = find_item(book, name);
     if (known == nullptr) {
         delivery.made = new_item(call, name);
+        delivery.near = nearest(name, item_names(book), 2);
     } else if (call.args.has("kind") || call.args.has("class")) {
         throw Error(ErrorKind::refused, fmt::format("{} is known already, as {}", known->name, word(known->kind)),
                     fmt::format("lotwort item change \"{}\" alters its kind or class", known->name));
@@ -127,7 +129,7 @@ Answer run(Call& call) {
     const auto entry =
         call.book(part, EntryKind::receive,
                   fmt::format("received {} of {} as {}", to_text(lot.received_amount), lot.item, lot.code));
-    const report::Received received{lot, delivery.made, {entry, call.dry_run(), "lotwort stock"}};
+    const report::Received received{lot, delivery.made, delivery.near, {entry, call.dry_run(), "lotwort stock"}};
     return {call.json() ? report::receive_json(received) : report::receive_text(received)};
 }
 

@@ -36,6 +36,16 @@ std::string kind_text(const Item& item) {
     return item.malt_class ? *item.malt_class + " " + kind : kind;
 }
 
+// A slip of the finger makes a new item, too.
+std::string slip_text(const Received& received) {
+    if (received.near.empty()) return "";
+    std::string names;
+    for (const std::string& name : received.near) names += (names.empty() ? "`" : ", `") + name + "`";
+    const std::string undo =
+        received.booked.dry_run ? "" : fmt::format("lotwort reverse {}, and ", received.booked.entry.number);
+    return fmt::format("there is {} already; if that was meant: {}receive it under that name\n", names, undo);
+}
+
 } // namespace
 
 std::string receive_text(const Received& received) {
@@ -45,7 +55,7 @@ std::string receive_text(const Received& received) {
         const std::string typical = typical_text(*received.made);
         if (!typical.empty()) text += fmt::format("where nothing else is stated, as is typical: {}\n", typical);
     }
-    return text + booked_line(received.booked);
+    return text + slip_text(received) + booked_line(received.booked);
 }
 
 std::string receive_json(const Received& received) {
@@ -56,6 +66,7 @@ std::string receive_json(const Received& received) {
         w.key("item_made");
         write_json(w, *received.made);
     }
+    if (!received.near.empty()) w.field("near", received.near);
     booked_fields(w, received.booked);
     w.end_object();
     return std::move(w).text();

@@ -6,12 +6,14 @@
 #include <lotwort/stock/lot.hpp>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace lotwort::report {
 
 struct Received {
     Lot lot;
-    std::optional<Item> made; // an item that did not exist before
+    std::optional<Item> made;      // an item that did not exist before
+    std::vector<std::string> near; // items there are whose names are near the new one's
     Booked booked;
 };
 
