@@ -88,10 +88,11 @@ void demand_rising(const std::vector<DipMark>& table) {
 bool lay_over(const Call& call, Brewhouse& brewhouse) {
     bool any = false;
     for (const Setter& setter : setters) {
-        const auto text = call.args.text(setter.option);
-        if (!text) continue;
-        setter.set(brewhouse, *text, range_of<Brewhouse>(setter.field));
-        any = true;
+        const auto set = read_option(call, setter.option, [&](const std::string& text) {
+            setter.set(brewhouse, text, range_of<Brewhouse>(setter.field));
+            return true;
+        });
+        any = any || set;
     }
     if (brewhouse.sparge && *brewhouse.sparge != Sparge::batch && call.args.has("batch-sparges"))
         throw Error(ErrorKind::refused, "--batch-sparges goes with a batch sparge", "add --sparge batch");
@@ -104,21 +105,24 @@ Brewhouse with_vessel(const Call& call, const Book& book, const Brewhouse& befor
         throw Error(ErrorKind::usage, "--point is missing: which vessel",
                     "write: lotwort brewhouse vessel NAME --point kettle-full --volume-by \"kettle marks\"");
     Brewhouse brewhouse = before;
-    const ReadingPoint at = parse_word<ReadingPoint>(*point, "a point of the brew");
+    const ReadingPoint at = *read_option(
+        call, "point", [](const std::string& text) { return parse_word<ReadingPoint>(text, "a point of the brew"); });
     auto vessel = std::ranges::find(brewhouse.vessels, at, &Vessel::point);
     if (vessel == brewhouse.vessels.end()) {
         brewhouse.vessels.emplace_back();
         vessel = std::prev(brewhouse.vessels.end());
         vessel->point = at;
     }
-    if (const auto name = call.args.text("volume-by")) vessel->volume_instrument = known_instrument(book, *name).name;
-    if (const auto name = call.args.text("gravity-by")) vessel->gravity_instrument = known_instrument(book, *name).name;
-    if (call.args.has("dip")) vessel->dip_table.clear();
-    for (const auto& mark : call.args.all("dip")) vessel->dip_table.push_back(parse_dip(mark));
+    const auto instrument = [&](const std::string& name) { return known_instrument(book, name).name; };
+    if (const auto name = read_option(call, "volume-by", instrument)) vessel->volume_instrument = *name;
+    if (const auto name = read_option(call, "gravity-by", instrument)) vessel->gravity_instrument = *name;
+    if (call.args.has("dip")) vessel->dip_table = read_each(call, "dip", parse_dip);
     std::ranges::sort(vessel->dip_table, {}, &DipMark::depth);
     demand_rising(vessel->dip_table);
-    if (const auto text = call.args.text("wall-expansion"))
-        vessel->wall_expansion_per_c = parse_number(*text, "wall expansion", range_of<Vessel>("wall_expansion_per_c"));
+    const auto expansion = read_option(call, "wall-expansion", [](const std::string& text) {
+        return parse_number(text, "wall expansion", range_of<Vessel>("wall_expansion_per_c"));
+    });
+    if (expansion) vessel->wall_expansion_per_c = *expansion;
     if (brewhouse == before)
         throw Error(ErrorKind::refused, fmt::format("nothing about the vessel at {} would change", *point),
                     "say what: --volume-by, --gravity-by, --dip or --wall-expansion");

@@ -66,12 +66,12 @@ Figure parse_figure(const std::string& text, const std::string& unit, std::strin
 
 void set_figure(const Call& call, std::string_view option, const std::string& unit, std::optional<double>& absolute,
                 std::optional<double>& share) {
-    const auto text = call.args.text(option);
-    if (!text) return;
-    const Figure figure = parse_figure(*text, unit, option);
+    const auto figure =
+        read_option(call, option, [&](const std::string& text) { return parse_figure(text, unit, option); });
+    if (!figure) return;
     absolute.reset();
     share.reset();
-    (figure.is_share ? share : absolute) = figure.value;
+    (figure->is_share ? share : absolute) = figure->value;
 }
 
 std::string unit_of(const Call& call, InstrumentKind kind, const std::optional<std::string>& before) {
@@ -136,29 +136,36 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
     Instrument& instrument = out.instrument;
     if (!is_new) instrument = *before;
     instrument.name = name;
-    if (const auto kind = call.args.text("kind"))
-        instrument.kind = parse_word<InstrumentKind>(*kind, "a kind of instrument");
+    const auto kind = read_option(
+        call, "kind", [](const std::string& text) { return parse_word<InstrumentKind>(text, "a kind of instrument"); });
+    if (kind)
+        instrument.kind = *kind;
     else if (is_new)
         throw Error(
             ErrorKind::usage, fmt::format("what kind of instrument is `{}`?", name),
             "add --kind with one of: hydrometer, refractometer, density-meter, thermometer, volume-marks, balance");
     if (!is_new && instrument.kind != before->kind) instrument.unit.reset();
     instrument.unit = unit_of(call, instrument.kind, instrument.unit);
-    if (const auto text = call.args.text("calibration"))
-        instrument.calibration = parse_temperature(*text, range_of<Instrument>("calibration_c"));
+    const auto calibration = read_option(call, "calibration", [](const std::string& text) {
+        return parse_temperature(text, range_of<Instrument>("calibration_c"));
+    });
+    if (calibration) instrument.calibration = *calibration;
     set_figure(call, "repeatability", *instrument.unit, instrument.repeatability, instrument.repeatability_pct);
     set_figure(call, "bias-sd", *instrument.unit, instrument.bias_sd, instrument.bias_sd_pct);
-    if (const auto text = call.args.text("resolution")) {
-        const Figure step = parse_figure(*text, *instrument.unit, "resolution");
-        if (step.is_share)
-            throw Error(ErrorKind::refused, "the step of a scale is not a per cent", "write it in " + *instrument.unit);
-        instrument.resolution = step.value;
-    }
-    if (const auto text = call.args.text("wort-factor")) {
+    const auto step = read_option(call, "resolution", [&](const std::string& text) {
+        return parse_figure(text, *instrument.unit, "resolution");
+    });
+    if (step && step->is_share)
+        throw Error(ErrorKind::refused, "the step of a scale is not a per cent", "write it in " + *instrument.unit);
+    if (step) instrument.resolution = step->value;
+    const auto wort_factor = read_option(call, "wort-factor", [](const std::string& text) {
+        return parse_number(text, "wort correction", {1.0 / 1.2, 1.0 / 0.8});
+    });
+    if (wort_factor) {
         if (instrument.kind != InstrumentKind::refractometer)
             throw Error(ErrorKind::refused, fmt::format("a {} has no wort correction", word(instrument.kind)),
                         "leave --wort-factor out");
-        instrument.brix_to_plato = 1.0 / parse_number(*text, "wort correction", {1.0 / 1.2, 1.0 / 0.8});
+        instrument.brix_to_plato = 1.0 / *wort_factor;
     }
     out.remark = fill_in(instrument, volume_of(book));
     if (!is_new && instrument == *before)

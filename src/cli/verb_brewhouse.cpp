@@ -51,7 +51,7 @@ Change added(const Call& call, const Book& book) {
     Change change;
     Brewhouse brewhouse;
     if (const auto path = call.args.text("file")) {
-        BrewhouseFile file = read_brewhouse_toml(read_file(*path), *path);
+        BrewhouseFile file = read_mended("add it again", [&] { return read_brewhouse_toml(read_file(*path), *path); });
         brewhouse = std::move(file.brewhouse);
         change.part.instruments = std::move(file.instruments);
     }

@@ -19,16 +19,12 @@ bool is_empty(const Book& book) {
     return book == nothing;
 }
 
-// The faults of a file say what is due in their own place; what they leave open is said once.
 Book read_new(Call& call, const std::string& text, const std::string& source) {
-    try {
+    return read_mended("import it again", [&] {
         const Book file = read_exchange(text, source);
         call.progress("comparing it with the ledger");
         return new_in(file, call.ledger().book(), source);
-    } catch (const Error& fault) {
-        if (fault.kind() != ErrorKind::refused || !fault.hint().empty()) throw;
-        throw Error(fault.kind(), fault.what(), "nothing was booked: mend the file and import it again");
-    }
+    });
 }
 
 Answer run(Call& call) {

@@ -55,16 +55,6 @@ StandIn parse_stand_in(const std::string& text, const Book& book) {
     return other;
 }
 
-std::vector<StandIn> parse_stand_ins(const Call& call, const Book& book) {
-    std::vector<StandIn> others;
-    try {
-        for (const auto& text : call.args.all("stands-for")) others.push_back(parse_stand_in(text, book));
-    } catch (const Error& fault) {
-        throw of_option("stands-for", fault);
-    }
-    return others;
-}
-
 // What the options say is laid over the item.
 void parse_figures(const Call& call, const Book& book, Item& item) {
     const auto lay = [&call](std::string_view option, auto& into, auto&& read) {
@@ -87,7 +77,9 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
     lay("max-share", item.max_share, percent("max_share_pct"));
     if (const auto text = call.args.text("group")) item.group = *text;
     lay("shelf-life", item.shelf_life_days, [](const std::string& text) { return parse_days(text, {1.0, 36500.0}); });
-    if (call.args.has("stands-for")) item.stands_for = parse_stand_ins(call, book);
+    if (call.args.has("stands-for"))
+        item.stands_for =
+            read_each(call, "stands-for", [&](const std::string& text) { return parse_stand_in(text, book); });
     if (item.malt_class && item.kind != ItemKind::malt)
         throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
 }

@@ -101,7 +101,7 @@ Answer add(Call& call) {
     const Book book = call.ledger().definitions();
     const std::string path = needed(call, "NAME", "lotwort recipe add FILE.toml");
     report::AddedRecipes added;
-    added.recipes = read_recipe_toml(read_file(path), path);
+    added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(path), path); });
     Items items(book);
     Book part;
     for (auto& recipe : added.recipes) {

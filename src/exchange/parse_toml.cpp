@@ -67,6 +67,15 @@ private:
     std::size_t at_ = 0;
 };
 
+// What goes wrong in most files by hand, without the parser's own words for it.
+std::string plainly(std::string_view said) {
+    const auto says = [&](std::string_view part) { return said.find(part) != std::string_view::npos; };
+    if (says("utf-8")) return "this is not UTF-8 text";
+    if (says("parsing string") && (says("control characters") || says("end-of-file")))
+        return "a text in quotes ends with its line";
+    return std::string(said);
+}
+
 // Takes the parser's tree down as nodes.
 class Flattener {
 public:
@@ -159,7 +168,7 @@ Document parse_toml(std::string_view text, std::string_view source) {
         Flattener(document).take(toml::parse(text, source));
     } catch (const toml::parse_error& error) {
         const auto& begin = error.source().begin;
-        refuse(source, {begin.line, begin.column}, fmt::format("no TOML: {}", error.description()));
+        refuse(source, {begin.line, begin.column}, "no TOML: " + plainly(error.description()));
     }
     return document;
 }

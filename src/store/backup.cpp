@@ -41,9 +41,7 @@ void copy_and_prove(Connection& from, const std::string& made, const std::string
     copy_pages(from, copy);
     const auto faults = find_faults(copy, embedded_migrations());
     if (!faults.empty())
-        throw Error(ErrorKind::ledger,
-                    fmt::format("the ledger {} is not sound, no backup was made of it: {}: {}", from.name(),
-                                faults.front().where, faults.front().what),
+        throw Error(ErrorKind::ledger, fmt::format("the ledger {} is not sound, no backup was made of it", from.name()),
                     "`lotwort verify` lists what is wrong; an earlier backup was left as it is");
 }
 
