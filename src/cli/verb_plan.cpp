@@ -24,7 +24,8 @@ PlanRequest parse(Call& call, const Book& book) {
     wish.recipe = call.args.required("RECIPE");
     wish.date = call.date("on").value_or(call.surroundings.today);
     wish.brewhouse = call.args.text("brewhouse");
-    if (const auto text = call.args.text("volume")) wish.volume = parse_volume(*text, range_of<Plan>("volume_l"));
+    wish.volume = read_option(call, "volume",
+                              [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.code = next_code("P", plan_codes(book, call.ledger().brews()));
     return plan_request(wish, book, call.ledger().lots());
 }
