@@ -97,6 +97,14 @@ void demand_stock(const std::vector<Addition>& additions, const std::vector<LotS
     std::vector<std::string> lacks, hints;
     for (const auto& [code, amount] : taken_by_lot(additions)) {
         const LotState& state = lot_in(lots, code);
+        // reserved before it was put on hold
+        if (state.lot.held)
+            throw Error(
+                ErrorKind::refused, fmt::format("lot {} is on hold: {}", code, *state.lot.held),
+                fmt::format("weigh another in its place: --weighed {}=0{} --add LOT=AMOUNT; or release it first", code,
+                            amount.measure == Measure::mass     ? "kg"
+                            : amount.measure == Measure::volume ? "L"
+                                                                : "pieces"));
         if (!(state.on_hand < amount)) continue;
         lacks.push_back(
             fmt::format("{} holds {} of the {} to be taken", code, to_text(state.on_hand), to_text(amount)));
@@ -130,9 +138,10 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         hints.push_back(free_text(lots, wanted.item));
     }
     if (lacks.empty()) return;
-    hints.push_back(fmt::format(
-        "add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is there: --as-reserved",
-        planned.plan.code.empty() ? fmt::format("--recipe \"{}\"", planned.plan.recipe) : planned.plan.code));
+    hints.push_back(
+        fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
+                    planned.plan.code.empty() ? fmt::format("--recipe \"{}\"", planned.plan.recipe) : planned.plan.code,
+                    planned.plan.code.empty() ? "there" : "reserved"));
     refuse_shortage(lacks, hints);
 }
 

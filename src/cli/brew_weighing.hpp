@@ -11,7 +11,8 @@ namespace lotwort::cli {
 [[nodiscard]] std::vector<Weighing> parse_weighings(const Call& call, const Book& book,
                                                     const std::vector<LotState>& lots);
 
-// Error(shortage) where the additions take more of a lot than it holds: what is free of the item, and where.
+// Error(shortage) where the additions take more of a lot than it holds: what is free of the item, and where;
+// Error(refused) where one takes of a lot on hold.
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots);
 
 // Error(shortage) where the plan reserves less of a malt, sugar or hop than its recipe asks for on the day and no

@@ -5,6 +5,7 @@
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -93,7 +94,7 @@ std::string brew_text(const ShownBrew& shown) {
     text += brew.additions.empty() && shown.differences.empty() ? "nothing has been weighed in yet\n"
                                                                 : additions_text(shown);
     if (!brew.readings.empty()) text += "\n" + readings_text(brew.readings);
-    for (const auto& remark : shown.remarks) text += remark + "\n";
+    for (const auto& remark : shown.remarks) text += wrapped(remark, 2);
     if (shown.booked != nullptr) text += booked_line(*shown.booked);
     return text;
 }

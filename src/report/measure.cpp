@@ -5,6 +5,7 @@
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/measure.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -51,7 +52,7 @@ std::string measure_text(const Measured& measured) {
         }
         text = table_text(table);
     }
-    for (const auto& remark : measured.remarks) text += remark + "\n";
+    for (const auto& remark : measured.remarks) text += wrapped(remark, 2);
     if (measured.booked != nullptr) text += booked_line(*measured.booked);
     return text;
 }

@@ -5,6 +5,7 @@
 #include <lotwort/report/plan.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 #include <utility>
 
 namespace lotwort::report {
@@ -125,7 +126,7 @@ std::string plan_text(const DrawnPlan& drawn) {
                                    shortest(plan.volume->value()), plan.brewhouse.value_or(""));
     text += forecast_text(planned.forecast) + "\n" + lines_text(planned) + shortages_text(planned) + "\n" +
             liquor_text(planned);
-    for (const auto& remark : planned.remarks) text += remark + "\n";
+    for (const auto& remark : planned.remarks) text += wrapped(remark, 2);
     if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
     return text;
 }

@@ -72,6 +72,8 @@ public:
         return said.out.empty() ? Json() : Json::parse(said.out);
     }
 
+    // For what no verb does yet: the library's own hand on the ledger.
+    [[nodiscard]] std::string ledger_path() const { return *around_.ledger; }
     void write(const std::string& name, const std::string& text) const { std::ofstream(folder_ / name) << text; }
     std::string read(const std::string& name) const {
         std::ifstream in(folder_ / name, std::ios::binary);

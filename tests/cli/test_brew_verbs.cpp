@@ -261,6 +261,25 @@ TEST_CASE("brew: a lot on hold is neither reserved nor weighed in") {
     CHECK(plan["shortages"][0]["passed_over"][0]["why"] == "held: damp sack");
 }
 
+TEST_CASE("brew: a lot put on hold after it was reserved is not weighed in, and another may take its place") {
+    Stocked b;
+    b.done("plan bitter");
+    {
+        lotwort::Ledger ledger(b.ledger_path(), lotwort::Access::write);
+        lotwort::Book part;
+        part.lots.push_back(ledger.lot("PAM-1")->lot);
+        part.lots.front().held = "damp";
+        lotwort::EntryHead head;
+        head.kind = lotwort::EntryKind::hold;
+        head.on = *lotwort::parse_iso_date("2026-03-14");
+        head.booked_at = "2026-03-14T12:00:00Z";
+        head.what = "put PAM-1 on hold";
+        ledger.append(part, head);
+    }
+    CHECK(refusal(b, "brew P1") == "lot PAM-1 is on hold: damp");
+    b.done("brew P1 --weighed PAM-1=0kg --weighed PAM-2=4kg");
+}
+
 TEST_CASE("brew without a plan takes what a plan would, or what is named") {
     Stocked b;
     const Json whole = b.json("brew --recipe bitter");
