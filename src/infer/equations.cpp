@@ -358,13 +358,7 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const MashGrist&
     auto& s = model.start;
     s.strike_l = kit.sparge == Sparge::none ? total : planned_strike;
     s.sparge_l = kit.sparge == Sparge::none ? 1e-3 : std::max(total - planned_strike, 0.1 * total);
-    for (const auto& e : out) {
-        if (e.is_expectation || e.scale != Scale::litres) continue;
-        if (e.quantity == Quantity::strike_liquor) s.strike_l = e.observed;
-        if (e.quantity == Quantity::sparge_liquor) s.sparge_l = e.observed;
-        if (e.quantity == Quantity::top_up) s.top_up_l = e.observed;
-        if (e.quantity == Quantity::kettle_liquor) s.kettle_liquor_l = e.observed;
-    }
+    // the start is what was expected, not what was read: a slip of the pen must not lead the search astray
     s.extract_grist_kg = grist.extract_kg;
     s.extract_mash_kg = kit.conversion * grist.extract_kg;
     s.retained_l = retained;
@@ -410,10 +404,10 @@ BrewModel brew_model(const ReconcileInput& in) {
     add_readings(in, kit, model);
     add_expectations(in, kit, grist, hop_kg, model);
     if (!kit.assumed.empty())
-        model.remarks.push_back(
-            fmt::format("{} of the brewhouse's figures {} typical, wide, until you state {}: lotwort brewhouse show \"{}\"",
-                        kit.assumed.size(), kit.assumed.size() == 1 ? "is" : "are",
-                        kit.assumed.size() == 1 ? "it" : "them", in.brewhouse.name));
+        model.remarks.push_back(fmt::format(
+            "{} of the brewhouse's figures {} typical, wide, until you state {}: lotwort brewhouse show \"{}\"",
+            kit.assumed.size(), kit.assumed.size() == 1 ? "is" : "are", kit.assumed.size() == 1 ? "it" : "them",
+            in.brewhouse.name));
     return model;
 }
 

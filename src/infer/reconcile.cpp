@@ -103,50 +103,59 @@ std::vector<ReconciledEquation> readings_of(const std::vector<BrewEquation>& equ
     return out;
 }
 
-std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquaresSolution& solution) {
-    struct Charge {
-        std::size_t index;
-        stats::MeanShift shift;
-    };
+// The equation left out, and what the others then say.
+struct Charge {
+    std::size_t index = 0;
+    double drop = 0.0; // of the statistic: the likelihood ratio for an error in this equation
+    Limited without;
+};
+
+// Each equation is charged by leaving it out: for small errors the same as the linear likelihood ratio, and still right
+// where a gross one has bent the solution.
+std::vector<Charge> charges_of(const BrewModel& model, const stats::LeastSquaresSolution& solution) {
     std::vector<Charge> charges;
     for (std::size_t i = 0; i < model.equations.size(); ++i) {
-        const auto shift = stats::mean_shift(solution, static_cast<int>(i));
-        if (shift.sees && stats::chi_square_upper_tail(shift.statistic, 1) < test_level) charges.push_back({i, shift});
+        if (!stats::mean_shift(solution, static_cast<int>(i)).sees) continue;
+        auto others = model.equations;
+        others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
+        Charge charge{i, 0.0, solve_within(problem_of(others, model.facts, start_of(model)), limits_of_a_brew())};
+        charge.drop = solution.statistic - charge.without.solution.statistic;
+        if (charge.drop > 0.0 && stats::chi_square_upper_tail(charge.drop, 1) < test_level)
+            charges.push_back(std::move(charge));
     }
-    std::ranges::stable_sort(charges,
-                             [](const Charge& a, const Charge& b) { return a.shift.statistic > b.shift.statistic; });
+    std::ranges::stable_sort(charges, [](const Charge& a, const Charge& b) { return a.drop > b.drop; });
     if (charges.size() > most_suspects) charges.resize(most_suspects);
+    return charges;
+}
 
+Suspect suspect_of(const Charge& charge, const BrewModel& model, const stats::LeastSquaresSolution& solution) {
+    const auto& e = model.equations[charge.index];
+    const auto state = state_at(charge.without.solution.theta);
+    // what the others say it should have read, and how well they know it
+    const Slopes should = predicted(e, state, balance(state, model.facts));
+    const VectorXd g = gradient_of(should);
+    Suspect s;
+    s.reading = e.id;
+    s.point = e.point;
+    s.kind = e.kind;
+    s.unit = e.unit;
+    s.is_expectation = e.is_expectation;
+    s.likely_error = e.observed - should.value;
+    s.likely_error_sd = std::sqrt(e.sd() * e.sd() + std::max(0.0, g.dot(charge.without.solution.covariance * g)));
+    s.p_value = stats::chi_square_upper_tail(charge.drop, 1);
+    for (std::size_t j = 0; j < model.equations.size(); ++j)
+        if (j != charge.index && std::abs(stats::evidence_correlation(solution, static_cast<int>(charge.index),
+                                                                      static_cast<int>(j))) >= same_evidence)
+            s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
+    s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
+    s.efficiencies_without = efficiencies_at(charge.without, model.facts);
+    s.test_without = test_of(charge.without.solution);
+    return s;
+}
+
+std::vector<Suspect> suspects_of(const BrewModel& model, const stats::LeastSquaresSolution& solution) {
     std::vector<Suspect> out;
-    for (const auto& [index, shift] : charges) {
-        const auto& e = model.equations[index];
-        Suspect s{e.id,
-                  e.point,
-                  e.kind,
-                  e.unit,
-                  shift.error,
-                  shift.error_sd,
-                  stats::chi_square_upper_tail(shift.statistic, 1),
-                  e.is_expectation,
-                  {},
-                  {},
-                  {},
-                  {}};
-        for (std::size_t j = 0; j < model.equations.size(); ++j)
-            if (j != index && std::abs(stats::evidence_correlation(solution, static_cast<int>(index),
-                                                                   static_cast<int>(j))) >= same_evidence)
-                s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
-        auto without = model.equations;
-        without.erase(without.begin() + static_cast<std::ptrdiff_t>(index));
-        const auto again = solve_within(problem_of(without, model.facts, solution.theta), limits_of_a_brew());
-        // what the others say it should have read: the linear estimate, with the balance's curvature
-        const auto state = state_at(again.solution.theta);
-        s.likely_error = e.observed - predicted(e, state, balance(state, model.facts)).value;
-        s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
-        s.efficiencies_without = efficiencies_at(again, model.facts);
-        s.test_without = test_of(again.solution);
-        out.push_back(std::move(s));
-    }
+    for (const auto& charge : charges_of(model, solution)) out.push_back(suspect_of(charge, model, solution));
     return out;
 }
 
@@ -189,6 +198,24 @@ std::vector<NextReading> next_readings(const ReconcileInput& input, const BrewMo
     return out;
 }
 
+// Whether the solution is one: the search has ended, within what a brew can do.
+bool settled(const Limited& limited) {
+    constexpr double open_step = 1e-4; // standard deviations
+    const auto inside = [&](const Limit& limit) {
+        const double sd = std::sqrt(std::max(0.0, limit.a.dot(limited.free.covariance * limit.a)));
+        return limit.a.dot(limited.solution.theta) > -1e-4 * sd;
+    };
+    return limited.solution.remaining <= open_step && std::ranges::all_of(limits_of_a_brew(), inside);
+}
+
+// No figure where no brew fits: the suspects say which reading to look at.
+void withhold(Reconciliation& out) {
+    const Estimated none{std::nullopt, "the readings contradict each other so far that no brew fits them all"};
+    out.efficiencies = {none, none, none, none, none};
+    for (auto& [name, found] : out.quantities) found = none;
+    out.measure_next.clear();
+}
+
 Reconciliation nothing_to_say(const ReconcileInput& input) {
     Reconciliation out;
     out.brew = input.brew.code;
@@ -221,11 +248,12 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.readings = readings_of(model.equations, solution);
     if (!out.test.passed) out.suspects = suspects_of(model, solution);
     out.measure_next = next_readings(input, model, solution, about, out.efficiencies);
-    out.textbook_yield_pct = 100.0 * b.extract_fermenter_kg.value / model.grist_kg;
-    for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
-    if (!solution.converged)
-        out.remarks.push_back(fmt::format(
-            "the balance did not settle fully: a step of {:.1e} standard deviations stays open", solution.remaining));
+    if (settled(limited)) {
+        out.textbook_yield_pct = 100.0 * b.extract_fermenter_kg.value / model.grist_kg;
+        for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
+    } else {
+        withhold(out);
+    }
     if (model.readings == 0)
         out.remarks.insert(out.remarks.begin(), "nothing has been read yet: these figures are the forecast's");
     return out;

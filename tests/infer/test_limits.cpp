@@ -60,10 +60,10 @@ TEST_CASE("readings that ask for more extract than the grist holds answer a conv
     brew.input.lots.at("malt").lot.certificate->extract_sd = Percent(0.2);
     const auto r = reconcile(brew.input);
     const auto& conversion = *r.efficiencies.conversion.estimate;
-    CHECK(conversion.value <= 1.0 + 1e-6);
-    CHECK(conversion.high <= 1.0 + 1e-6);
+    CHECK(conversion.value <= 1.0 + 1e-5);
+    CHECK(conversion.high <= 1.0 + 1e-5);
     CHECK(conversion.low < conversion.value);
-    CHECK(std::abs(conversion.value - 1.0) < 1e-6);
+    CHECK(std::abs(conversion.value - 1.0) < 1e-5);
     bool said = false;
     for (const auto& remark : r.remarks) said = said || remark.starts_with("no more can dissolve than the grist holds");
     CHECK(said);
