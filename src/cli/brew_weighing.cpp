@@ -47,7 +47,7 @@ Weighing parse_weighing(const std::string& text, const Book& book, const std::ve
     note.kind = known_item(book, lot.item).kind;
     note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
     if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
-    if (lot.held)
+    if (lot.held && note.amount.units > 0)
         throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
                     "take another lot, or release it first");
     return note;
