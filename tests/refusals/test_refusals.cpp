@@ -1,0 +1,95 @@
+// Every case of the gallery: the message to the letter, the exit status, and the ledger as it was.
+#include "place.hpp"
+#include <doctest/doctest.h>
+#include <iostream>
+#include <lotwort/cli/command.hpp>
+#include <set>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+constexpr std::size_t fewest_cases = 75;
+
+void play(const Transcript& transcript, const Refusal& refusal, const Place& place) {
+    INFO("tests/refusals/" << transcript.name << ":" << refusal.line << ": " << refusal.title);
+    INFO("$ " << refusal.command);
+    if (const auto obstacle = place.obstacle(refusal); !obstacle.empty()) {
+        std::cout << transcript.name << ":" << refusal.line << " skipped: " << obstacle << "\n";
+        return;
+    }
+    const Snapshot before = place.look();
+    const Said said = place.run(refusal);
+    CHECK(said.error == refusal.error);
+    CHECK(said.status == refusal.status);
+    if (refusal.prints.empty()) CHECK(said.out == "");
+    for (const auto& text : refusal.prints)
+        CHECK_MESSAGE(said.out.find(text) != std::string::npos, "`" << text << "` is not in\n" << said.out);
+    if (refusal.status != 0) CHECK(differences(before, place.look()) == "");
+}
+
+} // namespace
+
+TEST_CASE("each refusal says what its transcript says, and leaves every file as it was") {
+    std::size_t count = 0;
+    for (const Transcript& transcript : gallery()) {
+        const Place place;
+        place.prepare(transcript);
+        for (const Refusal& refusal : transcript.refusals) {
+            play(transcript, refusal, place);
+            ++count;
+        }
+    }
+    std::cout << count << " cases in the gallery of refusals\n";
+    CHECK(count >= fewest_cases);
+}
+
+TEST_CASE("every verb has a refusal in the gallery") {
+    std::set<std::string> refused;
+    for (const Transcript& transcript : gallery())
+        for (const Refusal& refusal : transcript.refusals) {
+            const auto verb = refusal.error.find(':');
+            if (refusal.status != 0 && refusal.error.starts_with("lotwort "))
+                refused.insert(refusal.error.substr(8, verb - 8));
+        }
+    for (const cli::Command* command : cli::commands())
+        CHECK_MESSAGE(refused.contains(std::string(command->name)), std::string(command->name));
+}
+
+// A stranger reads the message: it speaks of the brewery, not of the program's insides, and says what to do next.
+TEST_CASE("a refusal says what to type instead, in the brewer's words") {
+    for (const Transcript& transcript : gallery())
+        for (const Refusal& refusal : transcript.refusals) {
+            if (refusal.error.empty()) continue; // an answer, though it be bad news
+            INFO(transcript.name << ":" << refusal.line << ": " << refusal.title);
+            CHECK(refusal.error.find("\n") + 1 < refusal.error.size()); // a second line: the hint
+            for (const char* inside : {"SQL", "sqlite", "constraint", "CHECK", "std::", "exception", "nullopt", "=>"})
+                CHECK(refusal.error.find(inside) == std::string::npos);
+        }
+}
+
+TEST_CASE("a disk that fills up at any byte leaves the ledger as it was, and what follows is booked whole") {
+    const Place place;
+    Transcript brewery{"", {{"lotwort init", "", ""}}, {}};
+    brewery.given.push_back({"lotwort receive 'pale ale malt' 25kg --lot PAM-1", "", ""});
+    place.prepare(brewery);
+    Refusal receive;
+    receive.command = "lotwort receive 'Munich malt' 10kg --lot MUN-1";
+    long room = 0;
+    for (Said said; room < 1'000'000; room += 509) { // a prime, so that pages and headers are cut everywhere
+        const Snapshot before = place.look();
+        receive.room_bytes = room;
+        said = place.run(receive);
+        if (said.status == 0) break;
+        INFO("room for " << room << " bytes");
+        CHECK(said.status == 4);
+        CHECK(said.error == "lotwort receive: the disk that holds the ledger brewery.lotwort is full\n"
+                            "make room on the disk; what was booked before is kept, this was not booked\n");
+        REQUIRE(differences(before, place.look()) == "");
+    }
+    CHECK(room > 0);
+    CHECK(room < 1'000'000);
+    CHECK(place.run("lotwort verify").status == 0);
+    CHECK(place.run("lotwort stock --lots").out.find("MUN-1") != std::string::npos);
+}
