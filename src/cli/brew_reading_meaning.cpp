@@ -76,10 +76,9 @@ void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<
                         fmt::format("{} is a thermometer, and which one was used is not kept", name),
                         "name the hydrometer, the marks or the balance; the temperature goes behind @");
         if (!name_instrument(instrument, readings))
-            throw Error(
-                ErrorKind::refused,
-                fmt::format("none of these readings is taken with a {} such as {}", word(instrument.kind), name),
-                "leave --instrument out, or name another");
+            throw Error(ErrorKind::refused,
+                        fmt::format("none of these readings is taken with {} ({})", name, word(instrument.kind)),
+                        "leave --instrument out, or name another");
     }
     const auto parse_run = [](const std::string& text) { return static_cast<int>(parse_whole(text, "run", 1, 20)); };
     if (const auto run = read_option(call, "run", parse_run))

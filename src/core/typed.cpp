@@ -24,7 +24,7 @@ void demand(std::string_view text, double value, Range believable, std::string_v
 void demand_alone(std::string_view text, const Typed& typed, bool temperature_allowed) {
     if (typed.sd)
         throw Error(ErrorKind::refused, fmt::format("`{}`: no uncertainty is taken here", text),
-                    "an instrument's uncertainty is stated with the instrument");
+                    "leave the ± part out; an instrument's uncertainty is stated with the instrument");
     if (typed.at && !temperature_allowed)
         throw Error(ErrorKind::refused, fmt::format("`{}`: no temperature is taken here", text),
                     fmt::format("leave out what stands behind the number's unit: {}", text.substr(0, text.find('@'))));

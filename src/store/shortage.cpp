@@ -60,10 +60,11 @@ std::string other_lots(Connection& connection, const ShortLot& lot, Date on) {
     while (query.next()) {
         const auto code = query.read_text();
         const auto measure = read_measure(query);
-        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", code, to_text(Amount{measure, query.read_integer()}));
+        text +=
+            fmt::format("{}{} in {}", text.empty() ? "" : ", ", to_text(Amount{measure, query.read_integer()}), code);
     }
-    if (text.empty()) return fmt::format("no other lot of {} is free", lot.item);
-    return fmt::format("free of {} in other lots: {}", lot.item, text);
+    if (text.empty()) return fmt::format("no other lot of {} has any free", lot.item);
+    return fmt::format("free of {}: {}", lot.item, text);
 }
 
 std::string taker(Connection& connection, std::int64_t lot_id, Date on) {

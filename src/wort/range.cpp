@@ -1,5 +1,6 @@
 #include "range.hpp"
 #include <fmt/format.h>
+#include <limits>
 
 namespace lotwort::wort {
 
@@ -9,7 +10,10 @@ std::string number(double value) {
 
 void require_range(double value, double least, double most, std::string_view what) {
     if (value >= least && value <= most) return;
-    throw Error(ErrorKind::refused, fmt::format("{} {:.6g} is outside {:.6g} to {:.6g}", what, value, least, most),
+    if (most == std::numeric_limits<double>::max() && value < least)
+        throw Error(ErrorKind::refused, fmt::format("{}: {:.6g} is below {:.6g}", what, value, least),
+                    "give a larger value; check the unit");
+    throw Error(ErrorKind::refused, fmt::format("{}: {:.6g} is outside {:.6g} to {:.6g}", what, value, least, most),
                 "give a value in that range; check the unit");
 }
 

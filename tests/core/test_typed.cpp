@@ -172,7 +172,8 @@ TEST_CASE("a value may carry its standard uncertainty, in its own unit") {
     CHECK(refusal([] { (void)parse_typed("1.048±0"); }) ==
           "`1.048±0`: an uncertainty is above nothing | write 1.048±0.001");
     CHECK(refusal([] { (void)parse_mass("25±1kg"); }) ==
-          "`25±1kg`: no uncertainty is taken here | an instrument's uncertainty is stated with the instrument");
+          "`25±1kg`: no uncertainty is taken here | leave the ± part out; an instrument's uncertainty is stated with "
+          "the instrument");
 }
 
 TEST_CASE("where nothing is expected, the unit settles it") {

@@ -26,17 +26,17 @@ TEST_CASE("a short lot: what is there and since when, what was asked, and where 
 
     CHECK(refused(ledger, with(brew_of("B2", "2026-03-01", {mash("P-1", 6.0)}))) ==
           "kind 3: lot `P-1` of pale malt is short: 6 kg wanted for brew `B2` on 2026-03-01, 5 kg there since "
-          "2026-02-01 / free of pale malt in other lots: P-2 10 kg");
+          "2026-02-01 / free of pale malt: 10 kg in P-2");
 
     SUBCASE("what the same entry takes besides is said") {
         CHECK(refused(ledger, with(brew_of("B2", "2026-03-01", {mash("P-1", 4.0), mash("P-1", 2.0)}))) ==
               "kind 3: lot `P-1` of pale malt is short: 2 kg wanted for brew `B2` on 2026-03-01 (besides 4 kg that the "
-              "same entry takes), 1 kg there since 2026-03-01 / free of pale malt in other lots: P-2 10 kg");
+              "same entry takes), 1 kg there since 2026-03-01 / free of pale malt: 10 kg in P-2");
     }
     SUBCASE("a brew written down late cannot take what a later one has used") {
         CHECK(refused(ledger, with(brew_of("B0", "2026-01-15", {mash("P-1", 6.0)}))) ==
               "kind 3: lot `P-1` of pale malt is short: 6 kg wanted for brew `B0` on 2026-01-15, 25 kg there then, but "
-              "only 5 kg from 2026-02-01 on, when entry 4 takes from it / no other lot of pale malt is free");
+              "only 5 kg from 2026-02-01 on, when entry 4 takes from it / no other lot of pale malt has any free");
         (void)ledger.append(with(brew_of("B0", "2026-01-15", {mash("P-1", 5.0)})), head(EntryKind::brew, "2026-01-15"));
         CHECK(ledger.lot("P-1")->on_hand.units == 0);
     }
@@ -60,7 +60,7 @@ TEST_CASE("a short lot: what is there and since when, what was asked, and where 
         lot.held = "wet";
         (void)ledger.append(with(lot), head(EntryKind::hold, "2026-02-20"));
         CHECK(refused(ledger, with(brew_of("B2", "2026-03-01", {mash("P-1", 6.0)})))
-                  .ends_with("/ no other lot of pale malt is free"));
+                  .ends_with("/ no other lot of pale malt has any free"));
     }
 }
 

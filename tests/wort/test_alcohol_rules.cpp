@@ -88,6 +88,6 @@ TEST_CASE("nothing fermented: no alcohol by any rule, and no spread; a very stro
     CHECK(none.rules.size() == 5);
     CHECK(compare_alcohol(Plato(32.0), Plato(4.0)).rules.size() == 4);
     CHECK_THROWS_WITH_AS((void)alcohol_by_volume_duty_rule(SpecificGravity(1.120), SpecificGravity(1.010)),
-                         "gravity points fermented 110 is outside 0 to 100.7", Error);
+                         "gravity points fermented: 110 is outside 0 to 100.7", Error);
     CHECK_THROWS_AS((void)compare_alcohol(Plato(10.0), Plato(11.0)), Error);
 }

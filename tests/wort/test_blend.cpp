@@ -28,7 +28,7 @@ TEST_CASE("liquor to bring wort down: the dilution it gives is the one asked for
     CHECK(diluted.wort.extract.value() == doctest::Approx(12.0).epsilon(1e-12));
     CHECK(liquor_for_dilution(strong, Plato(15.0)).value() == doctest::Approx(0.0));
     CHECK_THROWS_WITH_AS((void)liquor_for_dilution(strong, Plato(16.0)),
-                         "extract to dilute to in Plato 16 is outside 1e-06 to 15", Error);
+                         "extract to dilute to in Plato: 16 is outside 1e-06 to 15", Error);
 }
 
 TEST_CASE("liquor that nobody recorded shows as water, a wrong gravity as extract") {
@@ -63,7 +63,7 @@ TEST_CASE("what cannot be blended is refused and the range named") {
     CHECK_THROWS_AS((void)blend(wort, WortVolume{Litres(-1.0), Plato(0.0)}), Error);
     CHECK_THROWS_AS((void)blend(WortVolume{Litres(0.0), Plato(1.0)}, WortVolume{Litres(0.0), Plato(0.0)}), Error);
     CHECK_THROWS_WITH_AS((void)blend(wort, WortVolume{Litres(1.0), Plato(200.0)}),
-                         "extract in Plato 200 is outside -5 to 95", Error);
+                         "extract in Plato: 200 is outside -5 to 95", Error);
     CHECK_THROWS_WITH_AS((void)blend(BeerVolume{Litres(1.0), Plato(4.0), Percent(40.0)}, BeerVolume{}),
-                         "alcohol in per cent by mass 40 is outside 0 to 20", Error);
+                         "alcohol in per cent by mass: 40 is outside 0 to 20", Error);
 }

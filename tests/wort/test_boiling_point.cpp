@@ -25,7 +25,7 @@ TEST_CASE("up the hill the kettle boils cooler: a degree for every 300 m") {
 }
 
 TEST_CASE("an altitude or a pressure outside is refused and the range named") {
-    CHECK_THROWS_WITH_AS((void)boiling_point(Metres(8848.0)), "altitude in m 8848 is outside -500 to 6000", Error);
+    CHECK_THROWS_WITH_AS((void)boiling_point(Metres(8848.0)), "altitude in m: 8848 is outside -500 to 6000", Error);
     CHECK_THROWS_AS((void)boiling_point(Metres(std::nan(""))), Error);
-    CHECK_THROWS_WITH_AS((void)solve_boiling_c(101.325), "pressure in Pa 101.325 is outside 620 to 470000", Error);
+    CHECK_THROWS_WITH_AS((void)solve_boiling_c(101.325), "pressure in Pa: 101.325 is outside 620 to 470000", Error);
 }

@@ -63,9 +63,9 @@ TEST_CASE("hot wort shrinks, extract does not") {
 }
 
 TEST_CASE("what no wort can be is refused and the range named") {
-    CHECK_THROWS_WITH_AS((void)wort_density(Plato(120.0), Celsius(20.0)), "extract in Plato 120 is outside -5 to 95",
+    CHECK_THROWS_WITH_AS((void)wort_density(Plato(120.0), Celsius(20.0)), "extract in Plato: 120 is outside -5 to 95",
                          Error);
-    CHECK_THROWS_WITH_AS((void)plato(SpecificGravity(1.6)), "specific gravity 20/20 1.6 is outside 0.98104 to 1.51861",
+    CHECK_THROWS_WITH_AS((void)plato(SpecificGravity(1.6)), "specific gravity 20/20: 1.6 is outside 0.98104 to 1.51861",
                          Error);
     CHECK_THROWS_AS((void)plato(SpecificGravity(1048.0)), Error);
     CHECK_THROWS_AS((void)plato(SpecificGravity(std::nan(""))), Error);

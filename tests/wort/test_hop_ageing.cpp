@@ -99,14 +99,14 @@ TEST_CASE("the words on the bag") {
 
 TEST_CASE("what cannot be stored is refused and the range named") {
     CHECK_THROWS_WITH_AS((void)aged_alpha(stored(-1.0, 20.0, Packing::none)),
-                         "days from analysis to use -1 is outside 0 to 7300", Error);
+                         "days from analysis to use: -1 is outside 0 to 7300", Error);
     CHECK_THROWS_AS((void)aged_alpha(stored(10.0, 100.0, Packing::none)), Error);
     HopStorage s = stored(10.0, 20.0, Packing::none);
     s.lost_in_six_months = Percent(100.0);
     CHECK_THROWS_AS((void)aged_alpha(s), Error);
     s = stored(10.0, 20.0, Packing::none);
     s.hsi_now = 25.0;
-    CHECK_THROWS_WITH_AS((void)aged_alpha(s), "hop storage index 25 is outside 0.1 to 3", Error);
+    CHECK_THROWS_WITH_AS((void)aged_alpha(s), "hop storage index: 25 is outside 0.1 to 3", Error);
     CHECK_THROWS_AS((void)hop_analysis(1.0, {0.1, 0.0, 0.6}), Error);
     CHECK_THROWS_AS((void)bitterness_of_absorbance(-0.1), Error);
 }

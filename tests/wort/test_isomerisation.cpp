@@ -124,9 +124,9 @@ TEST_CASE("a course that is none is refused and the range named") {
                                                    {Minutes(second_minute), Celsius(second_c)}};
         return equivalent_boil(points);
     };
-    CHECK_THROWS_WITH_AS((void)course(-1.0, 80.0), "time in minutes of point 2 of the course -1 is outside 0 to 1e+06",
+    CHECK_THROWS_WITH_AS((void)course(-1.0, 80.0), "time in minutes of point 2 of the course: -1 is outside 0 to 1e+06",
                          Error);
-    CHECK_THROWS_WITH_AS((void)course(10.0, 180.0), "temperature in C 180 is outside 0 to 130", Error);
+    CHECK_THROWS_WITH_AS((void)course(10.0, 180.0), "temperature in C: 180 is outside 0 to 130", Error);
     CHECK_THROWS_AS((void)equivalent_boil(std::vector<TimedTemperature>{}), Error);
     CHECK_THROWS_AS((void)equivalent_boil(Minutes(10.0), Celsius(80.0), Celsius(10.0)), Error);
     CHECK_THROWS_AS((void)equivalent_boil(Minutes(std::nan("")), Celsius(80.0)), Error);

@@ -34,7 +34,7 @@ TEST_CASE("a hand refractometer's wort factor from one wort read both ways") {
     CHECK(brix_of_plato(Plato(12.0), 1.02).value() == doctest::Approx(12.24));
     // beer on the prism: 6 Bx where the stem shows 2.5 P is no wort factor
     CHECK_THROWS_WITH_AS((void)wort_factor_of(Brix(6.0), Plato(2.5)),
-                         "wort correction factor 2.4 is outside 0.9 to 1.2", Error);
+                         "wort correction factor: 2.4 is outside 0.9 to 1.2", Error);
 }
 
 TEST_CASE("final gravity from two readings is an estimate and shows how far the rules lie apart") {
@@ -53,10 +53,10 @@ TEST_CASE("final gravity from two readings is an estimate and shows how far the 
 
 TEST_CASE("what two readings cannot tell is refused, and why is said") {
     CHECK_THROWS_WITH_AS((void)final_gravity_from_refractometer(Brix(12.0), Brix(13.0), 1.04),
-                         "the beer's reading in Brix 13 is outside 0 to 12", Error);
+                         "the beer's reading in Brix: 13 is outside 0 to 12", Error);
     CHECK_THROWS_AS((void)final_gravity_from_refractometer(Brix(40.0), Brix(10.0), 1.04), Error);
     CHECK_THROWS_AS((void)final_gravity_from_refractometer(Brix(12.0), Brix(6.0), 10.4), Error);
-    CHECK_THROWS_WITH_AS((void)brix(1.5), "refractive index 1.5 is outside 1.331 to 1.4", Error);
+    CHECK_THROWS_WITH_AS((void)brix(1.5), "refractive index: 1.5 is outside 1.331 to 1.4", Error);
     CHECK_THROWS_AS((void)refractive_index(Brix(60.0)), Error);
     CHECK_THROWS_AS((void)plato_of_brix(Brix(120.0)), Error);
     try {

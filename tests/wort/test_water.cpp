@@ -50,7 +50,7 @@ TEST_CASE("water falls in density all the way from 4 to 100 C") {
 }
 
 TEST_CASE("a temperature outside the formulas is refused and the range named") {
-    CHECK_THROWS_WITH_AS((void)water_density(Celsius(-0.5)), "temperature in C -0.5 is outside 0 to 100", Error);
+    CHECK_THROWS_WITH_AS((void)water_density(Celsius(-0.5)), "temperature in C: -0.5 is outside 0 to 100", Error);
     CHECK_THROWS_AS((void)water_density(Celsius(100.1)), Error);
     CHECK_THROWS_AS((void)water_density(Celsius(std::nan(""))), Error);
     CHECK_THROWS_AS((void)aerated_water_density(Celsius(41.0)), Error);
