@@ -34,6 +34,8 @@ public:
     [[nodiscard]] Said run(const std::string& command) const;
     [[nodiscard]] Snapshot look() const;
 
+    [[nodiscard]] const std::string& folder() const { return workplace_.folder(); }
+
     // Why a case cannot be played here; empty: it can.
     [[nodiscard]] std::string obstacle(const Refusal& refusal) const;
 

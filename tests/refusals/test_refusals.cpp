@@ -1,9 +1,11 @@
 // Every case of the gallery: the message to the letter, the exit status, and the ledger as it was.
 #include "place.hpp"
 #include <doctest/doctest.h>
+#include <fcntl.h>
 #include <iostream>
 #include <lotwort/cli/command.hpp>
 #include <set>
+#include <unistd.h>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -67,6 +69,30 @@ TEST_CASE("a refusal says what to type instead, in the brewer's words") {
             for (const char* inside : {"SQL", "sqlite", "constraint", "CHECK", "std::", "exception", "nullopt", "=>"})
                 CHECK(refusal.error.find(inside) == std::string::npos);
         }
+}
+
+// A program that writes holds SQLite's reserved byte (its file format, "file locking"); readers go on.
+TEST_CASE("a ledger that another program writes to is waited for, then refused; it may be read meanwhile") {
+    constexpr off_t reserved_byte = 0x40000001;
+    const Place place;
+    place.prepare({"", {{"lotwort init", "", ""}}, {}});
+    const Snapshot before = place.look();
+    const int other = open((place.folder() + "/brewery.lotwort").c_str(), O_RDWR | O_CLOEXEC);
+    REQUIRE(other >= 0);
+    struct flock lock {};
+    lock.l_type = F_WRLCK;
+    lock.l_whence = SEEK_SET;
+    lock.l_start = reserved_byte;
+    lock.l_len = 1;
+    REQUIRE(fcntl(other, F_SETLK, &lock) == 0);
+    CHECK(place.run("lotwort stock").status == 0);
+    const Said said = place.run("lotwort receive 'pale ale malt' 25kg");
+    CHECK(said.status == 4);
+    CHECK(said.error == "lotwort receive: another program holds the ledger brewery.lotwort\n"
+                        "try again when it has finished\n");
+    close(other);
+    CHECK(differences(before, place.look()) == "");
+    CHECK(place.run("lotwort receive 'pale ale malt' 25kg").status == 0);
 }
 
 TEST_CASE("a disk that fills up at any byte leaves the ledger as it was, and what follows is booked whole") {
