@@ -98,7 +98,8 @@ WeighedIn weigh_in(const std::vector<Addition>& planned, const std::vector<Weigh
             continue;
         }
         const auto at = std::ranges::find_if(planned, [&](const Addition& a) { return fits(a, note); });
-        weighed[static_cast<std::size_t>(at - planned.begin())] = note.amount;
+        auto& here = weighed[static_cast<std::size_t>(at - planned.begin())];
+        here = note.planned_only ? note.amount : here + note.amount;
     }
     for (std::size_t i = 0; i < planned.size(); ++i) {
         if (weighed[i] != planned[i].amount) out.differences.push_back({planned[i], weighed[i]});

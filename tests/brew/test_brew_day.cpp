@@ -38,6 +38,16 @@ std::string refusal(const std::vector<Weighing>& notes) {
 
 } // namespace
 
+namespace {
+
+// What --weighed says: the weight in place of the planned one.
+Weighing instead(Weighing note) {
+    note.planned_only = true;
+    return note;
+}
+
+} // namespace
+
 TEST_CASE("what is not noted went in as planned") {
     const auto weighed = weigh_in(plan, {});
     CHECK(weighed.additions == plan);
@@ -45,12 +55,20 @@ TEST_CASE("what is not noted went in as planned") {
 }
 
 TEST_CASE("a note takes the planned weight's place, and the difference is told") {
-    const auto weighed = weigh_in(plan, {note("PAM-1", 4.36)});
+    const auto weighed = weigh_in(plan, {instead(note("PAM-1", 4.36))});
     CHECK(weighed.additions[0] == addition("PAM-1", 4.36));
     CHECK(weighed.additions.size() == 3);
     REQUIRE(weighed.differences.size() == 1);
     CHECK(weighed.differences[0].planned == plan[0]);
     CHECK(weighed.differences[0].weighed == Amount::of(Kilograms(4.36)));
+}
+
+TEST_CASE("what went in besides of a planned lot adds to it, weighed otherwise or not") {
+    const auto both = weigh_in(plan, {instead(note("PAM-1", 3.8)), note("PAM-1", 0.2)});
+    CHECK(both.additions[0] == addition("PAM-1", 4.0));
+    const auto more = weigh_in(plan, {note("PAM-1", 0.2)});
+    CHECK(more.additions[0] == addition("PAM-1", 4.5));
+    CHECK(more.additions.size() == 3);
 }
 
 TEST_CASE("another lot is added where its kind goes") {
@@ -66,13 +84,13 @@ TEST_CASE("a lot planned for two places needs the place, which settles it") {
     auto late = note("H-1", 0.025, ItemKind::hop);
     late.stage = Stage::boil;
     late.minutes = Minutes(10.0);
-    const auto weighed = weigh_in(plan, {late});
+    const auto weighed = weigh_in(plan, {instead(late)});
     CHECK(weighed.additions[1] == plan[1]);
     CHECK(weighed.additions[2] == addition("H-1", 0.025, Stage::boil, 10.0));
 }
 
 TEST_CASE("nothing weighed of a planned lot: it did not go in") {
-    const auto weighed = weigh_in(plan, {note("PAM-1", 0.0)});
+    const auto weighed = weigh_in(plan, {instead(note("PAM-1", 0.0))});
     CHECK(weighed.additions.size() == 2);
     CHECK(weighed.differences.size() == 1);
 }

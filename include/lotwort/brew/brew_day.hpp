@@ -35,10 +35,11 @@ struct WeighedIn {
     std::vector<Difference> differences;
 };
 
-// Notes laid over the plan. One that fits a planned addition (its lot, and its stage and minutes where the note says
-// them) takes its place; any other is added, at the stage that its kind of item goes to: malt to the mash, sugar to
-// the kettle, yeast to the fermenter. Error(refused) where a note fits several additions, where the stage of a hop is
-// not said, and where a planned_only note fits none.
+// Notes laid over the plan, in their order. A planned_only note that fits a planned addition (its lot, and its stage
+// and minutes where the note says them) takes the place of its weight; another that fits adds to it; any other is an
+// addition of its own, at the stage that its kind of item goes to: malt to the mash, sugar to the kettle, yeast to the
+// fermenter. Error(refused) where a note fits several additions, where the stage of a hop is not said, and where a
+// planned_only note fits none.
 [[nodiscard]] WeighedIn weigh_in(const std::vector<Addition>& planned, const std::vector<Weighing>& notes);
 
 } // namespace lotwort
