@@ -134,19 +134,49 @@ Instrument typical_instrument(InstrumentKind kind, Litres brewhouse_volume) {
     return i;
 }
 
+namespace {
+
+// An instrument whose scatter nobody stated scatters as is typical of its kind: none reads without error.
+Instrument with_spread(Instrument i, Litres brewhouse_volume) {
+    const auto positive = [](const std::optional<double>& x) { return x && *x > 0.0; };
+    if (positive(i.repeatability) || positive(i.repeatability_pct) || positive(i.resolution)) return i;
+    const Instrument typical = typical_instrument(i.kind, brewhouse_volume);
+    constexpr double sg_per_plato = 0.004, grams_per_kilogram = 1000.0;
+    double scale = 1.0; // the typical figures are in sg, litres and kg
+    if (i.unit && *i.unit == "plato" && typical.unit == "sg") scale = 1.0 / sg_per_plato;
+    if (i.unit && *i.unit == "sg" && typical.unit == "brix") scale = sg_per_plato;
+    if (i.unit && *i.unit == "g") scale = grams_per_kilogram;
+    if (typical.repeatability) i.repeatability = *typical.repeatability * scale;
+    i.repeatability_pct = typical.repeatability_pct;
+    return i;
+}
+
+} // namespace
+
 Instrument instrument_for(const std::optional<std::string>& named, InstrumentKind kind, const Brewhouse& brewhouse,
                           ReadingPoint point, const std::vector<Instrument>& instruments) {
+    const bool is_volume = kind == InstrumentKind::volume_marks;
+    const auto reads_gravity = [](InstrumentKind k) {
+        return k == InstrumentKind::hydrometer || k == InstrumentKind::refractometer ||
+               k == InstrumentKind::density_meter;
+    };
     const auto by_name = [&](const std::string& name) {
         const auto found = std::ranges::find(instruments, name, &Instrument::name);
         if (found == instruments.end())
             throw Error(ErrorKind::refused, fmt::format("no instrument is called `{}`", name),
                         "add it to the brewhouse's file, or leave the instrument out to use a typical one");
-        return *found;
+        if (found->kind != kind && !(reads_gravity(kind) && reads_gravity(found->kind)))
+            throw Error(ErrorKind::refused,
+                        fmt::format("`{}` is a {} and cannot take the {} at {}", name, word(found->kind),
+                                    is_volume             ? "volume"
+                                    : reads_gravity(kind) ? "gravity"
+                                                          : "weight",
+                                    word(point)),
+                        fmt::format("name an instrument of kind {}, or leave it out to use a typical one", word(kind)));
+        return with_spread(*found, brewhouse.volume);
     };
     if (named) return by_name(*named);
-    const bool is_volume = kind == InstrumentKind::volume_marks;
-    const bool is_gravity = kind == InstrumentKind::hydrometer || kind == InstrumentKind::refractometer ||
-                            kind == InstrumentKind::density_meter;
+    const bool is_gravity = reads_gravity(kind);
     for (const auto& vessel : brewhouse.vessels) {
         if (vessel.point != point) continue;
         if (is_volume && vessel.volume_instrument) return by_name(*vessel.volume_instrument);
@@ -154,7 +184,7 @@ Instrument instrument_for(const std::optional<std::string>& named, InstrumentKin
     }
     // marks belong to a vessel, so another vessel's marks never stand in; other kinds do where there is one alone
     if (!is_volume && std::ranges::count(instruments, kind, &Instrument::kind) == 1)
-        return *std::ranges::find(instruments, kind, &Instrument::kind);
+        return with_spread(*std::ranges::find(instruments, kind, &Instrument::kind), brewhouse.volume);
     Instrument typical = typical_instrument(kind, brewhouse.volume);
     if (is_volume) typical.name = fmt::format("typical marks of the {}", vessel_of(point));
     return typical;

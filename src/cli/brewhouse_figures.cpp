@@ -2,6 +2,7 @@
 #include "brewhouse.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/brew/kit.hpp>
 
 namespace lotwort::cli {
 
@@ -113,9 +114,17 @@ Brewhouse with_vessel(const Call& call, const Book& book, const Brewhouse& befor
         vessel = std::prev(brewhouse.vessels.end());
         vessel->point = at;
     }
-    const auto instrument = [&](const std::string& name) { return known_instrument(book, name).name; };
-    if (const auto name = read_option(call, "volume-by", instrument)) vessel->volume_instrument = *name;
-    if (const auto name = read_option(call, "gravity-by", instrument)) vessel->gravity_instrument = *name;
+    // named here, it is checked here: an instrument of the wrong kind would stand in the way of every later answer
+    const auto instrument = [&](InstrumentKind kind) {
+        return [&, kind](const std::string& name) {
+            const std::string known = known_instrument(book, name).name;
+            return instrument_for(known, kind, brewhouse, at, book.instruments).name;
+        };
+    };
+    if (const auto name = read_option(call, "volume-by", instrument(InstrumentKind::volume_marks)))
+        vessel->volume_instrument = *name;
+    if (const auto name = read_option(call, "gravity-by", instrument(InstrumentKind::hydrometer)))
+        vessel->gravity_instrument = *name;
     if (call.args.has("dip")) vessel->dip_table = read_each(call, "dip", parse_dip);
     std::ranges::sort(vessel->dip_table, {}, &DipMark::depth);
     demand_rising(vessel->dip_table);

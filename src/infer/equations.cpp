@@ -136,7 +136,7 @@ std::optional<BrewEquation> gravity_equation(const ReconcileInput& in, const Rea
     e.instrument = instrument.name;
     e.calibration_c = instrument.calibration ? instrument.calibration->value() : 20.0;
     e.at_c = r.gravity_at ? r.gravity_at->value() : e.calibration_c;
-    const bool by_glass = kind == InstrumentKind::hydrometer;
+    const bool by_glass = instrument.kind == InstrumentKind::hydrometer;
     const bool is_sg = r.gravity_sg.has_value();
     if (r.brix) {
         e.unit = "brix";
@@ -434,7 +434,7 @@ std::vector<BrewEquation> possible_readings(const ReconcileInput& in, const Brew
                               (point == ReadingPoint::kettle_full && taken.point == ReadingPoint::cast_out) ||
                               (point == ReadingPoint::strike_liquor && taken.point == ReadingPoint::sparge_liquor) ||
                               (point == ReadingPoint::sparge_liquor && taken.point == ReadingPoint::strike_liquor);
-            if (same && taken.volume_instrument) reading.volume_instrument = taken.volume_instrument;
+            if (same && !taken.mass && taken.volume_instrument) reading.volume_instrument = taken.volume_instrument;
             if (taken.gravity_instrument) reading.gravity_instrument = taken.gravity_instrument;
         }
         if (gravity && plato)
