@@ -104,7 +104,10 @@ std::string likely_error(const Suspect& suspect) {
 
 std::string verdict(const ReconciledBrew& brew) {
     const auto& result = brew.result;
-    return yield_sentence(result) + agreement_sentence(result) + suspect_sentence(result);
+    if (result.test.passed) return yield_sentence(result) + agreement_sentence(result);
+    // what is wrong comes before a figure that rests on it
+    return agreement_sentence(result) + suspect_sentence(result) +
+           "With every reading as it stands: " + yield_sentence(result);
 }
 
 } // namespace lotwort::report
