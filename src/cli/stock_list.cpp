@@ -10,16 +10,20 @@ namespace {
 using report::StockLine;
 using report::StockList;
 
-StockLine line_of(const StockRow& row) {
+Amount free_of(const StockRow& row) {
+    return row.held ? Amount{row.on_hand.measure, 0} : row.on_hand - row.promised;
+}
+
+StockLine line_of(StockRow&& row) {
     StockLine line;
-    line.item = row.item;
+    line.free = free_of(row);
+    line.item = std::move(row.item);
     line.kind = row.kind;
-    line.lot = row.lot;
+    line.lot = std::move(row.lot);
     line.on_hand = row.on_hand;
     line.promised = row.promised;
-    line.free = row.held ? Amount{row.on_hand.measure, 0} : row.on_hand - row.promised;
     line.best_before = row.best_before;
-    line.held = row.held;
+    line.held = std::move(row.held);
     if (row.price)
         line.value = value_at_cost(*row.price, row.on_hand, row.received_amount);
     else
@@ -27,28 +31,47 @@ StockLine line_of(const StockRow& row) {
     return line;
 }
 
-void add(StockLine& sum, const StockLine& line) {
-    sum.lots += line.lots;
-    sum.on_hand = sum.on_hand + line.on_hand;
-    sum.promised = sum.promised + line.promised;
-    sum.free = sum.free + line.free;
-    if (line.best_before && (!sum.best_before || *line.best_before < *sum.best_before))
-        sum.best_before = line.best_before;
-    if (line.value) sum.value = Money{sum.value.value_or(Money{}).minor + line.value->minor};
-    sum.lots_without_price += line.lots_without_price;
+void add(StockLine& sum, const StockRow& row) {
+    ++sum.lots;
+    sum.on_hand = sum.on_hand + row.on_hand;
+    sum.promised = sum.promised + row.promised;
+    sum.free = sum.free + free_of(row);
+    if (row.best_before && (!sum.best_before || *row.best_before < *sum.best_before)) sum.best_before = row.best_before;
+    if (row.price)
+        sum.value = Money{sum.value.value_or(Money{}).minor +
+                          value_at_cost(*row.price, row.on_hand, row.received_amount).minor};
+    else
+        ++sum.lots_without_price;
 }
 
-bool comes_before(const StockLine& a, const StockLine& b) {
+bool comes_before(const StockRow* a, const StockRow* b) {
     constexpr Date never = Date::max();
-    const auto key = [&](const StockLine& line) {
-        return std::tuple(line.kind, std::string_view(line.item), line.on_hand.measure,
-                          line.best_before.value_or(never), std::string_view(line.lot));
+    const auto key = [&](const StockRow* row) {
+        return std::tuple(row->kind, std::string_view(row->item), row->on_hand.measure,
+                          row->best_before.value_or(never), std::string_view(row->lot));
     };
     return key(a) < key(b);
 }
 
-bool same_item(const StockLine& a, const StockLine& b) {
-    return a.item == b.item && a.on_hand.measure == b.on_hand.measure;
+std::vector<StockLine> lines_by_lot(const std::vector<StockRow*>& rows) {
+    std::vector<StockLine> lines;
+    lines.reserve(rows.size());
+    for (StockRow* row : rows) lines.push_back(line_of(std::move(*row)));
+    return lines;
+}
+
+std::vector<StockLine> lines_by_item(const std::vector<StockRow*>& rows) {
+    std::vector<StockLine> lines;
+    for (StockRow* row : rows) {
+        if (!lines.empty() && lines.back().item == row->item && lines.back().on_hand.measure == row->on_hand.measure) {
+            add(lines.back(), *row);
+        } else {
+            lines.push_back(line_of(std::move(*row)));
+            lines.back().lot.clear();
+            lines.back().held.reset();
+        }
+    }
+    return lines;
 }
 
 } // namespace
@@ -60,30 +83,22 @@ Money value_at_cost(Money price, Amount on_hand, Amount received) {
     return {static_cast<std::int64_t>((product * 2 + received.units) / (Wide(received.units) * 2))};
 }
 
-StockList stock_list(const std::vector<StockRow>& rows, const StockChoice& choice, Date today, std::string currency) {
+StockList stock_list(std::vector<StockRow> rows, const StockChoice& choice, Date today, std::string currency) {
+    std::vector<StockRow*> chosen; // sorted by pointer: a row is long
+    for (StockRow& row : rows) {
+        if (choice.item && row.item != *choice.item) continue;
+        if (!choice.all && row.on_hand.units == 0) continue;
+        chosen.push_back(&row);
+    }
+    std::sort(chosen.begin(), chosen.end(), comes_before);
     StockList list;
     list.by_lot = choice.by_lot;
     list.today = today;
     list.currency = std::move(currency);
-    std::vector<StockLine> lines;
-    for (const StockRow& row : rows) {
-        if (choice.item && row.item != *choice.item) continue;
-        if (!choice.all && row.on_hand.units == 0) continue;
-        lines.push_back(line_of(row));
-        list.value.minor += lines.back().value.value_or(Money{}).minor;
-        list.lots_without_price += lines.back().lots_without_price;
-    }
-    std::sort(lines.begin(), lines.end(), comes_before);
-    for (StockLine& line : lines) {
-        if (choice.by_lot) {
-            list.lines.push_back(std::move(line));
-        } else if (list.lines.empty() || !same_item(list.lines.back(), line)) {
-            line.lot.clear();
-            line.held.reset();
-            list.lines.push_back(std::move(line));
-        } else {
-            add(list.lines.back(), line);
-        }
+    list.lines = choice.by_lot ? lines_by_lot(chosen) : lines_by_item(chosen);
+    for (const StockLine& line : list.lines) {
+        list.value.minor += line.value.value_or(Money{}).minor;
+        list.lots_without_price += line.lots_without_price;
     }
     return list;
 }

@@ -18,7 +18,7 @@ struct StockChoice {
 [[nodiscard]] Money value_at_cost(Money price, Amount on_hand, Amount received);
 
 // Kinds in the order of ItemKind, then items by name, then lots by best before (those without last) and code.
-[[nodiscard]] report::StockList stock_list(const std::vector<StockRow>& rows, const StockChoice& choice, Date today,
+[[nodiscard]] report::StockList stock_list(std::vector<StockRow> rows, const StockChoice& choice, Date today,
                                            std::string currency);
 
 } // namespace lotwort::cli

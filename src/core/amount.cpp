@@ -22,11 +22,12 @@ std::string decimal(std::int64_t units, std::int64_t per) {
     const auto size = negative ? 0 - static_cast<std::uint64_t>(units) : static_cast<std::uint64_t>(units);
     const auto whole = size / static_cast<std::uint64_t>(per);
     const auto rest = size % static_cast<std::uint64_t>(per);
-    std::string text = fmt::format("{}{}", negative ? "-" : "", whole);
+    std::string text = (negative ? "-" : "") + std::to_string(whole);
     if (rest == 0) return text;
-    std::string digits = fmt::format("{:0{}}", rest, per == micro ? 6 : 3);
+    std::string digits = std::to_string(static_cast<std::uint64_t>(per) + rest); // the 1 before them keeps their zeros
+    digits.front() = '.';
     digits.erase(digits.find_last_not_of('0') + 1);
-    return text + "." + digits;
+    return text + digits;
 }
 
 std::string in_units(std::int64_t units, const char* small, const char* large) {

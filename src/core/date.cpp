@@ -62,8 +62,16 @@ Date parse_date(std::string_view text, Date today) {
 
 std::string to_iso(Date day) {
     const date::year_month_day parts{day};
-    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(parts.year()), static_cast<unsigned>(parts.month()),
-                       static_cast<unsigned>(parts.day()));
+    const int year = static_cast<int>(parts.year());
+    LOTWORT_CHECK(year >= 0 && year <= 9999); // ISO 8601 has four digits
+    std::string text = "0000-00-00";
+    const auto put = [&text](std::size_t last, unsigned number) { // digits by hand: lists of stock are full of days
+        for (; number > 0; number /= 10) text[last--] = static_cast<char>('0' + number % 10);
+    };
+    put(3, static_cast<unsigned>(year));
+    put(6, static_cast<unsigned>(parts.month()));
+    put(9, static_cast<unsigned>(parts.day()));
+    return text;
 }
 
 } // namespace lotwort

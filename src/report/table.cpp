@@ -25,8 +25,8 @@ bool is_combining(std::string_view character) {
     return first == 0xcc || (first == 0xcd && second < 0xb0);
 }
 
+// Of text that is wider.
 std::string cut(const std::string& text, std::size_t width) {
-    if (display_width(text) <= width) return text;
     std::size_t at = 0;
     std::size_t shown = 0;
     while (at < text.size()) {
@@ -38,12 +38,6 @@ std::string cut(const std::string& text, std::size_t width) {
     }
     while (at > 0 && text[at - 1] == ' ') --at;
     return text.substr(0, at) + "…";
-}
-
-std::string pad(const std::string& text, std::size_t width, Align align) {
-    const std::size_t taken = display_width(text);
-    const std::string blanks(width > taken ? width - taken : 0, ' ');
-    return align == Align::left ? text + blanks : blanks + text;
 }
 
 std::vector<std::size_t> natural_widths(const Table& table) {
@@ -76,7 +70,13 @@ std::string line_of(const Table& table, const std::vector<std::string>& cells, c
     std::string line;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         if (i > 0) line.append(gap, ' ');
-        line += pad(cut(cells[i], widths[i]), widths[i], table.columns[i].align);
+        const bool is_long = display_width(cells[i]) > widths[i];
+        const std::string shortened = is_long ? cut(cells[i], widths[i]) : std::string();
+        const std::string& cell = is_long ? shortened : cells[i];
+        const std::size_t blanks = widths[i] - display_width(cell);
+        if (table.columns[i].align == Align::right) line.append(blanks, ' ');
+        line += cell;
+        if (table.columns[i].align == Align::left) line.append(blanks, ' ');
     }
     line.erase(line.find_last_not_of(' ') + 1);
     return line + "\n";
@@ -85,6 +85,9 @@ std::string line_of(const Table& table, const std::vector<std::string>& cells, c
 } // namespace
 
 std::size_t display_width(std::string_view text) {
+    const bool plain =
+        std::none_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) > 127; });
+    if (plain) return text.size();
     std::size_t width = 0;
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t bytes = character_bytes(text, at);

@@ -1,6 +1,7 @@
 #include "columns.hpp"
 #include "snapshot.hpp"
-#include <algorithm>
+#include <array>
+#include <iterator>
 #include <unordered_map>
 
 namespace lotwort::store {
@@ -77,10 +78,20 @@ std::vector<StockRow> read_stock(Connection& connection) {
     const auto kinds = item_kinds(connection);
     Query query(connection, "SELECT item, code, measure, balance, ifnull(promised, 0), received_amount, price_minor, "
                             "best_before, held FROM stock_now ORDER BY item, received, code");
-    std::vector<StockRow> rows;
+    // rows come by item: a list for each kind keeps them so, and no long row is sorted
+    std::array<std::vector<StockRow>, WordsOf<ItemKind>::list.size()> by_kind;
+    std::size_t total = 0;
+    std::string item;
+    auto kind = ItemKind::malt;
     while (query.next()) {
-        auto& row = rows.emplace_back();
+        StockRow row;
         row.item = query.read_text();
+        if (row.item != item || total == 0) {
+            item = row.item;
+            const auto found = kinds.find(item);
+            kind = found != kinds.end() ? found->second : ItemKind::malt;
+        }
+        row.kind = kind;
         row.lot = query.read_text();
         const auto measure = read_measure(query);
         row.on_hand = {measure, query.read_integer()};
@@ -92,9 +103,13 @@ std::vector<StockRow> read_stock(Connection& connection) {
             row.price = money(query);
         read_value(query, row.best_before);
         row.held = query.read_text_or_null();
-        if (const auto kind = kinds.find(row.item); kind != kinds.end()) row.kind = kind->second;
+        by_kind[static_cast<std::size_t>(kind)].push_back(std::move(row));
+        ++total;
     }
-    std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.kind < b.kind; });
+    auto rows = std::move(by_kind.front());
+    rows.reserve(total);
+    for (auto list = by_kind.begin() + 1; list != by_kind.end(); ++list)
+        std::move(list->begin(), list->end(), std::back_inserter(rows));
     return rows;
 }
 
