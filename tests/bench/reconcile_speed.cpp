@@ -1,0 +1,45 @@
+// How long one brew takes: reconciled without suspects, with suspects (a slip in it), beside dense QR
+// decompositions of the same size by Eigen. google-benchmark; ratios are read within one run.
+#include "infer/simulated_brew.hpp"
+#include <benchmark/benchmark.h>
+#include <Eigen/QR>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+SimulatedBrew a_brew() {
+    SimulatedBrew brew = simulate({});
+    read_everything(brew);
+    return brew;
+}
+
+void one_brew(benchmark::State& state) {
+    const auto brew = a_brew();
+    for (auto _ : state) benchmark::DoNotOptimize(reconcile(brew.input));
+}
+BENCHMARK(one_brew)->Unit(benchmark::kMicrosecond);
+
+void one_brew_with_suspects(benchmark::State& state) {
+    auto brew = a_brew();
+    auto& volume = brew.reading(ReadingPoint::kettle_full).volume;
+    volume = *volume + Litres(3.0);
+    for (auto _ : state) benchmark::DoNotOptimize(reconcile(brew.input));
+}
+BENCHMARK(one_brew_with_suspects)->Unit(benchmark::kMicrosecond);
+
+// 20 equations in 10 unknowns, as one brew has
+void one_dense_qr(benchmark::State& state) {
+    const Eigen::MatrixXd a = Eigen::MatrixXd::Random(20, 10);
+    const Eigen::VectorXd b = Eigen::VectorXd::Random(20);
+    for (auto _ : state) {
+        Eigen::VectorXd x = a.colPivHouseholderQr().solve(b);
+        benchmark::DoNotOptimize(x);
+    }
+}
+BENCHMARK(one_dense_qr)->Unit(benchmark::kMicrosecond);
+
+} // namespace
+
+BENCHMARK_MAIN();
