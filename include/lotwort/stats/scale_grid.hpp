@@ -1,0 +1,42 @@
+// Scales that the data tell only roughly: how much brews scatter, how fast a level wanders. The best values taken as
+// if they were known make every interval too narrow, so they are integrated over.
+//
+//     ln p(s | y) = ln p(y | s) - 1/2 sum ((s_i - m_i)/w_i)^2,   s the logarithms of the scales, prior N(m, w^2)
+//
+// The mode by BFGS (Nocedal and Wright 2006, ch. 6), the curvature there by differences of the slope, then a star of
+// points along its principal axes at the radius f0 sqrt(k), each weighted by its posterior density, so that for a
+// normal posterior the weights sum to the right mean and variance (Rue, Martino and Chopin 2009, sec. 6.5, whose
+// central composite design this is without its corners).
+#pragma once
+
+#include <functional>
+#include <vector>
+
+namespace lotwort::stats {
+
+struct ScalePrior {
+    double mean = 0.0; // of the logarithm
+    double width = 1.0;
+};
+
+struct ScalePoint {
+    std::vector<double> log_scales;
+    double weight = 0.0; // they sum to 1
+};
+
+struct ScaleGrid {
+    std::vector<double> mode;
+    std::vector<double> sd;         // of each logarithm, at the mode; the prior's where the data say nothing
+    std::vector<ScalePoint> points; // the mode first
+    double log_posterior = 0.0;     // at the mode, up to a constant
+    int evaluations = 0;
+};
+
+// Returns ln p(y | s) and fills its slopes.
+using ScaleLikelihood = std::function<double(const std::vector<double>& log_scales, std::vector<double>& slope)>;
+
+// Where every sd is below `sharp` the mode alone is returned: the scales are as good as known.
+[[nodiscard]] ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood,
+                                         double sharp = 0.1);
+
+} // namespace lotwort::stats

@@ -1,0 +1,152 @@
+#include <algorithm>
+#include <cmath>
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <lotwort/core/error.hpp>
+#include <lotwort/stats/scale_grid.hpp>
+
+namespace lotwort::stats {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr int most_steps = 40;
+constexpr double flat = 2e-3;      // length of the slope (in prior widths) at which the mode is near enough
+constexpr double reach = 6.0;      // prior widths beyond which no scale is sought
+constexpr double star_reach = 1.1; // f0
+
+// The negative log posterior in prior widths u = (s - m)/w.
+class Target {
+public:
+    Target(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood)
+        : priors_(priors), likelihood_(likelihood) {}
+
+    double operator()(const VectorXd& u, VectorXd& slope) {
+        ++evaluations;
+        std::vector<double> by_scale;
+        const double ln = likelihood_(scales(u), by_scale);
+        slope = u;
+        for (Index i = 0; i < u.size(); ++i)
+            slope[i] -= by_scale[static_cast<std::size_t>(i)] * priors_[static_cast<std::size_t>(i)].width;
+        return 0.5 * u.squaredNorm() - ln;
+    }
+    [[nodiscard]] std::vector<double> scales(const VectorXd& u) const {
+        std::vector<double> s;
+        for (Index i = 0; i < u.size(); ++i) {
+            const auto& prior = priors_[static_cast<std::size_t>(i)];
+            s.push_back(prior.mean + prior.width * u[i]);
+        }
+        return s;
+    }
+    // The larger of a move's length in prior widths and its largest change of a logarithm.
+    [[nodiscard]] double longest(const VectorXd& move) const {
+        double most = move.norm();
+        for (Index i = 0; i < move.size(); ++i)
+            most = std::max(most, std::abs(move[i]) * priors_[static_cast<std::size_t>(i)].width);
+        return most;
+    }
+    int evaluations = 0;
+
+private:
+    const std::vector<ScalePrior>& priors_;
+    const ScaleLikelihood& likelihood_;
+};
+
+struct Mode {
+    VectorXd u, slope;
+    double value = 0.0;
+};
+
+Mode find_mode(Target& target, Index k) {
+    Mode at{VectorXd::Zero(k), {}, 0.0};
+    at.value = target(at.u, at.slope);
+    MatrixXd inverse = MatrixXd::Identity(k, k);
+    for (int step = 0; step < most_steps && at.slope.norm() > flat; ++step) {
+        VectorXd direction = -inverse * at.slope;
+        if (direction.dot(at.slope) >= 0.0) {
+            inverse.setIdentity();
+            direction = -at.slope;
+        }
+        const double longest = target.longest(direction);
+        if (longest > 1.5) direction *= 1.5 / longest;
+        double length = 1.0;
+        Mode next;
+        bool found = false;
+        for (int halving = 0; halving < 12 && !found; ++halving, length *= 0.4) {
+            next.u = (at.u + length * direction).cwiseMax(-reach).cwiseMin(reach);
+            next.value = target(next.u, next.slope);
+            found = next.value <= at.value + 1e-4 * at.slope.dot(next.u - at.u);
+        }
+        if (!found) break;
+        const VectorXd moved = next.u - at.u, turned = next.slope - at.slope;
+        const double curvature = moved.dot(turned);
+        if (curvature > 1e-10 * moved.norm() * turned.norm()) {
+            const MatrixXd left = MatrixXd::Identity(k, k) - moved * turned.transpose() / curvature;
+            inverse = left * inverse * left.transpose() + moved * moved.transpose() / curvature;
+        }
+        const bool still = at.value - next.value < 1e-9 * (1.0 + std::abs(at.value));
+        at = next;
+        if (still) break;
+    }
+    return at;
+}
+
+MatrixXd curvature_at(Target& target, const Mode& mode) {
+    constexpr double step = 0.05;
+    const Index k = mode.u.size();
+    MatrixXd hessian(k, k);
+    for (Index i = 0; i < k; ++i) {
+        VectorXd u = mode.u, slope;
+        u[i] += step;
+        target(u, slope);
+        hessian.col(i) = (slope - mode.slope) / step;
+    }
+    return 0.5 * (hessian + hessian.transpose());
+}
+
+} // namespace
+
+ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood, double sharp) {
+    const auto k = static_cast<Index>(priors.size());
+    LOTWORT_CHECK(k > 0);
+    Target target(priors, likelihood);
+    const Mode mode = find_mode(target, k);
+    const Eigen::SelfAdjointEigenSolver<MatrixXd> axes(curvature_at(target, mode));
+    // the prior alone bends by 1 in these units; what bends less is noise of the differences
+    const VectorXd bend = axes.eigenvalues().cwiseMax(0.25);
+    const MatrixXd covariance =
+        axes.eigenvectors() * bend.cwiseInverse().asDiagonal() * axes.eigenvectors().transpose();
+
+    ScaleGrid out;
+    out.mode = target.scales(mode.u);
+    out.log_posterior = -mode.value;
+    bool all_sharp = true;
+    for (Index i = 0; i < k; ++i) {
+        out.sd.push_back(priors[static_cast<std::size_t>(i)].width * std::sqrt(covariance(i, i)));
+        all_sharp = all_sharp && out.sd.back() < sharp;
+    }
+    out.points.push_back({out.mode, 1.0});
+    if (!all_sharp) {
+        const auto dimensions = static_cast<double>(k);
+        const double radius = star_reach * std::sqrt(dimensions);
+        const double each = 1.0 / (2.0 * dimensions * (star_reach * star_reach - 1.0));
+        double sum = 1.0;
+        for (Index i = 0; i < k; ++i)
+            for (const double side : {-1.0, 1.0}) {
+                VectorXd u = mode.u + side * radius / std::sqrt(bend[i]) * axes.eigenvectors().col(i), slope;
+                const double drop = target(u, slope) - mode.value;
+                // a tail far heavier than the normal one must not outweigh the middle
+                const double weight = each * std::exp(std::min(0.5 * radius * radius - drop, 2.0));
+                out.points.push_back({target.scales(u), weight});
+                sum += weight;
+            }
+        for (auto& point : out.points) point.weight /= sum;
+    }
+    out.evaluations = target.evaluations;
+    return out;
+}
+
+} // namespace lotwort::stats
