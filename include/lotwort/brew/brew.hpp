@@ -21,6 +21,7 @@ struct Addition {
     std::optional<Minutes> minutes;
     std::optional<Date> on; // where it is not the brew's day (a dry addition)
     std::optional<std::string> mass_instrument;
+    std::optional<int> mash; // which of several mashes into one kettle, from 1
     friend bool operator==(const Addition&, const Addition&) = default;
 };
 
@@ -33,6 +34,7 @@ struct FieldsOf<Addition> {
         field("minutes", &Addition::minutes, {0.0, 100000.0}),
         field("on", &Addition::on),
         field("mass_instrument", &Addition::mass_instrument),
+        field("mash", &Addition::mash, {1.0, 9.0}),
     };
 };
 
@@ -42,7 +44,8 @@ struct Reading {
     std::string id;                // unique in its brew
     std::optional<std::string> at; // time of day, HH:MM
     ReadingPoint point = ReadingPoint::kettle_full;
-    std::optional<int> run;       // which of several runnings or mashes, from 1
+    std::optional<int> mash;      // which of several mashes into one kettle, from 1
+    std::optional<int> run;       // which of several runnings or batches of liquor, from 1
     std::optional<Litres> volume; // as marked, at volume_at
     std::optional<Centimetres> depth;
     std::optional<Kilograms> mass;
@@ -65,6 +68,7 @@ struct FieldsOf<Reading> {
         field("id", &Reading::id),
         field("at", &Reading::at),
         field("point", &Reading::point),
+        field("mash", &Reading::mash, {1.0, 9.0}),
         field("run", &Reading::run, {1.0, 20.0}),
         field("volume_l", &Reading::volume, {0.0, 1e6}),
         field("depth_cm", &Reading::depth, {0.0, 2000.0}),
@@ -88,6 +92,7 @@ struct Brew {
     std::optional<std::string> plan; // code of the plan it was brewed from
     std::optional<std::string> recipe;
     std::string brewhouse;
+    std::optional<std::string> fermented_with; // code of the brew whose fermenter this one was run into
     std::optional<Minutes> boil;
     std::vector<Addition> additions;
     std::vector<Reading> readings;
@@ -97,10 +102,15 @@ struct Brew {
 template <>
 struct FieldsOf<Brew> {
     static constexpr auto list = std::tuple{
-        field("code", &Brew::code),           field("date", &Brew::date),
-        field("plan", &Brew::plan),           field("recipe", &Brew::recipe),
-        field("brewhouse", &Brew::brewhouse), field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
-        field("additions", &Brew::additions), field("readings", &Brew::readings),
+        field("code", &Brew::code),
+        field("date", &Brew::date),
+        field("plan", &Brew::plan),
+        field("recipe", &Brew::recipe),
+        field("brewhouse", &Brew::brewhouse),
+        field("fermented_with", &Brew::fermented_with),
+        field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
+        field("additions", &Brew::additions),
+        field("readings", &Brew::readings),
     };
 };
 

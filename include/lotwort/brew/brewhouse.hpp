@@ -33,6 +33,7 @@ struct Instrument {
     std::optional<double> bias_sd_pct;
     std::optional<double> resolution;    // the scale's step; adds its rectangular share
     std::optional<double> brix_to_plato; // plato = brix * this (the user's wort correction)
+    std::optional<double> correction;    // in `unit`, added to every reading: true = read + correction
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 
@@ -49,6 +50,7 @@ struct FieldsOf<Instrument> {
         field("bias_sd_pct", &Instrument::bias_sd_pct, {0.0, 50.0}),
         field("resolution", &Instrument::resolution, {0.0, 1e4}),
         field("brix_to_plato", &Instrument::brix_to_plato, {0.8, 1.2}),
+        field("correction", &Instrument::correction, {-1e4, 1e4}),
     };
 };
 
