@@ -1,27 +1,30 @@
-// One brew's equations as a least-squares problem over its unknowns.
+// A brew's equations as a least-squares problem over its unknowns.
 #pragma once
 
-#include "equations.hpp"
+#include "joint_balance.hpp"
 #include "limits.hpp"
 #include <Eigen/Core>
 #include <lotwort/stats/least_squares.hpp>
+#include <optional>
 #include <vector>
 
 namespace lotwort::infer_detail {
 
-// The unknowns as a state whose members carry their slopes.
-[[nodiscard]] BrewState<Slopes> state_at(const Eigen::VectorXd& theta);
-
-// Own errors on the diagonal; readings by one instrument share its bias.
+// Own errors on the diagonal; readings by one instrument share its bias, other equations what they name as shared.
 [[nodiscard]] Eigen::MatrixXd covariance_of(const std::vector<BrewEquation>& equations);
 
-// Keeps a reference to `equations`, which must outlive the problem.
-[[nodiscard]] stats::LeastSquaresProblem problem_of(const std::vector<BrewEquation>& equations, const BrewFacts& facts,
-                                                    const Eigen::VectorXd& start);
-
+// The state that was expected.
 [[nodiscard]] Eigen::VectorXd start_of(const BrewModel& model);
 
+// Keeps references to the model and the unknowns, which must outlive the problem.
+[[nodiscard]] stats::LeastSquaresProblem problem_of(const BrewModel& model, const UnknownsOf& unknowns);
+
+// The same without equation i, beginning at `start`.
+[[nodiscard]] stats::LeastSquaresProblem problem_without(const stats::LeastSquaresProblem& whole,
+                                                         const BrewModel& model, const UnknownsOf& unknowns,
+                                                         std::size_t i, const Eigen::VectorXd& start);
+
 // What no brew can pass. Liquor topped up may be found below nothing: wort lost and not written down.
-[[nodiscard]] std::vector<Limit> limits_of_a_brew();
+[[nodiscard]] std::vector<Limit> limits_of(const BrewModel& model, const UnknownsOf& unknowns);
 
 } // namespace lotwort::infer_detail

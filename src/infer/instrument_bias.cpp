@@ -52,8 +52,8 @@ private:
 // What one brew says of the shared unknowns once its own state is eliminated: r = J d + A s + e, with only the errors
 // that are the brew's own. Information A' P A and score A' P r, P the projector off the whitened J.
 void add_brew(const BrewModel& model, const Shared& shared, MatrixXd& information, VectorXd& score) {
-    const auto solution =
-        solve_within(problem_of(model.equations, model.facts, start_of(model)), limits_of_a_brew()).free;
+    const UnknownsOf unknowns(model);
+    const auto solution = stats::solve(problem_of(model, unknowns));
     const auto m = static_cast<Index>(model.equations.size());
     MatrixXd jacobian = solution.jacobian, a(m, shared.size());
     VectorXd residual = solution.residual;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <Eigen/Cholesky>
+#include <limits>
 
 namespace lotwort::infer_detail {
 
@@ -61,36 +62,54 @@ void drop_held_rows(stats::LeastSquaresSolution& s, const stats::LeastSquaresPro
     s.degrees_of_freedom = static_cast<int>(m) - s.rank;
 }
 
-// Least squared distance (in the free solution's metric) of points with given first coordinate and the others >= 0.
-// `mean` and `precision` are of (q, margins of the near limits).
+// Least squared distance (in the free solution's metric) of points whose first coordinate is q and whose others, the
+// margins of the near limits, are not below nothing. `mean` and `covariance` are of (q, margins). With q given, margins
+// are m + C lambda for pulls lambda >= 0 that act only where a margin is nothing (a linear complementarity problem):
+// an active set of pulls, as in non-negative least squares (Lawson and Hanson 1974, ch. 23).
 double profile(double q, const VectorXd& mean, const MatrixXd& covariance) {
     const Index k = mean.size() - 1;
-    double best = std::numeric_limits<double>::infinity();
-    for (unsigned held = 0; held < (1U << k); ++held) { // which margins are at zero
-        std::vector<Index> fixed{0};
-        for (Index j = 0; j < k; ++j)
-            if ((held >> j) & 1U) fixed.push_back(j + 1);
-        const auto f = static_cast<Index>(fixed.size());
-        MatrixXd block(f, f);
-        VectorXd off(f);
-        for (Index i = 0; i < f; ++i) {
-            off[i] = (i == 0 ? q : 0.0) - mean[fixed[static_cast<std::size_t>(i)]];
-            for (Index j = 0; j < f; ++j)
-                block(i, j) = covariance(fixed[static_cast<std::size_t>(i)], fixed[static_cast<std::size_t>(j)]);
+    const double off = q - mean[0], variance = covariance(0, 0);
+    const VectorXd with_q = covariance.col(0).tail(k) / variance;
+    const VectorXd m = mean.tail(k) + with_q * off;
+    const MatrixXd c = covariance.bottomRightCorner(k, k) - with_q * covariance.row(0).tail(k);
+    const double base = off * off / variance;
+
+    std::vector<Index> pulled;
+    VectorXd lambda = VectorXd::Zero(k);
+    for (Index round = 0; round < 4 * k + 1; ++round) {
+        const VectorXd margin = m + c * lambda;
+        Index worst = -1;
+        double least = -1e-9;
+        for (Index j = 0; j < k; ++j) {
+            const double relative = margin[j] / std::sqrt(covariance(j + 1, j + 1));
+            if (relative < least && std::ranges::find(pulled, j) == pulled.end()) {
+                least = relative;
+                worst = j;
+            }
         }
-        // a margin that is q itself (or nearly) makes the block singular: solved as far as it determines
-        const Eigen::LDLT<MatrixXd> ldlt(block);
-        const VectorXd pull = ldlt.solve(off);
-        if ((block * pull - off).norm() > 1e-6 * (1.0 + off.norm())) continue;
-        bool inside = true;
-        for (Index j = 1; j <= k && inside; ++j) {
-            double margin = mean[j];
-            for (Index i = 0; i < f; ++i) margin += covariance(j, fixed[static_cast<std::size_t>(i)]) * pull[i];
-            inside = margin >= -1e-9 * std::sqrt(covariance(j, j));
+        if (worst < 0) return base + lambda.dot(c * lambda);
+        pulled.push_back(worst);
+        for (bool again = true; again;) {
+            const auto n = static_cast<Index>(pulled.size());
+            MatrixXd block(n, n);
+            VectorXd short_of(n);
+            for (Index i = 0; i < n; ++i) {
+                const Index at = pulled[static_cast<std::size_t>(i)];
+                short_of[i] = -m[at];
+                for (Index j = 0; j < n; ++j) block(i, j) = c(at, pulled[static_cast<std::size_t>(j)]);
+            }
+            const VectorXd pull = block.ldlt().solve(short_of);
+            // q alone fixes the margin (or nearly), beyond its limit: no such point
+            if (!((block * pull - short_of).norm() <= 1e-6 * short_of.norm()))
+                return std::numeric_limits<double>::infinity();
+            lambda.setZero();
+            for (Index i = 0; i < n; ++i) lambda[pulled[static_cast<std::size_t>(i)]] = pull[i];
+            Index weakest = 0;
+            again = n > 1 && pull.minCoeff(&weakest) < 0.0;
+            if (again) pulled.erase(pulled.begin() + weakest);
         }
-        if (inside) best = std::min(best, off.dot(pull));
     }
-    return best;
+    return std::numeric_limits<double>::infinity();
 }
 
 } // namespace

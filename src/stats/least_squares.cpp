@@ -34,15 +34,16 @@ struct Linearised {
     [[nodiscard]] bool finite() const { return f.allFinite() && jacobian.allFinite(); }
 };
 
-// argmin |r - J s|^2 + damping |s|^2, of least length where J lacks rank
-VectorXd step_of(const Linearised& at, double damping) {
+RankRevealing decomposed(const Linearised& at) {
+    RankRevealing qr(at.white_jacobian.rows(), at.white_jacobian.cols());
+    qr.setThreshold(rank_threshold);
+    qr.compute(at.white_jacobian);
+    return qr;
+}
+
+// argmin |r - J s|^2 + damping |s|^2
+VectorXd damped_step(const Linearised& at, double damping) {
     const Index m = at.white_jacobian.rows(), n = at.white_jacobian.cols();
-    if (damping == 0.0) {
-        RankRevealing qr(m, n);
-        qr.setThreshold(rank_threshold);
-        qr.compute(at.white_jacobian);
-        return qr.solve(at.white_residual);
-    }
     MatrixXd stacked(m + n, n);
     stacked << at.white_jacobian, std::sqrt(damping) * MatrixXd::Identity(n, n);
     VectorXd right = VectorXd::Zero(m + n);
@@ -58,70 +59,94 @@ bool LeastSquaresSolution::estimable(const VectorXd& gradient) const {
     return unseen <= 1e-7 * gradient.norm();
 }
 
-LeastSquaresSolution solve(const LeastSquaresProblem& p) {
-    const Index m = p.observed.size(), n = p.start.size();
-    LOTWORT_CHECK(p.covariance.rows() == m && p.covariance.cols() == m && p.scale.size() == n);
-    const Eigen::LLT<MatrixXd> chol(p.covariance);
-    LOTWORT_CHECK(chol.info() == Eigen::Success);
+namespace {
 
-    LeastSquaresSolution out;
-    VectorXd theta = p.start;
-    Linearised here(p, chol, theta);
-    LOTWORT_CHECK(here.finite());
+// The search, from the start to where no step is open: `here` and `qr` are of the last theta.
+struct Search {
+    VectorXd theta;
+    Linearised here;
+    RankRevealing qr;
+    int iterations = 0;
+    double remaining = 0.0;
+    bool converged = false;
 
-    for (out.iterations = 0; out.iterations < p.max_iterations; ++out.iterations) {
-        const VectorXd full = step_of(here, 0.0);
-        out.remaining = (here.white_jacobian * full).norm();
-        if (out.remaining <= p.tolerance) {
-            out.converged = true;
-            break;
+    Search(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol)
+        : theta(p.start), here(p, chol, p.start), qr(here.white_jacobian.rows(), here.white_jacobian.cols()) {
+        LOTWORT_CHECK(here.finite());
+        for (; iterations < p.max_iterations; ++iterations) {
+            qr = decomposed(here);
+            const VectorXd full = qr.solve(here.white_residual);
+            remaining = (here.white_jacobian * full).norm();
+            converged = remaining <= p.tolerance;
+            if (converged || !move(p, chol, full)) return;
         }
-        bool moved = false;
+        qr = decomposed(here);
+    }
+
+private:
+    // A full step, or a damped one where it does not give what it promised. False where none does.
+    bool move(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol, const VectorXd& full) {
         double damping = 0.0;
-        for (int attempt = 0; attempt < 40 && !moved; ++attempt) {
-            const VectorXd step = damping == 0.0 ? full : step_of(here, damping);
+        for (int attempt = 0; attempt < 40; ++attempt) {
+            const VectorXd step = damping == 0.0 ? full : damped_step(here, damping);
             const VectorXd trial = theta + p.scale.cwiseProduct(step);
             Linearised there(p, chol, trial);
             // a step that gives far less than the straight line promised has left the region where the line holds
             const double promised = here.objective - (here.white_residual - here.white_jacobian * step).squaredNorm();
             // at the bottom the objective cannot fall by more than rounding: a small step is then taken as it is
-            const bool at_rounding = out.remaining * out.remaining <= 1e-12 * (1.0 + here.objective);
+            const bool at_rounding = remaining * remaining <= 1e-12 * (1.0 + here.objective);
             if (there.finite() && (here.objective - there.objective > 0.25 * promised || at_rounding)) {
                 theta = trial;
                 here = std::move(there);
-                moved = true;
-            } else {
-                damping =
-                    damping == 0.0 ? 1e-6 * here.white_jacobian.squaredNorm() / static_cast<double>(n) : damping * 10.0;
+                return true;
             }
+            damping = damping == 0.0 ? 1e-6 * here.white_jacobian.squaredNorm() / static_cast<double>(theta.size())
+                                     : damping * 10.0;
         }
-        if (!moved) break;
+        return false;
     }
+};
 
-    RankRevealing qr(m, n);
-    qr.setThreshold(rank_threshold);
-    qr.compute(here.white_jacobian);
-    out.rank = static_cast<int>(qr.rank());
-    out.theta = theta;
-    out.fitted = here.f;
-    out.residual = p.observed - here.f;
-    out.jacobian = here.jacobian;
-    out.statistic = here.objective;
-    out.degrees_of_freedom = static_cast<int>(m) - out.rank;
+// theta's covariance, and the directions that no equation sees.
+void add_uncertainties(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol, const Search& search,
+                       LeastSquaresSolution& out) {
+    const Index m = p.observed.size(), n = p.start.size();
     out.weight = chol.solve(MatrixXd::Identity(m, m));
-    const MatrixXd inverse = p.scale.asDiagonal() * qr.pseudoInverse(); // theta = inverse * (white y)
+    const MatrixXd inverse = p.scale.asDiagonal() * search.qr.pseudoInverse(); // theta = inverse * (white y)
     out.covariance = inverse * inverse.transpose();
     out.residual_covariance = p.covariance - out.jacobian * out.covariance * out.jacobian.transpose();
+    out.null_space.resize(n, 0);
+    if (out.rank == n) return;
     // rows of Z in J P = Q [T 0; 0 0] Z past the rank span what no equation sees
-    if (out.rank < n) {
-        const MatrixXd z = qr.matrixZ();
-        const MatrixXd unseen = qr.colsPermutation() * z.bottomRows(n - out.rank).transpose();
-        // gradients are of theta: d theta = scale * d s, so an unseen direction of theta is scale * unseen
-        out.null_space = p.scale.asDiagonal() * unseen;
-        for (Index j = 0; j < out.null_space.cols(); ++j) out.null_space.col(j).normalize();
-    } else {
-        out.null_space.resize(n, 0);
-    }
+    const MatrixXd z = search.qr.matrixZ();
+    const MatrixXd unseen = search.qr.colsPermutation() * z.bottomRows(n - out.rank).transpose();
+    // gradients are of theta: d theta = scale * d s, so an unseen direction of theta is scale * unseen
+    out.null_space = p.scale.asDiagonal() * unseen;
+    for (Index j = 0; j < out.null_space.cols(); ++j) out.null_space.col(j).normalize();
+}
+
+} // namespace
+
+LeastSquaresSolution solve(const LeastSquaresProblem& p) {
+    const Index m = p.observed.size(), n = p.start.size();
+    LOTWORT_CHECK(p.covariance.rows() == m && p.covariance.cols() == m && p.scale.size() == n);
+    const Eigen::LLT<MatrixXd> chol(p.covariance);
+    LOTWORT_CHECK(chol.info() == Eigen::Success);
+    const Search search(p, chol);
+
+    LeastSquaresSolution out;
+    out.iterations = search.iterations;
+    out.remaining = search.remaining;
+    out.converged = search.converged;
+    out.rank = static_cast<int>(search.qr.rank());
+    out.theta = search.theta;
+    out.statistic = search.here.objective;
+    out.degrees_of_freedom = static_cast<int>(m) - out.rank;
+    out.fitted = search.here.f;
+    out.residual = p.observed - out.fitted;
+    if (p.minimum_only) return out;
+    out.jacobian = search.here.jacobian;
+    add_uncertainties(p, chol, search, out);
     return out;
 }
 

@@ -110,22 +110,23 @@ SimulatedBrew simulate(const Truth& t) {
 
     // what washing in equal stages leaves behind depends on the kettle's volume, which depends a little on it
     double kettle_extract = 0.85 * mash_extract;
+    double run_off_kg = 0.0;
+    const auto run_off_l = [&] { return run_off_kg / density(kettle_extract / run_off_kg, 20.0); };
     for (int i = 0; i < 100; ++i) {
         const double held_extract = mash_extract - kettle_extract;
         const double held_kg = held_l * density(fraction(held_extract, held_l), 20.0);
-        const double kettle_kg = mash_kg + (t.sparge_l + t.kettle_liquor_l) * water - held_kg;
+        run_off_kg = mash_kg + t.sparge_l * water - held_kg;
+        const double kettle_kg = run_off_kg + t.kettle_liquor_l * water;
         out.kettle_w = kettle_extract / kettle_kg;
         out.kettle_l = kettle_kg / density(out.kettle_w, 20.0);
         double left = held_l / mash_l;
         const double washes = t.wash_stages - 1.0;
-        if (washes > 0.0)
-            left *=
-                std::pow(held_l / (held_l + (out.kettle_l - out.first_wort_l - t.kettle_liquor_l) / washes), washes);
+        if (washes > 0.0) left *= std::pow(held_l / (held_l + (run_off_l() - out.first_wort_l) / washes), washes);
         kettle_extract = mash_extract * t.lauter_of_expected * (1.0 - left);
     }
     out.last_runnings_w = fraction(mash_extract - kettle_extract, held_l);
 
-    out.washings_l = out.kettle_l - out.first_wort_l - t.kettle_liquor_l;
+    out.washings_l = run_off_l() - out.first_wort_l;
 
     const double sugar_extract = t.sugar_kg; // as sucrose: 100 % extract, no water
     if (t.sugar_kg > 0.0) weigh_in(in, "sugar", ItemKind::sugar, Stage::boil, t.sugar_kg, 100.0, 0.0);

@@ -3,22 +3,33 @@
 
 namespace lotwort::test {
 
-const std::vector<Kind> kinds{{"no sparge", Sparge::none, 1.0, 6.6},
-                              {"one batch", Sparge::batch, 2.0, 3.1},
-                              {"two batches", Sparge::batch, 3.0, 3.1},
-                              {"continuous", Sparge::continuous, 2.6, 2.9}};
+const std::vector<Kind> kinds{{"no sparge", Sparge::none, 1.0},
+                              {"one batch", Sparge::batch, 2.0},
+                              {"two batches", Sparge::batch, 3.0},
+                              {"continuous", Sparge::continuous, 2.6}};
+
+namespace {
+
+void set_liquor(Truth& truth, double total_l) {
+    truth.strike_l = truth.sparge == Sparge::none ? total_l : 3.0 * truth.grist_kg;
+    truth.sparge_l = total_l - truth.strike_l;
+}
+
+} // namespace
 
 SimulatedBrew Brewery::draw(const Kind& kind, double missing) {
     Truth nominal{.sparge = kind.sparge, .wash_stages = kind.wash_stages};
     nominal.grist_kg = std::round(normal(4.7, 0.6) * 100.0) / 100.0;
-    nominal.strike_l = kind.strike_per_kg * nominal.grist_kg;
-    nominal.sparge_l = kind.sparge == Sparge::none ? 0.0 : 33.0 - nominal.strike_l;
     nominal.conversion = 0.92;
     nominal.lauter_of_expected = 1.0;
     nominal.absorption_l_per_kg = 1.0;
     nominal.boil_off_l_per_h = 3.2;
     nominal.boil_minutes = 60.0;
     nominal.kettle_loss_l = 1.5;
+    set_liquor(nominal, 33.0);
+    // liquor in all that brings what the brewhouse is meant for; the fermenter takes what the liquor gives
+    const double total = 33.0 + 23.0 - simulate(nominal).fermenter_l;
+    set_liquor(nominal, total);
 
     Truth truth = nominal;
     truth.grist_kg = nominal.grist_kg - normal(0.0, std::hypot(0.02, 0.01));
@@ -30,12 +41,21 @@ SimulatedBrew Brewery::draw(const Kind& kind, double missing) {
     truth.boil_off_l_per_h = normal(3.2, 0.4);
     truth.kettle_loss_l = normal(1.5, 0.3);
     truth.top_up_l = normal(0.0, 0.023);
+    truth.kettle_liquor_l = normal(0.0, 0.023);
+    // the brewer's liquor scatters as the expectation for a day without a reading has it
+    truth.strike_l = normal(nominal.strike_l, kind.sparge == Sparge::none ? 0.1 * total : 0.5 * nominal.grist_kg);
+    if (kind.sparge == Sparge::none)
+        truth.sparge_l = std::abs(normal(0.0, 0.023));
+    else
+        truth.sparge_l = std::max(5.0, normal(total, 0.1 * total) - truth.strike_l);
 
     SimulatedBrew brew = simulate(truth);
     const auto expected = simulate(nominal);
     brew.input.brewhouse = expected.input.brewhouse;
     brew.input.lots = expected.input.lots;
     brew.input.brew.additions = expected.input.brew.additions;
+    // what ran in unseen stays unrecorded
+    std::erase_if(brew.input.brew.readings, [](const Reading& r) { return r.point == ReadingPoint::kettle_liquor; });
     read_everything(brew);
     std::map<std::string, double> bias;
     for (const auto& i : brew.input.instruments) {

@@ -14,7 +14,6 @@ struct Kind {
     std::string name;
     Sparge sparge;
     double wash_stages;
-    double strike_per_kg;
 };
 
 extern const std::vector<Kind> kinds; // no sparge, one batch, two batches, continuous

@@ -33,7 +33,7 @@ LearnedBias kettle_marks(unsigned seed, double bias) {
 TEST_CASE("kettle marks that read 0.5 L high in every brew are found out, with an interval") {
     const auto learned = kettle_marks(11, 0.5);
     CHECK(learned.unit == "l");
-    CHECK(learned.brews == 30);
+    CHECK(learned.brews >= 25);    // all that have a reading by these marks; one in ten readings is missing
     CHECK(learned.bias.low > 0.0); // it does read high
     CHECK(learned.bias.low < 0.5);
     CHECK(learned.bias.high > 0.5);

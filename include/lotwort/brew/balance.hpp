@@ -8,7 +8,8 @@
 //
 // Masses in kg, volumes in litres at 20 C, extract fractions as mass of extract per mass of wort. Wort is a
 // sucrose solution of its extract (ICUMSA). Extract is conserved from the full kettle to cast-out; only water
-// boils off; what is left in the grain and in the kettle is wort.
+// boils off; what is left in the grain and in the kettle is wort. Two mashes may run into one kettle, and several
+// brews into one fermenter: masses and extract add up, volumes do not quite.
 #pragma once
 
 #include <algorithm>
@@ -17,38 +18,52 @@
 
 namespace lotwort {
 
-// What is unknown of a brew.
+// What is unknown of one mash.
 template <class Real>
-struct BrewState {
+struct MashState {
     Real strike_l{};          // liquor, litres at 20 C
     Real sparge_l{};          //
     Real extract_grist_kg{};  // X, laboratory extract of the grist
     Real extract_mash_kg{};   // D, dissolved at the end of the mash
     Real retained_l{};        // R, wort held by the grain and the tun
-    Real extract_kettle_kg{}; // K, in the full kettle, before kettle sugars
-    Real boil_off_l{};        // water
-    Real kettle_loss_l{};     // wort left behind at cast-out
-    Real top_up_l{};          // liquor added in the fermenter
-    Real kettle_liquor_l{};   // liquor run straight into the kettle before it was full
+    Real extract_kettle_kg{}; // K, run off into the kettle
 };
 
 // What is known of it.
-struct BrewFacts {
+struct MashFacts {
     double grist_moisture_kg = 0.0; // water that the grain brings
     double grist_dry_kg = 0.0;      // the grain without it
-    double kettle_sugar_kg = 0.0;   // extract added after the kettle was full
-    double kettle_sugar_water_kg = 0.0;
-    double wash_stages = 2.0; // n, the first wort included
+    double wash_stages = 2.0;       // n, the first wort included
 };
 
 template <class Real>
-struct BrewBalance {
+struct MashBalance {
     Real first_wort_fraction{};
     Real mash_wort_l{};  // all wort in the mash before run-off
     Real first_wort_l{}; // V_1 = mash wort less R
-    Real washings_l{};   // what runs off after the first wort
     Real mash_l{};       // the whole mash, grain included
     Real retained_fraction{};
+    Real run_off_kg{};      // all wort that runs off, extract and water
+    Real washings_l{};      // what runs off after the first wort
+    Real lauter_expected{}; // K/D that washing with equal stages would give
+};
+
+// What is unknown of a kettle, from the run-off on.
+template <class Real>
+struct KettleState {
+    Real boil_off_l{};      // water
+    Real kettle_loss_l{};   // wort left behind at cast-out
+    Real top_up_l{};        // liquor added in the fermenter
+    Real kettle_liquor_l{}; // liquor run straight into the kettle before it was full
+};
+
+struct KettleFacts {
+    double sugar_kg = 0.0; // extract added after the kettle was full
+    double sugar_water_kg = 0.0;
+};
+
+template <class Real>
+struct KettleBalance {
     Real kettle_full_kg{};
     Real kettle_full_fraction{};
     Real kettle_full_l{};
@@ -61,8 +76,33 @@ struct BrewBalance {
     Real fermenter_kg{};
     Real fermenter_fraction{};
     Real fermenter_l{};
-    Real lauter_expected{}; // K/D that washing with equal stages would give
 };
+
+// A brew of one mash: both in one.
+template <class Real>
+struct BrewState {
+    Real strike_l{};
+    Real sparge_l{};
+    Real extract_grist_kg{};
+    Real extract_mash_kg{};
+    Real retained_l{};
+    Real extract_kettle_kg{}; // in the full kettle, before kettle sugars
+    Real boil_off_l{};
+    Real kettle_loss_l{};
+    Real top_up_l{};
+    Real kettle_liquor_l{};
+};
+
+struct BrewFacts {
+    double grist_moisture_kg = 0.0;
+    double grist_dry_kg = 0.0;
+    double kettle_sugar_kg = 0.0;
+    double kettle_sugar_water_kg = 0.0;
+    double wash_stages = 2.0;
+};
+
+template <class Real>
+struct BrewBalance : MashBalance<Real>, KettleBalance<Real> {};
 
 // Density of what does not dissolve (husk, protein, starch left): common practice, some 0.65 L of displacement per kg
 // of malt comes out of it.
@@ -113,38 +153,57 @@ Real washing_efficiency(const Real& retained_l, const Real& mash_wort_l, const R
 }
 
 template <class Real>
-BrewBalance<Real> balance(const BrewState<Real>& s, const BrewFacts& facts) {
+MashBalance<Real> mash_balance(const MashState<Real>& s, const MashFacts& facts) {
     using namespace balance_detail;
     const double water = water_20_kg_per_l();
-    BrewBalance<Real> b;
-
+    MashBalance<Real> b;
     const Real mash_kg = s.strike_l * water + facts.grist_moisture_kg + s.extract_mash_kg;
     b.first_wort_fraction = s.extract_mash_kg / mash_kg;
     b.mash_wort_l = litres_20(mash_kg, b.first_wort_fraction);
     b.first_wort_l = b.mash_wort_l - s.retained_l;
+    b.mash_l = b.mash_wort_l + (facts.grist_dry_kg - s.extract_mash_kg) / husk_kg_per_l;
 
     b.retained_fraction = fraction_of_volume(s.extract_mash_kg - s.extract_kettle_kg, s.retained_l);
     const Real retained_kg = s.retained_l * wort::sucrose_density_kg_m3(b.retained_fraction, 20.0) / 1000.0;
-    b.kettle_full_kg = mash_kg + (s.sparge_l + s.kettle_liquor_l) * water - retained_kg;
-    b.kettle_full_fraction = s.extract_kettle_kg / b.kettle_full_kg;
+    b.run_off_kg = mash_kg + s.sparge_l * water - retained_kg;
+    b.washings_l = litres_20(b.run_off_kg, s.extract_kettle_kg / b.run_off_kg) - b.first_wort_l;
+    b.lauter_expected = washing_efficiency(s.retained_l, b.mash_wort_l, b.washings_l, facts.wash_stages);
+    return b;
+}
+
+// run_off_kg and extract_kg: what ran off from the mash, or from all mashes of the brew.
+template <class Real>
+KettleBalance<Real> kettle_balance(const Real& run_off_kg, const Real& extract_kg, const KettleState<Real>& s,
+                                   const KettleFacts& facts) {
+    using namespace balance_detail;
+    const double water = water_20_kg_per_l();
+    KettleBalance<Real> b;
+    b.kettle_full_kg = run_off_kg + s.kettle_liquor_l * water;
+    b.kettle_full_fraction = extract_kg / b.kettle_full_kg;
     b.kettle_full_l = litres_20(b.kettle_full_kg, b.kettle_full_fraction);
 
-    b.extract_cast_out_kg = s.extract_kettle_kg + facts.kettle_sugar_kg;
-    b.cast_out_kg = b.kettle_full_kg + facts.kettle_sugar_kg + facts.kettle_sugar_water_kg - s.boil_off_l * water;
+    b.extract_cast_out_kg = extract_kg + facts.sugar_kg;
+    b.cast_out_kg = b.kettle_full_kg + facts.sugar_kg + facts.sugar_water_kg - s.boil_off_l * water;
     b.cast_out_fraction = b.extract_cast_out_kg / b.cast_out_kg;
     b.cast_out_l = litres_20(b.cast_out_kg, b.cast_out_fraction);
 
     const Real kept = Real(1.0) - s.kettle_loss_l / b.cast_out_l;
     b.extract_collected_kg = b.extract_cast_out_kg * kept;
-    b.extract_fermenter_kg = s.extract_kettle_kg * kept;
+    b.extract_fermenter_kg = extract_kg * kept;
     b.fermenter_kg = b.cast_out_kg * kept + s.top_up_l * water;
     b.fermenter_fraction = b.extract_collected_kg / b.fermenter_kg;
     b.fermenter_l = litres_20(b.fermenter_kg, b.fermenter_fraction);
-
-    b.washings_l = b.kettle_full_l - b.first_wort_l - s.kettle_liquor_l;
-    b.lauter_expected = washing_efficiency(s.retained_l, b.mash_wort_l, b.washings_l, facts.wash_stages);
-    b.mash_l = b.mash_wort_l + (facts.grist_dry_kg - s.extract_mash_kg) / husk_kg_per_l;
     return b;
+}
+
+template <class Real>
+BrewBalance<Real> balance(const BrewState<Real>& s, const BrewFacts& facts) {
+    const MashState<Real> mash{s.strike_l,        s.sparge_l,   s.extract_grist_kg,
+                               s.extract_mash_kg, s.retained_l, s.extract_kettle_kg};
+    const auto tun = mash_balance(mash, MashFacts{facts.grist_moisture_kg, facts.grist_dry_kg, facts.wash_stages});
+    const KettleState<Real> kettle{s.boil_off_l, s.kettle_loss_l, s.top_up_l, s.kettle_liquor_l};
+    return {tun, kettle_balance(tun.run_off_kg, s.extract_kettle_kg, kettle,
+                                KettleFacts{facts.kettle_sugar_kg, facts.kettle_sugar_water_kg})};
 }
 
 } // namespace lotwort

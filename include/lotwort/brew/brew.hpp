@@ -21,6 +21,7 @@ struct Addition {
     std::optional<Minutes> minutes;
     std::optional<Date> on; // where it is not the brew's day (a dry addition)
     std::optional<std::string> mass_instrument;
+    std::optional<int> mash; // which of several mashes into one kettle, from 1
     friend bool operator==(const Addition&, const Addition&) = default;
 };
 
@@ -42,7 +43,8 @@ struct Reading {
     std::string id;                // unique in its brew
     std::optional<std::string> at; // time of day, HH:MM
     ReadingPoint point = ReadingPoint::kettle_full;
-    std::optional<int> run;       // which of several runnings or mashes, from 1
+    std::optional<int> mash;      // which of several mashes into one kettle, from 1
+    std::optional<int> run;       // which of several runnings or batches of liquor, from 1
     std::optional<Litres> volume; // as marked, at volume_at
     std::optional<Centimetres> depth;
     std::optional<Kilograms> mass;
@@ -88,6 +90,7 @@ struct Brew {
     std::optional<std::string> plan; // code of the plan it was brewed from
     std::optional<std::string> recipe;
     std::string brewhouse;
+    std::optional<std::string> fermented_with; // code of the brew whose fermenter this one was run into
     std::optional<Minutes> boil;
     std::vector<Addition> additions;
     std::vector<Reading> readings;
@@ -97,10 +100,15 @@ struct Brew {
 template <>
 struct FieldsOf<Brew> {
     static constexpr auto list = std::tuple{
-        field("code", &Brew::code),           field("date", &Brew::date),
-        field("plan", &Brew::plan),           field("recipe", &Brew::recipe),
-        field("brewhouse", &Brew::brewhouse), field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
-        field("additions", &Brew::additions), field("readings", &Brew::readings),
+        field("code", &Brew::code),
+        field("date", &Brew::date),
+        field("plan", &Brew::plan),
+        field("recipe", &Brew::recipe),
+        field("brewhouse", &Brew::brewhouse),
+
+        field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
+        field("additions", &Brew::additions),
+        field("readings", &Brew::readings),
     };
 };
 

@@ -33,6 +33,7 @@ struct Instrument {
     std::optional<double> bias_sd_pct;
     std::optional<double> resolution;    // the scale's step; adds its rectangular share
     std::optional<double> brix_to_plato; // plato = brix * this (the user's wort correction)
+    std::optional<double> correction;    // in `unit`, added to every reading: true = read + correction
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 

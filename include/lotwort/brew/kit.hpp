@@ -32,7 +32,7 @@ struct Kit {
     double kettle_loss_level_sd_l = 0.0;
     double conversion_level_sd = 0.0;
     double lauter_level_sd = 0.0;
-    double boiling_c = 99.974; // by the altitude; that of the sea where none is stated
+    double boiling_c = 99.974;        // by the altitude; that of the sea where none is stated
     std::vector<std::string> assumed; // names of the fields that are typical, not stated
 };
 

@@ -4,6 +4,7 @@
 #include <lotwort/brew/brewhouse.hpp>
 #include <lotwort/core/quantity.hpp>
 #include <lotwort/stock/malt.hpp>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -20,9 +21,11 @@ struct WeighedMalt {
 struct MashGrist {
     double mass_kg = 0.0;
     double moisture_kg = 0.0;
-    double extract_kg = 0.0;     // X = sum mass * as-is fine-grind extract
-    double extract_sd_kg = 0.0;  // lots and weighing
-    double weighing_sd_kg = 0.0; // the weighing's part alone
+    double extract_kg = 0.0;                        // X = sum mass * as-is fine-grind extract
+    double extract_sd_kg = 0.0;                     // lots and weighing
+    double weighing_sd_kg = 0.0;                    // the weighing's part alone
+    std::map<std::string, double> lot_error_kg;     // M_lot u(e_lot) of each lot
+    std::map<std::string, double> balance_error_kg; // sum e_i b_i of each balance
 };
 
 // Weighings of one lot share the lot's error; weighings on one balance share its bias:

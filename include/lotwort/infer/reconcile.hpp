@@ -32,6 +32,9 @@ struct ReconcileInput {
     std::vector<Instrument> instruments;
     std::map<std::string, UsedLot> lots; // by code, all that the brew's additions name
     std::optional<Recipe> recipe;        // for the boil's time and target volume where the brew has none
+    // Brews run into the same fermenter before and after this one, in that order (theirs are empty). A fermenter
+    // reading speaks of what had run in by then: the brew it was booked for and those before it.
+    std::vector<ReconcileInput> earlier_in_fermenter, later_in_fermenter;
 };
 
 // The efficiencies of design: D/X, K/D, K/X, F/cast-out extract, F/X, as fractions.

@@ -21,7 +21,8 @@ struct LeastSquaresProblem {
     // Fills f (m) and J = df/dtheta (m x n) at theta.
     std::function<void(const Eigen::VectorXd& theta, Eigen::VectorXd& f, Eigen::MatrixXd& jacobian)> model;
     int max_iterations = 60;
-    double tolerance = 1e-10; // of the residual's part that a further step could still remove, in standard deviations
+    bool minimum_only = false; // theta, statistic and convergence alone: no covariances
+    double tolerance = 1e-10;  // of the residual's part that a further step could still remove, in standard deviations
 };
 
 struct LeastSquaresSolution {

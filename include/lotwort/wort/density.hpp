@@ -56,10 +56,20 @@ template <class Real>
 
 } // namespace icumsa
 
+template <class Real>
+inline constexpr bool carries_slopes = false;
+template <std::size_t N>
+inline constexpr bool carries_slopes<Dual<N>> = N > 1;
+
 // Density in kg/m3 of a sucrose solution; mass_fraction 0.12 is 12 P. Both are double or Dual<N>. No range check:
 // for balances that are differentiated.
 template <class Fraction, class Temperature>
 [[nodiscard]] constexpr auto sucrose_density_kg_m3(Fraction mass_fraction, Temperature temperature_c) {
+    if constexpr (std::is_same_v<Temperature, double> && carries_slopes<Fraction>) {
+        // one variable: its one slope first, then handed on to all
+        const auto one = sucrose_density_kg_m3(Dual<1>::parameter(mass_fraction.value, 0), temperature_c);
+        return mass_fraction.chain(one.value, one.slope[0]);
+    }
     const auto b = icumsa::at_temperature(temperature_c);
     Wider<Fraction, Temperature> sum = 0.0;
     for (std::size_t k = b.size(); k-- > 0;) sum = (sum + b[k]) * mass_fraction;

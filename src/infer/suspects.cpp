@@ -1,0 +1,103 @@
+#include "suspects.hpp"
+#include "answer.hpp"
+#include "slips.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/stats/distributions.hpp>
+
+namespace lotwort::infer_detail {
+
+namespace {
+
+constexpr double test_level = 0.05;
+constexpr double same_evidence = 0.95; // correlation from which two suspects are named together
+constexpr std::size_t most_suspects = 5;
+
+// Where the solution goes, on the straight line, when equation i is left out: a start close to the answer.
+Eigen::VectorXd start_without(const BrewModel& model, const UnknownsOf& unknowns,
+                              const stats::LeastSquaresSolution& solution, std::size_t i, double error) {
+    const auto k = static_cast<Eigen::Index>(i);
+    const Eigen::VectorXd start =
+        solution.theta - solution.covariance * (solution.jacobian.transpose() * solution.weight.col(k)) * error;
+    return JointBalance(model, unknowns, start).is_a_brew() ? start : solution.theta;
+}
+
+struct Charge {
+    std::size_t index = 0;
+    double drop = 0.0; // of the statistic: the likelihood ratio for an error in this equation
+    Eigen::VectorXd start;
+};
+
+std::vector<Charge> charges_of(const BrewModel& model, const UnknownsOf& unknowns,
+                               const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
+    const auto limits = limits_of(model, unknowns);
+    std::vector<Charge> charges;
+    for (std::size_t i = 0; i < model.equations.size(); ++i) {
+        const auto shift = stats::mean_shift(solution, static_cast<int>(i));
+        if (!shift.sees) continue;
+        auto others =
+            problem_without(problem, model, unknowns, i, start_without(model, unknowns, solution, i, shift.error));
+        others.minimum_only = true;
+        others.tolerance = 1e-3; // the statistic is then right to its square
+        auto without = stats::solve(others);
+        // the search begins at a solution that the slip has bent: from where nothing was read it may end lower
+        if (!without.converged) {
+            others.start = problem.start;
+            without = stats::solve(others);
+        }
+        double least = without.statistic;
+        const auto passes = [&](const Limit& limit) { return limit.a.dot(without.theta) < 0.0; };
+        if (std::ranges::any_of(limits, passes)) {
+            others.minimum_only = false;
+            others.tolerance = problem.tolerance;
+            least = solve_within(others, limits).solution.statistic;
+        }
+        const double drop = solution.statistic - least;
+        if (drop > 0.0 && stats::chi_square_upper_tail(drop, 1) < test_level)
+            charges.push_back({i, drop, others.start});
+    }
+    std::ranges::stable_sort(charges, std::greater{}, &Charge::drop);
+    if (charges.size() > most_suspects) charges.resize(most_suspects);
+    return charges;
+}
+
+Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsOf& unknowns,
+                   const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
+    const auto others = problem_without(problem, model, unknowns, charge.index, charge.start);
+    const auto without = solve_within(others, limits_of(model, unknowns));
+    const auto& e = model.equations[charge.index];
+    // what the others say it should have read, and how well they know it
+    const Traced should = JointBalance(model, unknowns, without.solution.theta).predicted(e);
+    Suspect s;
+    s.reading = e.id;
+    s.point = e.point;
+    s.kind = e.kind;
+    s.unit = e.unit;
+    s.is_expectation = e.is_expectation;
+    s.likely_error = e.observed - should.value;
+    s.likely_error_sd =
+        std::sqrt(e.sd() * e.sd() + std::max(0.0, should.slope.dot(without.solution.covariance * should.slope)));
+    s.p_value = stats::chi_square_upper_tail(charge.drop, 1);
+    for (std::size_t j = 0; j < model.equations.size(); ++j)
+        if (j != charge.index && std::abs(stats::evidence_correlation(solution, static_cast<int>(charge.index),
+                                                                      static_cast<int>(j))) >= same_evidence)
+            s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
+    s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
+    s.efficiencies_without = efficiencies_at(model, unknowns, without);
+    s.test_without = test_of(without.solution);
+    return s;
+}
+
+} // namespace
+
+std::vector<Suspect> suspects_of(const BrewModel& model, const UnknownsOf& unknowns,
+                                 const stats::LeastSquaresProblem& problem,
+                                 const stats::LeastSquaresSolution& solution) {
+    std::vector<Suspect> out;
+    for (const auto& charge : charges_of(model, unknowns, problem, solution))
+        out.push_back(suspect_of(charge, model, unknowns, problem, solution));
+    return out;
+}
+
+} // namespace lotwort::infer_detail
