@@ -10,9 +10,13 @@ constexpr Positional positionals[] = {
     {"PATH", "where the copy goes"},
 };
 
+constexpr Option options[] = {
+    {"replace", "", "put the copy in the place of an earlier backup of that name"},
+};
+
 Answer run(Call& call) {
     const report::BackedUp done{call.ledger_path(), call.args.required("PATH")};
-    call.ledger().backup(done.copy);
+    call.ledger().backup(done.copy, call.args.has("replace") ? Ledger::Replace::yes : Ledger::Replace::no);
     return {call.json() ? report::backup_json(done) : report::backup_text(done)};
 }
 
@@ -24,6 +28,7 @@ constinit const Command backup_command{
     .summary = "copy the ledger while it is in use",
     .ledger = LedgerUse::reads,
     .positionals = positionals,
+    .options = options,
     .run = run,
 };
 

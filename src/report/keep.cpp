@@ -6,6 +6,8 @@ namespace lotwort::report {
 
 namespace {
 
+constexpr std::size_t shown_seal_digits = 32; // 128 bits: enough to copy, too many to be met by chance
+
 std::string called(const Item& r) {
     return r.name;
 }
@@ -67,7 +69,8 @@ std::string book_text(const Book& book) {
     std::string text;
     for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
         if (names.empty()) return;
-        std::string line = fmt::format("  {} {}: ", names.size(), plural);
+        const auto kind = names.size() == 1 ? plural.substr(0, plural.size() - 1) : plural;
+        std::string line = fmt::format("  {} {}: ", names.size(), kind);
         for (std::size_t i = 0; i < names.size(); ++i) {
             const std::string next = (i == 0 ? "" : ", ") + names[i];
             const bool room = display_width(line) + display_width(next) + 5 <= line_width; // 5: the dots
@@ -83,11 +86,20 @@ std::string book_text(const Book& book) {
 }
 
 std::string verify_text(const Verified& verified) {
-    if (verified.faults.empty())
-        return fmt::format("{} is sound: {} entries, {} lots, every balance as its movements say\n", verified.ledger,
-                           verified.entries, verified.lots);
-    std::string text = fmt::format("{} has {} {}\n", verified.ledger, verified.faults.size(),
-                                   verified.faults.size() == 1 ? "fault" : "faults");
+    std::string text;
+    if (verified.faults.empty()) {
+        text = fmt::format("{} is sound: {} {}, {} {}, every balance as its movements say\n", verified.ledger,
+                           verified.entries, verified.entries == 1 ? "entry" : "entries", verified.lots,
+                           verified.lots == 1 ? "lot" : "lots");
+        if (verified.proven_to)
+            text += fmt::format("nothing was changed or cut off up to entry {}\n", *verified.proven_to);
+        if (verified.seal)
+            text += fmt::format("seal of entry {}: {}\n", verified.seal->entry,
+                                verified.seal->digits.substr(0, shown_seal_digits));
+        return text;
+    }
+    text = fmt::format("{} has {} {}\n", verified.ledger, verified.faults.size(),
+                       verified.faults.size() == 1 ? "fault" : "faults");
     for (const LedgerFault& fault : verified.faults) text += fmt::format("  {}: {}\n", fault.where, fault.what);
     return text + "keep this file as it is, and go back to the newest backup that verifies\n";
 }
@@ -96,6 +108,11 @@ std::string verify_json(const Verified& verified) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/verify/1").field("ledger", verified.ledger);
     w.field("sound", verified.faults.empty()).field("entries", verified.entries).field("lots", verified.lots);
+    if (verified.seal) {
+        w.key("seal").begin_object(JsonWriter::Layout::one_line);
+        w.field("entry", verified.seal->entry).field("sha256", verified.seal->digits).end_object();
+    }
+    w.field("proven_to", verified.proven_to);
     w.key("faults").begin_array();
     for (const LedgerFault& fault : verified.faults)
         w.begin_object(JsonWriter::Layout::one_line).field("where", fault.where).field("what", fault.what).end_object();

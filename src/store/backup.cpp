@@ -11,7 +11,16 @@ namespace lotwort::store {
 
 namespace {
 
-void check_target(const std::string& ledger_file, const std::string& path) {
+bool is_ledger(const std::string& path) {
+    try {
+        Connection there(std::filesystem::absolute(path), OpenAs::read, path);
+        return there.integer("PRAGMA application_id") == application_id;
+    } catch (const Error&) {
+        return false; // not one of ours, whatever it is
+    }
+}
+
+void check_target(const std::string& ledger_file, const std::string& path, Ledger::Replace replace) {
     namespace fs = std::filesystem;
     std::error_code ignored;
     const auto status = fs::status(path, ignored);
@@ -26,14 +35,12 @@ void check_target(const std::string& ledger_file, const std::string& path) {
         throw Error(ErrorKind::ledger, fmt::format("{} is a folder", path), "name a file in it");
     if (same_file(ledger_file, path))
         throw Error(ErrorKind::ledger, fmt::format("{} is the ledger itself", path), "name another file");
-    try {
-        Connection there(fs::absolute(path), OpenAs::read, path);
-        if (there.integer("PRAGMA application_id") == application_id) return;
-    } catch (const Error&) {
-        // not one of ours, whatever it is
-    }
-    throw Error(ErrorKind::ledger, fmt::format("{} is there already and is no backup of a ledger", path),
-                "name another file");
+    if (!is_ledger(path))
+        throw Error(ErrorKind::ledger, fmt::format("{} is there already and is no backup of a ledger", path),
+                    "name another file");
+    if (replace == Ledger::Replace::no)
+        throw Error(ErrorKind::ledger, fmt::format("{} is there already", path),
+                    "name another file, or put the new copy in its place with --replace");
 }
 
 void copy_and_prove(Connection& from, const std::string& made, const std::string& path) {
@@ -62,8 +69,8 @@ void copy_pages(Connection& from, Connection& to) {
     if (finished != SQLITE_OK) to.fail(finished);
 }
 
-void write_backup(Connection& from, const std::string& ledger_file, const std::string& path) {
-    check_target(ledger_file, path);
+void write_backup(Connection& from, const std::string& ledger_file, const std::string& path, Ledger::Replace replace) {
+    check_target(ledger_file, path, replace);
     const auto made = beside(path);
     try {
         copy_and_prove(from, made, path);

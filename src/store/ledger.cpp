@@ -3,6 +3,7 @@
 #include "entries.hpp"
 #include "migrate.hpp"
 #include "place.hpp"
+#include "seal.hpp"
 #include "snapshot.hpp"
 #include "verify.hpp"
 #include <filesystem>
@@ -96,7 +97,9 @@ Entry write(Connection& connection, Keep keep, Write&& write_rows) {
     try {
         return with_damage_told(connection, embedded_migrations(), [&] {
             Transaction transaction(connection, Transaction::Kind::write);
+            const auto ends = keep == Keep::yes ? std::optional<TableEnds>(connection) : std::nullopt;
             const std::int64_t number = write_rows();
+            if (ends) ends->seal(connection, number);
             auto entry = read_entry(connection, number);
             LOTWORT_CHECK(entry);
             if (keep == Keep::yes) transaction.commit();
@@ -272,8 +275,16 @@ std::vector<LedgerFault> Ledger::verify() const {
     return impl_->read([](Connection& data) { return find_faults(data, embedded_migrations()); });
 }
 
-void Ledger::backup(const std::string& path) const {
-    write_backup(*impl_->connection, impl_->file, path);
+std::optional<Seal> Ledger::newest_seal() const {
+    return impl_->read(store::newest_seal);
+}
+
+std::optional<std::int64_t> Ledger::entry_sealed(std::string_view digits) const {
+    return impl_->read([&](Connection& data) { return store::entry_sealed(data, digits); });
+}
+
+void Ledger::backup(const std::string& path, Replace replace) const {
+    write_backup(*impl_->connection, impl_->file, path, replace);
 }
 
 } // namespace lotwort

@@ -1,4 +1,5 @@
 #include "migrate.hpp"
+#include "seal.hpp"
 #include "sha256.hpp"
 #include <fmt/format.h>
 
@@ -14,6 +15,7 @@ void run_migration(Connection& connection, std::int64_t number, const EmbeddedTe
     Query record(connection, "INSERT INTO migration (migration_id, name, checksum) VALUES (?, ?, ?)");
     record.integer(number).text(migration.name).text(sha256(migration.text)).run();
     connection.execute(fmt::format("PRAGMA user_version = {}", number));
+    if (migration.name == "0002_seal") seal_all(connection);
     Query broken(connection, "PRAGMA foreign_key_check");
     if (broken.next())
         throw Error(ErrorKind::ledger,

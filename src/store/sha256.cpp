@@ -1,7 +1,6 @@
 #include "sha256.hpp"
-#include <array>
+#include <algorithm>
 #include <bit>
-#include <cstdint>
 #include <fmt/format.h>
 
 namespace lotwort::store {
@@ -21,15 +20,7 @@ constexpr std::array<std::uint32_t, 64> k{
     0x19a4c116, 0x1e376c08, 0x2748774c, 0x34b0bcb5, 0x391c0cb3, 0x4ed8aa4a, 0x5b9cca4f, 0x682e6ff3,
     0x748f82ee, 0x78a5636f, 0x84c87814, 0x8cc70208, 0x90befffa, 0xa4506ceb, 0xbef9a3f7, 0xc67178f2};
 
-// 5.1.1: a one bit, zeros, and the length in bits, to a multiple of 64 bytes
-std::string padded(std::string_view message) {
-    std::string text(message);
-    text.push_back('\x80');
-    text.append((119 - message.size() % 64) % 64, '\0');
-    const std::uint64_t bits = std::uint64_t{message.size()} * 8;
-    for (int shift = 56; shift >= 0; shift -= 8) text.push_back(static_cast<char>((bits >> shift) & 0xff));
-    return text;
-}
+constexpr std::size_t block_bytes = 64;
 
 std::array<std::uint32_t, 64> schedule(std::string_view block) {
     std::array<std::uint32_t, 64> w{};
@@ -67,14 +58,36 @@ void compress(Words& hash, std::string_view block) {
 
 } // namespace
 
-std::string sha256(std::string_view message) {
-    // 5.3.3: the fractional parts of the square roots of the first eight primes
-    Words hash{0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a, 0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19};
-    const std::string text = padded(message);
-    for (std::size_t at = 0; at < text.size(); at += 64) compress(hash, std::string_view(text).substr(at, 64));
+void Sha256::add(std::string_view part) {
+    bytes_ += part.size();
+    if (!rest_.empty()) {
+        const auto wanted = std::min(block_bytes - rest_.size(), part.size());
+        rest_ += part.substr(0, wanted);
+        part.remove_prefix(wanted);
+        if (rest_.size() < block_bytes) return;
+        compress(hash_, rest_);
+        rest_.clear();
+    }
+    for (; part.size() >= block_bytes; part.remove_prefix(block_bytes)) compress(hash_, part.substr(0, block_bytes));
+    rest_ += part;
+}
+
+std::string Sha256::hex() {
+    // 5.1.1: a one bit, zeros, and the length in bits, to a multiple of 64 bytes
+    const std::uint64_t bits = bytes_ * 8;
+    std::string ending(1, '\x80');
+    ending.append((119 - bytes_ % block_bytes) % block_bytes, '\0');
+    for (int shift = 56; shift >= 0; shift -= 8) ending.push_back(static_cast<char>((bits >> shift) & 0xff));
+    add(ending);
     std::string digest;
-    for (const auto word : hash) digest += fmt::format("{:08x}", word);
+    for (const auto word : hash_) digest += fmt::format("{:08x}", word);
     return digest;
+}
+
+std::string sha256(std::string_view message) {
+    Sha256 hash;
+    hash.add(message);
+    return hash.hex();
 }
 
 } // namespace lotwort::store

@@ -15,7 +15,7 @@ struct Complaint {
 };
 
 // Of a ledger or a backup that is being made: there is nothing in it to be kept.
-Complaint complaint_of_new(int primary, const std::string& file, const std::string& said) {
+Complaint complaint_of_new(int primary, const std::string& file) {
     switch (primary) {
     case SQLITE_FULL:
         return {fmt::format("the disk has no room for {}", file), "make room on the disk, or name another file"};
@@ -24,13 +24,14 @@ Complaint complaint_of_new(int primary, const std::string& file, const std::stri
     case SQLITE_CANTOPEN:
         return {fmt::format("{} cannot be written", file), "look at who may write in its folder, or name another file"};
     case SQLITE_IOERR:
-        return {fmt::format("the disk failed under {} ({})", file, said), "look at the disk, or name another file"};
+        return {fmt::format("the disk failed under {}", file), "look at the disk, or name another file"};
     default:
         return {};
     }
 }
 
-Complaint complaint(int primary, const std::string& ledger, const std::string& said) {
+// `how` it is damaged, in brackets.
+Complaint complaint(int primary, const std::string& ledger, std::string_view how) {
     switch (primary) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
@@ -44,12 +45,12 @@ Complaint complaint(int primary, const std::string& ledger, const std::string& s
         return {fmt::format("the ledger {} or its folder cannot be written", ledger),
                 "look at who may write there, or name another file with --ledger"};
     case SQLITE_IOERR:
-        return {fmt::format("the disk failed under the ledger {} ({})", ledger, said),
+        return {fmt::format("the disk failed under the ledger {}", ledger),
                 "look at the disk; what was booked before is kept, this was not booked"};
     case SQLITE_NOTADB:
         return {fmt::format("{} is no ledger", ledger), "name the right file with --ledger"};
     case SQLITE_CORRUPT:
-        return {fmt::format("the ledger {} is damaged ({})", ledger, said),
+        return {fmt::format("the ledger {} is damaged ({})", ledger, how),
                 "it was left as it is: keep a copy of it, then put a backup in its place"};
     default:
         return {};
@@ -63,8 +64,8 @@ void Connection::fail(int code) const {
     const std::string said = handle_ != nullptr ? sqlite3_errmsg(handle_) : sqlite3_errstr(code);
     if (primary == SQLITE_CONSTRAINT) throw Constraint(said);
     if (primary == SQLITE_NOMEM) throw std::bad_alloc();
-    Complaint about = is_new_ ? complaint_of_new(primary, name_, said) : Complaint{};
-    if (about.message.empty()) about = complaint(primary, name_, said);
+    Complaint about = is_new_ ? complaint_of_new(primary, name_) : Complaint{};
+    if (about.message.empty()) about = complaint(primary, name_, "its pages do not fit together");
     if (about.message.empty()) throw Bug(fmt::format("SQLite, {}: {}", code, said));
     throw Error(ErrorKind::ledger, about.message, about.hint);
 }

@@ -87,6 +87,7 @@ public:
     std::optional<std::int64_t> read_integer_or_null();
     std::optional<std::string> read_text_or_null();
     void skip() { ++column_; }
+    [[nodiscard]] sqlite3_stmt* statement() const { return statement_; } // for a row that is read whole
     [[noreturn]] void refuse_value(std::string_view text) const; // it is nothing that the ledger writes: damaged
 
 private:

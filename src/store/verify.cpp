@@ -1,5 +1,6 @@
 #include "verify.hpp"
 #include "migrate.hpp"
+#include "seal.hpp"
 #include "sha256.hpp"
 #include <algorithm>
 #include <array>
@@ -111,7 +112,10 @@ std::vector<LedgerFault> find_faults(Connection& connection, const std::vector<E
     try {
         check_file(connection, faults);
         check_schema(connection, migrations, faults);
-        with_damage_told(connection, migrations, [&] { check_rules(connection, faults); });
+        with_damage_told(connection, migrations, [&] {
+            check_rules(connection, faults);
+            check_seals(connection, faults);
+        });
     } catch (const Error& error) {
         faults.push_back({"file", error.what()}); // damaged so that it cannot be read to the end
     }
@@ -123,7 +127,7 @@ void tell_damage(Connection& connection, const std::vector<EmbeddedText>& migrat
     compare_schemas(schema_of(connection), schema_after(migrations, migrations.size()), faults);
     if (faults.empty()) return;
     throw Error(ErrorKind::ledger,
-                fmt::format("the ledger {} is damaged (its schema: {})", connection.name(), faults.front().what),
+                fmt::format("the ledger {} is damaged (its schema is not what it should be)", connection.name()),
                 "it was left as it is: keep a copy of it, then put a backup in its place");
 }
 

@@ -79,7 +79,7 @@ TEST_CASE("no row of any table is changed or deleted") {
             ledger.run("INSERT OR REPLACE INTO " + table + " SELECT * FROM " + table).starts_with("refused: " + table));
     }
     // each table is in the list above, or here: those that this ledger has no row in
-    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "41");
+    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "42");
     CHECK(ledger.run("SELECT count(*) FROM reversal, lot_hold, reading_status") == "0");
 }
 
@@ -133,7 +133,10 @@ TEST_CASE("no lot falls below nothing at the end of any day") {
     CHECK(ledger.booked("(3, 2, '2026-03-01', 'discard', -1), (3, 2, '2026-03-01', 'count', 1)") ==
           "refused: lot_below_nothing"); // what is added on a day goes first
     CHECK(ledger.booked("(3, 2, '2026-03-01', 'count', 1), (3, 2, '2026-03-01', 'discard', -1)").empty());
-    CHECK(Ledger(ledger.file, Access::read).verify().empty());
+    // sound, but that rows were put under entry 3 by hand
+    const auto faults = Ledger(ledger.file, Access::read).verify();
+    REQUIRE(faults.size() == 1);
+    CHECK(faults[0].where == "entry 3");
 }
 
 TEST_CASE("balances take no change that a movement does not account for") {

@@ -114,7 +114,7 @@ TEST_CASE("a backup that fails leaves the earlier one as it was") {
     FaultyDisk disk;
     for (int operation = 1;; operation += 5) {
         disk.fail(operation, Failing::for_good);
-        const auto said = refusal([&] { ledger.backup(folder.file("b")); });
+        const auto said = refusal([&] { ledger.backup(folder.file("b"), Ledger::Replace::yes); });
         disk.heal();
         if (said == "nothing") break;
         CHECK(said.starts_with("kind 4: "));

@@ -92,7 +92,8 @@ void check_columns(const Tables& tables, const std::string& table, store::Names 
 TEST_CASE("the schema is the one that landed: a change of it is a new migration") {
     const Tables tables;
     store::Connection connection(tables.file, store::OpenAs::read, tables.file);
-    std::istringstream landed(project_file("tests/golden/schema_0001.sql"));
+    const auto count = static_cast<std::int64_t>(embedded_migrations().size());
+    std::istringstream landed(project_file(fmt::format("tests/golden/schema_{:04}.sql", count)));
     std::string line;
     for (const auto& object : store::schema_of(connection)) {
         std::getline(landed, line);
@@ -100,16 +101,21 @@ TEST_CASE("the schema is the one that landed: a change of it is a new migration"
     }
     CHECK(!std::getline(landed, line));
     CHECK(connection.integer("PRAGMA application_id") == 0x4c6f5454);
-    CHECK(connection.integer("PRAGMA user_version") == 1);
+    CHECK(connection.integer("PRAGMA user_version") == count);
 }
 
 TEST_CASE("each migration is recorded with its name and the checksum of its text") {
     const Tables tables;
-    REQUIRE(embedded_migrations().size() == 1);
-    const bool whole = embedded_migrations()[0].text == project_file("migrations/0001_ledger.sql");
-    CHECK_MESSAGE(whole, "the program carries another text");
-    CHECK(sql(tables.file, "SELECT * FROM migration") ==
-          "1|0001_ledger|" + store::sha256(project_file("migrations/0001_ledger.sql")));
+    std::string recorded;
+    std::int64_t number = 0;
+    for (const auto& migration : embedded_migrations()) {
+        const auto text = project_file(fmt::format("migrations/{}.sql", migration.name));
+        const bool whole = migration.text == text;
+        CHECK_MESSAGE(whole, "the program carries another text of " << migration.name);
+        recorded += fmt::format("{}{}|{}|{}", number == 0 ? "" : "\n", number + 1, migration.name, store::sha256(text));
+        ++number;
+    }
+    CHECK(sql(tables.file, "SELECT * FROM migration ORDER BY migration_id") == recorded);
 }
 
 TEST_CASE("every table is STRICT, and says of each column that it must be there or may be missing") {
@@ -118,7 +124,7 @@ TEST_CASE("every table is STRICT, and says of each column that it must be there 
               "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND NOT strict AND "
               "name NOT LIKE 'sqlite%'")
               .empty());
-    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "42");
+    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "43");
 }
 
 TEST_CASE("columns have the words and the ranges of the fields they keep") {

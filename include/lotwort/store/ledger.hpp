@@ -47,6 +47,12 @@ struct LedgerFault {
     std::string what;
 };
 
+// What an entry's rows and all entries before it come to: 64 hexadecimal digits of SHA-256.
+struct Seal {
+    std::int64_t entry = 0;
+    std::string digits;
+};
+
 // An open ledger serves one thread at a time; several programs, or several of these, may share a file. A writer
 // waits up to five seconds for another, then Error(ledger). Every answer is one picture: no writer comes between.
 class Ledger {
@@ -102,10 +108,18 @@ public:
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
 
     // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
+    // Entries' seals follow from their rows and the seal before (docs/ledger.md).
     [[nodiscard]] std::vector<LedgerFault> verify() const;
 
-    // A copy while in use (SQLite's backup API), verified, synced, then moved into place.
-    void backup(const std::string& path) const;
+    // The newest entry that is sealed; none where none is.
+    [[nodiscard]] std::optional<Seal> newest_seal() const;
+    // The entry whose seal begins with these hexadecimal digits; none where no seal does.
+    [[nodiscard]] std::optional<std::int64_t> entry_sealed(std::string_view digits) const;
+
+    // A copy while in use (SQLite's backup API), verified, synced, then moved into place. Error(ledger) where a file
+    // is there, unless it is an earlier backup and may be replaced.
+    enum class Replace { no, yes };
+    void backup(const std::string& path, Replace replace = Replace::no) const;
 
 private:
     struct Impl;
