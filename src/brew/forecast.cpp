@@ -68,36 +68,111 @@ Course course_of(const Recipe& recipe, Litres volume, const Kit& kit, const Mash
 enum Source : std::size_t { extract, conversion, lauter, retained, boil_off, kettle_loss, attenuation, sources };
 using Uncertain = Dual<sources>;
 
+// Means of the sources and their covariance.
+struct Spread {
+    std::array<double, sources> mean{};
+    std::array<std::array<double, sources>, sources> covariance{};
+    void independent(Source i, double value, double sd) {
+        mean[i] = value;
+        covariance[i][i] = sd * sd;
+    }
+};
+
 struct Outcome {
     BrewBalance<Uncertain> balance;
-    std::array<double, sources> sd{};
+    Spread spread;
     Uncertain attenuation;
 };
 
-Outcome outcome_of(const Recipe& recipe, const Kit& kit, const Course& c) {
+// As the brewhouse's book and the certificates have it.
+Spread stated_spread(const Recipe& recipe, const Kit& kit, const Course& c) {
+    Spread s;
+    s.independent(extract, c.grist.extract_kg, c.grist.extract_sd_kg);
+    s.independent(conversion, kit.conversion, kit.conversion_sd);
+    s.independent(lauter, kit.lauter_of_expected, kit.lauter_sd);
+    s.independent(retained, c.retained_l, kit.absorption_sd_l_per_kg * c.grist.mass_kg);
+    s.independent(boil_off, c.boil_off_l, kit.boil_off_sd_l_per_h * boil_hours(recipe));
+    s.independent(kettle_loss, c.kettle_loss_l, kit.kettle_loss_sd_l);
+    s.independent(attenuation, recipe.attenuation ? recipe.attenuation->value() / 100.0 : typical_attenuation,
+                  recipe.attenuation ? stated_attenuation_sd : typical_attenuation_sd);
+    return s;
+}
+
+// As past brews have it: the house's figures and the malts in their joint distribution, each source a mean and a row of
+// what it takes of every learned figure.
+Spread learned_spread(const Recipe& recipe, const Kit& kit, const Course& c, const std::vector<PlannedMalt>& malts,
+                      const Learned& learned) {
+    Spread s = stated_spread(recipe, kit, c);
+    std::vector<std::vector<double>> takes(sources, std::vector<double>(learned.size(), 0.0));
+    double ln_conversion = learned.mean[0], unknown_variance = 0.0;
+    takes[conversion][0] = 1.0;
+    for (const auto& malt : malts) {
+        const double share = malt.mass.value() * malt.figures.extract_as_is.value / c.grist.extract_kg;
+        if (const auto at = learned.malt(malt.item)) {
+            takes[conversion][*at] += share;
+            ln_conversion += share * learned.mean[*at];
+        } else {
+            unknown_variance += std::pow(malt.mass.value() * malt.figures.extract_as_is.sd, 2);
+        }
+    }
+    if (recipe.mash_rest)
+        ln_conversion += learned.rest_slope_per_c * (recipe.mash_rest->value() - learned.rest_reference_c);
+    const double hours = boil_hours(recipe), mass = c.grist.mass_kg;
+    takes[lauter][1] = takes[boil_off][2] = takes[retained][3] = takes[kettle_loss][4] = 1.0;
+    const std::array<double, house_figures> unit{std::exp(ln_conversion), std::exp(learned.mean[1]), hours, mass, 1.0};
+    const std::array<Source, house_figures> source{conversion, lauter, boil_off, retained, kettle_loss};
+    s.independent(extract, c.grist.extract_kg, std::sqrt(unknown_variance));
+    for (std::size_t a = 0; a < house_figures; ++a)
+        for (std::size_t b = 0; b < house_figures; ++b) {
+            double sum = a == b ? learned.scatter[a] * learned.scatter[a] : 0.0;
+            for (std::size_t i = 0; i < learned.size(); ++i)
+                if (takes[source[a]][i] != 0.0)
+                    for (std::size_t j = 0; j < learned.size(); ++j)
+                        sum += takes[source[a]][i] * takes[source[b]][j] * learned.cov(i, j);
+            s.covariance[source[a]][source[b]] = unit[a] * unit[b] * sum;
+        }
+    s.mean[conversion] = unit[0];
+    s.mean[lauter] = unit[1];
+    s.mean[boil_off] = learned.mean[2] * hours;
+    s.mean[retained] = learned.mean[3] * mass + kit.tun_loss_l;
+    s.mean[kettle_loss] = learned.mean[4] + (c.kettle_loss_l - kit.kettle_loss_l);
+    return s;
+}
+
+// The learned attenuation of the recipe's yeast, at its rest.
+void learn_attenuation(const Recipe& recipe, const Learned& learned, Spread& s) {
+    const LearnedAttenuation* known = nullptr;
+    for (const auto& other : recipe.others)
+        if (const auto found = learned.attenuation.find(other.item); found != learned.attenuation.end())
+            known = &found->second;
+    if (!known)
+        if (const auto any = learned.attenuation.find(""); any != learned.attenuation.end()) known = &any->second;
+    if (!known) return;
+    const double rest = recipe.mash_rest ? recipe.mash_rest->value() - learned.rest_reference_c : 0.0;
+    const double value = s.mean[attenuation] + known->difference + learned.attenuation_slope_per_c * rest;
+    s.independent(attenuation, value, std::hypot(known->sd, learned.attenuation_slope_sd_per_c * rest));
+}
+
+Outcome outcome_of(const Recipe& recipe, const Kit& kit, const Course& c, const std::vector<PlannedMalt>& malts,
+                   const Learned* learned) {
     Outcome out;
-    out.sd = {c.grist.extract_sd_kg,
-              kit.conversion_sd,
-              kit.lauter_sd,
-              kit.absorption_sd_l_per_kg * c.grist.mass_kg,
-              kit.boil_off_sd_l_per_h * boil_hours(recipe),
-              kit.kettle_loss_sd_l,
-              recipe.attenuation ? stated_attenuation_sd : typical_attenuation_sd};
-    const auto at = [](double value, Source i) { return Uncertain::parameter(value, i); };
-    const auto state = expected_state<Uncertain>(at(c.grist.extract_kg, extract), at(kit.conversion, conversion),
-                                                 at(kit.lauter_of_expected, lauter), c.liquor.strike_l,
-                                                 c.liquor.sparge_l, at(c.retained_l, retained),
-                                                 at(c.boil_off_l, boil_off), at(c.kettle_loss_l, kettle_loss), c.facts);
+    out.spread = learned ? learned_spread(recipe, kit, c, malts, *learned) : stated_spread(recipe, kit, c);
+    if (learned) learn_attenuation(recipe, *learned, out.spread);
+    const auto at = [&](Source i) { return Uncertain::parameter(out.spread.mean[i], i); };
+    const auto state =
+        expected_state<Uncertain>(at(extract), at(conversion), at(lauter), c.liquor.strike_l, c.liquor.sparge_l,
+                                  at(retained), at(boil_off), at(kettle_loss), c.facts);
     out.balance = balance(state, c.facts);
-    out.attenuation = at(recipe.attenuation ? recipe.attenuation->value() / 100.0 : typical_attenuation, attenuation);
+    out.attenuation = at(attenuation);
     return out;
 }
 
-// First order (GUM 5.1.2), with what else is known of the figure's own error added in quadrature.
-Estimate estimate_of(const Uncertain& x, const std::array<double, sources>& sd, double more_sd = 0.0) {
+// First order (GUM 5.1.2 and 5.2.2), with what else is known of the figure's own error added in quadrature.
+Estimate estimate_of(const Uncertain& x, const Spread& spread, double more_sd = 0.0) {
     double variance = more_sd * more_sd;
-    for (std::size_t i = 0; i < sources; ++i) variance += x.slope[i] * x.slope[i] * sd[i] * sd[i];
-    return normal_estimate(x.value, std::sqrt(variance));
+    for (std::size_t i = 0; i < sources; ++i)
+        for (std::size_t j = 0; j < sources; ++j) variance += x.slope[i] * x.slope[j] * spread.covariance[i][j];
+    return normal_estimate(x.value, std::sqrt(std::max(variance, 0.0)));
 }
 
 Estimate colour_of(const std::vector<PlannedMalt>& malts, const Outcome& out) {
@@ -115,7 +190,7 @@ Estimate colour_of(const std::vector<PlannedMalt>& malts, const Outcome& out) {
     }
     const auto ebc = wort::morey_ebc(units);
     const double own = units.value > 0.0 ? 0.6859 * ebc.value / units.value * std::sqrt(units_variance) : 0.0;
-    return estimate_of(ebc, out.sd, own);
+    return estimate_of(ebc, out.spread, own);
 }
 
 Uncertain boil_gravity(const BrewBalance<Uncertain>& b) {
@@ -142,7 +217,7 @@ Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, cons
     }
     double own = std::pow(bitterness_model_sd * units.value, 2) + minutes_error * minutes_error;
     for (const auto& [item, error] : alpha_error) own += error * error;
-    return estimate_of(units, out.sd, std::sqrt(own));
+    return estimate_of(units, out.spread, std::sqrt(own));
 }
 
 void check_shares(const Recipe& recipe) {
@@ -213,6 +288,15 @@ std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const K
     return masses;
 }
 
+Kit as_learned(Kit kit, const Learned& learned) {
+    kit.conversion = std::exp(learned.mean[0]);
+    kit.lauter_of_expected = std::exp(learned.mean[1]);
+    kit.boil_off_l_per_h = learned.mean[2];
+    kit.absorption_l_per_kg = learned.mean[3];
+    kit.kettle_loss_l = learned.mean[4];
+    return kit;
+}
+
 wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature, Celsius boiling) {
     const Celsius sea = wort::boiling_point();
     switch (stage) {
@@ -254,29 +338,35 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
 }
 
 Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,
-                  const std::vector<PlannedHop>& hops, Kilograms kettle_sugars) {
+                  const std::vector<PlannedHop>& hops, Kilograms kettle_sugars, const Learned* learned) {
     const auto grist = planned_grist(malts);
     if (grist.extract_kg <= 0.0)
         throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no malt to forecast from", recipe.name),
                     "add a grist to the recipe");
     const auto c = course_of(recipe, volume, kit, grist, kettle_hops_kg(hops), kettle_sugars.value());
-    const auto out = outcome_of(recipe, kit, c);
+    const auto out = outcome_of(recipe, kit, c, malts, learned);
     const auto& b = out.balance;
 
     const Uncertain original = b.fermenter_fraction * 100.0;
     const auto abv = wort::alcohol_by_volume_pct(original, wort::apparent_extract_after(original, out.attenuation));
-    return {estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.sd),
-            estimate_of(b.fermenter_l, out.sd),
-            colour_of(malts, out),
-            bitterness_of(hops, kit, out),
-            estimate_of(abv, out.sd, wort::alcohol_rule_spread * abv.value),
-            c.liquor.strike_l,
-            c.liquor.sparge_l,
-            b.kettle_full_l.value,
-            b.cast_out_l.value,
-            grist.extract_kg,
-            b.extract_fermenter_kg.value / grist.extract_kg,
-            SpecificGravity(boil_gravity(b).value)};
+    Forecast f;
+    f.original_gravity_sg = estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread);
+    f.volume_l = estimate_of(b.fermenter_l, out.spread);
+    f.colour_ebc = colour_of(malts, out);
+    f.bitterness_ibu = bitterness_of(hops, kit, out);
+    f.alcohol_abv_pct = estimate_of(abv, out.spread, wort::alcohol_rule_spread * abv.value);
+    f.strike_liquor_l = c.liquor.strike_l;
+    f.sparge_liquor_l = c.liquor.sparge_l;
+    f.kettle_full_l = b.kettle_full_l.value;
+    f.cast_out_l = b.cast_out_l.value;
+    f.extract_grist_kg = grist.extract_kg;
+    f.brewhouse_efficiency = b.extract_fermenter_kg.value / grist.extract_kg;
+    f.boil_gravity = SpecificGravity(boil_gravity(b).value);
+    if (learned) f.learned_from_brews = learned->brews;
+    if (learned && learned->packaged_share)
+        f.packaged_l = estimate_of(b.fermenter_l * *learned->packaged_share, out.spread,
+                                   f.volume_l.value * learned->packaged_share_sd);
+    return f;
 }
 
 } // namespace lotwort

@@ -94,6 +94,38 @@ Mode find_mode(Target& target, Index k) {
     return at;
 }
 
+// Unit directions in k dimensions.
+std::vector<VectorXd> directions_of(Design design, Index k) {
+    std::vector<VectorXd> out;
+    if (design == Design::mode) return out;
+    for (Index i = 0; i < k; ++i)
+        for (const double side : {-1.0, 1.0}) out.push_back(side * VectorXd::Unit(k, i));
+    if (design == Design::star || k < 2) return out;
+    for (unsigned corner = 0; corner < (1U << (k - 1)); ++corner) {
+        VectorXd v(k);
+        double product = 1.0;
+        for (Index i = 0; i + 1 < k; ++i) product *= v[i] = (corner >> i) & 1U ? 1.0 : -1.0;
+        v[k - 1] = product;
+        out.push_back(v / std::sqrt(static_cast<double>(k)));
+    }
+    return out;
+}
+
+// The principal axes, each as long as one sd, that are not sharp.
+MatrixXd open_axes(const std::vector<ScalePrior>& priors, const MatrixXd& vectors, const VectorXd& bend, double sharp) {
+    std::vector<VectorXd> open;
+    for (Index i = 0; i < bend.size(); ++i) {
+        const VectorXd axis = vectors.col(i) / std::sqrt(bend[i]);
+        double most = 0.0; // change of a logarithm
+        for (Index j = 0; j < axis.size(); ++j)
+            most = std::max(most, std::abs(axis[j]) * priors[static_cast<std::size_t>(j)].width);
+        if (most >= sharp) open.push_back(axis);
+    }
+    MatrixXd out(bend.size(), static_cast<Index>(open.size()));
+    for (std::size_t i = 0; i < open.size(); ++i) out.col(static_cast<Index>(i)) = open[i];
+    return out;
+}
+
 MatrixXd curvature_at(Target& target, const Mode& mode) {
     constexpr double step = 0.05;
     const Index k = mode.u.size();
@@ -109,7 +141,8 @@ MatrixXd curvature_at(Target& target, const Mode& mode) {
 
 } // namespace
 
-ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood, double sharp) {
+ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood, Design design,
+                           double sharp) {
     const auto k = static_cast<Index>(priors.size());
     LOTWORT_CHECK(k > 0);
     Target target(priors, likelihood);
@@ -123,28 +156,23 @@ ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLik
     ScaleGrid out;
     out.mode = target.scales(mode.u);
     out.log_posterior = -mode.value;
-    bool all_sharp = true;
-    for (Index i = 0; i < k; ++i) {
+    for (Index i = 0; i < k; ++i)
         out.sd.push_back(priors[static_cast<std::size_t>(i)].width * std::sqrt(covariance(i, i)));
-        all_sharp = all_sharp && out.sd.back() < sharp;
-    }
     out.points.push_back({out.mode, 1.0});
-    if (!all_sharp) {
-        const auto dimensions = static_cast<double>(k);
-        const double radius = star_reach * std::sqrt(dimensions);
-        const double each = 1.0 / (2.0 * dimensions * (star_reach * star_reach - 1.0));
-        double sum = 1.0;
-        for (Index i = 0; i < k; ++i)
-            for (const double side : {-1.0, 1.0}) {
-                VectorXd u = mode.u + side * radius / std::sqrt(bend[i]) * axes.eigenvectors().col(i), slope;
-                const double drop = target(u, slope) - mode.value;
-                // a tail far heavier than the normal one must not outweigh the middle
-                const double weight = each * std::exp(std::min(0.5 * radius * radius - drop, 2.0));
-                out.points.push_back({target.scales(u), weight});
-                sum += weight;
-            }
-        for (auto& point : out.points) point.weight /= sum;
+    const MatrixXd spread = open_axes(priors, axes.eigenvectors(), bend, sharp);
+    const auto directions = directions_of(design, spread.cols());
+    const double radius = star_reach * std::sqrt(static_cast<double>(spread.cols()));
+    const double each = 1.0 / (static_cast<double>(directions.size()) * (star_reach * star_reach - 1.0));
+    double sum = 1.0;
+    for (const VectorXd& direction : directions) {
+        VectorXd u = mode.u + radius * spread * direction, slope;
+        const double drop = target(u, slope) - mode.value;
+        // a tail far heavier than the normal one must not outweigh the middle
+        const double weight = each * std::exp(std::min(0.5 * radius * radius - drop, 2.0));
+        out.points.push_back({target.scales(u), weight});
+        sum += weight;
     }
+    for (auto& point : out.points) point.weight /= sum;
     out.evaluations = target.evaluations;
     return out;
 }

@@ -129,14 +129,35 @@ double StepFilter::observe(const std::vector<SlotTerm>& of, double value, double
     return e;
 }
 
-StepEstimate StepFilter::best(int track) const {
+void StepFilter::accept(const StepEstimate& step, int slot) {
+    Impl& s = *impl_;
+    for (std::size_t c = 0; c < s.candidates.size(); ++c) {
+        const auto& candidate = s.candidates[c];
+        if (!candidate.live || candidate.track != step.track || candidate.number != step.from) continue;
+        VectorXd moved = -s.state.col(static_cast<Index>(c) + 1);
+        moved[slot] += 1.0;
+        s.state.col(0) += step.size * moved;
+        s.covariance += step.sd * step.sd * moved * moved.transpose();
+        break;
+    }
+    for (auto& candidate : s.candidates) candidate.live = false;
+    s.state.rightCols(s.state.cols() - 1).setZero();
+}
+
+StepEstimate StepFilter::best(int track, int latest, double size_sd) const {
     StepEstimate out;
     out.track = track;
+    double strongest = 0.0, sum = 0.0;
     for (const auto& c : impl_->candidates) {
-        if (!c.live || c.track != track || c.information <= 1e-12) continue;
-        const double ratio = c.score * c.score / c.information;
-        if (ratio > out.ratio) out = {c.number, track, c.score / c.information, 1.0 / std::sqrt(c.information), ratio};
+        if (!c.live || c.track != track || c.number > latest || c.information <= 1e-12) continue;
+        const double ratio = c.score * c.score / c.information, s = c.information * size_sd * size_sd;
+        const double averaged = std::exp(0.5 * ratio * s / (1.0 + s)) / std::sqrt(1.0 + s);
+        sum += averaged;
+        if (averaged <= strongest) continue;
+        strongest = averaged;
+        out = {c.number, track, c.score / c.information, 1.0 / std::sqrt(c.information), ratio, 0.0};
     }
+    if (sum > 0.0) out.evidence = 2.0 * std::log(sum);
     return out;
 }
 

@@ -47,7 +47,7 @@ Book history() {
         const int newest = in_use - 1 + b * (lot_count - in_use) / brew_count;
         for (int a = 0; a < additions; ++a)
             brew.additions.push_back(
-                {numbered("L", newest - (a * 7) % in_use), Stage::mash, Amount::of(Kilograms(5.125)), {}, {}, {}});
+                {numbered("L", newest - (a * 7) % in_use), Stage::mash, Amount::of(Kilograms(5.125)), {}, {}, {}, {}});
     }
     return book;
 }

@@ -175,7 +175,6 @@ TEST_CASE("the filter sees what the sparse model sees, and its step is that of l
     for (int i = 0; i < lots; ++i) slot.push_back(filter.enter({}, 0.0, 0.012));
     const int level = filter.enter({}, -0.08, 0.02);
     int brew = 0;
-    constexpr int from = 14;
     for (const auto& s : sentences) {
         if (s.scale != 2) continue;
         if (brew > 0) filter.wander(level, 0.003);
@@ -192,7 +191,7 @@ TEST_CASE("the filter sees what the sparse model sees, and its step is that of l
     CHECK(filter.variance(level) == doctest::Approx(plain.covariance(n - 1, n - 1)).epsilon(1e-9));
 
     // a diffuse unknown in every brew from the candidate on: its estimate is the step
-    const auto found = filter.best(0);
+    const auto found = filter.best(0, brews, 0.04);
     auto with_step = sentences;
     brew = 0;
     for (auto& s : with_step)
@@ -201,7 +200,12 @@ TEST_CASE("the filter sees what the sparse model sees, and its step is that of l
     CHECK(found.size == doctest::Approx(stepped.mean[n]).epsilon(1e-8));
     CHECK(found.sd == doctest::Approx(std::sqrt(stepped.covariance(n, n))).epsilon(1e-8));
     CHECK(found.from >= brews - 8); // the window has forgotten the older ones
-    (void)from;
+
+    // the step taken for true is the same as having had an unknown for it from the start
+    filter.accept(found, level);
+    CHECK(filter.mean(level) == doctest::Approx(stepped.mean[n - 1] + stepped.mean[n]).epsilon(1e-8));
+    CHECK(filter.variance(slot[0]) == doctest::Approx(stepped.covariance(0, 0)).epsilon(1e-8));
+    CHECK(filter.best(0, brews, 0.04).ratio == 0.0);
 }
 
 TEST_CASE("an unknown that leaves frees its place, one that enters is what it is made of") {

@@ -4,6 +4,7 @@
 
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/brew/kit.hpp>
+#include <lotwort/brew/learned.hpp>
 #include <lotwort/brew/recipe.hpp>
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/stock/malt.hpp>
@@ -41,7 +42,9 @@ struct Forecast {
     double cast_out_l = 0.0;
     double extract_grist_kg = 0.0;
     double brewhouse_efficiency = 0.0;
-    SpecificGravity boil_gravity; // mean of kettle full and cast-out, what a utilisation curve is read at
+    SpecificGravity boil_gravity;       // mean of kettle full and cast-out, what a utilisation curve is read at
+    int learned_from_brews = 0;         // 0: everything is as stated
+    std::optional<Estimate> packaged_l; // where past brews tell what is packaged of the fermenter
 };
 
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
@@ -67,9 +70,14 @@ inline constexpr double assumed_stand_c = 85.0, assumed_stand_sd_c = 5.0, stated
                              SpecificGravity boil_gravity, Celsius boiling = wort::boiling_point());
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
-// Liquor is chosen so that `volume` reaches the fermenter. sugars_kg: pure extract added in the kettle.
+// Liquor is chosen so that by the kit's figures `volume` reaches the fermenter. sugars_kg: pure extract added in the
+// kettle. Where past brews have taught anything, the outcome is that of the learned figures, with their covariance, for
+// the same liquor (learned.hpp; a malt goes by its name there, PlannedMalt::item).
 [[nodiscard]] Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit,
                                 const std::vector<PlannedMalt>& malts, const std::vector<PlannedHop>& hops,
-                                Kilograms kettle_sugars);
+                                Kilograms kettle_sugars, const Learned* learned = nullptr);
+
+// The kit with the learned means in place of what is stated: for choosing masses and liquor by them.
+[[nodiscard]] Kit as_learned(Kit kit, const Learned& learned);
 
 } // namespace lotwort

@@ -3,10 +3,10 @@
 //
 //     ln p(s | y) = ln p(y | s) - 1/2 sum ((s_i - m_i)/w_i)^2,   s the logarithms of the scales, prior N(m, w^2)
 //
-// The mode by BFGS (Nocedal and Wright 2006, ch. 6), the curvature there by differences of the slope, then a star of
-// points along its principal axes at the radius f0 sqrt(k), each weighted by its posterior density, so that for a
-// normal posterior the weights sum to the right mean and variance (Rue, Martino and Chopin 2009, sec. 6.5, whose
-// central composite design this is without its corners).
+// The mode by BFGS (Nocedal and Wright 2006, ch. 6), the curvature there by differences of the slope, then points about
+// it along its principal axes at the radius f0 sqrt(k), each weighted by its posterior density, so that for a normal
+// posterior the weights sum to the right mean and variance: the central composite design of Rue, Martino and Chopin
+// (2009), sec. 6.5.
 #pragma once
 
 #include <functional>
@@ -35,8 +35,11 @@ struct ScaleGrid {
 // Returns ln p(y | s) and fills its slopes.
 using ScaleLikelihood = std::function<double(const std::vector<double>& log_scales, std::vector<double>& slope)>;
 
-// Where every sd is below `sharp` the mode alone is returned: the scales are as good as known.
+// Which points beside the mode: none; both ways along each axis; these and a half fraction of the corners.
+enum class Design { mode, star, composite };
+
+// An axis along which the logarithms' sd is below `sharp` is left out: that scale is as good as known.
 [[nodiscard]] ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood,
-                                         double sharp = 0.1);
+                                         Design design = Design::composite, double sharp = 0.1);
 
 } // namespace lotwort::stats

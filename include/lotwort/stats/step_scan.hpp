@@ -29,6 +29,8 @@ struct StepEstimate {
     double size = 0.0;
     double sd = 0.0;
     double ratio = 0.0; // chi-square of one degree of freedom for a k given beforehand and no step
+    double evidence =
+        0.0; // 2 ln of the likelihood ratio averaged over sizes and summed over all candidates of the track
 };
 
 class StepFilter {
@@ -48,8 +50,13 @@ public:
     // Returns the standardised innovation.
     double observe(const std::vector<SlotTerm>& of, double value, double sd, const std::vector<double>& per_track);
 
-    // The strongest candidate of a track now; ratio 0 where there is none.
-    [[nodiscard]] StepEstimate best(int track) const;
+    // The strongest candidate of a track now, numbered `latest` at most; ratio 0 where there is none. A step's size is
+    // N(0, size_sd^2) beforehand: ln of candidate k's averaged ratio is (ratio_k s/(1 + s) - ln(1 + s))/2, s =
+    // information_k size_sd^2, so that a candidate of few brews, whose size is anyone's guess, weighs less.
+    [[nodiscard]] StepEstimate best(int track, int latest, double size_sd) const;
+    // Takes the step for true, as wide as it is known: the level in `slot` has made it, what it had been put down to is
+    // given back, and every candidate is forgotten.
+    void accept(const StepEstimate& step, int slot);
     [[nodiscard]] double log_likelihood() const;
     [[nodiscard]] double mean(int slot) const;
     [[nodiscard]] double variance(int slot) const;

@@ -1,0 +1,240 @@
+#include "brew_evidence.hpp"
+#include "brew_problem.hpp"
+#include <algorithm>
+#include <cmath>
+#include <Eigen/Cholesky>
+#include <Eigen/QR>
+#include <fmt/format.h>
+#include <lotwort/brew/mash_grist.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/stats/distributions.hpp>
+
+namespace lotwort::infer_detail {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr auto figures = static_cast<Index>(house_figures);
+constexpr double contradiction = 1e-4; // p of the readings among themselves below which a brew teaches nothing
+constexpr double nothing_said = 1e-4;  // a row that moves by less than this over a figure's typical scatter
+
+bool is_learned(const BrewEquation& e) {
+    return e.id == "expect:conversion" || e.id == "expect:lauter" || e.id == "expect:absorption" ||
+           e.id == "expect:boil-off" || e.id == "expect:kettle-loss";
+}
+
+const BrewEquation& expectation_of(const BrewModel& model, std::string_view id) {
+    const auto found = std::ranges::find(model.equations, id, &BrewEquation::id);
+    LOTWORT_CHECK(found != model.equations.end());
+    return *found;
+}
+
+struct Grist {
+    std::vector<LotShare> shares;
+    double mass_kg = 0.0;
+    double weighing_sd_kg = 0.0;
+    double extract_then_kg = 0.0, extract_now_kg = 0.0; // by what was known on the brew day, and by what is known now
+};
+
+Grist grist_of(const ReconcileInput& in, Date latest) {
+    Grist g;
+    std::vector<WeighedMalt> weighed;
+    std::map<std::string, double> extract;
+    for (const auto& addition : in.brew.additions) {
+        if (addition.stage != Stage::mash || addition.amount.measure != Measure::mass) continue;
+        const auto& [item, lot] = in.lots.at(addition.lot);
+        if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) continue;
+        const auto then = malt_figures(item, lot, in.brew.date), now = malt_figures(item, lot, latest);
+        const double mass = addition.amount.kilograms().value();
+        weighed.push_back({addition.lot, addition.amount.kilograms(), then,
+                           instrument_for(addition.mass_instrument, InstrumentKind::balance, in.brewhouse,
+                                          ReadingPoint::mash, in.instruments)});
+        const double of_lot = mass * now.extract_fine_dry_pct.value / 100.0 * (1.0 - then.moisture_pct.value / 100.0);
+        extract[addition.lot] += of_lot;
+        g.extract_now_kg += of_lot;
+        g.mass_kg += mass;
+    }
+    const auto mixed = mash_grist(weighed);
+    g.weighing_sd_kg = std::max(mixed.weighing_sd_kg, 1e-4 * mixed.extract_kg);
+    g.extract_then_kg = mixed.extract_kg;
+    for (const auto& [lot, kg] : extract)
+        if (g.extract_now_kg > 0.0) g.shares.push_back({lot, kg / g.extract_now_kg});
+    return g;
+}
+
+// The learned figures with their slopes in the brew's unknowns.
+struct Figures {
+    VectorXd value{figures};
+    MatrixXd slope;
+    explicit Figures(Index unknowns) : slope(figures, unknowns) {}
+    void set(HouseFigure f, const Traced& x) {
+        const auto i = static_cast<Index>(f);
+        value[i] = x.value;
+        slope.row(i) = x.slope.transpose();
+    }
+};
+
+struct Basis {
+    double mass_kg, tun_loss_l, hours, hops_l; // hops_l: wort that the hops hold, in the kettle loss
+};
+
+Traced log(const Traced& x) {
+    return {std::log(x.value), x.slope / x.value};
+}
+
+// x / unit - offset
+Traced per(const Traced& x, double unit, double offset = 0.0) {
+    return {x.value / unit - offset, x.slope / unit};
+}
+
+// Mashes of one brew count together.
+Figures figures_at(const JointBalance& at, std::size_t brew, const Basis& basis) {
+    using Mash = JointBalance::Mash;
+    const auto sum = [&](auto member) { return at.sum_of_mashes(brew, member); };
+    const Traced dissolved = sum([](const Mash& m) { return m.state.extract_mash_kg; });
+    const Traced run_off = sum([](const Mash& m) { return m.state.extract_kettle_kg; });
+    Figures f(dissolved.slope.size());
+    f.set(HouseFigure::conversion, log(dissolved / sum([](const Mash& m) { return m.state.extract_grist_kg; })));
+    f.set(HouseFigure::lauter, log(run_off / sum([](const Mash& m) {
+                                       return m.state.extract_mash_kg * m.balance.lauter_expected;
+                                   })));
+    f.set(HouseFigure::boil_off, per(at.of_kettle(brew, at.kettle(brew).state.boil_off_l), basis.hours));
+    f.set(HouseFigure::absorption, per(sum([](const Mash& m) { return m.state.retained_l; }), basis.mass_kg,
+                                       basis.tun_loss_l / basis.mass_kg));
+    f.set(HouseFigure::kettle_loss, per(at.of_kettle(brew, at.kettle(brew).state.kettle_loss_l), 1.0, basis.hops_l));
+    return f;
+}
+
+// The whitened equations that were not put in as learned figures: residual and Jacobian at the solution.
+struct White {
+    VectorXd residual;
+    MatrixXd jacobian;
+};
+
+White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSquaresSolution& at) {
+    std::vector<BrewEquation> kept;
+    std::vector<Index> rows;
+    for (std::size_t i = 0; i < equations.size(); ++i)
+        if (!is_learned(equations[i])) {
+            kept.push_back(equations[i]);
+            rows.push_back(static_cast<Index>(i));
+        }
+    const Eigen::LLT<MatrixXd> chol(covariance_of(kept));
+    LOTWORT_CHECK(chol.info() == Eigen::Success);
+    const auto m = static_cast<Index>(rows.size());
+    White w{VectorXd(m), MatrixXd(m, at.jacobian.cols())};
+    for (Index i = 0; i < m; ++i) {
+        w.residual[i] = at.residual[rows[static_cast<std::size_t>(i)]];
+        w.jacobian.row(i) = at.jacobian.row(rows[static_cast<std::size_t>(i)]);
+    }
+    chol.matrixL().solveInPlace(w.residual);
+    chol.matrixL().solveInPlace(w.jacobian);
+    return w;
+}
+
+// Columns that span what A does not reach, and A's rank.
+std::pair<MatrixXd, Index> beside(const MatrixXd& a) {
+    Eigen::ColPivHouseholderQR<MatrixXd> qr(a);
+    qr.setThreshold(1e-9);
+    return {MatrixXd(qr.householderQ()).rightCols(a.rows() - qr.rank()), qr.rank()};
+}
+
+// Fills out.rows; `typical` is each figure's typical scatter, which sets what a row that says nothing is.
+void reduce(const White& white, const Figures& f, const VectorXd& scale, const VectorXd& typical, BrewEvidence& out) {
+    // theta = pseudo-inverse q + N r: the figures, and whatever else moves
+    const MatrixXd slopes = typical.cwiseInverse().asDiagonal() * f.slope * scale.asDiagonal();
+    const auto others = beside(slopes.transpose()).first;
+    const MatrixXd of_figures = slopes.completeOrthogonalDecomposition().pseudoInverse();
+    const MatrixXd scaled = white.jacobian * scale.asDiagonal();
+    const auto seen = beside(scaled * others).first;
+    const MatrixXd a = seen.transpose() * scaled * of_figures; // in units of typical scatter
+    const VectorXd r = seen.transpose() * white.residual;
+
+    Eigen::ColPivHouseholderQR<MatrixXd> qr(a);
+    qr.setThreshold(1e-9);
+    const MatrixXd triangle = qr.matrixQR().topRows(std::min(a.rows(), a.cols())).triangularView<Eigen::Upper>();
+    const MatrixXd rows = triangle * qr.colsPermutation().transpose();
+    const VectorXd turned = qr.householderQ().transpose() * r;
+    Index kept = 0;
+    for (Index i = 0; i < rows.rows(); ++i) {
+        if (rows.row(i).norm() < nothing_said) break;
+        BrewEvidence::Row row;
+        row.value = turned[i];
+        for (Index j = 0; j < figures; ++j) {
+            row.of[static_cast<std::size_t>(j)] = rows(i, j) / typical[j];
+            row.value += row.of[static_cast<std::size_t>(j)] * f.value[j];
+        }
+        out.rows.push_back(row);
+        ++kept;
+    }
+    // what is left of the readings speaks only of themselves
+    const Index free = turned.size() - kept;
+    if (free > 0) {
+        const double p = stats::chi_square_upper_tail(turned.tail(free).squaredNorm(), static_cast<int>(free));
+        if (p < contradiction) out.fault = "its readings contradict each other";
+    }
+    if (out.rows.empty()) out.fault = "its readings tell nothing of the brewhouse";
+}
+
+void note_mash(const Brew& brew, BrewEvidence& out) {
+    for (const auto& reading : brew.readings) {
+        if (reading.point != ReadingPoint::mash || reading.set_aside) continue;
+        if (reading.temperature) out.mash_c = reading.temperature->value();
+        if (reading.ph) out.mash_ph = *reading.ph;
+    }
+}
+
+} // namespace
+
+BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
+    BrewEvidence out;
+    out.brew = in.brew.code;
+    out.date = in.brew.date;
+    out.brewhouse = in.brew.brewhouse;
+    note_mash(in.brew, out);
+    BrewModel model = brew_model(in);
+    if (model.equations.empty()) {
+        out.fault = "no malt has been deducted for it";
+        return out;
+    }
+    const Grist grist = grist_of(in, latest);
+    out.shares = grist.shares;
+    for (auto& e : model.equations)
+        if (e.id == "expect:grist") e.own_sd = grist.weighing_sd_kg;
+    const UnknownsOf unknowns(model);
+    const auto solution = stats::solve(problem_of(model, unknowns));
+    if (!solution.converged) {
+        out.fault = "its readings contradict each other so far that no brew fits them all";
+        return out;
+    }
+    const Kit kit = kit_of(in.brewhouse);
+    const double boil = expectation_of(model, "expect:boil-off").observed;
+    const Basis basis{grist.mass_kg, kit.tun_loss_l, std::max(boil / std::max(kit.boil_off_l_per_h, 1e-9), 1e-3),
+                      expectation_of(model, "expect:kettle-loss").observed - kit.kettle_loss_l};
+    const JointBalance at(model, unknowns, solution.theta);
+    Figures f = figures_at(at, model.asked, basis);
+    const VectorXd typical{{std::max(kit.conversion_sd, 1e-3), std::max(kit.lauter_sd, 1e-3),
+                            std::max(kit.boil_off_sd_l_per_h, 1e-4 * kit.volume_l),
+                            std::max(kit.absorption_sd_l_per_kg, 1e-3),
+                            std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l)}};
+    // against the certificates as known now
+    f.value[0] += std::log(grist.extract_then_kg / grist.extract_now_kg);
+    for (Index i = 0; i < figures; ++i) out.at[static_cast<std::size_t>(i)] = f.value[i];
+    // mashes of one brew by the extract they dissolved
+    double dissolved_kg = 0.0, expected_kg = 0.0;
+    for (const auto& mash : at.mashes(model.asked)) {
+        dissolved_kg += mash.state.extract_mash_kg.value;
+        expected_kg += mash.state.extract_mash_kg.value * mash.balance.lauter_expected.value;
+    }
+    out.lauter_expected = expected_kg / dissolved_kg;
+    const auto& kettle = at.kettle(model.asked).balance;
+    out.transfer = kettle.extract_collected_kg.value / kettle.extract_cast_out_kg.value;
+    const VectorXd scale = solution.theta.cwiseAbs().cwiseMax(0.01 * solution.theta.cwiseAbs().maxCoeff());
+    reduce(whitened(model.equations, solution), f, scale, typical, out);
+    return out;
+}
+
+} // namespace lotwort::infer_detail

@@ -1,0 +1,42 @@
+// What one brew's balance says of the figures that are learned over many, and nothing that was put in.
+//
+// Reconciled without the expectations of conversion, lautering, boil-off, absorption and kettle loss, and with the
+// grist's extract at the certificates' value (only the weighing errs): else each prior would be counted once a brew.
+// What is left is information: rows R q = r + N(0, 1), fewer than five where the readings tell only combinations (mash
+// end not seen: one row for conversion and lautering together).
+#pragma once
+
+#include <array>
+#include <lotwort/brew/learned.hpp>
+#include <lotwort/infer/reconcile.hpp>
+#include <string>
+#include <vector>
+
+namespace lotwort::infer_detail {
+
+struct LotShare {
+    std::string lot;
+    double share = 0.0; // of the grist's laboratory extract; they sum to 1
+};
+
+struct BrewEvidence {
+    std::string brew;
+    Date date;
+    std::string brewhouse;
+    std::vector<LotShare> shares;
+    struct Row {
+        std::array<double, house_figures> of{}; // in the order of HouseFigure
+        double value = 0.0;
+    };
+    std::vector<Row> rows;
+    std::array<double, house_figures> at{};       // the figures where the balance was made linear
+    double lauter_expected = 0.0, transfer = 0.0; // of this brew, there
+    std::optional<double> mash_c, mash_ph;        // where they were read
+    std::string fault;                            // why the brew teaches nothing; empty where it does
+};
+
+// latest: certificates and retests as known on that day are what conversion is measured against, so that a lot has one
+// reference over all its brews.
+[[nodiscard]] BrewEvidence evidence_of(const ReconcileInput& input, Date latest);
+
+} // namespace lotwort::infer_detail

@@ -1,0 +1,11 @@
+// How far yeasts ferment, and what of the fermenter is packaged: learned by the same machinery as the brewhouse.
+#pragma once
+
+#include <lotwort/infer/learn.hpp>
+
+namespace lotwort::infer_detail {
+
+// Fills next.attenuation, its slope, next.packaged_share, and adds to `others`.
+void learn_after_the_kettle(const std::vector<ReconcileInput>& brews, Learning& out);
+
+} // namespace lotwort::infer_detail

@@ -1,0 +1,149 @@
+// What is learned over many brews: held against simulated truth, against what was put in, and against itself.
+#include "../../src/infer/brew_evidence.hpp"
+#include "simulated_house.hpp"
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <lotwort/infer/learn.hpp>
+
+using namespace lotwort;
+using namespace lotwort::test;
+using namespace lotwort::infer_detail;
+
+namespace {
+
+// R'R and R'y of a brew's rows: what it says, whatever its rows' signs and order.
+struct Says {
+    double information[house_figures][house_figures] = {};
+    double score[house_figures] = {};
+    explicit Says(const BrewEvidence& e) {
+        for (const auto& row : e.rows)
+            for (std::size_t i = 0; i < house_figures; ++i) {
+                score[i] += row.of[i] * row.value;
+                for (std::size_t j = 0; j < house_figures; ++j) information[i][j] += row.of[i] * row.of[j];
+            }
+    }
+};
+
+HouseWish few(unsigned seed, int brews) {
+    HouseWish wish;
+    wish.seed = seed;
+    wish.brews = brews;
+    return wish;
+}
+
+} // namespace
+
+TEST_CASE("a brew's evidence does not hold what was expected of it") {
+    SimulatedHouse house(few(3, 1));
+    auto brew = house.request.brews.front();
+    const Says before(evidence_of(brew, brew.brew.date));
+    brew.brewhouse.conversion = Percent(88.0); // another book, the same readings
+    brew.brewhouse.conversion_sd = Percent(1.0);
+    brew.brewhouse.boil_off_sd = LitresPerHour(0.1);
+    const Says after(evidence_of(brew, brew.brew.date));
+    // only where the balance is made linear moves
+    CHECK(after.information[0][0] == doctest::Approx(before.information[0][0]).epsilon(0.05));
+    CHECK(after.information[0][1] == doctest::Approx(before.information[0][1]).epsilon(0.05));
+    CHECK(after.score[0] == doctest::Approx(before.score[0]).epsilon(0.05));
+}
+
+TEST_CASE("where the mash end was not read a brew tells conversion and lautering only together") {
+    SimulatedHouse house(few(4, 1));
+    auto brew = house.request.brews.front();
+    std::erase_if(brew.brew.readings, [](const Reading& r) { return r.point == ReadingPoint::first_wort; });
+    const Says says(evidence_of(brew, brew.brew.date));
+    const double a = says.information[0][0], b = says.information[0][1], c = says.information[1][1];
+    REQUIRE(a > 0.0);
+    CHECK(a * c - b * b < 1e-6 * a * c);          // rank 1
+    CHECK(b == doctest::Approx(a).epsilon(0.05)); // of their product
+}
+
+TEST_CASE("readings that contradict each other teach nothing, and that is said") {
+    SimulatedHouse house(few(5, 3));
+    for (auto& r : house.request.brews[1].brew.readings)
+        if (r.point == ReadingPoint::fermenter && r.gravity_sg) r.gravity_sg = SpecificGravity(1.09);
+    const auto learned = learn(house.request);
+    CHECK(learned.levels.size() == 2);
+    REQUIRE_FALSE(learned.remarks.empty());
+    CHECK(learned.remarks.front().starts_with("B2 teaches nothing"));
+}
+
+TEST_CASE("without brews the forecast is what book and certificates state") {
+    SimulatedHouse house(few(6, 0));
+    const auto malts = house.next_malts();
+    const auto learned = learn(house.request);
+    CHECK(learned.next.brews == 0);
+    const Kit kit = kit_of(*house.request.brewhouse);
+    const auto plain = forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0));
+    const auto f =
+        forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0), &learned.next);
+    CHECK(f.original_gravity_sg.value == doctest::Approx(plain.original_gravity_sg.value).epsilon(1e-5));
+    CHECK(f.original_gravity_sg.sd == doctest::Approx(plain.original_gravity_sg.sd).epsilon(0.05));
+    CHECK(f.volume_l.sd == doctest::Approx(plain.volume_l.sd).epsilon(0.02));
+}
+
+TEST_CASE("forty brews: the house's level is found and the forecast sharper than the book's") {
+    auto wish = few(11, 40);
+    wish.conversion_walk = wish.lauter_walk = 0.0005;
+    SimulatedHouse house(wish);
+    const auto malts = house.next_malts();
+    const auto learned = learn(house.request);
+    REQUIRE(learned.levels.size() == 40);
+    const auto& level = learned.levels.back().conversion;
+    CHECK(level.sd < 0.012); // the book: 0.018
+    CHECK(std::abs(level.value - std::exp(house.truth.conversion_level.back())) < 3.0 * level.sd);
+    const Kit kit = kit_of(*house.request.brewhouse);
+    const auto plain = forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0));
+    const auto f =
+        forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0), &learned.next);
+    CHECK(f.original_gravity_sg.sd < 0.85 * plain.original_gravity_sg.sd);
+    for (const auto& lot : learned.lots) {
+        CHECK(lot.uses >= 1);
+        CHECK(std::abs(lot.difference.value - (std::exp(house.truth.lots.at(lot.lot)) - 1.0)) <
+              4.5 * lot.difference.sd);
+    }
+}
+
+TEST_CASE("brews in any order teach the same") {
+    SimulatedHouse house(few(12, 12));
+    const auto learned = learn(house.request);
+    std::ranges::reverse(house.request.brews);
+    const auto again = learn(house.request);
+    CHECK(again.log_likelihood == doctest::Approx(learned.log_likelihood).epsilon(1e-9));
+    CHECK(again.levels.back().conversion.value ==
+          doctest::Approx(learned.levels.back().conversion.value).epsilon(1e-9));
+}
+
+TEST_CASE("a step of 7 % in conversion is called drift from about the brew it began with") {
+    auto wish = few(14, 40);
+    wish.step_at = 25;
+    wish.step = -0.07;
+    const SimulatedHouse house(wish);
+    const auto learned = learn(house.request);
+    REQUIRE(learned.drift.size() >= 1);
+    const auto& drift = learned.drift.front();
+    CHECK(drift.quantity == "conversion");
+    const int from = std::stoi(drift.from_brew.substr(1));
+    CHECK(from >= 24);
+    CHECK(from <= 28);
+    CHECK(drift.low < -0.07);
+    CHECK(drift.p_value < 0.05);
+    CHECK_FALSE(drift.hints.empty());
+}
+
+TEST_CASE("one lot after the other: lot and brewhouse stay undecided, and a brew is named that would tell") {
+    auto wish = few(15, 12);
+    wish.use = LotUse::one_by_one;
+    wish.brews_per_lot = 12;
+    wish.missing = 0.0;
+    wish.item_scatter = 0.002;
+    SimulatedHouse house(wish);
+    const auto learned = learn(house.request);
+    const auto about_a1 = std::ranges::find_if(learned.undecided, [](const Undecided& u) {
+        return std::ranges::find(u.between, std::string("lot A-1")) != u.between.end();
+    });
+    REQUIRE(about_a1 != learned.undecided.end());
+    CHECK(about_a1->correlation < -0.6);
+    CHECK_FALSE(about_a1->would_tell.empty());
+}
