@@ -10,11 +10,12 @@ namespace {
 
 bool fits(const Addition& planned, const Weighing& note) {
     return planned.lot == note.lot && (!note.stage || planned.stage == *note.stage) &&
-           (!note.minutes || planned.minutes == note.minutes);
+           (!note.minutes || planned.minutes == note.minutes) && (!note.mash || planned.mash == note.mash);
 }
 
 std::string place(const Addition& addition) {
-    const std::string stage(word(addition.stage));
+    const std::string stage =
+        fmt::format("{}{}", word(addition.stage), addition.mash ? fmt::to_string(*addition.mash) : "");
     return addition.minutes ? fmt::format("{},{}", stage, shortest(addition.minutes->value())) : stage;
 }
 
@@ -63,6 +64,7 @@ Addition added(const Weighing& note) {
     addition.stage = *stage;
     addition.amount = note.amount;
     addition.minutes = note.minutes;
+    addition.mash = note.mash;
     return addition;
 }
 

@@ -38,9 +38,10 @@ po::options_description describe(const Command& command) {
     for (const Option& option : all_options(command)) names.push_back("--" + std::string(option.name));
     const bool is_amount = given.size() > 1 && (given[1] == '.' || (given[1] >= '0' && given[1] <= '9'));
     refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
-           is_amount ? fmt::format("an amount is written without a sign: {}; what must begin with a dash goes behind `--`",
-                                   given.substr(1))
-                     : did_you_mean(given, names));
+           is_amount
+               ? fmt::format("an amount is written without a sign: {}; what must begin with a dash goes behind `--`",
+                             given.substr(1))
+               : did_you_mean(given, names));
 }
 
 po::parsed_options parse_words(const Command& command, const std::vector<std::string>& words,

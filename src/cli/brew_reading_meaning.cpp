@@ -80,6 +80,9 @@ void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<
                         fmt::format("none of these readings is taken with {} ({})", name, word(instrument.kind)),
                         "leave --instrument out, or name another");
     }
+    const auto parse_mash = [](const std::string& text) { return static_cast<int>(parse_whole(text, "mash", 1, 9)); };
+    if (const auto mash = read_option(call, "mash", parse_mash))
+        for (auto& reading : readings) reading.mash = *mash;
     const auto parse_run = [](const std::string& text) { return static_cast<int>(parse_whole(text, "run", 1, 20)); };
     if (const auto run = read_option(call, "run", parse_run))
         for (auto& reading : readings) reading.run = *run;

@@ -26,10 +26,15 @@ const LotState& lot_in(const std::vector<LotState>& lots, const std::string& cod
         "write LOT=AMOUNT, and where it went in if that is not plain: PAM-1=4.36kg, H-1=30g@boil,60, H-2=40g@dry");
 }
 
-// STAGE or STAGE,MINUTES
+// STAGE or STAGE,MINUTES; mash2 is the second of two mashes
 void parse_place(const std::string& text, const std::string& whole, Weighing& note) {
     const auto comma = text.find(',');
-    note.stage = parse_word<Stage>(text.substr(0, comma), "a stage of the brew");
+    std::string stage = text.substr(0, comma);
+    if (stage.size() == 5 && stage.starts_with("mash") && stage[4] >= '1' && stage[4] <= '9') {
+        note.mash = stage[4] - '0';
+        stage.pop_back();
+    }
+    note.stage = parse_word<Stage>(stage, "a stage of the brew");
     if (comma == std::string::npos) return;
     const std::string minutes = text.substr(comma + 1);
     if (minutes.empty()) refuse_weighing(whole);

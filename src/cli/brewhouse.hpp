@@ -42,12 +42,13 @@ inline constexpr std::array<Option, 5> vessel_options{{
     {"wall-expansion", "NUMBER", "how its volume grows by the degree: 0.00005"},
 }};
 
-inline constexpr std::array<Option, 7> instrument_options{{
+inline constexpr std::array<Option, 8> instrument_options{{
     {"kind", "KIND", "hydrometer, refractometer, density-meter, thermometer, volume-marks or balance"},
     {"unit", "UNIT", "of its scale: sg, plato, brix, c, l, cm, kg or g"},
     {"calibration", "TEMPERATURE", "it is right at: 20C"},
     {"repeatability", "FIGURE", "standard deviation of one reading: 0.0005, 0.2L, or 1% of what is read"},
     {"bias-sd", "FIGURE", "how far the instrument itself may be off, standard deviation"},
+    {"correction", "FIGURE", "added to all it reads: --correction=-0.6 for marks that read 0.6 L high; 0 for none"},
     {"resolution", "FIGURE", "the step of its scale, where it is not in the repeatability"},
     {"wort-factor", "NUMBER", "of a refractometer: Brix over plato, your wort correction"},
 }};

@@ -167,6 +167,15 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
                         "leave --wort-factor out");
         instrument.brix_to_plato = 1.0 / *wort_factor;
     }
+    if (const auto correction = read_option(call, "correction", [&](const std::string& text) {
+            const bool below = text.starts_with('-');
+            const auto figure = parse_figure(below ? text.substr(1) : text, *instrument.unit, "correction");
+            if (figure.is_share)
+                throw Error(ErrorKind::refused, "a correction is not a per cent",
+                            fmt::format("write what is to be added to a reading, in {}", *instrument.unit));
+            return below ? -figure.value : figure.value;
+        }))
+        instrument.correction = *correction == 0.0 ? std::nullopt : std::optional(*correction);
     out.remark = fill_in(instrument, volume_of(book));
     if (!is_new && instrument == *before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),

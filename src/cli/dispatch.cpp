@@ -56,7 +56,8 @@ void demand_text(const std::vector<std::string>& words) {
                         "set the terminal to UTF-8 and type it again");
         const bool control =
             std::any_of(word.begin(), word.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; });
-        if (control) throw Error(ErrorKind::usage, "an argument holds a line break or another control character",
+        if (control)
+            throw Error(ErrorKind::usage, "an argument holds a line break or another control character",
                         "write it in one line");
     }
 }

@@ -21,7 +21,8 @@ std::string read_file(const std::string& path) {
         throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)),
                     "look at the name, or at the folder you are in");
     std::string text{std::istreambuf_iterator<char>(in), {}};
-    if (in.bad()) throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path),
+    if (in.bad())
+        throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path),
                     "look at the disk, or copy the file and try again");
     return text;
 }

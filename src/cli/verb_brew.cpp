@@ -20,6 +20,7 @@ constexpr Option options[] = {
     {"volume", "VOLUME", "without a plan: into the fermenter; the recipe's unless given"},
     {"weighed", "LOT=AMOUNT", "what was weighed of a planned lot, where it is not the plan's weight", true},
     {"add", "LOT=AMOUNT", "what went in besides: LOT=AMOUNT@STAGE,MINUTES", true},
+    {"into", "BREW", "the brew whose fermenter this one was run into"},
     {"boil", "MINUTES", "how long it boiled: 60min; the recipe's unless given"},
     {"as-reserved", "", "brew with what the plan reserves, though it asks for more"},
     {"sheet", "", "print the sheet to work from, and book nothing"},
@@ -42,6 +43,21 @@ std::string next_brew_code(const std::vector<Brew>& brews) {
     std::vector<std::string> codes;
     for (const auto& brew : brews) codes.push_back(brew.code);
     return next_code("B", codes);
+}
+
+// Of --into: a brew that is there, on that day or before.
+void demand_brew(const std::vector<Brew>& brews, const std::string& code, Date day) {
+    const auto found = std::ranges::find(brews, code, &Brew::code);
+    if (found == brews.end()) {
+        std::vector<std::string> codes;
+        for (const auto& brew : brews) codes.push_back(brew.code);
+        refuse_unknown("brew", code, codes, "lotwort brew");
+    }
+    if (found->date > day)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was brewed on {}: this brew, of {}, cannot have been run into it", code,
+                                to_iso(found->date), to_iso(day)),
+                    "name the earlier of the two, and book the later one with --into");
 }
 
 std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {
@@ -72,6 +88,8 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
     if (plan != nullptr) brew.plan = plan->code;
     brew.recipe = planned.plan.recipe;
     brew.brewhouse = *planned.plan.brewhouse;
+    brew.fermented_with = call.args.text("into");
+    if (brew.fermented_with) demand_brew(day.brews, *brew.fermented_with, brew.date);
     brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
     brew.additions = weighed.additions;
     demand_stock(brew.additions, day.lots);
@@ -121,7 +139,7 @@ Answer from_recipe(Call& call, const Day& day) {
 // More of what went into a brew that is booked already: dry hops, or what was forgotten.
 Answer added_to(Call& call, const Day& day, const Brew& brew) {
     if (!call.args.has("add")) {
-        for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet"})
+        for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet", "into"})
             if (call.args.has(option))
                 throw Error(
                     ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),

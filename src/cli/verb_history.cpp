@@ -20,14 +20,13 @@ constexpr Option options[] = {
 
 HistoryFilter parse(Call& call) {
     HistoryFilter filter;
-    filter.last = read_option(call, "last", [](const std::string& text) {
-        return parse_whole(text, "number of entries", 1, 1'000'000'000);
-    });
+    filter.last = read_option(
+        call, "last", [](const std::string& text) { return parse_whole(text, "number of entries", 1, 1'000'000'000); });
     if (const auto text = call.args.text("item")) filter.item = known_item(call.ledger().definitions(), *text).name;
     if (const auto text = call.args.text("lot")) filter.lot = known_lot(call.ledger(), *text).lot.code;
     if (const auto text = call.args.text("brew")) filter.brew = known_brew(call.ledger(), *text).code;
-    filter.kind = read_option(
-        call, "kind", [](const std::string& text) { return parse_word<EntryKind>(text, "a kind of entry"); });
+    filter.kind = read_option(call, "kind",
+                              [](const std::string& text) { return parse_word<EntryKind>(text, "a kind of entry"); });
     filter.from = call.date("from");
     filter.to = call.date("to");
     if (filter.from && filter.to && *filter.to < *filter.from)

@@ -15,6 +15,7 @@ constexpr Positional positionals[] = {
 
 constexpr Option options[] = {
     {"instrument", "NAME", "what they were read with; it goes to the readings of its kind", true},
+    {"mash", "N", "which of several mashes into one kettle, from 1"},
     {"run", "N", "which of several runnings or batches of liquor, from 1"},
     {"at", "HH:MM", "the time of day"},
     {"set-aside", "ID", "leave a reading out of the balance; it stays in the ledger"},

@@ -17,20 +17,26 @@ constexpr Option options[] = {
     {"all", "", "every brew, a row each"},
 };
 
-report::ReconciledBrew reconciled(const Brew& brew, const Book& book, const LotBook& lots, const std::string& about) {
+// What the brews are reconciled from.
+struct Basis {
+    std::vector<Brew> brews;
+    Book book;
+    LotBook lots;
+};
+
+report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const std::string& about) {
     report::ReconciledBrew out;
     out.date = brew.date;
     out.recipe = brew.recipe.value_or("");
     out.brewhouse = brew.brewhouse;
-    out.result = reconcile(reconcile_input(brew, book, lots), about);
+    out.result = reconcile(tied_input(brew, basis.brews, basis.book, basis.lots), about);
     return out;
 }
 
 // A brew whose readings cannot be used (a depth below its dip table) has its row too, with the reason.
-report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Book& book, const LotBook& lots,
-                                           const std::string& about) {
+report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Basis& basis, const std::string& about) {
     try {
-        return reconciled(brew, book, lots, about);
+        return reconciled(brew, basis, about);
     } catch (const Error& e) {
         const Estimated none{std::nullopt, e.what()};
         report::ReconciledBrew out;
@@ -44,12 +50,15 @@ report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Book& book, c
     }
 }
 
-// What the brews of each brewhouse say of its instruments; a brew that could not be reconciled says nothing.
-std::vector<LearnedBias> biases(const std::vector<Brew>& brews, const std::vector<report::ReconciledBrew>& rows,
-                                const Book& book, const LotBook& lots) {
+// What the brews of each brewhouse say of its instruments; a brew that could not be reconciled says nothing. Brews of
+// one fermenter speak once, with the last of them.
+std::vector<LearnedBias> biases(const Basis& basis, const std::vector<report::ReconciledBrew>& rows) {
     std::map<std::string, std::vector<ReconcileInput>> by_brewhouse;
-    for (std::size_t i = 0; i < brews.size(); ++i)
-        if (rows[i].fault.empty()) by_brewhouse[brews[i].brewhouse].push_back(reconcile_input(brews[i], book, lots));
+    for (std::size_t i = 0; i < basis.brews.size(); ++i) {
+        const Brew& brew = basis.brews[i];
+        if (!rows[i].fault.empty() || fermenter_of(brew, basis.brews).back()->code != brew.code) continue;
+        by_brewhouse[brew.brewhouse].push_back(tied_input(brew, basis.brews, basis.book, basis.lots));
+    }
     std::vector<LearnedBias> learned;
     for (const auto& [brewhouse, inputs] : by_brewhouse) {
         if (inputs.size() < 2) continue; // one brew says no more than its own balance
@@ -58,31 +67,32 @@ std::vector<LearnedBias> biases(const std::vector<Brew>& brews, const std::vecto
     return learned;
 }
 
-Answer all(Call& call, const Book& book, const std::string& about) {
-    const std::vector<Brew> brews = call.ledger().brews();
-    const LotBook lots = lot_book(call.ledger().lots(), book);
+Answer all(Call& call, const Basis& basis, const std::string& about) {
     report::AllReconciled answer;
-    for (const auto& brew : brews) {
+    for (const auto& brew : basis.brews) {
         if (answer.brews.size() % 500 == 499)
-            call.progress(fmt::format("reconciled {} of {} brews", answer.brews.size(), brews.size()));
-        answer.brews.push_back(reconciled_or_fault(brew, book, lots, about));
+            call.progress(fmt::format("reconciled {} of {} brews", answer.brews.size(), basis.brews.size()));
+        answer.brews.push_back(reconciled_or_fault(brew, basis, about));
     }
     call.progress("");
-    answer.instruments = biases(brews, answer.brews, book, lots);
+    answer.instruments = biases(basis, answer.brews);
     if (call.json()) return {report::reconcile_all_json(answer)};
     return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer)};
 }
 
 Answer run(Call& call) {
     const std::string about = call.args.text("about").value_or("brewhouse");
-    const Book book = call.ledger().definitions();
     if (call.args.has("all")) {
         if (call.args.has("BREW")) throw Error(ErrorKind::usage, "--all is every brew", "leave the code out, or --all");
-        return all(call, book, about);
+        const Book book = call.ledger().definitions();
+        return all(call, {call.ledger().brews(), book, lot_book(call.ledger().lots(), book)}, about);
     }
     const Brew brew =
         known_brew(call.ledger(), needed(call, "BREW", "lotwort reconcile B1, or lotwort reconcile --all"));
-    const auto answer = reconciled(brew, book, lots_of(call.ledger(), brew, book), about);
+    Basis basis{call.ledger().brews(), call.ledger().definitions(), {}};
+    for (const Brew* tied : fermenter_of(brew, basis.brews))
+        basis.lots.merge(lots_of(call.ledger(), *tied, basis.book));
+    const auto answer = reconciled(brew, basis, about);
     if (call.json()) return {report::reconcile_json(answer)};
     return {call.csv() ? report::reconcile_csv(answer) : report::reconcile_text(answer)};
 }

@@ -106,6 +106,11 @@ std::vector<LearnedBias> learn_biases(const std::vector<ReconcileInput>& brews) 
             }
             learned.brews += here;
         }
+        for (const auto& brew : brews) {
+            const auto stated = std::ranges::find(brew.instruments, name, &Instrument::name);
+            if (stated == brew.instruments.end() || stated->bias_sd_pct || stated->unit != learned.unit) continue;
+            learned.correction = stated->correction.value_or(0.0) - learned.prior_sd * mean[k];
+        }
         learned.bias = normal_estimate(learned.prior_sd * mean[k], learned.prior_sd * std::sqrt(covariance(k, k)));
         for (Index j = 0; j < shared.size(); ++j)
             if (j != k && std::abs(covariance(k, j)) >= looks_the_same * std::sqrt(covariance(k, k) * covariance(j, j)))

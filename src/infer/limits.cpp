@@ -88,6 +88,8 @@ double profile(double q, const VectorXd& mean, const MatrixXd& covariance) {
             }
         }
         if (worst < 0) return base + lambda.dot(c * lambda);
+        // q alone fixes the margin, beyond its limit: no such point
+        if (c(worst, worst) <= 1e-10 * covariance(worst + 1, worst + 1)) return std::numeric_limits<double>::infinity();
         pulled.push_back(worst);
         for (bool again = true; again;) {
             const auto n = static_cast<Index>(pulled.size());
@@ -99,7 +101,7 @@ double profile(double q, const VectorXd& mean, const MatrixXd& covariance) {
                 for (Index j = 0; j < n; ++j) block(i, j) = c(at, pulled[static_cast<std::size_t>(j)]);
             }
             const VectorXd pull = block.ldlt().solve(short_of);
-            // q alone fixes the margin (or nearly), beyond its limit: no such point
+            // q and the other margins fix it
             if (!((block * pull - short_of).norm() <= 1e-6 * short_of.norm()))
                 return std::numeric_limits<double>::infinity();
             lambda.setZero();

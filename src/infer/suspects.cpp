@@ -11,7 +11,7 @@ namespace lotwort::infer_detail {
 namespace {
 
 constexpr double test_level = 0.05;
-constexpr double same_evidence = 0.95; // correlation from which two suspects are named together
+constexpr double alike = 0.95; // correlation from which two suspects are named together
 constexpr std::size_t most_suspects = 5;
 
 // Where the solution goes, on the straight line, when equation i is left out: a start close to the answer.
@@ -28,6 +28,27 @@ struct Charge {
     double drop = 0.0; // of the statistic: the likelihood ratio for an error in this equation
     Eigen::VectorXd start;
 };
+
+bool same_evidence(const stats::LeastSquaresSolution& solution, std::size_t i, std::size_t j) {
+    return std::abs(stats::evidence_correlation(solution, static_cast<int>(i), static_cast<int>(j))) >= alike;
+}
+
+// A reading left out costs only what it told; an expectation left out lets a wrong reading be believed. So where the
+// evidence is the same the reading comes first.
+void readings_before_equal_expectations(std::vector<Charge>& charges, const BrewModel& model,
+                                        const stats::LeastSquaresSolution& solution) {
+    for (std::size_t i = 0; i < charges.size(); ++i) {
+        if (!model.equations[charges[i].index].is_expectation) continue;
+        for (std::size_t j = i + 1; j < charges.size(); ++j)
+            if (!model.equations[charges[j].index].is_expectation &&
+                same_evidence(solution, charges[i].index, charges[j].index)) {
+                std::rotate(charges.begin() + static_cast<std::ptrdiff_t>(i),
+                            charges.begin() + static_cast<std::ptrdiff_t>(j),
+                            charges.begin() + static_cast<std::ptrdiff_t>(j + 1));
+                break;
+            }
+    }
+}
 
 std::vector<Charge> charges_of(const BrewModel& model, const UnknownsOf& unknowns,
                                const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
@@ -58,6 +79,7 @@ std::vector<Charge> charges_of(const BrewModel& model, const UnknownsOf& unknown
             charges.push_back({i, drop, others.start});
     }
     std::ranges::stable_sort(charges, std::greater{}, &Charge::drop);
+    readings_before_equal_expectations(charges, model, solution);
     if (charges.size() > most_suspects) charges.resize(most_suspects);
     return charges;
 }
@@ -80,8 +102,7 @@ Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsO
         std::sqrt(e.sd() * e.sd() + std::max(0.0, should.slope.dot(without.solution.covariance * should.slope)));
     s.p_value = stats::chi_square_upper_tail(charge.drop, 1);
     for (std::size_t j = 0; j < model.equations.size(); ++j)
-        if (j != charge.index && std::abs(stats::evidence_correlation(solution, static_cast<int>(charge.index),
-                                                                      static_cast<int>(j))) >= same_evidence)
+        if (j != charge.index && same_evidence(solution, charge.index, j))
             s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
     s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
     s.efficiencies_without = efficiencies_at(model, unknowns, without);

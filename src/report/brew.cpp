@@ -17,7 +17,7 @@ std::string item_of(const ShownBrew& shown, const std::string& lot) {
 }
 
 bool is_same_place(const Addition& a, const Addition& b) {
-    return a.lot == b.lot && a.stage == b.stage && a.minutes == b.minutes;
+    return a.lot == b.lot && a.stage == b.stage && a.minutes == b.minutes && a.mash == b.mash;
 }
 
 std::string additions_text(const ShownBrew& shown) {
@@ -26,6 +26,7 @@ std::string additions_text(const ShownBrew& shown) {
                 {}};
     for (const auto& addition : shown.brew.additions) {
         std::string when = when_text(addition.stage, addition.minutes, {}, {});
+        if (addition.mash) when += fmt::format(" {}", *addition.mash);
         if (addition.on) when += " on " + to_iso(*addition.on);
         const auto difference = std::ranges::find_if(
             shown.differences, [&](const Difference& d) { return is_same_place(d.planned, addition); });
@@ -77,6 +78,7 @@ std::string readings_text(const std::vector<Reading>& readings) {
     for (const auto& r : readings) {
         std::vector<std::string> notes;
         if (r.at) notes.push_back(*r.at);
+        if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
         if (r.run) notes.push_back(fmt::format("run {}", *r.run));
         if (r.volume_instrument) notes.push_back("by " + *r.volume_instrument);
         if (r.gravity_instrument) notes.push_back("by " + *r.gravity_instrument);

@@ -74,7 +74,13 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
                               fmt::format("± {}", figure(shown.reading_sd)), fmt::format("± {}", figure(shown.bias_sd)),
                               shown.typical ? "typical" : "stated"});
     }
-    return table_text(table) + "± is one standard deviation, in the instrument's unit.\n";
+    std::string corrected;
+    for (const auto& shown : instruments)
+        if (shown.instrument.correction)
+            corrected += fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
+                                     *shown.instrument.correction > 0.0 ? "+" : "",
+                                     shortest(*shown.instrument.correction), shown.instrument.unit.value_or(""));
+    return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }
 
 std::string vessels_text(const Brewhouse& brewhouse) {

@@ -19,6 +19,7 @@ std::string number(const std::optional<double>& value, int decimals, std::string
 std::string note(const Reading& r) {
     std::vector<std::string> notes;
     if (r.at) notes.push_back(*r.at);
+    if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
     if (r.run) notes.push_back(fmt::format("run {}", *r.run));
     if (r.volume_instrument) notes.push_back("by " + *r.volume_instrument);
     if (r.gravity_instrument) notes.push_back("by " + *r.gravity_instrument);

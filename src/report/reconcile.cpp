@@ -155,7 +155,18 @@ std::string biases_text(const std::vector<LearnedBias>& instruments) {
                               std::to_string(learned.brews),
                               fmt::format("{}", fmt::join(learned.cannot_be_told_from, ", "))});
     }
-    return "\nInstruments over all brews\n" + table_text(table);
+    std::string offers;
+    for (const auto& learned : instruments) {
+        const bool is_clear = learned.bias.low > 0.0 || learned.bias.high < 0.0;
+        if (!is_clear || !learned.correction || !learned.cannot_be_told_from.empty()) continue;
+        // two figures of what is left uncertain are enough, and the correction to the same place
+        const int decimals = decimals_of_unit(learned.unit) + 1;
+        offers +=
+            fmt::format("  lotwort brewhouse instrument \"{}\" --correction={} --bias-sd {}\n", learned.instrument,
+                        fixed(*learned.correction, decimals), fixed(learned.bias.sd, decimals));
+    }
+    if (!offers.empty()) offers = "To enter what is clear as your correction (readings stay as read):\n" + offers;
+    return "\nInstruments over all brews\n" + table_text(table) + offers;
 }
 
 } // namespace

@@ -151,6 +151,7 @@ std::string reconcile_all_json(const AllReconciled& all) {
         w.begin_object().field("instrument", learned.instrument).field("unit", learned.unit);
         w.field("bias", learned.bias.value).field("sd", learned.bias.sd);
         w.field("low", learned.bias.low).field("high", learned.bias.high).field("prior_sd", learned.prior_sd);
+        if (learned.correction) w.field("correction", *learned.correction);
         w.field("readings", learned.readings).field("brews", learned.brews);
         w.field("cannot_be_told_from", learned.cannot_be_told_from).end_object();
     }

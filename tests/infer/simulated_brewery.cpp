@@ -17,10 +17,10 @@ void set_liquor(Truth& truth, double total_l) {
 
 } // namespace
 
-SimulatedBrew Brewery::draw(const Kind& kind, double missing) {
+SimulatedBrew Brewery::draw(const Kind& kind, double missing, const Truth& unseen) {
     Truth nominal{.sparge = kind.sparge, .wash_stages = kind.wash_stages};
     nominal.grist_kg = std::round(normal(4.7, 0.6) * 100.0) / 100.0;
-    nominal.conversion = 0.92;
+    nominal.conversion = conversion_;
     nominal.lauter_of_expected = 1.0;
     nominal.absorption_l_per_kg = 1.0;
     nominal.boil_off_l_per_h = 3.2;
@@ -35,13 +35,15 @@ SimulatedBrew Brewery::draw(const Kind& kind, double missing) {
     truth.grist_kg = nominal.grist_kg - normal(0.0, std::hypot(0.02, 0.01));
     truth.extract_fine_dry_pct = normal(nominal.extract_fine_dry_pct, 0.9);
     truth.moisture_pct = normal(nominal.moisture_pct, 0.2);
-    truth.conversion = normal(nominal.conversion, 0.025);
+    do {
+        truth.conversion = normal(nominal.conversion, 0.025);
+    } while (truth.conversion > 1.0);
     truth.lauter_of_expected = normal(1.0, 0.02);
     truth.absorption_l_per_kg = normal(1.0, 0.08);
     truth.boil_off_l_per_h = normal(3.2, 0.4);
     truth.kettle_loss_l = normal(1.5, 0.3);
-    truth.top_up_l = normal(0.0, 0.023);
-    truth.kettle_liquor_l = normal(0.0, 0.023);
+    truth.top_up_l = unseen.top_up_l + normal(0.0, 0.023);
+    truth.kettle_liquor_l = unseen.kettle_liquor_l + normal(0.0, 0.023);
     // the brewer's liquor scatters as the expectation for a day without a reading has it
     truth.strike_l = normal(nominal.strike_l, kind.sparge == Sparge::none ? 0.1 * total : 0.5 * nominal.grist_kg);
     if (kind.sparge == Sparge::none)

@@ -52,6 +52,14 @@ TEST_CASE("near the limit the interval is cut on one side only where the likelih
     CHECK(e.high == doctest::Approx(2.6449).epsilon(1e-4));
 }
 
+TEST_CASE("a figure that is the limit itself ends at it: no interval beyond") {
+    // q = 1 - x, x >= 0, read at x = -1: q is 1 at the limit, and nothing above 1 can be
+    const auto limited = infer_detail::solve_within(one_reading(-1.0), not_below_zero);
+    const auto e = limited.estimate(1.0 - limited.solution.theta[0], VectorXd{{-1.0}});
+    CHECK(std::abs(e.high - 1.0) < 1e-6);
+    CHECK(e.low == doctest::Approx(2.0 - std::sqrt(1.0 + 2.705543)).epsilon(1e-5));
+}
+
 TEST_CASE("readings that ask for more extract than the grist holds answer a conversion of 100 % and say so") {
     auto brew = simulate({.conversion = 0.99});
     read_everything(brew);

@@ -21,7 +21,7 @@ struct Addition {
     std::optional<Minutes> minutes;
     std::optional<Date> on; // where it is not the brew's day (a dry addition)
     std::optional<std::string> mass_instrument;
-    std::optional<int> mash; // which of several mashes into one kettle, from 1
+    std::optional<int> mash = std::nullopt; // which of several mashes into one kettle, from 1
     friend bool operator==(const Addition&, const Addition&) = default;
 };
 

@@ -20,6 +20,7 @@ struct Weighing {
     Amount amount;
     std::optional<Stage> stage;
     std::optional<Minutes> minutes;
+    std::optional<int> mash;        // which of several mashes
     ItemKind kind = ItemKind::malt; // of the lot's item
     bool planned_only = false;      // it corrects a planned weight and is refused where there is none
 };

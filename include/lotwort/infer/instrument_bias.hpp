@@ -7,6 +7,7 @@
 
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/infer/reconcile.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,9 @@ struct LearnedBias {
     std::string unit;      // of the bias, as read; at the size of the last reading where it goes with the value
     Estimate bias;         // read minus true; positive: it reads high
     double prior_sd = 0.0; // what was known before
+    // what the instrument's own correction would be, in its unit, with this bias taken out; none where its bias goes
+    // with the value or is read on another scale
+    std::optional<double> correction;
     int readings = 0;
     int brews = 0;
     // shared figures that would look the same (correlation 0.8 or more): other instruments, or levels of the
