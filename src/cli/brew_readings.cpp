@@ -176,24 +176,24 @@ void Gatherer::take_gravity(const std::string& word, const Typed& typed) {
         refuse(word, fmt::format("is a gravity, and {} is water", lotwort::word(*point_)),
                "name the point where it was read, such as kettle-full or fermenter");
     demand_temperature_of(word, typed.at, range_of<Reading>("gravity_at_c"));
-    const auto demand = [&](double value, double least, double most, const char* hint) {
-        if (value < least || value > most)
+    const auto demand = [&](double value, Range believable, const char* hint) {
+        if (!believable.holds(value))
             refuse(word,
                    fmt::format("is no gravity of {}: it lies between {} and {}",
-                               point_ == ReadingPoint::final_beer ? "beer" : "wort", shortest(least), shortest(most)),
+                               point_ == ReadingPoint::final_beer ? "beer" : "wort", shortest(believable.least),
+                               shortest(believable.most)),
                    hint);
     };
-    const bool beer = *point_ == ReadingPoint::final_beer;
     Reading& reading = open_for_gravity();
     demand_no_temperature(reading, word);
     if (const auto* sg = std::get_if<SpecificGravity>(&typed.value)) {
-        demand(sg->value(), beer ? 0.98 : 0.995, 1.2, "50 gravity points are written 1.050");
+        demand(sg->value(), believable_sg, "50 gravity points are written 1.050");
         reading.gravity_sg = *sg;
     } else if (const auto* plato = std::get_if<Plato>(&typed.value)) {
-        demand(plato->value(), beer ? -5.0 : -1.0, 45.0, "write degrees Plato such as 12P");
+        demand(plato->value(), believable_plato, "write degrees Plato such as 12P");
         reading.gravity_plato = *plato;
     } else {
-        demand(std::get<Brix>(typed.value).value(), -1.0, 45.0, "write degrees Brix such as 11.8Bx");
+        demand(std::get<Brix>(typed.value).value(), believable_brix, "write degrees Brix such as 11.8Bx");
         reading.brix = std::get<Brix>(typed.value);
     }
     reading.gravity_at = typed.at;
@@ -223,7 +223,8 @@ void Gatherer::take(const std::string& word) {
     if (const auto* bare = std::get_if<Bare>(&typed.value)) {
         if (bare->value() > 1.2 && bare->value() < 2.0)
             refuse(word, "is no gravity of wort, which lies between 0.98 and 1.2",
-                   fmt::format("50 gravity points are written 1.050; a volume has its unit: {}L", word));
+                   fmt::format("{}; a volume has its unit: {}L", points_as_gravity(bare->value()),
+                               word.substr(0, word.find('@'))));
         if (bare->value() >= 980.0 && bare->value() <= 1200.0)
             refuse(word, "is a number without a unit",
                    fmt::format("write {:.3f} for a gravity; a volume has its unit: {}L", bare->value() / 1000.0, word));

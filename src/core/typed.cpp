@@ -41,15 +41,15 @@ Value one(std::string_view text, Dimension dimension, Range believable, std::str
 
 TypedGravity gravity_of(std::string_view text, const Typed& typed) {
     if (const auto* sg = std::get_if<SpecificGravity>(&typed.value)) {
-        demand(text, sg->value(), {0.98, 1.2}, "gravity", "");
+        demand(text, sg->value(), believable_sg, "gravity", "");
         return *sg;
     }
     if (const auto* plato = std::get_if<Plato>(&typed.value)) {
-        demand(text, plato->value(), {-5.0, 45.0}, "gravity", "P");
+        demand(text, plato->value(), believable_plato, "gravity", "P");
         return *plato;
     }
     const Brix brix = std::get<Brix>(typed.value);
-    demand(text, brix.value(), {-1.0, 45.0}, "gravity", "Bx");
+    demand(text, brix.value(), believable_brix, "gravity", "Bx");
     return brix;
 }
 
@@ -116,6 +116,12 @@ LitresPerHour parse_litres_per_hour(std::string_view text, Range believable) {
 
 BitternessUnits parse_bitterness(std::string_view text, Range believable) {
     return one<BitternessUnits>(text, Dimension::bitterness, believable, "bitterness", "IBU");
+}
+
+std::string points_as_gravity(double one_and_hundredths) {
+    const double points = 100.0 * (one_and_hundredths - 1.0);
+    return fmt::format("{} gravity points are written {}", shortest(std::round(10.0 * points) / 10.0),
+                       fixed(1.0 + points / 1000.0, 3));
 }
 
 TypedGravity parse_gravity(std::string_view text) {

@@ -99,6 +99,22 @@ std::optional<double> take_sd(const Reading& reading, std::string_view& rest) {
     return std::nullopt;
 }
 
+// 11%±0.3, 11% ± 0.3%: the uncertainty may stand behind the unit too, in that unit. Leaves the unit in `rest`.
+std::optional<double> take_sd_behind(const Reading& reading, std::string_view& rest) {
+    std::size_t at = std::string_view::npos;
+    for (const std::string_view sign : {"±", "+/-", "+-"}) at = std::min(at, rest.find(sign));
+    if (at == std::string_view::npos) return std::nullopt;
+    const std::string_view unit = trimmed(rest.substr(0, at));
+    std::string_view behind = rest.substr(at);
+    const auto sd = take_sd(reading, behind);
+    behind = trimmed(behind);
+    if (!behind.empty() && lowered(behind) != lowered(unit))
+        refuse(fmt::format("`{}`: the figure is in `{}` and its uncertainty in `{}`", reading.whole, unit, behind),
+               fmt::format("write both in {}", unit));
+    rest = unit;
+    return sd;
+}
+
 // The two units of the dimension that look most like what was typed.
 std::string nearest_spellings(std::string_view number, const std::string& low, Dimension expected) {
     std::vector<std::pair<std::size_t, std::string_view>> near;
@@ -170,6 +186,9 @@ TypedValue bare(const Reading& reading, double value, std::string_view number) {
     std::string hint = spellings(number, words.first_unit, words.second_unit);
     if (reading.expected == Dimension::gravity && value >= 980.0 && value <= 1200.0)
         hint = fmt::format("write {:.3f}", value / 1000.0);
+    if (reading.expected == Dimension::percent && value > 0.0 && value < 1.0)
+        hint = fmt::format("a share of one is written as a per cent, {:.6g}%; {}% is that many of a hundred",
+                           100.0 * value, number);
     refuse(fmt::format("`{}` has no unit", reading.whole), std::move(hint));
 }
 
@@ -199,6 +218,7 @@ Typed parse_typed(std::string_view text, Dimension expected) {
         typed.value = Minutes(*minutes);
         return typed;
     }
+    if (!typed.sd) typed.sd = take_sd_behind(reading, rest);
     const UnitRow& row = find_unit(reading, number, rest);
     typed.value = row.make((value + row.offset) * row.factor);
     if (typed.sd) *typed.sd *= row.factor;

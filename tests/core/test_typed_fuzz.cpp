@@ -22,8 +22,10 @@ const std::regex& grammar() {
         "bx|brix|sg|kg/m3|g/ml|" + degree + "c|" + degree +
         "f|ebc|srm|\xC2\xB0l|lov|lovibond|%|min|h|d|days?|weeks?|cm|mm|m|in|ft|l(\xC2\xB0)?/kg|"
         "ppg|l/h|wk|ibu)";
-    static const std::regex whole("^ *" + number + " *((\xC2\xB1|\\+-|\\+/-) *" + number + " *)?(" + units +
-                                      "|h[0-5][0-9](min)?)?( *@ *" + number + " *" + degree + "[cf])? *$",
+    static const std::string sign = "(\xC2\xB1|\\+-|\\+/-)";
+    static const std::string behind = "( *" + sign + " *" + number + " *(" + units + ")?)?"; // 11%±0.3
+    static const std::regex whole("^ *" + number + " *(" + sign + " *" + number + " *)?((" + units + behind +
+                                      ")|h[0-5][0-9](min)?)?( *@ *" + number + " *" + degree + "[cf])? *$",
                                   std::regex::ECMAScript | std::regex::icase | std::regex::optimize);
     return whole;
 }

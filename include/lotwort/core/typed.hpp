@@ -3,6 +3,7 @@
 //     25kg  500g  1.2 kg  55lb  2oz        23L  500ml  5hl  6gal(US)  5gal(UK)  40pt(UK)
 //     1.048  12P  12°P  11.8Bx             65C  149F        6EBC  3.5SRM  3°L
 //     81.5%  60min  1h30  14days  12cm     28L@95C (at a temperature)     1.048±0.001 (with its standard uncertainty)
+//     11%±0.3 (the same behind the unit, in that unit)
 //
 // One parser reads them all, strictly: the decimal sign is the point, an exponent is fine (1e3), nothing may stand
 // behind the unit. A unit is required wherever two readings are possible; a plain gallon is refused, since there
@@ -15,6 +16,7 @@
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/quantity.hpp>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <variant>
 
@@ -83,7 +85,13 @@ enum class Dimension {
 [[nodiscard]] LitresPerHour parse_litres_per_hour(std::string_view text, Range believable = {0.0, 1e5});
 [[nodiscard]] BitternessUnits parse_bitterness(std::string_view text, Range believable = {0.0, 200.0});
 
-// 0.98 to 1.2 as specific gravity, -5 to 45 as plato or Brix. What was typed is kept apart: the three are not one
+// What a brewery's wort and beer may show; the one range for every reading that is typed.
+inline constexpr Range believable_sg{0.98, 1.2}, believable_plato{-5.0, 45.0}, believable_brix{-1.0, 45.0};
+
+// "42 gravity points are written 1.042", for who has typed 1.42.
+[[nodiscard]] std::string points_as_gravity(double one_and_hundredths);
+
+// Within these. What was typed is kept apart: the three are not one
 // another without the density of wort (room wort).
 using TypedGravity = std::variant<SpecificGravity, Plato, Brix>;
 [[nodiscard]] TypedGravity parse_gravity(std::string_view text);
