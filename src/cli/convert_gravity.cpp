@@ -1,13 +1,12 @@
-// Gravities of every kind, and what follows from two of them.
+// Gravities of every kind, on every scale they are read.
 #include "convert.hpp"
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
-#include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
-#include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/hydrometer.hpp>
+#include <lotwort/wort/published.hpp>
 #include <lotwort/wort/refractometer.hpp>
 
 namespace lotwort::cli {
@@ -21,7 +20,7 @@ struct GravityWord {
     int decimals;
 };
 
-constexpr std::array<GravityWord, 11> gravity_words{{
+constexpr std::array<GravityWord, 14> gravity_words{{
     {"sg", "sg", "SG", 4},
     {"sg-air", "sg-air", "SG 20/20 as weighed in air", 4},
     {"sg-60f", "sg-60f", "SG 60/60 °F", 4},
@@ -33,125 +32,274 @@ constexpr std::array<GravityWord, 11> gravity_words{{
     {"bx", "brix", "°Bx", 2},
     {"°bx", "brix", "°Bx", 2},
     {"kg/m3", "kg-per-m3", "kg/m³", 2},
+    {"index", "refractive-index", "refractive index", 5},
+    {"mark", "mark", "on the stem", 4},
+    {"mark-plato", "mark-plato", "°P on the stem", 2},
 }};
 
-double wort_factor_of(const ConvertRequest& request, std::vector<std::string>& remarks) {
-    if (request.wort_factor) return *request.wort_factor;
-    const double factor = wort::typical_wort_factor;
-    remarks.push_back(fmt::format("wort correction taken as {}: 1 °P reads {} °Bx (--wort-factor 1 for sugar solution)",
-                                  shortest(factor), shortest(factor)));
-    return factor;
+Uncertain exactly(double value) {
+    return {value, 0.0};
 }
 
-// A bare number by the base that --from names.
-Plato plato_of_number(double gravity, const std::string& from) {
-    if (from == "sg") return wort::plato(SpecificGravity(gravity));
-    if (from == "sg-air") return wort::plato(ApparentGravity(gravity));
-    if (from == "sg-60f") return wort::plato(Gravity60F(gravity));
-    if (from == "sg-15c") return wort::plato(Gravity15C(gravity));
+// x[0] the reading; by the base that --from names.
+Propagated plato_of_number(const Uncertain& reading, const std::string& from) {
+    const SpecificGravity gravity(reading.value);
+    const auto by = [&](auto fraction) {
+        return carried([&](const auto& x) { return 100.0 * fraction(x[0]); }, std::array{reading});
+    };
+    if (from.empty() || from == "sg") {
+        (void)wort::plato(gravity);
+        return by([](auto s) { return wort::mass_fraction_of_gravity(s); });
+    }
+    if (from == "sg-air") {
+        (void)wort::plato(ApparentGravity(reading.value));
+        return by([](auto s) { return wort::mass_fraction_of_apparent_gravity(s); });
+    }
+    if (from == "sg-60f") {
+        (void)wort::plato(Gravity60F(reading.value));
+        return by([](auto s) { return wort::mass_fraction_of_relative_density(s, wort::sixty_fahrenheit_c); });
+    }
+    if (from == "sg-15c") {
+        (void)wort::plato(Gravity15C(reading.value));
+        return by([](auto s) { return wort::mass_fraction_of_relative_density(s, 15.0); });
+    }
     throw Error(ErrorKind::refused, fmt::format("`{}` is no kind of specific gravity", from),
                 "write --from with one of: sg, sg-air, sg-60f, sg-15c");
 }
 
-double in_words_unit(const ConvertRequest& request, std::string_view unit, Plato extract,
-                     std::vector<std::string>& remarks) {
-    if (unit == "sg") return wort::specific_gravity(extract).value();
-    if (unit == "sg-air") return wort::apparent_gravity(extract).value();
-    if (unit == "sg-60f") return wort::gravity_60f(extract).value();
-    if (unit == "sg-15c") return wort::gravity_15c(extract).value();
-    if (unit == "brix") return extract.value() * wort_factor_of(request, remarks);
-    if (unit == "kg-per-m3") return wort::wort_density(extract, request.at.value_or(Celsius(20.0))).value();
-    return extract.value();
+// The stem's own temperature; what a reading's warmth is held against.
+double stem_c(const ConvertRequest& request) {
+    const Uncertain stem = request.temperature("stem").value_or(exactly(20.0));
+    if (stem.sd > 0.0)
+        throw Error(ErrorKind::refused, "--stem is what is engraved on the hydrometer, and exact",
+                    "leave its ± part out; --read-at takes one");
+    return stem.value;
 }
 
-// Of the beer. Two refractometer readings give it too, as an estimate: alcohol bends light.
-Plato apparent_extract(const ConvertRequest& request, Plato original, std::vector<std::string>& remarks) {
-    const auto* beer = std::get_if<Brix>(&*request.final_gravity);
-    if (beer == nullptr) return plato_of(*request.final_gravity, 1.0);
-    const double factor = request.wort_factor.value_or(wort::typical_wort_factor);
-    const auto estimate = wort::final_gravity_from_refractometer(wort::brix_of_plato(original, factor), *beer, factor);
-    remarks.push_back(fmt::format("final gravity {} by two refractometer readings; a hydrometer knows better",
-                                  with_sd(estimate.gravity.value(), estimate.sd.value(), {}, 4)));
-    return wort::plato(estimate.gravity);
+std::optional<Uncertain> sample_c(const ConvertRequest& request) {
+    if (const auto read_at = request.temperature("read-at")) return read_at;
+    if (!request.value.at) return std::nullopt;
+    if (!(request.value.at->value() >= 0.0 && request.value.at->value() <= 100.0))
+        throw Error(ErrorKind::refused, fmt::format("{} was not read at that temperature", request.given),
+                    "from 0 to 100 C is taken");
+    return exactly(request.value.at->value());
 }
 
-bool is_gravity(const TypedValue& value) {
-    return std::holds_alternative<SpecificGravity>(value) || std::holds_alternative<Plato>(value) ||
-           std::holds_alternative<Brix>(value) || std::holds_alternative<KilogramsPerCubicMetre>(value);
+Uncertain plato_under_stem(const ConvertRequest& request, const Uncertain& celsius, bool plato_stem,
+                           std::vector<std::string>& remarks) {
+    if (!request.from.empty() && request.from != "sg")
+        throw Error(ErrorKind::refused, "--from has no part where a stem is read: its base is the stem's temperature",
+                    "write --stem 15C or --stem 60F for an older stem");
+    const double stem = stem_c(request);
+    const Uncertain mark = request.typed();
+    if (plato_stem)
+        (void)wort::plato_from_hydrometer(Plato(mark.value), Celsius(celsius.value), Celsius(stem));
+    else
+        (void)wort::plato_from_hydrometer(mark.value, Celsius(celsius.value), Celsius(stem));
+    const auto floats = [&](const auto& x) {
+        return 100.0 * (plato_stem ? wort::mass_fraction_of_plato_mark(x[0], x[1], stem)
+                                   : wort::mass_fraction_of_mark(x[0], x[1], stem));
+    };
+    return step(carried(floats, std::array{mark, celsius}), remarks);
+}
+
+Uncertain plato_of_brix(const Uncertain& reading, const Uncertain& factor, std::vector<std::string>& remarks) {
+    (void)wort::plato_of_brix(Brix(reading.value), factor.value);
+    return step(carried([](const auto& x) { return x[0] / x[1]; }, std::array{reading, factor}), remarks);
+}
+
+// What the stem shows in wort of that extract.
+Propagated mark_of(const ConvertRequest& request, const Uncertain& fraction, bool plato_stem) {
+    const double stem = stem_c(request);
+    const Uncertain celsius = sample_c(request).value_or(exactly(stem));
+    return carried(
+        [&](const auto& x) {
+            return plato_stem ? wort::hydrometer_plato_mark_of(x[0], x[1], stem)
+                              : wort::hydrometer_mark_of(x[0], x[1], stem);
+        },
+        std::array{fraction, celsius});
+}
+
+Propagated in_words_unit(const ConvertRequest& request, std::string_view unit, const Uncertain& plato,
+                         std::vector<std::string>& remarks) {
+    const Plato extract(plato.value);
+    (void)wort::specific_gravity(extract); // refuses what lies outside
+    const Uncertain w{plato.value / 100.0, plato.sd / 100.0};
+    const auto by = [&](auto figure) { return carried([&](const auto& x) { return figure(x[0]); }, std::array{w}); };
+    if (unit == "sg") return by([](auto f) { return wort::specific_gravity_of(f); });
+    if (unit == "sg-air") return by([](auto f) { return wort::apparent_gravity_of(f); });
+    if (unit == "sg-60f") return by([](auto f) { return wort::relative_density_of(f, wort::sixty_fahrenheit_c); });
+    if (unit == "sg-15c") return by([](auto f) { return wort::relative_density_of(f, 15.0); });
+    if (unit == "mark" || unit == "mark-plato") return mark_of(request, w, unit == "mark-plato");
+    if (unit == "kg-per-m3")
+        return carried([](const auto& x) { return wort::sucrose_density_kg_m3(x[0], x[1]); },
+                       std::array{w, request.temperature("at").value_or(exactly(20.0))});
+    if (unit == "plato") return by([](auto f) { return 100.0 * f; });
+    const Uncertain factor = wort_factor_of(request, remarks);
+    const Propagated brix = carried([](const auto& x) { return 100.0 * x[0] * x[1]; }, std::array{w, factor});
+    if (unit == "brix") return brix;
+    (void)wort::refractive_index(Brix(brix.value));
+    return carried([](const auto& x) { return wort::index_of_brix(100.0 * x[0] * x[1]); }, std::array{w, factor});
+}
+
+// The published fits beside the answer, each where it holds. They are fits to tables printed in air.
+void add_rules(report::Converted& out, const Uncertain& plato) {
+    namespace published = wort::published;
+    const Plato extract(plato.value);
+    const auto add = [&](const char* rule, auto figure) {
+        try {
+            out.rules.push_back({rule, figure().value()});
+        } catch (const Error&) {
+            out.remarks.push_back(fmt::format("{}: does not reach so far", rule));
+        }
+    };
+    if (out.unit == "plato") {
+        const ApparentGravity in_air = wort::apparent_gravity(extract);
+        add("cubic to the ASBC table", [&] { return published::plato_asbc(in_air); });
+        add("cubic to NBS C440", [&] { return published::brix_nbs(in_air); });
+        add("Lincoln 1987", [&] { return published::plato_lincoln(in_air); });
+        add("De Clerck 1957", [&] { return published::plato_de_clerck(in_air); });
+        return;
+    }
+    if (out.unit != "sg-air")
+        throw Error(ErrorKind::refused, "--compare has no published rules for " + out.unit,
+                    "it goes with --to plato, sg-air, abv and final-gravity, and with Noonan's coarse-as-is");
+    add("inverse of the ASBC cubic", [&] { return published::gravity_asbc(extract); });
+    add("inverse form", [&] { return published::gravity_inverse_form(extract); });
+}
+
+// A refractive index, typed as a bare number with --from index.
+bool is_index(const ConvertRequest& request) {
+    return request.from == "index" && request.bare();
 }
 
 } // namespace
 
-Plato plato_of(const TypedGravity& gravity, double wort_factor) {
-    if (const auto* sg = std::get_if<SpecificGravity>(&gravity)) return wort::plato(*sg);
-    if (const auto* plato = std::get_if<Plato>(&gravity)) return *plato;
-    return Plato(std::get<Brix>(gravity).value() / wort_factor);
+bool is_gravity(const ConvertRequest& request) {
+    return request.is<SpecificGravity>() || request.is<Plato>() || request.is<Brix>() ||
+           request.is<KilogramsPerCubicMetre>() || is_index(request);
 }
 
-Plato plato_of(const ConvertRequest& request, std::vector<std::string>& remarks) {
-    const auto read_at = request.read_at ? request.read_at : request.value.at;
-    const auto& value = request.value.value;
-    const bool by_glass = std::holds_alternative<SpecificGravity>(value) || std::holds_alternative<Plato>(value);
-    if (read_at && !by_glass && !std::holds_alternative<KilogramsPerCubicMetre>(value))
+Uncertain wort_factor_of(const ConvertRequest& request, std::vector<std::string>& remarks) {
+    if (const auto stated = request.number("wort-factor", "wort correction", {0.8, 1.25})) return *stated;
+    const std::string taken =
+        fmt::format("wort correction taken as {} ± {}: 1 °P reads {} °Bx (--wort-factor 1 for sugar solution)",
+                    shortest(wort::typical_wort_factor), shortest(wort::typical_wort_factor_sd),
+                    shortest(wort::typical_wort_factor));
+    if (std::ranges::find(remarks, taken) == remarks.end()) remarks.push_back(taken);
+    return {wort::typical_wort_factor, wort::typical_wort_factor_sd};
+}
+
+Uncertain plato_of_value(const ConvertRequest& request, std::vector<std::string>& remarks) {
+    const auto celsius = sample_c(request);
+    const Uncertain typed = request.typed();
+    const bool prism = request.is<Brix>() || is_index(request);
+    if (celsius && prism)
         throw Error(ErrorKind::refused, "--read-at is the temperature of a hydrometer's sample",
                     "a refractometer corrects itself: leave it out");
-    const Celsius stem = request.stem.value_or(Celsius(20.0));
-    if (const auto* mark = std::get_if<SpecificGravity>(&value)) {
-        if (!read_at && !request.stem) return plato_of_number(mark->value(), request.from);
-        return wort::plato_from_hydrometer(mark->value(), read_at.value_or(stem), stem);
+    if (is_index(request)) {
+        (void)wort::brix(typed.value);
+        const Uncertain brix =
+            step(carried([](const auto& x) { return wort::brix_of_index(x[0]); }, std::array{typed}), remarks);
+        return plato_of_brix(brix, wort_factor_of(request, remarks), remarks);
     }
-    if (const auto* mark = std::get_if<Plato>(&value))
-        return read_at ? wort::plato_from_hydrometer(*mark, *read_at, stem) : *mark;
-    if (const auto* brix = std::get_if<Brix>(&value)) return Plato(brix->value() / wort_factor_of(request, remarks));
-    if (const auto* density = std::get_if<KilogramsPerCubicMetre>(&value))
-        return wort::plato_of_density(*density, read_at.value_or(Celsius(20.0)));
-    refuse_conversion(request);
+    if (request.is<Brix>()) return plato_of_brix(typed, wort_factor_of(request, remarks), remarks);
+    if (request.is<SpecificGravity>()) {
+        if (!celsius && !request.has("stem")) return step(plato_of_number(typed, request.from), remarks);
+        return plato_under_stem(request, celsius.value_or(exactly(stem_c(request))), false, remarks);
+    }
+    if (request.is<Plato>()) {
+        (void)request.text("stem"); // at its own temperature a stem in °P is right as it is
+        return celsius ? plato_under_stem(request, *celsius, true, remarks) : typed;
+    }
+    if (!request.is<KilogramsPerCubicMetre>()) refuse_conversion(request);
+    const Uncertain at = celsius.value_or(exactly(20.0));
+    (void)wort::plato_of_density(KilogramsPerCubicMetre(typed.value), Celsius(at.value));
+    return step(carried([](const auto& x) { return 100.0 * wort::mass_fraction_of_density(x[0], x[1]); },
+                        std::array{typed, at}),
+                remarks);
+}
+
+std::optional<Uncertain> plato_of_option(const ConvertRequest& request, std::string_view option,
+                                         std::vector<std::string>& remarks) {
+    const auto typed = request.text(option);
+    if (!typed) return std::nullopt;
+    const TypedValue kind = parse_typed(*typed, Dimension::gravity).value;
+    const bool sg = std::holds_alternative<SpecificGravity>(kind), brix = std::holds_alternative<Brix>(kind);
+    const Asked asked{Dimension::gravity,
+                      sg     ? believable_sg
+                      : brix ? believable_brix
+                             : believable_plato,
+                      "gravity",
+                      sg     ? ""
+                      : brix ? "Bx"
+                             : "P"};
+    const Uncertain read = *request.figure(option, asked);
+    if (brix) return plato_of_brix(read, wort_factor_of(request, remarks), remarks);
+    return sg ? step(plato_of_number(read, "sg"), remarks) : read;
+}
+
+Uncertain plato_needed(const ConvertRequest& request, std::string_view option, std::string_view example,
+                       std::vector<std::string>& remarks) {
+    if (const auto there = plato_of_option(request, option, remarks)) return *there;
+    throw Error(ErrorKind::refused, fmt::format("{} to {}: the gravity is not said", request.given, request.to),
+                fmt::format("add it: --{} {}", option, example));
+}
+
+bool in_gravity_word(report::Converted& out, const ConvertRequest& request, std::string_view word,
+                     const Uncertain& plato) {
+    const auto found = std::ranges::find(gravity_words, word, &GravityWord::typed);
+    if (found == gravity_words.end()) return false;
+    answer(out, in_words_unit(request, found->unit, plato, out.remarks));
+    in_unit(out, found->unit, found->shown, found->decimals);
+    return true;
 }
 
 std::optional<report::Converted> convert_gravity(const ConvertRequest& request) {
-    const auto word = std::ranges::find(gravity_words, request.to, &GravityWord::typed);
-    if (word == gravity_words.end()) return std::nullopt;
-    if (!is_gravity(request.value.value)) refuse_conversion(request);
+    const bool known = std::ranges::find(gravity_words, request.to, &GravityWord::typed) != gravity_words.end();
+    if (!known && request.to != "correction") return std::nullopt;
+    if (!is_gravity(request)) return std::nullopt;
     report::Converted out;
-    const Plato extract = plato_of(request, out.remarks);
-    out.value = in_words_unit(request, word->unit, extract, out.remarks);
-    out.unit = word->unit;
-    out.shown = word->shown;
-    out.decimals = word->decimals;
-    return out;
-}
-
-std::optional<report::Converted> convert_alcohol(const ConvertRequest& request) {
-    constexpr std::array<std::string_view, 4> words{"abv", "abw", "attenuation", "real-extract"};
-    if (std::ranges::find(words, request.to) == words.end()) return std::nullopt;
-    if (!request.final_gravity)
-        throw Error(ErrorKind::refused, fmt::format("{} follows from two gravities", request.to),
-                    "add the final one: lotwort convert 1.048 --final 1.010 --to " + request.to);
-    report::Converted out;
-    const Plato original = plato_of(request, out.remarks);
-    const Plato apparent = apparent_extract(request, original, out.remarks);
-    if (apparent > original)
-        throw Error(ErrorKind::refused, fmt::format("the final gravity lies above the original, {}", request.given),
-                    "the original gravity comes first: lotwort convert 1.048 --final 1.010 --to " + request.to);
-    out.unit = request.to;
-    out.shown = "%";
-    if (request.to == "abv") {
-        out.value = wort::alcohol_by_volume(original, apparent).value();
-        out.shown = "% by volume";
-        out.remarks.emplace_back("by Balling's rule; published rules differ by 2 % of the value");
-    } else if (request.to == "abw") {
-        out.value = wort::alcohol_by_mass(original, apparent).value();
-        out.shown = "% by mass";
-        out.remarks.emplace_back("by Balling's rule; published rules differ by 2 % of the value");
-    } else if (request.to == "attenuation") {
-        out.value = wort::apparent_attenuation(original, apparent).value();
-        out.decimals = 1;
-        out.shown = "% apparent attenuation";
-    } else {
-        out.value = wort::real_extract(original, apparent).value();
-        out.unit = "plato";
-        out.shown = "°P real extract";
+    // the prism's own scale: no wort correction comes in
+    const bool brix = request.to == "brix" || request.to == "bx" || request.to == "°bx";
+    if (is_index(request) && brix) {
+        (void)wort::brix(request.typed().value);
+        answer(out, carried([](const auto& x) { return wort::brix_of_index(x[0]); }, std::array{request.typed()}));
+        in_unit(out, "brix", "°Bx", 2);
+        return out;
     }
+    if (request.is<Brix>() && brix) {
+        answer(out, carried([](const auto& x) { return x[0]; }, std::array{request.typed()}));
+        in_unit(out, "brix", "°Bx", 2);
+        return out;
+    }
+    if (request.is<Brix>() && request.to == "index") {
+        (void)wort::refractive_index(Brix(request.typed().value));
+        answer(out, carried([](const auto& x) { return wort::index_of_brix(x[0]); }, std::array{request.typed()}));
+        in_unit(out, "refractive-index", "refractive index", 5);
+        return out;
+    }
+    if (request.to == "correction" && request.is<SpecificGravity>()) {
+        (void)plato_of_value(request, out.remarks); // refuses what lies outside
+        const double stem = stem_c(request);
+        answer(out, carried(
+                        [&](const auto& x) {
+                            return wort::specific_gravity_of(wort::mass_fraction_of_mark(x[0], x[1], stem)) - x[0];
+                        },
+                        std::array{request.typed(), sample_c(request).value_or(exactly(stem))}));
+        in_unit(out, "sg-difference", "to be added to the mark for SG 20/20", 4);
+        return out;
+    }
+    if (request.to.starts_with("mark") && (request.is<SpecificGravity>() || request.is<Plato>())) {
+        // here --read-at is of the sample that is asked about: the value is the wort's own gravity
+        const Uncertain plato =
+            request.is<Plato>() ? request.typed() : step(plato_of_number(request.typed(), request.from), out.remarks);
+        (void)in_gravity_word(out, request, request.to, plato);
+        return out;
+    }
+    const Uncertain plato = plato_of_value(request, out.remarks);
+    (void)in_gravity_word(out, request, request.to, plato);
+    if (request.text("compare")) add_rules(out, plato);
     return out;
 }
 

@@ -1,6 +1,5 @@
-// convert: gravity, volume, extract, colour, alcohol, hop age and units, without a ledger.
+// convert: every figure of wort, malt and hops, without a ledger.
 #include "convert.hpp"
-#include "shared.hpp"
 #include "verbs.hpp"
 
 namespace lotwort::cli {
@@ -8,90 +7,78 @@ namespace lotwort::cli {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"VALUE", "what is to be converted, with its unit: 1.048, 12P, 30L@95C, 81.5%, 6EBC, 55lb"},
+    {"VALUE", "what is to be converted, with its unit: 1.048, 1.048±0.001, 12P, 30L@95C, 81.5%, 6EBC, 55lb"},
 };
 
 constexpr Option options[] = {
-    {"to", "UNIT", "what it is to be: sg, plato, brix, a basis, ebc, lb, ...; for a hot volume a temperature"},
-    {"from", "KIND", "which specific gravity a bare number is: sg (unless given), sg-air, sg-60f, sg-15c"},
+    {"to", "UNIT",
+     "what it is to be: sg, plato, brix, abv, a basis, ebc, ibu, lb, ...; for a hot volume a temperature"},
+    {"from", "KIND", "what a bare number is: sg (unless given), sg-air, sg-60f, sg-15c, index, lintner, ..."},
+    {"table", "", "VALUE or one option is a range, 1.030..1.060/0.005: all of it as a table"},
+    {"compare", "", "the published rules beside the answer"},
     {"read-at", "TEMPERATURE", "of the sample the hydrometer floated in"},
     {"stem", "TEMPERATURE", "the hydrometer is right at; 20C unless given"},
+    {"wort-factor", "NUMBER", "a refractometer's wort correction, Brix over plato; 1.04 ± 0.01 unless given"},
     {"at", "TEMPERATURE", "of a volume, or at which a density is wanted"},
-    {"gravity", "GRAVITY", "of the wort that a hot volume is of; water unless given"},
-    {"final", "GRAVITY", "the final gravity, for abv, abw, attenuation and real-extract"},
-    {"wort-factor", "NUMBER", "a refractometer's wort correction, Brix over plato; 1.04 unless given"},
+    {"gravity", "GRAVITY", "of the wort that a volume is of, or that boils with the hops"},
+    {"final", "GRAVITY", "the final gravity, for alcohol, attenuation and real-extract"},
+    {"attenuation", "PERCENT", "the apparent attenuation, in place of --final"},
+    {"alcohol", "PERCENT", "by mass, of a beer of which an extract is known"},
+    {"add", "VOLUME", "run together with VALUE"},
+    {"add-gravity", "GRAVITY", "of what is added; liquor unless given"},
+    {"add-alcohol", "PERCENT", "by mass, of the beer that is added"},
+    {"dilute-to", "GRAVITY", "what liquor is to bring the wort down to"},
+    {"found", "VOLUME", "what a blend was read as, for --to residual"},
+    {"found-gravity", "GRAVITY", "its gravity as read"},
+    {"dip", "MARKS", "a dip table: 0cm=0L,10cm=5.2L,40cm=24L"},
     {"basis", "BASIS", "of an extract: fine-dry, fine-as-is, coarse-dry, coarse-as-is"},
     {"moisture", "PERCENT", "of the malt, where dry and as-is meet"},
+    {"difference", "PERCENT", "fine less coarse grind, points of dry extract; 1.7% unless given"},
+    {"colour", "COLOUR", "of a malt, for the beer's colour"},
+    {"volume", "VOLUME", "of the beer that malt or hops go into"},
+    {"alpha", "PERCENT", "alpha acids of the hops"},
+    {"boil", "TIME", "that the hops boil"},
+    {"stand", "TIME@TEMPERATURE", "that they stand hot below the boil: 30min@80C; of VALUE, its temperature alone"},
+    {"altitude", "LENGTH", "of the brewery, whose own boil is counted in: 1500m"},
+    {"oil", "ML", "hop oil, ml per 100 g"},
     {"analysed", "DATE", "the day a hop was analysed, for its alpha now (--to alpha)"},
     {"on", "DATE", "the day the hop is used; today unless given"},
+    {"days", "TIME", "from the analysis to the use, in place of both days"},
     {"storage", "TEMPERATURE", "where the hop is kept: 4C"},
     {"packaging", "WORDS", "how the hop is packed: vacuum, airtight, open, ..."},
+    {"lost", "PERCENT", "of its alpha that the hop loses in six months at 20 °C unpacked; 35%±12 unless given"},
+    {"hsi", "INDEX", "its storage index, measured now"},
+    {"hsi-then", "INDEX", "its storage index at the analysis"},
+    {"limit", "NUMBER", "the maker's error limit, in the unit of the division"},
 };
 
-std::string lowered(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return text;
-}
-
-void parse_hop(const Call& call, ConvertRequest& request) {
-    Lot hop;
-    hop.certificate.emplace();
-    hop.certificate->analysed = call.date("analysed");
-    hop.storage = read_option(call, "storage", [](const std::string& text) {
-        return parse_temperature(text, {-80.0, 60.0});
-    });
-    hop.packaging = call.args.text("packaging");
-    request.hop = std::move(hop);
-    request.on = call.date("on").value_or(call.surroundings.today);
-}
-
-ConvertRequest parse(const Call& call) {
-    ConvertRequest request;
-    request.given = call.args.required("VALUE");
-    const auto to = call.args.text("to");
-    if (!to)
+ConvertWords parse(const Call& call) {
+    ConvertWords words;
+    words.given = call.args.required("VALUE");
+    words.today = call.surroundings.today;
+    for (const Option& option : options)
+        if (const auto text = call.args.text(option.name); text && option.name != "table")
+            words.options[std::string(option.name)] = *text;
+    if (!words.options.contains("to"))
         throw Error(ErrorKind::usage, "--to is missing: what it is to be",
                     "write: lotwort convert 1.048 --to plato; lotwort convert --help lists the units");
-    request.to = lowered(*to);
-    request.value = parse_typed(request.given);
-    if (request.value.sd)
-        throw Error(ErrorKind::refused, "convert takes no standard deviation", "leave the ± part out");
-    if (std::holds_alternative<Bare>(request.value.value))
-        throw Error(ErrorKind::refused, "`" + request.given + "` is a number without a unit",
-                    "write the unit: 12P, 30L, 81.5%, 6EBC; a gravity alone lies between 0.98 and 1.2");
-    request.from = lowered(call.args.text("from").value_or("sg"));
-    const auto temperature = [&](std::string_view name) -> std::optional<Celsius> {
-        return read_option(call, name, [](const std::string& text) { return parse_temperature(text, {0.0, 100.0}); });
-    };
-    request.read_at = temperature("read-at");
-    request.stem = temperature("stem");
-    request.at = temperature("at");
-    const auto gravity = [](const std::string& text) { return parse_gravity(text); };
-    request.wort = read_option(call, "gravity", gravity);
-    request.final_gravity = read_option(call, "final", gravity);
-    request.wort_factor = read_option(call, "wort-factor", [](const std::string& text) {
-        return parse_number(text, "wort correction", {0.8, 1.25});
-    });
-    request.basis = call.args.text("basis");
-    request.moisture = read_option(call, "moisture", [](const std::string& text) {
-        return parse_percent(text, {0.0, 30.0});
-    });
-    parse_hop(call, request);
-    return request;
-}
-
-report::Converted convert(const ConvertRequest& request) {
-    for (const auto convert_as : {convert_alcohol, convert_hops, convert_extract, convert_gravity, convert_hot_volume})
-        if (auto done = convert_as(request)) return *done;
-    return convert_unit(request);
+    if (!call.args.has("table") && is_range(words.given))
+        throw Error(ErrorKind::refused, "`" + words.given + "` is a range", "a range makes a table: add --table");
+    return words;
 }
 
 Answer run(Call& call) {
-    const ConvertRequest request = parse(call);
-    report::Converted converted = convert(request);
-    converted.given = request.given;
-    return {call.json() ? report::convert_json(converted) : report::convert_text(converted)};
+    const ConvertWords words = parse(call);
+    if (call.args.has("table")) {
+        const auto table = convert_table(words);
+        return {call.json()  ? report::convert_table_json(table)
+                : call.csv() ? report::convert_table_csv(table)
+                             : report::convert_table_text(table)};
+    }
+    const auto converted = convert(words);
+    return {call.json()  ? report::convert_json(converted)
+            : call.csv() ? report::convert_csv(converted)
+                         : report::convert_text(converted)};
 }
 
 } // namespace
@@ -99,10 +86,11 @@ Answer run(Call& call) {
 constinit const Command convert_command{
     .name = "convert",
     .group = Group::look_back,
-    .summary = "gravity, volume, extract, colour, alcohol, hops and units; no ledger",
+    .summary = "every figure of wort, malt and hops, with its uncertainty; no ledger",
     .ledger = LedgerUse::none,
     .positionals = positionals,
     .options = options,
+    .has_rows = true,
     .run = run,
 };
 

@@ -1,52 +1,17 @@
 // The uncertainty of a figure worked out from uncertain ones, held to a Monte Carlo that knows no derivatives.
+#include "monte_carlo.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <lotwort/core/propagate.hpp>
-#include <random>
 #include <string>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
-constexpr unsigned long long seed = 20241103;
 constexpr int draws = 400000;
-
-// Normal numbers by hand (Box and Muller): the library's distributions differ from one compiler to another.
-class Normal {
-public:
-    explicit Normal(unsigned long long from) : engine_(from) {}
-    double operator()() {
-        const double u = 1.0 - uniform(), v = uniform();
-        return std::sqrt(-2.0 * std::log(u)) * std::cos(6.283185307179586 * v);
-    }
-
-private:
-    double uniform() { return static_cast<double>(engine_() >> 11) * 0x1.0p-53; }
-    std::mt19937_64 engine_;
-};
-
-struct Drawn {
-    double mean = 0.0;
-    double sd = 0.0;
-};
-
-template <std::size_t N, class F>
-Drawn monte_carlo(F&& f, const std::array<double, N>& x, const std::array<double, N>& sd) {
-    Normal normal(seed);
-    double sum = 0.0, squares = 0.0;
-    const double origin = f(x); // sums are taken about it, or they would cancel
-    for (int i = 0; i < draws; ++i) {
-        std::array<double, N> at = x;
-        for (std::size_t k = 0; k < N; ++k) at[k] += sd[k] * normal();
-        const double y = f(at) - origin;
-        sum += y;
-        squares += y * y;
-    }
-    const double mean = sum / draws;
-    return {origin + mean, std::sqrt(squares / draws - mean * mean)};
-}
 
 // Where first order is enough it agrees with the draws to 6 %; where the flag is raised it does not, and the second
 // order is the better answer.
@@ -55,7 +20,7 @@ void hold_to_draws(const char* what, F&& f, const std::array<double, N>& x, cons
                    bool enough) {
     CAPTURE(std::string(what));
     const Propagated p = propagate(f, x, sd);
-    const Drawn drawn = monte_carlo(f, x, sd);
+    const Drawn drawn = monte_carlo(f, x, sd, draws);
     CAPTURE(p.sd);
     CAPTURE(p.second_order_sd);
     CAPTURE(drawn.sd);
@@ -105,7 +70,7 @@ TEST_CASE("a quadratic's mean and variance are exact to second order") {
 }
 
 TEST_CASE("against a Monte Carlo: the flag is raised where first order misleads, and only there") {
-    MESSAGE("seed ", seed, ", ", draws, " draws a figure");
+    MESSAGE("seed ", draw_seed, ", ", draws, " draws a figure");
     const auto square = [](const auto& x) { return x[0] * x[0]; };
     hold_to_draws("a square far from 0", square, std::array{10.0}, std::array{0.3}, true);
     hold_to_draws("a square at 0", square, std::array{0.0}, std::array{1.0}, false);
