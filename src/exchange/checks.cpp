@@ -71,6 +71,14 @@ void check(const Retest& retest, const Report& report) {
 
 void check(const Lot& lot, const Report& report) {
     if (lot.received_amount.units == 0) report("", "a lot of nothing; leave it out");
+    Amount sum{lot.received_amount.measure, 0};
+    for (const Portion& source : lot.made_from) {
+        if (source.amount.measure == sum.measure) sum = sum + source.amount;
+        if (source.lot == lot.code) report("made_from", "a lot is not made of itself");
+    }
+    if (!lot.made_from.empty() && sum.units != lot.received_amount.units)
+        report("made_from", fmt::format("comes to {}, and the lot is {}", to_text(sum), to_text(lot.received_amount)));
+    if (lot.opened && *lot.opened < lot.received) report("opened", "is before the lot was received");
 }
 
 void check(const GristLine& line, const Report& report) {
@@ -118,6 +126,11 @@ void check(const Reading& reading, const Report& report) {
         report("at", fmt::format("`{}` is no time of day; write HH:MM, such as 09:30", *reading.at));
 }
 
+void check(const Brew& brew, const Report& report) {
+    if (!brew.abandoned && !brew.unused.empty())
+        report("unused", "nothing comes back from a brew that was not abandoned");
+}
+
 void check(const Supplier& supplier, const Report& report) {
     for (const std::string& day : supplier.closed_weekdays)
         if (!is_in(day, weekdays))
@@ -140,11 +153,15 @@ void check(const Movement& movement, const Report& report) {
     const bool reversal = movement.kind == MovementKind::reversal;
     if (reversal && !movement.reverses) report("reverses", "is missing: a reversal names what it takes back");
     if (!reversal && movement.reverses) report("kind", "must be reversal where `reverses` is stated");
-    const bool takes = movement.kind == MovementKind::brew || movement.kind == MovementKind::discard;
+    const bool takes = movement.kind == MovementKind::brew || movement.kind == MovementKind::discard ||
+                       movement.kind == MovementKind::return_to_supplier || movement.kind == MovementKind::move;
     if (takes && change > 0) report("", "takes from the lot, so its amount is negative");
     if (movement.kind == MovementKind::receipt && change <= 0) report("", "adds to the lot, so its amount is positive");
-    if (movement.kind != MovementKind::brew && (movement.brew || movement.stage || movement.minutes))
-        report("kind", "must be brew where brew, stage or minutes is stated");
+    if (movement.kind == MovementKind::unused && change < 0) report("", "adds to the lot, so its amount is positive");
+    if (movement.kind != MovementKind::brew && (movement.stage || movement.minutes))
+        report("kind", "must be brew where stage or minutes is stated");
+    if (movement.kind != MovementKind::brew && movement.kind != MovementKind::unused && movement.brew)
+        report("kind", "must be brew or unused where brew is stated");
 }
 
 namespace {

@@ -32,6 +32,7 @@ void check(const HopLine& line, const Report& report);
 void check(const OtherLine& line, const Report& report);
 void check(const Recipe& recipe, const Report& report);
 void check(const Reading& reading, const Report& report);
+void check(const Brew& brew, const Report& report);
 void check(const Supplier& supplier, const Report& report);
 void check(const Offer& offer, const Report& report);
 void check(const Movement& movement, const Report& report);

@@ -148,6 +148,10 @@ inline constexpr bool one_line<OrderLine> = true;
 template <>
 inline constexpr bool one_line<Reservation> = true;
 template <>
+inline constexpr bool one_line<Portion> = true;
+template <>
+inline constexpr bool one_line<Unused> = true;
+template <>
 inline constexpr bool one_line<Movement> = true;
 
 // What a record goes by among its kind, and the field that holds it; records without one are told apart by

@@ -77,7 +77,8 @@ private:
 
     // A lot gains retests. The ledger may know more of it: later ones, and that it is on hold.
     void grown_lot(const Lot& file, const Lot& ledger) {
-        list_differences(file, ledger, prefix("lot", file.code), {"retests", file.held ? "" : "held"}, conflicts_);
+        list_differences(file, ledger, prefix("lot", file.code),
+                         {"retests", file.held ? "" : "held", file.opened ? "" : "opened"}, conflicts_);
         Lot grown = ledger;
         grown.retests.clear();
         for (const Retest& retest : file.retests)
@@ -105,7 +106,9 @@ private:
     }
 
     void grown_brew(const Brew& file, const Brew& ledger) {
-        list_differences(file, ledger, prefix("brew", file.code), {"additions", "readings"}, conflicts_);
+        list_differences(file, ledger, prefix("brew", file.code),
+                         {"additions", "readings", "unused", ledger.abandoned && file.abandoned ? "" : "abandoned"},
+                         conflicts_);
         Brew grown = ledger;
         grown.additions.clear();
         std::vector<Addition> there = ledger.additions;
@@ -117,7 +120,10 @@ private:
                 there.erase(found); // each answers for one
         }
         grown.readings = new_readings(file, ledger, prefix("brew", file.code), conflicts_);
-        if (!grown.additions.empty() || !grown.readings.empty()) part_.brews.push_back(std::move(grown));
+        const bool ends = file.abandoned && !ledger.abandoned;
+        grown.unused = ends ? file.unused : std::vector<Unused>();
+        if (ends) grown.abandoned = file.abandoned;
+        if (!grown.additions.empty() || !grown.readings.empty() || ends) part_.brews.push_back(std::move(grown));
     }
 
     void offers() {
@@ -155,6 +161,15 @@ private:
         std::vector<std::string> lines = broken_references(file_, ledger_, source_);
         lines.insert(lines.end(), conflicts_.begin(), conflicts_.end());
         if (lines.empty()) return;
+        if (lines.size() == conflicts_.size() && lines.size() > 1) {
+            constexpr std::size_t most_told = Faults::most_told;
+            std::string message = fmt::format("{} differs from the ledger in {} places", source_, lines.size());
+            for (std::size_t i = 0; i < std::min(lines.size(), most_told); ++i) message += "\n" + lines[i];
+            if (lines.size() > most_told) message += fmt::format("\nand {} more", lines.size() - most_told);
+            throw Error(ErrorKind::refused, message,
+                        "the ledger is not overwritten: give what is another thing another name in the file, or change "
+                        "the record");
+        }
         throw_faults(source_, lines, lines.size(),
                      conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
     }

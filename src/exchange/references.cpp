@@ -92,7 +92,12 @@ private:
                 known(instruments_, vessel.volume_instrument, where);
                 known(instruments_, vessel.gravity_instrument, where);
             }
-        for (const Lot& lot : file_.lots) known(items_, lot.item, "lot " + lot.code);
+        for (const Lot& lot : file_.lots) {
+            known(items_, lot.item, "lot " + lot.code);
+            known(brews_, lot.harvested_from, "lot " + lot.code);
+            for (const Portion& source : lot.made_from)
+                known_amount(source.lot, source.amount, "lot " + lot.code + ", made_from");
+        }
         for (const Recipe& recipe : file_.recipes) {
             for (const GristLine& malt : recipe.grist) known(items_, malt.item, "recipe " + recipe.name + ", grist");
             for (const HopLine& hop : recipe.hops) known(items_, hop.item, "recipe " + recipe.name + ", hops");
@@ -115,6 +120,7 @@ private:
             known_amount(addition.lot, addition.amount, where + ", additions");
             known(instruments_, addition.mass_instrument, where + ", additions");
         }
+        for (const Unused& unused : brew.unused) known_amount(unused.lot, unused.amount, where + ", unused");
         for (const Reading& reading : brew.readings) {
             known(instruments_, reading.volume_instrument, where + ", reading " + reading.id);
             known(instruments_, reading.gravity_instrument, where + ", reading " + reading.id);

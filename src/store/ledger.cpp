@@ -157,6 +157,10 @@ void Ledger::check_new(const std::string& path) {
                     "make it first, or name another file with --ledger");
 }
 
+std::string_view Ledger::network_under(const std::string& path) {
+    return store::network_under(path);
+}
+
 void Ledger::create(const std::string& path, std::string_view currency, const EntryHead& head) {
     check_currency(currency);
     check_new(path);
@@ -250,6 +254,10 @@ std::vector<Brew> Ledger::brews() const {
 std::optional<Brew> Ledger::brew(std::string_view code) const {
     auto brews = impl_->read([&](Connection& data) { return read_brews(data, code); });
     return brews.empty() ? std::nullopt : std::optional(std::move(brews.front()));
+}
+
+std::vector<Plan> Ledger::plans() const {
+    return impl_->read([](Connection& data) { return read_plans(data, Plans::all); });
 }
 
 Book Ledger::book() const {

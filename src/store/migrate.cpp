@@ -7,7 +7,28 @@ namespace lotwort::store {
 
 namespace {
 
+// A migration may make a table anew under its old name, which what refers to it must not notice. Foreign keys can be
+// turned off outside a transaction alone; every migration ends with a check of all of them.
+class ForeignKeysOff {
+public:
+    explicit ForeignKeysOff(Connection& connection) : connection_(connection) {
+        connection_.execute("PRAGMA foreign_keys = OFF");
+    }
+    ~ForeignKeysOff() {
+        try {
+            connection_.execute("PRAGMA legacy_alter_table = OFF; PRAGMA foreign_keys = ON");
+        } catch (...) { // the failure that led here is the one to be told
+        }
+    }
+    ForeignKeysOff(const ForeignKeysOff&) = delete;
+    ForeignKeysOff& operator=(const ForeignKeysOff&) = delete;
+
+private:
+    Connection& connection_;
+};
+
 void run_migration(Connection& connection, std::int64_t number, const EmbeddedText& migration) {
+    const ForeignKeysOff off(connection);
     Transaction transaction(connection, Transaction::Kind::write);
     // another program may have got here first, while this one waited for the lock
     if (connection.integer("PRAGMA user_version") >= number) return;

@@ -46,6 +46,8 @@ public:
             refuse(movement, fmt::format("movement `{}` is taken back twice", *movement.reverses));
         if (taken_back_[i]) return;
         if (movement.kind == MovementKind::receipt) refuse(movement, "what a lot received stands in the lot");
+        if (movement.kind == MovementKind::move) refuse(movement, "what a lot was made of stands in that lot");
+        if (movement.kind == MovementKind::unused) refuse(movement, "what came back from a brew stands in the brew");
         if (movement.kind == MovementKind::brew && (!movement.brew || !movement.stage))
             refuse(movement, "what went into a brew names the brew and the stage");
     }
@@ -125,7 +127,8 @@ void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& i
         if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on_date, row.whose);
         if (movement.reason) check_text(row.whose, "reason", *movement.reason);
         if (movement.reason && !movement.reason->empty()) row.reason = movement.reason;
-        if (movement.brew && movement.kind == MovementKind::brew) row.brew_id = rows.brew(*movement.brew);
+        const bool of_brew = movement.kind == MovementKind::brew || movement.kind == MovementKind::unused;
+        if (movement.brew && of_brew) row.brew_id = rows.brew(*movement.brew);
         row.stage = movement.stage;
         row.minutes = movement.minutes;
         if (movement.reverses) row.reverses = first + own.original_of(movement);

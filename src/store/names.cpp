@@ -122,7 +122,12 @@ void require_of_definitions(Registers& known, const Book& part) {
 }
 
 void require_of_stock(Registers& known, const Book& part) {
-    for (const auto& lot : part.lots) known.items.require(lot.item, called("lot", lot.code));
+    for (const auto& lot : part.lots) {
+        const auto whose = called("lot", lot.code);
+        known.items.require(lot.item, whose);
+        known.brews.require(lot.harvested_from, whose);
+        for (const auto& source : lot.made_from) known.lots.require(source.lot, whose);
+    }
     for (const auto& plan : part.plans) {
         const auto whose = called("plan", plan.code);
         known.recipes.require(plan.recipe, whose);
@@ -145,6 +150,7 @@ void require_of_brew(Registers& known, const Brew& brew) {
         known.lots.require(addition.lot, whose);
         known.instruments.require(addition.mass_instrument, whose);
     }
+    for (const auto& unused : brew.unused) known.lots.require(unused.lot, whose);
     for (const auto& reading : brew.readings) {
         known.instruments.require(reading.volume_instrument, whose);
         known.instruments.require(reading.gravity_instrument, whose);

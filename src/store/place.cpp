@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <sys/vfs.h>
 #include <unistd.h>
 
 namespace lotwort::store {
@@ -62,6 +63,35 @@ bool put_new(const std::string& made, const std::string& path) {
 
 void put_over(const std::string& made, const std::string& path) {
     if (::rename(made.c_str(), path.c_str()) != 0) fail("cannot write", path);
+}
+
+std::string_view network_name(std::uint64_t type) {
+    switch (type) { // the numbers of linux/magic.h and of the file systems' own sources
+    case 0x6969:
+        return "NFS";
+    case 0x517B:
+    case 0xFE534D42:
+    case 0xFF534D42:
+        return "SMB";
+    case 0x5346414F:
+    case 0x6B414653:
+        return "AFS";
+    case 0x00C36400:
+        return "Ceph";
+    case 0x01021997:
+        return "9P";
+    case 0x65735546:
+        return "FUSE";
+    default:
+        return {};
+    }
+}
+
+std::string_view network_under(const std::string& path) {
+    struct statfs found {};
+    const auto folder = std::filesystem::absolute(path).parent_path();
+    if (::statfs(folder.c_str(), &found) != 0) return {};
+    return network_name(static_cast<std::uint64_t>(found.f_type) & 0xFFFFFFFFU);
 }
 
 bool same_file(const std::string& a, const std::string& b) {

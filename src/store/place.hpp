@@ -1,7 +1,9 @@
 // Putting a finished file in its place: whole, on the disk, and never half over another.
 #pragma once
 
+#include <cstdint>
 #include <string>
+#include <string_view>
 
 namespace lotwort::store {
 
@@ -19,6 +21,11 @@ void sync_folder_of(const std::string& path);
 void put_over(const std::string& made, const std::string& path);
 
 // True where the two names are of one file.
+// What a file system's number (statfs, f_type) is called where it is one of a network; empty for one of this machine.
+[[nodiscard]] std::string_view network_name(std::uint64_t type);
+// That of the folder a file lies in; empty too where nothing can be learned.
+[[nodiscard]] std::string_view network_under(const std::string& path);
+
 [[nodiscard]] bool same_file(const std::string& a, const std::string& b);
 
 } // namespace lotwort::store

@@ -25,6 +25,18 @@ void read_additions(Query& query, const PlaceOf& place_of, std::vector<Brew>& br
     }
 }
 
+void read_unused(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews) {
+    while (query.next()) {
+        const auto place = place_of.find(query.read_integer());
+        if (place == place_of.end()) continue;
+        auto& unused = brews[place->second].unused.emplace_back();
+        unused.on = read_date(query);
+        unused.lot = query.read_text();
+        const auto measure = read_measure(query);
+        unused.amount = {measure, query.read_integer()};
+    }
+}
+
 void read_readings(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews) {
     while (query.next()) {
         const auto place = place_of.find(query.read_integer());
@@ -56,13 +68,21 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
                                 of_brew));
     Query readings(connection, fmt::format("SELECT brew_id, {} FROM reading_now WHERE true {} ORDER BY reading_id",
                                            columns_of<Reading>(), of_brew));
+    Query unused(connection,
+                 fmt::format("SELECT brew_id, on_date, lot.code, measure, change FROM movement JOIN lot USING (lot_id) "
+                             "WHERE kind = 'unused' {} AND brew_id IS NOT NULL AND NOT EXISTS (SELECT 1 FROM movement "
+                             "AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
+                             "ORDER BY on_date, movement_id",
+                             of_brew));
     if (code) {
         const auto id = place_of.begin()->first;
         additions.integer(id);
         readings.integer(id);
+        unused.integer(id);
     }
     read_additions(additions, place_of, brews);
     read_readings(readings, place_of, brews);
+    read_unused(unused, place_of, brews);
     return brews;
 }
 

@@ -55,13 +55,12 @@ struct Keyed {
 };
 
 std::vector<Row> other_rows(Connection& connection) {
-    Query query(
-        connection,
-        fmt::format("SELECT {} FROM {} WHERE (kind NOT IN ('receipt', 'brew') OR EXISTS (SELECT 1 FROM movement "
-                    "AS answer WHERE answer.reverses_movement_id = movement.movement_id)) "
-                    "AND EXISTS (SELECT 1 FROM lot_now WHERE lot_now.lot_id = movement.lot_id) "
-                    "ORDER BY movement_id",
-                    fields, sources));
+    Query query(connection, fmt::format("SELECT {} FROM {} WHERE (kind NOT IN ('receipt', 'brew', 'move', 'unused') OR "
+                                        "EXISTS (SELECT 1 FROM movement "
+                                        "AS answer WHERE answer.reverses_movement_id = movement.movement_id)) "
+                                        "AND EXISTS (SELECT 1 FROM lot_now WHERE lot_now.lot_id = movement.lot_id) "
+                                        "ORDER BY movement_id",
+                                        fields, sources));
     std::vector<Row> rows;
     while (query.next()) rows.push_back(read_row(query));
     return rows;

@@ -64,6 +64,26 @@ void add_retests(Connection& connection, const std::unordered_map<std::int64_t, 
     }
 }
 
+void add_sources(Connection& connection, const std::unordered_map<std::int64_t, std::size_t>& place_of_detail,
+                 std::vector<LotState>& lots) {
+    const auto fill = [&](Query& query) {
+        while (query.next()) {
+            const auto place = place_of_detail.find(query.read_integer());
+            if (place == place_of_detail.end()) continue;
+            read_columns(query, lots[place->second].lot.made_from.emplace_back());
+        }
+    };
+    const auto sql = fmt::format("SELECT lot_detail_id, {} FROM lot_source", columns_of<Portion>());
+    const std::string order = " ORDER BY lot_detail_id, position";
+    if (lots.size() == 1) {
+        Query one(connection, sql + " WHERE lot_detail_id = ?" + order);
+        fill(one.integer(place_of_detail.begin()->first));
+    } else {
+        Query all(connection, sql + order);
+        fill(all);
+    }
+}
+
 } // namespace
 
 Measure read_measure(Query& query) {
@@ -137,6 +157,7 @@ std::vector<LotState> read_lots(Connection& connection, std::optional<std::strin
     if (lots.empty()) return lots;
     add_certificates(connection, place_of_detail, lots);
     add_retests(connection, place_of_lot, lots);
+    add_sources(connection, place_of_detail, lots);
     return lots;
 }
 

@@ -1,10 +1,12 @@
 #include "seal.hpp"
 #include "sha256.hpp"
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <fmt/format.h>
 #include <memory>
 #include <optional>
+#include <span>
 #include <sqlite3.h>
 
 namespace lotwort::store {
@@ -19,6 +21,7 @@ struct Source {
     std::string_view columns; // beside the table's own: the name that a row is about
     std::string_view joins;   // to that name, and to the entry where the row itself does not say it
     std::string_view entry = "entry_id";
+    std::int64_t since = 1; // the migration that made it
 };
 
 constexpr std::string_view by_position = "position";
@@ -74,7 +77,18 @@ constexpr std::array sources{
     Source{"reading", "reading_id", "", "", ""},
     Source{"reading_status", "reading_status_id", "", "", ""},
     Source{"movement", "movement_id", "", "", ""},
+    Source{"lot_source", "lot_detail_id", by_position, "", "JOIN lot_detail AS parent USING (lot_detail_id)",
+           "parent.entry_id", 3},
+    Source{"lot_opening", "lot_opening_id", "", "", "", "entry_id", 3},
+    Source{"brew_end", "brew_end_id", "", "", "", "entry_id", 3},
 };
+
+// Those that the ledger has: an older one is sealed before it has the newer tables.
+std::span<const Source> sources_in(Connection& connection) {
+    const auto version = connection.integer("PRAGMA user_version");
+    const auto newer = std::find_if(sources.begin(), sources.end(), [&](const Source& s) { return s.since > version; });
+    return {sources.begin(), newer};
+}
 
 // The entry, then the columns that are hashed.
 std::string rows_of(const Source& source) {
@@ -159,13 +173,14 @@ void write_seal(Connection& connection, std::int64_t entry, const std::string& s
 
 std::vector<std::int64_t> ends_now(Connection& connection) {
     std::string columns;
-    for (const auto& source : sources)
+    const auto there = sources_in(connection);
+    for (const auto& source : there)
         columns +=
             fmt::format("{}ifnull((SELECT max({}) FROM {}), 0)", columns.empty() ? "" : ", ", source.key, source.table);
     Query query(connection, "SELECT " + columns);
     LOTWORT_CHECK(query.next());
     std::vector<std::int64_t> ends;
-    for (std::size_t i = 0; i < sources.size(); ++i) ends.push_back(query.read_integer());
+    for (std::size_t i = 0; i < there.size(); ++i) ends.push_back(query.read_integer());
     return ends;
 }
 
@@ -173,7 +188,7 @@ std::vector<std::int64_t> ends_now(Connection& connection) {
 class AllContents {
 public:
     explicit AllContents(Connection& connection) : connection_(connection) {
-        for (const auto& source : sources) {
+        for (const auto& source : sources_in(connection)) {
             auto& rows = tables_.emplace_back(std::make_unique<Query>(
                 connection, fmt::format("{} ORDER BY {}, {}", rows_of(source), entry_of(source), order_in(source))));
             at_.push_back(rows->next() ? std::optional(rows->read_integer()) : std::nullopt);
@@ -210,7 +225,7 @@ void TableEnds::seal(Connection& connection, std::int64_t entry) const {
     content.begin(seal_before(connection, entry));
     add_currency(connection, entry, content);
     const auto now = ends_now(connection);
-    for (std::size_t i = 0; i < sources.size(); ++i) {
+    for (std::size_t i = 0; i < now.size(); ++i) {
         if (now[i] == ends_[i]) continue;
         const auto& source = sources[i];
         Query rows(connection, fmt::format("{} WHERE {}.{} > ? ORDER BY {}", rows_of(source), source.table, source.key,

@@ -65,6 +65,21 @@ void write_reading(Connection& connection, std::int64_t entry, std::int64_t brew
     write_status(connection, entry, id, reading.set_aside, whose);
 }
 
+// Given up, or going on after all.
+void write_end(Connection& connection, std::int64_t entry, std::int64_t brew, const Brew& stated,
+               const std::string& whose) {
+    if (stated.abandoned) check_text(whose, "abandoned", *stated.abandoned);
+    Query query(connection, "INSERT INTO brew_end (brew_id, entry_id, abandoned) VALUES (?, ?, ?)");
+    query.integer(brew).integer(entry).text_or_null(stated.abandoned).run();
+}
+
+void check_end(const Brew& brew, const std::string& whose) {
+    if (brew.abandoned && brew.abandoned->empty())
+        throw Error(ErrorKind::refused, fmt::format("{}: a brew is given up for a reason", whose));
+    if (!brew.abandoned && !brew.unused.empty())
+        throw Error(ErrorKind::refused, fmt::format("{}: nothing comes back from a brew that was not given up", whose));
+}
+
 void check_plan(Connection& connection, const Brew& brew, const std::string& whose) {
     if (!brew.plan) return;
     Query query(connection, "SELECT code FROM brew_now WHERE plan = ?");
@@ -76,18 +91,21 @@ void check_plan(Connection& connection, const Brew& brew, const std::string& who
 void write_brew(Connection& connection, std::int64_t entry, const Brew& brew) {
     const auto whose = called("brew", brew.code);
     const auto id = identity(connection, "brew", "code", brew.code);
+    check_end(brew, whose);
     Query there(connection, fmt::format("SELECT {} FROM brew_now WHERE brew_id = ?", columns_of<Brew>()));
     if (!there.integer(id).next()) {
         check_plan(connection, brew, whose);
-        insert(connection, "brew_head", "brew_id, entry_id", {id, entry}, brew, whose, {"code"});
+        insert(connection, "brew_head", "brew_id, entry_id", {id, entry}, brew, whose, {"code", "abandoned"});
+        if (brew.abandoned) write_end(connection, entry, id, brew, whose);
     } else {
         Brew known;
         read_columns(there, known);
-        const auto differing = differences(known, brew, {"additions", "readings"});
+        const auto differing = differences(known, brew, {"additions", "readings", "abandoned", "unused"});
         if (!differing.empty())
             throw Error(ErrorKind::refused, fmt::format("{} is there already, with another {}", whose, differing),
                         "give the new brew another code, or take the old one back with `lotwort reverse`");
-        if (brew.additions.empty() && brew.readings.empty())
+        if (known.abandoned != brew.abandoned) write_end(connection, entry, id, brew, whose);
+        if (brew.additions.empty() && brew.readings.empty() && brew.unused.empty() && known.abandoned == brew.abandoned)
             throw Error(ErrorKind::refused, fmt::format("{} is there already", whose),
                         "give the new brew another code");
     }

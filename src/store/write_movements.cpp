@@ -45,6 +45,47 @@ void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& i
     }
 }
 
+// What went from the lots that a lot was made of.
+void collect_moves(const std::vector<const Lot*>& received, Rows& rows, std::vector<MovementRow>& into) {
+    for (const auto* lot : received)
+        for (const auto& source : lot->made_from) {
+            auto& row = into.emplace_back();
+            row.on_date = to_iso(lot->received);
+            row.lot = &rows.lot(source.lot);
+            row.kind = MovementKind::move;
+            row.whose = called("lot", lot->code);
+            check_arrived(*row.lot, source.lot, row.on_date, row.whose);
+            row.change = -source.amount.units;
+            row.reason = "into " + lot->code;
+        }
+}
+
+void collect_unused(const Brew& brew, Rows& rows, std::vector<MovementRow>& into) {
+    const auto whose = called("brew", brew.code);
+    for (const auto& unused : brew.unused) {
+        auto& row = into.emplace_back();
+        row.on_date = to_iso(unused.on);
+        row.lot = &rows.lot(unused.lot);
+        row.kind = MovementKind::unused;
+        check_measure(*row.lot, unused.lot, unused.amount, whose);
+        row.change = unused.amount.units;
+        row.brew_id = rows.brew(brew.code);
+        row.whose = whose;
+    }
+}
+
+// No more of a lot comes back from a brew than went into it.
+void check_unused(Connection& connection, const Brew& brew) {
+    if (brew.unused.empty()) return;
+    Query query(connection,
+                "SELECT lot.code FROM movement JOIN lot USING (lot_id) JOIN brew USING (brew_id) "
+                "WHERE brew.code = ? AND kind <> 'reversal' AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+                "WHERE answer.reverses_movement_id = movement.movement_id) GROUP BY lot_id HAVING sum(change) > 0");
+    if (query.text(brew.code).next())
+        throw Error(ErrorKind::refused, fmt::format("{}: more of {} comes back than went in", called("brew", brew.code),
+                                                    called("lot", query.read_text())));
+}
+
 // By day, what is added first. Where a lot has movements later than the first of these, what is added to it
 // goes before everything else, so that no balance falls below nothing on the way to one that does not.
 std::vector<std::size_t> order_of(const std::vector<MovementRow>& rows) {
@@ -98,7 +139,11 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
     Rows known(connection, entry);
     std::vector<MovementRow> rows;
     collect_receipts(received, known, rows);
-    for (const auto& brew : part.brews) collect_additions(brew, known, rows);
+    collect_moves(received, known, rows);
+    for (const auto& brew : part.brews) {
+        collect_additions(brew, known, rows);
+        collect_unused(brew, known, rows);
+    }
     collect_movements(part, known, rows);
 
     const auto order = order_of(rows);
@@ -120,6 +165,7 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
             query.null();
         insert_row(connection, query, entry, rows[i]);
     }
+    for (const auto& brew : part.brews) check_unused(connection, brew);
 }
 
 } // namespace lotwort::store

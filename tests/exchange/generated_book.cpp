@@ -121,6 +121,10 @@ private:
     void settle(Supplier& supplier);
     void settle(Offer& offer);
     void settle(Movement& movement);
+    void settle(Lot& lot);
+    void settle(Brew& brew) {
+        if (!brew.abandoned) brew.unused.clear();
+    }
 
     template <class Record>
     void name_all(std::vector<Record>& records, std::string Record::*name) {
@@ -236,6 +240,10 @@ void Maker::settle(Offer& offer) {
     offer.delivery.reset(); // its supplier's to state
     offer.minimum_order.reset();
 }
+void Maker::settle(Lot& lot) {
+    if (lot.opened) lot.opened = lot.received + std::chrono::days(dice_.whole(0, 30));
+    if (!lot.made_from.empty()) lot.made_from = {{"", lot.received_amount}}; // of which, refer says
+}
 void Maker::settle(Movement& movement) {
     movement.kind = dice_.yes() ? MovementKind::count : MovementKind::discard;
     if (movement.kind == MovementKind::discard || dice_.yes()) movement.change = -movement.change;
@@ -258,7 +266,15 @@ void Maker::refer(Book& book) {
             instrument(vessel.volume_instrument);
             instrument(vessel.gravity_instrument);
         }
-    for (Lot& lot : book.lots) lot.item = pick(book.items, &Item::name);
+    for (Lot& lot : book.lots) {
+        lot.item = pick(book.items, &Item::name);
+        if (lot.harvested_from) lot.harvested_from = pick(book.brews, &Brew::code);
+        for (Portion& source : lot.made_from)
+            for (const Lot& other : book.lots)
+                if (other.code != lot.code && other.received_amount.measure == source.amount.measure)
+                    source.lot = other.code;
+        std::erase_if(lot.made_from, [](const Portion& source) { return source.lot.empty(); });
+    }
     for (Recipe& recipe : book.recipes) {
         for (GristLine& line : recipe.grist) line.item = pick(book.items, &Item::name);
         for (HopLine& line : recipe.hops) line.item = pick(book.items, &Item::name);
@@ -281,6 +297,7 @@ void Maker::refer_brews(Book& book) {
         brew.brewhouse = pick(book.brewhouses, &Brewhouse::name);
         if (brew.recipe) brew.recipe = pick(book.recipes, &Recipe::name);
         if (brew.plan) brew.plan = pick(book.plans, &Plan::code);
+        for (Unused& unused : brew.unused) refer_amount(book, unused.lot, unused.amount);
         for (Addition& addition : brew.additions) {
             refer_amount(book, addition.lot, addition.amount);
             if (addition.mass_instrument) addition.mass_instrument = pick(book.instruments, &Instrument::name);

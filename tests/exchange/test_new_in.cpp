@@ -198,7 +198,7 @@ TEST_CASE("what the ledger holds with other figures is refused, all of it") {
     file.offers[0].lead_days = 99;
     const std::string told = refusal(file, ledger);
     const std::string offer = "f: offer of " + ledger.offers[0].supplier + ", " + ledger.offers[0].item;
-    CHECK(told == "f holds 9 faults\n"
+    CHECK(told == "f differs from the ledger in 9 places\n"
                   "f: item pale malt: colour_ebc: nothing in the file, 6 in the ledger\n"
                   "f: instrument hydrometer: bias_sd: 0.002 in the file, 0.001 in the ledger\n"
                   "f: brewhouse main: altitude_m: 500 in the file, nothing in the ledger\n"
@@ -251,8 +251,8 @@ TEST_CASE("a name that neither holds is refused, with the nearest that one of th
     brew.code = "B900";
     brew.brewhouse = "mian";
     brew.recipe = "ordinary pal";
-    brew.additions.push_back({"PM-0l", Stage::mash, Amount{Measure::mass, 1}, {}, {}, "malt scales"});
-    brew.additions.push_back({"PM-01", Stage::mash, Amount{Measure::volume, 1}, {}, {}, {}});
+    brew.additions.push_back({"PM-0l", Stage::mash, Amount{Measure::mass, 1}, {}, {}, "malt scales", {}});
+    brew.additions.push_back({"PM-01", Stage::mash, Amount{Measure::volume, 1}, {}, {}, {}, {}});
     Reading& reading = brew.readings.emplace_back();
     reading.id = "r1";
     reading.gravity_instrument = "hydrometer 2";

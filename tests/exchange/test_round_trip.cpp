@@ -72,9 +72,9 @@ TEST_CASE("a record of a table stands in one line, in the brewer's units") {
     brew.code = "B1";
     brew.date = *parse_iso_date("2026-03-01");
     brew.brewhouse = "main";
-    brew.additions.push_back({"PM-01", Stage::mash, Amount{Measure::mass, 4'200'000}, {}, {}, {}});
-    brew.additions.push_back({"BH-01", Stage::boil, Amount{Measure::mass, 25'300}, Minutes(60.0), {}, {}});
-    brew.additions.push_back({"yeast 7", Stage::fermenter, Amount::pieces(2), {}, {}, {}});
+    brew.additions.push_back({"PM-01", Stage::mash, Amount{Measure::mass, 4'200'000}, {}, {}, {}, {}});
+    brew.additions.push_back({"BH-01", Stage::boil, Amount{Measure::mass, 25'300}, Minutes(60.0), {}, {}, {}});
+    brew.additions.push_back({"yeast 7", Stage::fermenter, Amount::pieces(2), {}, {}, {}, {}});
     CHECK(write_exchange(book) == R"({
  "schema": "lotwort/exchange/1",
  "brews": [

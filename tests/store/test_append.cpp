@@ -57,8 +57,8 @@ TEST_CASE("a brew takes its malts from stock and keeps its readings") {
     brew.recipe = "ordinary pale";
     brew.boil = Minutes(60.0);
     brew.additions[0].mass_instrument = "malt scale";
-    Addition dry{"H-1", Stage::dry, Amount::of(Grams(50.0)), {}, day("2026-01-18"), {}};
-    Addition boil{"H-1", Stage::boil, Amount::of(Grams(25.3)), Minutes(60.0), {}, {}};
+    Addition dry{"H-1", Stage::dry, Amount::of(Grams(50.0)), {}, day("2026-01-18"), {}, {}};
+    Addition boil{"H-1", Stage::boil, Amount::of(Grams(25.3)), Minutes(60.0), {}, {}, {}};
     brew.additions.push_back(boil);
     brew.additions.push_back(dry);
     brew.readings = {kettle_reading("r1")};

@@ -79,8 +79,9 @@ TEST_CASE("no row of any table is changed or deleted") {
             ledger.run("INSERT OR REPLACE INTO " + table + " SELECT * FROM " + table).starts_with("refused: " + table));
     }
     // each table is in the list above, or here: those that this ledger has no row in
-    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "42");
-    CHECK(ledger.run("SELECT count(*) FROM reversal, lot_hold, reading_status") == "0");
+    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "45");
+    CHECK(ledger.run("SELECT count(*) FROM reversal, lot_hold, reading_status, lot_source, lot_opening, brew_end") ==
+          "0");
 }
 
 TEST_CASE("the tables that record a change of mind are append-only too") {
@@ -88,17 +89,24 @@ TEST_CASE("the tables that record a change of mind are append-only too") {
     Ledger ledger(used.file, Access::write);
     auto lot = ledger.lot("W-1")->lot;
     lot.held = "wet";
+    lot.opened = day("2026-02-02");
     (void)ledger.append(with(lot), head(EntryKind::hold, "2026-02-02"));
+    auto part = lot_of("W-2", "wheat malt", "2026-02-02", 1.0);
+    part.made_from = {{"W-1", Amount::of(Kilograms(1.0))}};
+    (void)ledger.append(with(part), head(EntryKind::split, "2026-02-02"));
     auto brew = *ledger.brew("B1");
     brew.additions.clear();
     brew.readings[0].set_aside = "misread";
+    brew.abandoned = "the pump burst";
     (void)ledger.append(with(brew), head(EntryKind::measure, "2026-02-02"));
     (void)ledger.reverse(4, head(EntryKind::reverse, "2026-02-03"));
-    for (const std::string table : {"reversal", "lot_hold", "reading_status"}) {
+    for (const std::string table :
+         {"reversal", "lot_hold", "reading_status", "lot_opening", "brew_end", "lot_source"}) {
         REQUIRE(used.run("SELECT count(*) FROM " + table) == "1");
         const auto refused = "refused: " + table + " is append-only";
         CHECK(used.run("DELETE FROM " + table) == refused);
-        CHECK(used.run("UPDATE " + table + " SET entry_id = 1") == refused);
+        const std::string column = table == "lot_source" ? "position" : "entry_id";
+        CHECK(used.run("UPDATE " + table + " SET " + column + " = 1") == refused);
         CHECK(used.run("INSERT OR REPLACE INTO " + table + " SELECT * FROM " + table).starts_with("refused: " + table));
     }
 }

@@ -41,7 +41,7 @@ Brew brew() {
     Brew brew = brew_of("B1", "2026-02-01", {mash("P-1", 4.2)});
     brew.recipe = "ordinary pale";
     brew.boil = Minutes(60.0);
-    brew.additions.push_back({"Y-1", Stage::fermenter, Amount::pieces(1), {}, day("2026-02-02"), {}});
+    brew.additions.push_back({"Y-1", Stage::fermenter, Amount::pieces(1), {}, day("2026-02-02"), {}, {}});
     auto& reading = brew.readings.emplace_back();
     reading.id = "r1";
     reading.at = "13:45";

@@ -1,5 +1,6 @@
 // Making, opening, proving and copying ledgers; and what is said where there is none, or none that can be used.
 #include "../../src/store/migrate.hpp"
+#include "../../src/store/place.hpp"
 #include "ledger_support.hpp"
 #include <chrono>
 #include <doctest/doctest.h>
@@ -115,6 +116,14 @@ TEST_CASE("a ledger that another tool has set to a write-ahead log is read, and 
     CHECK(Ledger(file, Access::write).append(discard(), head(EntryKind::discard, "2026-02-01")).number == 3);
     CHECK(sql(file, "PRAGMA journal_mode") == "delete");
     CHECK(files_in(folder.file("")) == 1);
+}
+
+TEST_CASE("a network file system is known by its number") {
+    CHECK(store::network_name(0x6969) == "NFS");     // NFS_SUPER_MAGIC, linux/magic.h
+    CHECK(store::network_name(0xFF534D42) == "SMB"); // CIFS_SUPER_MAGIC
+    CHECK(store::network_name(0xEF53).empty());      // EXT4_SUPER_MAGIC
+    CHECK(store::network_name(0x01021994).empty());  // TMPFS_MAGIC
+    CHECK(store::network_under("/proc/version").empty());
 }
 
 TEST_CASE("a newer program's ledger is left alone") {

@@ -124,7 +124,7 @@ TEST_CASE("every table is STRICT, and says of each column that it must be there 
               "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND NOT strict AND "
               "name NOT LIKE 'sqlite%'")
               .empty());
-    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "43");
+    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "46");
 }
 
 TEST_CASE("columns have the words and the ranges of the fields they keep") {
@@ -145,12 +145,13 @@ TEST_CASE("columns have the words and the ranges of the fields they keep") {
     check_columns<PriceStep>(tables, "price_step");
     check_columns<Order>(tables, "purchase_order_version", {"code"});
     check_columns<OrderLine>(tables, "order_line");
-    check_columns<Lot>(tables, "lot_detail", {"code", "held"});
+    check_columns<Lot>(tables, "lot_detail", {"code", "held", "opened"});
     check_columns<Certificate>(tables, "certificate");
     check_columns<Certificate>(tables, "retest");
     check_columns<Plan>(tables, "plan_version", {"code"});
     check_columns<Reservation>(tables, "reservation");
-    check_columns<Brew>(tables, "brew_head", {"code"});
+    check_columns<Portion>(tables, "lot_source");
+    check_columns<Brew>(tables, "brew_head", {"code", "abandoned"});
     check_columns<Reading>(tables, "reading", {"at", "set_aside"});
     check_columns<Addition>(tables, "movement", {"lot", "stage", "mass_kg", "on", "mass_instrument"});
     const auto has = [&](const char* table, const std::string& part) {

@@ -84,6 +84,20 @@ struct FieldsOf<Reading> {
     };
 };
 
+// What was weighed for a brew that was given up, and came back into stock.
+struct Unused {
+    std::string lot;
+    Amount amount;
+    Date on;
+    friend bool operator==(const Unused&, const Unused&) = default;
+};
+
+template <>
+struct FieldsOf<Unused> {
+    static constexpr auto list =
+        std::tuple{field("lot", &Unused::lot), field("mass_kg", &Unused::amount, {0.0, 1e6}), field("on", &Unused::on)};
+};
+
 struct Brew {
     std::string code;
     Date date;
@@ -94,6 +108,8 @@ struct Brew {
     std::optional<Minutes> boil;
     std::vector<Addition> additions;
     std::vector<Reading> readings;
+    std::optional<std::string> abandoned; // why it was given up
+    std::vector<Unused> unused;           // only of a brew that was given up
     friend bool operator==(const Brew&, const Brew&) = default;
 };
 
@@ -109,6 +125,8 @@ struct FieldsOf<Brew> {
         field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
         field("additions", &Brew::additions),
         field("readings", &Brew::readings),
+        field("abandoned", &Brew::abandoned),
+        field("unused", &Brew::unused),
     };
 };
 
@@ -129,7 +147,7 @@ struct FieldsOf<Reservation> {
     };
 };
 
-// A plan is open until a brew names it; an open plan's reservations are promises.
+// A plan is open until a brew names it or it is called off; an open plan's reservations are promises.
 struct Plan {
     std::string code;
     Date date;
@@ -137,6 +155,7 @@ struct Plan {
     std::optional<std::string> brewhouse;
     std::optional<Litres> volume;
     std::vector<Reservation> reserved;
+    std::optional<std::string> cancelled; // why it was called off
     friend bool operator==(const Plan&, const Plan&) = default;
 };
 
@@ -149,6 +168,7 @@ struct FieldsOf<Plan> {
         field("brewhouse", &Plan::brewhouse),
         field("volume_l", &Plan::volume, {0.1, 1e6}),
         field("reserved", &Plan::reserved),
+        field("cancelled", &Plan::cancelled),
     };
 };
 

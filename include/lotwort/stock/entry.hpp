@@ -28,14 +28,19 @@ enum class EntryKind {
     hold,
     retest,
     import_file,
-    reverse
+    reverse,
+    return_to_supplier,
+    split,
+    open,
+    harvest
 };
 
 template <>
 struct WordsOf<EntryKind> {
-    static constexpr std::array<std::string_view, 17> list{
-        "init",  "item",    "instrument", "brewhouse", "recipe", "receive", "plan",   "brew",   "measure",
-        "count", "discard", "offer",      "order",     "hold",   "retest",  "import", "reverse"};
+    static constexpr std::array<std::string_view, 21> list{
+        "init",   "item",    "instrument", "brewhouse", "recipe", "receive", "plan",
+        "brew",   "measure", "count",      "discard",   "offer",  "order",   "hold",
+        "retest", "import",  "reverse",    "return",    "split",  "open",    "harvest"};
 };
 
 struct EntryHead {

@@ -14,8 +14,8 @@ namespace lotwort {
 // Money in hundredths of the ledger's one currency.
 struct Money {
     std::int64_t minor = 0;
-    friend bool operator==(const Money &, const Money &) = default;
-    friend auto operator<=>(const Money &, const Money &) = default;
+    friend bool operator==(const Money&, const Money&) = default;
+    friend auto operator<=>(const Money&, const Money&) = default;
 };
 
 // What a laboratory stated of a lot. Every field may be missing; a missing one widens the answer.
@@ -33,7 +33,7 @@ struct Certificate {
     std::optional<double> hop_storage_index; // A275/A325
     std::optional<double> oil_ml_per_100g;
     std::optional<Date> analysed;
-    friend bool operator==(const Certificate &, const Certificate &) = default;
+    friend bool operator==(const Certificate&, const Certificate&) = default;
 };
 
 template <>
@@ -59,7 +59,20 @@ struct FieldsOf<Certificate> {
 struct Retest {
     Date on;
     Certificate found;
-    friend bool operator==(const Retest &, const Retest &) = default;
+    friend bool operator==(const Retest&, const Retest&) = default;
+};
+
+// So much of a lot.
+struct Portion {
+    std::string lot;
+    Amount amount;
+    friend bool operator==(const Portion&, const Portion&) = default;
+};
+
+template <>
+struct FieldsOf<Portion> {
+    static constexpr auto list =
+        std::tuple{field("lot", &Portion::lot), field("mass_kg", &Portion::amount, {0.0, 1e6})};
 };
 
 struct Lot {
@@ -77,7 +90,11 @@ struct Lot {
     std::optional<Celsius> storage;
     std::optional<std::string> packaging;
     std::optional<std::string> held; // why the lot must not be used; none: it may be
-    friend bool operator==(const Lot &, const Lot &) = default;
+    std::optional<Date> opened;      // the day its pack was opened, and with it what the packaging keeps out let in
+    std::vector<Portion> made_from;  // lots of the same item, shared out or put together; their sum was received
+    std::optional<std::string> harvested_from; // the brew that a yeast was taken from
+    std::optional<int> generation;             // of a yeast: how many brews it has been through
+    friend bool operator==(const Lot&, const Lot&) = default;
 };
 
 // received_amount is written as mass_kg, volume_l or count, by its measure.
@@ -98,6 +115,10 @@ struct FieldsOf<Lot> {
         field("storage_c", &Lot::storage, {-80.0, 60.0}),
         field("packaging", &Lot::packaging),
         field("held", &Lot::held),
+        field("opened", &Lot::opened),
+        field("made_from", &Lot::made_from),
+        field("harvested_from", &Lot::harvested_from),
+        field("generation", &Lot::generation, {1.0, 100.0}),
     };
 };
 

@@ -11,11 +11,13 @@
 
 namespace lotwort {
 
-enum class MovementKind { receipt, brew, count, discard, reversal };
+// move: into another lot that was made of this one. unused: weighed for a brew that was given up, and back.
+enum class MovementKind { receipt, brew, count, discard, reversal, return_to_supplier, move, unused };
 
 template <>
 struct WordsOf<MovementKind> {
-    static constexpr std::array<std::string_view, 5> list{"receipt", "brew", "count", "discard", "reversal"};
+    static constexpr std::array<std::string_view, 8> list{"receipt",  "brew",   "count", "discard",
+                                                          "reversal", "return", "move",  "unused"};
 };
 
 // Where in the brew an addition goes.
@@ -37,7 +39,7 @@ struct Movement {
     std::optional<Stage> stage;
     std::optional<Minutes> minutes;
     std::optional<std::string> reverses; // id of the movement taken back
-    friend bool operator==(const Movement &, const Movement &) = default;
+    friend bool operator==(const Movement&, const Movement&) = default;
 };
 
 template <>

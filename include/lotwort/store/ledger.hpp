@@ -63,6 +63,11 @@ public:
     // What create would refuse of the path, before anything is made: there is a file, or no folder for it.
     static void check_new(const std::string& path);
 
+    // The kind of network file system that a ledger of this path lies on, or would: NFS, SMB, FUSE, ...; empty for a
+    // disk of this machine. Two machines that write at once rely on its locks, which not every server keeps, and a lost
+    // lock can tear a file.
+    [[nodiscard]] static std::string_view network_under(const std::string& path);
+
     // Opens a ledger and migrates it if opened to write. Error(ledger), the file untouched, where there is
     // none (hint: lotwort init), where it is no ledger, is damaged, or was made by a newer program.
     Ledger(const std::string& path, Access access);
@@ -76,6 +81,8 @@ public:
     // retests it does not have and goes on hold or off it as `held` says; a reading of a known id, its figures
     // as they are, is set aside or counted again as `set_aside` says, and one without an id gets the next
     // (r1, r2, ...). A plan that was brewed stays. A lot on hold goes into no brew from the day of the hold on.
+    // A lot made from others takes from them on its day; a known lot is opened as `opened` says; a known brew is given
+    // up as `abandoned` says, and what it lists as unused comes back, no more than went in.
     // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
     // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
     Entry append(const Book& part, const EntryHead& head);
@@ -99,6 +106,7 @@ public:
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const; // by day, then as booked
     [[nodiscard]] std::vector<Brew> brews() const;                             // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
+    [[nodiscard]] std::vector<Plan> plans() const; // all by day: open, brewed and called off
     // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
     // their contents and numbered m1, m2, ... in it. Booked into an empty ledger it gives the same book again.
