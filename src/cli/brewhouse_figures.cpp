@@ -1,5 +1,6 @@
 // A brewhouse's figures and vessels from options.
 #include "brewhouse.hpp"
+#include "dip.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
@@ -67,12 +68,14 @@ constexpr std::array<Setter, 25> setters{{
     {"crumb", "crumb_kg", set<&Brewhouse::crumb, mass>},
 }};
 
+} // namespace
+
 DipMark parse_dip(const std::string& text) {
-    const auto equals = text.find('=');
-    if (equals == std::string::npos)
+    const auto between = text.find_first_of("=:");
+    if (between == std::string::npos)
         throw Error(ErrorKind::refused, fmt::format("`{}` is no mark of a dip table", text),
                     "write depth and volume: --dip 10cm=5.2L");
-    return {parse_length(text.substr(0, equals), {0.0, 2000.0}), parse_volume(text.substr(equals + 1))};
+    return {parse_length(text.substr(0, between), {0.0, 2000.0}), parse_volume(text.substr(between + 1))};
 }
 
 void demand_rising(const std::vector<DipMark>& table) {
@@ -83,8 +86,6 @@ void demand_rising(const std::vector<DipMark>& table) {
     if (table.size() == 1)
         throw Error(ErrorKind::refused, "one mark is no dip table", "give two at least: --dip 0cm=0L --dip 40cm=25L");
 }
-
-} // namespace
 
 bool lay_over(const Call& call, Brewhouse& brewhouse) {
     bool any = false;

@@ -138,9 +138,10 @@ std::optional<report::Converted> convert_hops(const ConvertRequest& request) {
     report::Converted out;
     if (request.to == "lost" && request.from == "hsi" && request.bare()) {
         const Uncertain index = *request.bare();
-        if (!believable_index.holds(index.value))
+        constexpr Range not_all_lost{0.1, 2.0}; // at 2.03 nothing is left
+        if (!not_all_lost.holds(index.value))
             throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable hop storage index", request.given),
-                        "from 0.1 to 3 is taken");
+                        "from 0.1 to 2 is taken");
         answer(out, carried([](const auto& x) { return wort::hsi_loss_pct(x[0], x[1]); },
                             std::array{index, Uncertain{wort::hsi_slope, wort::hsi_slope_share_sd * wort::hsi_slope}}));
         in_unit(out, "pct", "% of alpha and beta lost since fresh", 1);

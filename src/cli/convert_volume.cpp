@@ -1,8 +1,10 @@
 // Litres: hot and cold, off a dip stick, and the extract they hold; water by its warmth, and where it boils.
 #include "convert.hpp"
+#include "dip.hpp"
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <lotwort/cli/command.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/wort/blend.hpp>
 #include <lotwort/wort/boiling_point.hpp>
@@ -33,36 +35,20 @@ int litre_decimals(double litres) {
     return litres < 100.0 ? 3 : litres < 1000.0 ? 2 : 1;
 }
 
-struct DipMark {
-    double depth_cm;
-    double litres;
-};
-
 // --dip 0cm=0L,10cm=5.2L,40cm=24L
 std::vector<DipMark> dip_table(const std::string& text) {
     std::vector<DipMark> table;
-    for (std::size_t from = 0; from <= text.size();) {
-        const auto comma = std::min(text.find(',', from), text.size());
-        const std::string mark = text.substr(from, comma - from);
-        const auto between = mark.find_first_of("=:");
-        if (between == std::string::npos)
-            throw Error(ErrorKind::refused, fmt::format("--dip `{}` is no mark of a dip table", mark),
-                        "write depths and volumes: --dip 0cm=0L,10cm=5.2L,40cm=24L");
-        try {
-            table.push_back({parse_length(mark.substr(0, between), {0.0, 2000.0}).value(),
-                             parse_volume(mark.substr(between + 1)).value()});
-        } catch (const Error& fault) {
-            throw Error(fault.kind(), fmt::format("--dip {}", fault.what()), fault.hint());
+    try {
+        for (std::size_t from = 0; from <= text.size();) {
+            const auto comma = std::min(text.find(',', from), text.size());
+            table.push_back(parse_dip(text.substr(from, comma - from)));
+            from = comma + 1;
         }
-        from = comma + 1;
+    } catch (const Error& fault) {
+        throw of_option("dip", fault);
     }
-    std::ranges::sort(table, {}, &DipMark::depth_cm);
-    for (std::size_t i = 1; i < table.size(); ++i)
-        if (table[i].depth_cm == table[i - 1].depth_cm || table[i].litres < table[i - 1].litres)
-            throw Error(ErrorKind::refused, "the dip table does not rise",
-                        "give each depth once; a deeper mark holds no less");
-    if (table.size() < 2)
-        throw Error(ErrorKind::refused, "one mark is no dip table", "give two at least: --dip 0cm=0L,40cm=25L");
+    std::ranges::sort(table, {}, &DipMark::depth);
+    demand_rising(table);
     return table;
 }
 
@@ -70,9 +56,10 @@ std::vector<DipMark> dip_table(const std::string& text) {
 template <class Real>
 Real litres_at(const std::vector<DipMark>& table, Real depth_cm) {
     std::size_t upper = 1;
-    while (upper + 1 < table.size() && table[upper].depth_cm < value_of(depth_cm)) ++upper;
+    while (upper + 1 < table.size() && table[upper].depth.value() < value_of(depth_cm)) ++upper;
     const DipMark &a = table[upper - 1], &b = table[upper];
-    return a.litres + (depth_cm - a.depth_cm) * ((b.litres - a.litres) / (b.depth_cm - a.depth_cm));
+    const double litres_per_cm = (b.volume - a.volume).value() / (b.depth - a.depth).value();
+    return a.volume.value() + (depth_cm - a.depth.value()) * litres_per_cm;
 }
 
 report::Converted by_dip_stick(const ConvertRequest& request) {
@@ -83,10 +70,10 @@ report::Converted by_dip_stick(const ConvertRequest& request) {
                     "add it: --dip 0cm=0L,10cm=5.2L,40cm=24L");
     const auto table = dip_table(*text);
     const Uncertain depth = request.typed();
-    if (depth.value < table.front().depth_cm || depth.value > table.back().depth_cm)
+    if (depth.value < table.front().depth.value() || depth.value > table.back().depth.value())
         throw Error(ErrorKind::refused, fmt::format("{} lies outside the dip table", request.given),
-                    fmt::format("the table runs from {} to {} cm", shortest(table.front().depth_cm),
-                                shortest(table.back().depth_cm)));
+                    fmt::format("the table runs from {} to {} cm", shortest(table.front().depth.value()),
+                                shortest(table.back().depth.value())));
     answer(out, carried([&](const auto& x) { return litres_at(table, x[0]); }, std::array{depth}));
     in_unit(out, "l", "L", litre_decimals(out.value));
     return out;
