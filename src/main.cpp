@@ -13,6 +13,7 @@
 #include <iostream>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/report/text.hpp>
 #include <unistd.h>
 
 namespace {
@@ -80,8 +81,11 @@ cli::Surroundings look_around() {
 
 void complain(const std::string& verb, const Error& e) {
     if (progress_stands) show_progress("");
-    std::fprintf(stderr, "lotwort%s%s: %s\n", verb.empty() ? "" : " ", verb.c_str(), e.what());
-    if (!e.hint().empty()) std::fprintf(stderr, "%s\n", e.hint().c_str());
+    const std::string message = fmt::format("lotwort{}{}: {}\n{}{}", verb.empty() ? "" : " ", verb, e.what(), e.hint(),
+                                            e.hint().empty() ? "" : "\n");
+    // a person reads lines that fit; a program reads them as they are
+    const bool watched = isatty(STDERR_FILENO) == 1;
+    std::fputs(watched ? report::wrapped(message.substr(0, message.size() - 1), 2).c_str() : message.c_str(), stderr);
 }
 
 // All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.

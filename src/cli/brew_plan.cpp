@@ -26,12 +26,17 @@ const Plan* find_plan(const Book& book, std::string_view code) {
     return found == book.plans.end() ? nullptr : &*found;
 }
 
-std::vector<std::string> plan_codes(const Book& book, const std::vector<Brew>& brews) {
+std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {
     std::vector<std::string> codes;
-    for (const Plan& plan : book.plans) codes.push_back(plan.code);
-    for (const Brew& brew : brews)
-        if (brew.plan) codes.push_back(*brew.plan);
+    for (const Plan& plan : plans) codes.push_back(plan.code);
     return codes;
+}
+
+std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots) {
+    for (const auto& reservation : plan.reserved)
+        for (auto& state : lots)
+            if (state.lot.code == reservation.lot) state.promised = state.promised - reservation.amount;
+    return lots;
 }
 
 } // namespace lotwort::cli

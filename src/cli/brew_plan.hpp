@@ -23,7 +23,10 @@ struct PlanWish {
 
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
 
-// Codes that plans have or had: open ones, and those that brews name.
-[[nodiscard]] std::vector<std::string> plan_codes(const Book& book, const std::vector<Brew>& brews);
+// The codes of plans, open or not.
+[[nodiscard]] std::vector<std::string> plan_codes(const std::vector<Plan>& plans);
+
+// The lots as they would be without what the plan reserves.
+[[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
 
 } // namespace lotwort::cli

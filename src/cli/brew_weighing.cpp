@@ -98,6 +98,22 @@ std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const 
     return notes;
 }
 
+std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots) {
+    std::map<std::string, Amount> used;
+    const auto portion = [&](const std::string& text) {
+        const auto equals = text.find('=');
+        if (equals == std::string::npos || equals == 0)
+            throw Error(ErrorKind::refused, fmt::format("`{}` does not say how much of which lot", text),
+                        "write LOT=AMOUNT: PAM-1=4.36kg");
+        const Lot& lot = lot_in(lots, text.substr(0, equals)).lot;
+        return std::pair(lot.code, parse_amount_of(lot, text.substr(equals + 1)));
+    };
+    for (const auto& [lot, amount] : read_each(call, "used", portion))
+        if (!used.emplace(lot, amount).second)
+            throw Error(ErrorKind::refused, fmt::format("--used names {} twice", lot), "add the two up");
+    return used;
+}
+
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots) {
     std::vector<std::string> lacks, hints;
     for (const auto& [code, amount] : taken_by_lot(additions)) {

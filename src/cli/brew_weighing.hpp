@@ -3,6 +3,7 @@
 
 #include "brew_shared.hpp"
 #include <lotwort/brew/brew_day.hpp>
+#include <map>
 
 namespace lotwort::cli {
 
@@ -23,5 +24,8 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
 // What is worth a look and stops nothing: a lot past its date, a promise to another brew that cannot be kept now.
 [[nodiscard]] std::vector<std::string> stock_remarks(const std::vector<Addition>& additions,
                                                      const std::vector<LotState>& lots, Date day, const Plan* own);
+
+// What --used says is gone, by lot.
+[[nodiscard]] std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots);
 
 } // namespace lotwort::cli

@@ -23,6 +23,8 @@ constexpr Option options[] = {
     {"into", "BREW", "the brew whose fermenter this one was run into"},
     {"boil", "MINUTES", "how long it boiled: 60min; the recipe's unless given"},
     {"as-reserved", "", "brew with what the plan reserves, though it asks for more"},
+    {"abandon", "REASON", "give up a brew that was begun: what was weighed and not used goes back into stock"},
+    {"used", "LOT=AMOUNT", "with --abandon: what of a lot is gone; nothing of it unless said", true},
     {"sheet", "", "print the sheet to work from, and book nothing"},
 };
 
@@ -111,10 +113,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (!call.args.has("as-reserved")) {
         const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
-        std::vector<LotState> without = day.lots;
-        for (const auto& reservation : plan.reserved)
-            for (auto& state : without)
-                if (state.lot.code == reservation.lot) state.promised = state.promised - reservation.amount;
+        const auto without = without_promises(plan, day.lots);
         demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, day.lots);
     }
     return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
@@ -136,8 +135,58 @@ Answer from_recipe(Call& call, const Day& day) {
     return brewed(call, day, planned, nullptr, weigh_in(planned_additions(planned), notes));
 }
 
+// What was weighed of each lot, less what is said to be gone.
+std::vector<Unused> what_comes_back(const Call& call, const Day& day, const Brew& brew) {
+    std::vector<Unused> back;
+    for (const auto& addition : brew.additions) {
+        const auto known = std::ranges::find(back, addition.lot, &Unused::lot);
+        if (known == back.end())
+            back.push_back({addition.lot, addition.amount, call.on()});
+        else
+            known->amount = known->amount + addition.amount;
+    }
+    for (const auto& [lot, used] : parse_used(call, day.lots)) {
+        const auto known = std::ranges::find(back, lot, &Unused::lot);
+        if (known == back.end() || known->amount < used)
+            throw Error(ErrorKind::refused,
+                        known == back.end()
+                            ? fmt::format("nothing of {} went into {}", lot, brew.code)
+                            : fmt::format("only {} of {} went into {}", to_text(known->amount), lot, brew.code),
+                        fmt::format("lotwort brew {} shows what did", brew.code));
+        known->amount = known->amount - used;
+    }
+    std::erase_if(back, [](const Unused& unused) { return unused.amount.units == 0; });
+    return back;
+}
+
+Answer abandoned(Call& call, const Day& day, const Brew& brew) {
+    if (brew.abandoned)
+        throw Error(ErrorKind::refused, fmt::format("{} was given up already: {}", brew.code, *brew.abandoned),
+                    fmt::format("lotwort history --brew {} shows the entry", brew.code));
+    if (call.on() < brew.date)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was begun on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
+                    "look at the day");
+    Brew end = brew;
+    end.additions.clear();
+    end.readings.clear();
+    end.abandoned = parse_name(*call.args.text("abandon"), "reason");
+    end.unused = what_comes_back(call, day, brew);
+    Brew whole = brew;
+    whole.abandoned = end.abandoned;
+    whole.unused = end.unused;
+    Book part;
+    part.brews.push_back(end);
+    return booked(call, shown(day, whole), part, fmt::format("gave up {}: {}", brew.code, *end.abandoned),
+                  "lotwort stock --lots");
+}
+
 // More of what went into a brew that is booked already: dry hops, or what was forgotten.
 Answer added_to(Call& call, const Day& day, const Brew& brew) {
+    if (call.args.has("abandon")) return abandoned(call, day, brew);
+    if (brew.abandoned && call.args.has("add"))
+        throw Error(ErrorKind::refused, fmt::format("{} was given up: {}", brew.code, *brew.abandoned),
+                    "book the new brew under its own code");
     if (!call.args.has("add")) {
         for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet", "into"})
             if (call.args.has(option))
@@ -184,6 +233,9 @@ Answer list(const Call& call, const std::vector<Brew>& brews) {
         codes.push_back(brew.code);
     }
     for (const auto& plan : day.book.plans) codes.push_back(plan.code);
+    if (code.size() <= 3) // P9 is no slip for P1
+        throw Error(ErrorKind::refused, fmt::format("there is no plan or brew `{}`", code),
+                    "lotwort plan lists the open plans, lotwort brew the brews");
     refuse_unknown("plan or brew", code, codes, "lotwort plan");
 }
 
@@ -198,6 +250,12 @@ Answer run(Call& call) {
                     "write either lotwort brew CODE, or lotwort brew --recipe NAME");
     const Day day{call.ledger().definitions(), call.ledger().lots(), call.ledger().brews()};
     if (!code) return from_recipe(call, day);
+    for (const char* option : {"abandon", "used"})
+        if (call.args.has(option) && find_plan(day.book, *code) != nullptr)
+            throw Error(ErrorKind::refused, fmt::format("{} is a plan, no brew has begun", *code),
+                        fmt::format("lotwort plan {} --cancel REASON calls it off", *code));
+    if (call.args.has("used") && !call.args.has("abandon"))
+        throw Error(ErrorKind::usage, "--used says what is gone of a brew that is given up", "add --abandon REASON");
     if (const Plan* plan = find_plan(day.book, *code)) return from_plan(call, day, *plan);
     const auto brew = std::ranges::find(day.brews, *code, &Brew::code);
     if (brew == day.brews.end()) refuse_code(day, *code);

@@ -16,6 +16,7 @@ constexpr Positional positionals[] = {
 
 constexpr Option options[] = {
     {"reason", "TEXT", "why: \"mouldy\", \"spilled\""},
+    {"to-supplier", "", "it went back to the supplier, and is booked as a return"},
 };
 
 Amount parse_amount_out(const Call& call, const Lot& lot, Amount there) {
@@ -25,6 +26,12 @@ Amount parse_amount_out(const Call& call, const Lot& lot, Amount there) {
         throw Error(ErrorKind::refused, fmt::format("nothing of {} would be taken out", lot.code),
                     fmt::format("write how much; {} is there on {}", to_text(there), to_iso(call.on())));
     return out;
+}
+
+void demand_supplier(const Lot& lot) {
+    if (lot.supplier) return;
+    throw Error(ErrorKind::refused, fmt::format("nobody is known to have supplied {}", lot.code),
+                "discard it without --to-supplier, and say in the reason where it went");
 }
 
 Answer run(Call& call) {
@@ -41,13 +48,17 @@ Answer run(Call& call) {
     Movement movement;
     movement.on = call.on();
     movement.lot = state.lot.code;
-    movement.kind = MovementKind::discard;
+    const bool returned = call.args.has("to-supplier");
+    if (returned) demand_supplier(state.lot);
+    movement.kind = returned ? MovementKind::return_to_supplier : MovementKind::discard;
     movement.change = -out;
     movement.reason = parse_name(call.args.required("reason"), "reason");
     Book part;
     part.movements.push_back(movement);
-    const auto entry = call.book(part, EntryKind::discard,
-                                 fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason));
+    const auto what = returned ? fmt::format("returned {} of {} to {}: {}", to_text(out), state.lot.code,
+                                             *state.lot.supplier, *movement.reason)
+                               : fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason);
+    const auto entry = call.book(part, returned ? EntryKind::return_to_supplier : EntryKind::discard, what);
     const report::StockChange change{
         state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots"}};
     return {call.json() ? report::discard_json(change) : report::discard_text(change)};

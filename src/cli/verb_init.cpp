@@ -52,7 +52,8 @@ Answer run(Call& call) {
     const std::string path = call.ledger_path();
     prepare(call, path);
     if (!call.dry_run()) Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));
-    const report::MadeLedger made{path, currency, !call.args.has("currency"), call.dry_run()};
+    const report::MadeLedger made{path, currency, !call.args.has("currency"), call.dry_run(),
+                                  std::string(Ledger::network_under(path))};
     return {call.json() ? report::init_json(made) : report::init_text(made)};
 }
 

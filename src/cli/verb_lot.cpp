@@ -1,5 +1,7 @@
 // lot: one lot whole; with --retest, a later laboratory value of it.
+#include "lot_code.hpp"
 #include "lot_day.hpp"
+#include "lot_share.hpp"
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
@@ -15,7 +17,11 @@ constexpr Positional positionals[] = {
     {"LOT", "the lot's code"},
 };
 
-constexpr std::array<Option, 1> own_options{{
+constexpr std::array<Option, 5> own_options{{
+    {"split", "AMOUNT", "share so much of it out into a lot of its own; once for each", true},
+    {"merge", "LOT", "put all that is left of it and of this other lot together into a new one", true},
+    {"as", "CODE", "of the new lot, where there is one; else the next free one"},
+    {"open", "", "its pack was opened on the day: from then on a hop in it ages as in a plain bag"},
     {"retest", "", "add what a laboratory found later; the values follow as a certificate's options"},
 }};
 constexpr auto options = joined(own_options, certificate_options);
@@ -50,9 +56,84 @@ report::LotAnswer answer_for(Call& call, const LotState& state) {
     return answer;
 }
 
+// Codes for new lots of an item: what --as says, or the next ones that are free.
+void give_codes(Call& call, std::vector<Lot>& lots) {
+    std::vector<std::string> taken;
+    for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
+    const auto as = call.args.text("as");
+    if (as && lots.size() > 1)
+        throw Error(ErrorKind::refused, "--as names one lot, and several would be made", "leave --as out");
+    for (Lot& lot : lots) {
+        lot.code = as ? parse_name(*as, "lot code") : next_lot_code(lot.item, taken);
+        if (as && find_lot(call.ledger(), lot.code))
+            throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", lot.code),
+                        "give the new lot another code, or leave --as out");
+        taken.push_back(lot.code);
+    }
+}
+
+Answer shared(Call& call, const LotState& state) {
+    if (call.args.has("split") && call.args.has("merge"))
+        throw Error(ErrorKind::usage, "--split and --merge are two steps", "write one of them, then the other");
+    if (call.on() != call.surroundings.today)
+        throw Error(ErrorKind::refused, "lots are shared out and put together on the day it is done, not back-dated",
+                    "leave --on out");
+    Book part;
+    std::string what;
+    if (call.args.has("split")) {
+        part.lots = share_out(
+            state, read_each(call, "split", [&](const std::string& text) { return parse_amount_of(state.lot, text); }),
+            call.on());
+        give_codes(call, part.lots);
+        for (const Lot& lot : part.lots)
+            what += fmt::format("{}{} into {}", what.empty() ? "shared out of " + state.lot.code + ": " : ", ",
+                                to_text(lot.received_amount), lot.code);
+    } else {
+        std::vector<LotState> states{state};
+        for (const std::string& code : call.args.all("merge")) {
+            states.push_back(known_lot(call.ledger(), code));
+            for (std::size_t i = 0; i + 1 < states.size(); ++i)
+                if (states[i].lot.code == states.back().lot.code)
+                    throw Error(ErrorKind::refused, fmt::format("{} is named twice", states.back().lot.code),
+                                "name each lot once");
+        }
+        part.lots.push_back(put_together(states, call.on()));
+        give_codes(call, part.lots);
+        for (const LotState& one : states)
+            what +=
+                fmt::format("{}{} of {}", what.empty() ? "put together " : ", ", to_text(one.on_hand), one.lot.code);
+        what += " as " + part.lots.front().code;
+    }
+    const auto entry = call.book(part, EntryKind::split, what);
+    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + part.lots.front().code};
+    return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
+}
+
+Answer opened(Call& call, LotState state) {
+    demand_arrived(state.lot, call.on());
+    if (state.lot.opened)
+        throw Error(ErrorKind::refused, fmt::format("{} was opened on {}", state.lot.code, to_iso(*state.lot.opened)),
+                    "take that entry back with lotwort reverse if it was another day");
+    state.lot.opened = call.on();
+    Book part;
+    part.lots.push_back(state.lot);
+    const auto entry = call.book(part, EntryKind::open, fmt::format("opened {}", state.lot.code));
+    const report::Booked booked{entry, call.dry_run(), "lotwort lot " + state.lot.code};
+    return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
+}
+
 Answer run(Call& call) {
-    if (!call.args.has("retest")) call.only_reads();
+    const bool shares = call.args.has("split") || call.args.has("merge");
+    if (!call.args.has("retest") && !call.args.has("open") && !shares) call.only_reads();
     LotState state = known_lot(call.ledger(), call.args.required("LOT"));
+    if (call.args.has("as") && !shares)
+        throw Error(ErrorKind::usage, "--as names a new lot, and none is made", "add --split or --merge");
+    if (static_cast<int>(call.args.has("retest")) + static_cast<int>(call.args.has("open")) + static_cast<int>(shares) >
+        1)
+        throw Error(ErrorKind::usage, "--retest, --open and --split or --merge are entries of their own",
+                    "write one of them");
+    if (shares) return shared(call, state);
+    if (call.args.has("open")) return opened(call, state);
     const auto retest = parse_retest(call, state.lot);
     std::optional<report::Booked> booked;
     if (retest) {

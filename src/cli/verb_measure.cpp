@@ -3,6 +3,7 @@
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/format.hpp>
 
 namespace lotwort::cli {
 
@@ -27,7 +28,33 @@ Brew head_of(const Brew& brew) {
     Brew head = brew;
     head.additions.clear();
     head.readings.clear();
+    head.unused.clear();
     return head;
+}
+
+// Liquor of some waters reads 8 and a little more, wort 4 to 6.5, an acid mash hardly below 4.
+void demand_believable_ph(const std::vector<Reading>& readings) {
+    for (const Reading& reading : readings)
+        if (reading.ph && (*reading.ph < 3.0 || *reading.ph > 9.5))
+            throw Error(ErrorKind::refused,
+                        fmt::format("pH {} at {} is not believable", shortest(*reading.ph), word(reading.point)),
+                        "wort reads 4 to 6.5, liquor up to 9; calibrate the meter, and read again");
+}
+
+// Told, and not refused: a second reading may well come out the same.
+std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, const Brew& brew) {
+    std::vector<std::string> remarks;
+    for (const Reading& reading : readings)
+        for (Reading known : brew.readings) {
+            known.id = reading.id;
+            known.at = reading.at;
+            known.set_aside.reset();
+            if (known == reading)
+                remarks.push_back(fmt::format("{} says what an earlier reading of {} says; if it is that one booked "
+                                              "twice, set one of them aside",
+                                              reading.id, word(reading.point)));
+        }
+    return remarks;
 }
 
 Reading set_aside(const Call& call, const Brew& brew) {
@@ -87,13 +114,17 @@ Answer run(Call& call) {
     else
         readings = parse_readings(call.args.all("READING"), place);
     if (reads) lay_over_readings(call, place, readings);
+    demand_believable_ph(readings);
     const std::string what =
         sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)
                    : what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
     const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + brew.code};
     report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
-    if (reads) measured.remarks = reading_remarks(readings);
+    if (reads) {
+        measured.remarks = reading_remarks(readings);
+        for (auto& remark : twice_remarks(readings, brew)) measured.remarks.push_back(std::move(remark));
+    }
     if (call.json()) return {report::measure_json(measured)};
     return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
 }

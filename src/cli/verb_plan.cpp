@@ -17,16 +17,26 @@ constexpr Option options[] = {
     {"on", "DATE", "the day to brew (YYYY-MM-DD); today unless given"},
     {"volume", "VOLUME", "into the fermenter; the recipe's unless given"},
     {"brewhouse", "NAME", "to brew on; the only one unless given"},
+    {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
+    {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
 };
+
+void demand_to_come(Date day, Date today) {
+    if (day >= today) return;
+    throw Error(ErrorKind::refused, fmt::format("{} has passed", to_iso(day)),
+                fmt::format("today is {}; what was brewed then is booked by lotwort brew --recipe NAME --on {}",
+                            to_iso(today), to_iso(day)));
+}
 
 PlanRequest parse(Call& call, const Book& book) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
     wish.date = call.date("on").value_or(call.surroundings.today);
+    demand_to_come(wish.date, call.surroundings.today);
     wish.brewhouse = call.args.text("brewhouse");
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
-    wish.code = next_code("P", plan_codes(book, call.ledger().brews()));
+    wish.code = next_code("P", plan_codes(call.ledger().plans()));
     return plan_request(wish, book, call.ledger().lots());
 }
 
@@ -51,25 +61,68 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
 }
 
+Answer booked(Call& call, const PlannedBrew& planned, const std::string& what) {
+    Book part;
+    part.plans.push_back(planned.plan);
+    const auto entry = call.book(part, EntryKind::plan, what);
+    const report::Booked booked{entry, call.dry_run(), next_command(planned)};
+    const report::DrawnPlan drawn{planned, &booked};
+    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
+}
+
+// Drawn up anew for its new day, with what it had reserved to choose from again.
+Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
+    demand_to_come(to, call.surroundings.today);
+    if (to == plan.date)
+        throw Error(ErrorKind::refused, fmt::format("{} is on {} already", plan.code, to_iso(to)), "name another day");
+    const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume};
+    const PlannedBrew planned = draw_up_plan(plan_request(wish, book, without_promises(plan, call.ledger().lots())));
+    return booked(call, planned, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
+}
+
+Answer called_off(Call& call, Plan plan, const std::string& reason) {
+    plan.cancelled = parse_name(reason, "reason");
+    plan.reserved.clear();
+    Book part;
+    part.plans.push_back(plan);
+    const auto entry = call.book(part, EntryKind::plan, fmt::format("called {} off: {}", plan.code, *plan.cancelled));
+    const report::Booked booked{entry, call.dry_run(), "lotwort plan"};
+    return {call.json() ? report::booked_json(booked, "lotwort/plan/1") : report::booked_line(booked)};
+}
+
+// --move and --cancel are about a plan that is open.
+Answer changed(Call& call, const std::string& code, const Book& book) {
+    if (call.args.has("move") && call.args.has("cancel"))
+        throw Error(ErrorKind::usage, "a plan is moved or called off, not both", "write one of them");
+    const Plan* plan = find_plan(book, code);
+    if (plan == nullptr) {
+        std::vector<std::string> codes;
+        for (const Plan& open : book.plans) codes.push_back(open.code);
+        refuse_unknown("open plan", code, codes, "lotwort plan");
+    }
+    if (const auto to = call.date("move")) return moved(call, *plan, book, *to);
+    return called_off(call, *plan, *call.args.text("cancel"));
+}
+
 Answer run(Call& call) {
     const auto name = call.args.text("RECIPE");
     if (!name) {
+        for (const char* option : {"move", "cancel"})
+            if (call.args.has(option))
+                throw Error(ErrorKind::usage, fmt::format("--{} needs the code of an open plan", option),
+                            fmt::format("write lotwort plan P1 --{}; lotwort plan lists them", option));
         call.only_reads();
         return list(call, call.ledger().definitions().plans);
     }
     const Book book = call.ledger().definitions();
+    if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);
     const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();
     if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) return show(call, *plan, book);
 
     const PlannedBrew planned = draw_up_plan(parse(call, book));
-    Book part;
-    part.plans.push_back(planned.plan);
-    const auto entry = call.book(
-        part, EntryKind::plan,
+    return booked(
+        call, planned,
         fmt::format("planned {}: {} on {}", planned.plan.code, planned.plan.recipe, to_iso(planned.plan.date)));
-    const report::Booked booked{entry, call.dry_run(), next_command(planned)};
-    const report::DrawnPlan drawn{planned, &booked};
-    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
 }
 
 } // namespace

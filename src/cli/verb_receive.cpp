@@ -1,8 +1,11 @@
 // receive: take a delivery into stock as a lot, with its certificate.
+#include "delivery_note.hpp"
 #include "lot_code.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
+#include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/stock/typical.hpp>
@@ -12,11 +15,11 @@ namespace lotwort::cli {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"ITEM", "what was delivered: \"pale ale malt\""},
-    {"AMOUNT", "how much, with its unit: 25kg"},
+    {"ITEM", "what was delivered: \"pale ale malt\"", true},
+    {"AMOUNT", "how much, with its unit: 25kg", true},
 };
 
-constexpr std::array<Option, 10> own_options{{
+constexpr std::array<Option, 14> own_options{{
     {"lot", "CODE", "your code for the lot; else initials and a number: PAM-1"},
     {"supplier", "NAME", "who delivered it"},
     {"supplier-lot", "CODE", "the supplier's own lot number"},
@@ -25,6 +28,10 @@ constexpr std::array<Option, 10> own_options{{
     {"crop", "YEAR", "the year of the harvest"},
     {"storage", "TEMPERATURE", "where it is kept: 4C"},
     {"packaging", "WORDS", "how it is packed: vacuum"},
+    {"packs", "NUMBER", "it came in so many equal packs, each a lot of its own; AMOUNT is that of one"},
+    {"delivery", "FILE", "a delivery note as CSV: a lot for each row, all of them or none"},
+    {"columns", "MAP", "of the note: item=HEADING,amount=HEADING,...; columns of those names need no telling"},
+    {"from-brew", "BREW", "a yeast that was harvested from this brew; its generation follows"},
     {"kind", "KIND", "of an item that is new: malt, sugar, hop, yeast, salt or other"},
     {"class", "CLASS", "of a malt that is new: base, high-kilned, caramel, roasted, wheat, ..."},
 }};
@@ -78,8 +85,41 @@ void parse_particulars(Call& call, Lot& lot) {
     lot.certificate = parse_certificate(call);
 }
 
-std::string free_code(Call& call, const std::string& item) {
-    std::vector<std::string> taken;
+// A value that no certificate of the kind states was read from the wrong paper.
+void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
+    if (!found) return;
+    const bool of_hop = found->alpha || found->alpha_sd || found->hop_storage_index || found->oil_ml_per_100g;
+    const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
+    if (of_hop && item.kind == ItemKind::malt)
+        throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
+                    "look at the certificate, and at the item");
+    if (of_malt && item.kind == ItemKind::hop)
+        throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
+                    "look at the certificate, and at the item");
+}
+
+// One generation more than the oldest yeast that was pitched; yeast as it was bought counts nothing.
+void harvest(Call& call, const Item& item, const std::string& code, Lot& lot) {
+    if (item.kind != ItemKind::yeast)
+        throw Error(ErrorKind::refused, fmt::format("{} is no yeast, and is not harvested", item.name),
+                    "leave --from-brew out");
+    const Brew brew = known_brew(call.ledger(), code);
+    if (lot.received < brew.date)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(lot.received)),
+                    "look at the day");
+    int generation = 0;
+    for (const Addition& addition : brew.additions) {
+        const auto pitched = call.ledger().lot(addition.lot);
+        if (pitched && pitched->lot.item == item.name)
+            generation = std::max(generation, pitched->lot.generation.value_or(0));
+    }
+    lot.harvested_from = brew.code;
+    lot.generation = generation + 1;
+}
+
+// `taken`: codes given to other lots of the same entry.
+std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken) {
     for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
     return next_lot_code(item, taken);
 }
@@ -96,7 +136,7 @@ std::string parse_code(Call& call, const std::string& typed) {
                 "give this delivery another code, or leave --lot out");
 }
 
-Delivery parse(Call& call) {
+Delivery parse(Call& call, const std::vector<std::string>& taken = {}) {
     const Book book = call.ledger().definitions();
     const std::string name = parse_name(call.args.required("ITEM"), "item");
     const std::string& typed = call.args.required("AMOUNT");
@@ -115,21 +155,146 @@ Delivery parse(Call& call) {
     lot.received = call.on();
     lot.received_amount = parse_received(item, typed);
     parse_particulars(call, lot);
+    demand_fitting(item, lot.certificate);
+    if (const auto brew = call.args.text("from-brew")) harvest(call, item, *brew, lot);
     const auto code = call.args.text("lot");
-    lot.code = code ? parse_code(call, *code) : free_code(call, item.name);
+    lot.code = code ? parse_code(call, *code) : free_code(call, item.name, taken);
+    if (std::ranges::find(taken, lot.code) != taken.end())
+        throw Error(ErrorKind::refused, fmt::format("two lots are called {}", lot.code), "give one another code");
     return delivery;
 }
 
+// One supplier's lot in several packs: each its own lot, so that each is opened, counted and held by itself.
+std::vector<Lot> packs_of(Call& call, const Lot& lot) {
+    const auto packs = read_option(
+        call, "packs", [](const std::string& text) { return parse_whole(text, "number of packs", 2, 1000); });
+    if (!packs) return {lot};
+    const bool coded = call.args.has("lot");
+    std::vector<Lot> lots;
+    std::vector<std::string> taken;
+    for (std::int64_t i = 0; i < *packs; ++i) {
+        Lot& pack = lots.emplace_back(lot);
+        pack.code = coded ? fmt::format("{}-{}", lot.code, i + 1) : free_code(call, lot.item, taken);
+        if (coded && find_lot(call.ledger(), pack.code))
+            throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", pack.code),
+                        "give this delivery another code, or leave --lot out");
+        // the price is for all of them: each has its part, and the last what rounding left
+        if (lot.price) pack.price = Money{lot.price->minor * (i + 1) / *packs - lot.price->minor * i / *packs};
+        taken.push_back(pack.code);
+    }
+    return lots;
+}
+
+// The words that would be typed for one row of a note, beside what the command line says of all rows.
+std::vector<std::string> words_of(const Call& call, const NotedLot& row) {
+    std::vector<std::string> words;
+    for (const char* word : {"item", "amount"}) {
+        const auto said = row.said.find(word);
+        if (said == row.said.end()) throw Error(ErrorKind::refused, fmt::format("the {} is missing", word));
+        words.push_back(said->second);
+    }
+    for (const auto& [meaning, value] : row.said)
+        if (meaning != "item" && meaning != "amount") words.push_back(fmt::format("--{}={}", meaning, value));
+    for (const char* option : {"supplier", "storage", "packaging", "basis", "on", "ledger"})
+        if (const auto value = call.args.text(option);
+            value && !row.said.contains(option) &&
+            (option != std::string_view("basis") || row.said.contains("extract")))
+            words.push_back(fmt::format("--{}={}", option, *value));
+    return words;
+}
+
+struct Noted {
+    Book part;
+    std::vector<std::string> faults;
+};
+
+void add_row(Call& call, const NotedLot& row, std::vector<std::string>& taken, Book& part) {
+    const Arguments typed = call.args;
+    struct Restore {
+        Call& call;
+        const Arguments& typed;
+        ~Restore() { call.args = typed; }
+    } const restore{call, typed};
+    call.args = parse_arguments(call.command(), words_of(call, row));
+    const Delivery delivery = parse(call, taken);
+    taken.push_back(delivery.lot.code);
+    const auto made = [&](const Item& item) { return delivery.made && item.name == delivery.made->name; };
+    if (delivery.made && std::ranges::none_of(part.items, made)) part.items.push_back(*delivery.made);
+    part.lots.push_back(delivery.lot);
+}
+
+Noted read_rows(Call& call, const std::string& file) {
+    const CsvTable table = read_csv(read_file(file), file);
+    Noted noted;
+    std::vector<std::string> taken;
+    for (const NotedLot& row : read_note(table, call.args.text("columns").value_or(""), file)) try {
+            add_row(call, row, taken, noted.part);
+        } catch (const Error& fault) {
+            if (fault.kind() == ErrorKind::ledger) throw;
+            noted.faults.push_back(fmt::format("line {}: {}", row.line, fault.what()));
+        }
+    return noted;
+}
+
+// A delivery note: all of its rows, or none of them and all that is wrong with them.
+Answer from_note(Call& call, const std::string& file) {
+    for (const char* alone : {"ITEM", "lot", "supplier-lot", "price", "packs", "from-brew", "certificate"})
+        if (call.args.has(alone))
+            throw Error(ErrorKind::usage, fmt::format("{} is of one lot, and the note holds them all", alone),
+                        "write it in the note, or receive that lot by itself");
+    const Noted noted = read_rows(call, file);
+    if (!noted.faults.empty())
+        throw Error(ErrorKind::refused,
+                    fmt::format("{}: {} of its rows cannot be received\n{}", file, noted.faults.size(),
+                                fmt::join(noted.faults, "\n")),
+                    "nothing was booked: mend the file and read it again");
+    const auto lots = noted.part.lots.size();
+    const auto entry = call.book(noted.part, EntryKind::receive,
+                                 fmt::format("received {} {} by {}", lots, lots == 1 ? "lot" : "lots", file));
+    const report::ReceivedNote received{noted.part, {entry, call.dry_run(), "lotwort stock --lots"}};
+    return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
+}
+
+void demand_words(const Call& call) {
+    for (const auto& positional : call.command().positionals)
+        if (!call.args.has(positional.name))
+            throw Error(ErrorKind::usage, fmt::format("{} is missing: {}", positional.name, positional.what),
+                        "write: lotwort receive ITEM AMOUNT");
+}
+
+// What is worth a look and stops nothing.
+std::vector<std::string> remarks_on(const Call& call, const Lot& lot) {
+    std::vector<std::string> remarks;
+    if (lot.best_before && *lot.best_before < call.surroundings.today)
+        remarks.push_back(fmt::format("its best-before date, {}, has passed", to_iso(*lot.best_before)));
+    return remarks;
+}
+
 Answer run(Call& call) {
+    if (const auto file = call.args.text("delivery")) return from_note(call, *file);
+    if (call.args.has("columns"))
+        throw Error(ErrorKind::usage, "--columns is of a delivery note", "add --delivery FILE");
+    demand_words(call);
     const Delivery delivery = parse(call);
     const Lot& lot = delivery.lot;
     Book part;
     if (delivery.made) part.items.push_back(*delivery.made);
-    part.lots.push_back(lot);
-    const auto entry =
-        call.book(part, EntryKind::receive,
-                  fmt::format("received {} of {} as {}", to_text(lot.received_amount), lot.item, lot.code));
-    const report::Received received{lot, delivery.made, delivery.near, {entry, call.dry_run(), "lotwort stock"}};
+    part.lots = packs_of(call, lot);
+    if (part.lots.size() > 1) {
+        const auto entry = call.book(part, EntryKind::receive,
+                                     fmt::format("received {} packs of {} of {} as {} to {}", part.lots.size(),
+                                                 to_text(lot.received_amount), lot.item, part.lots.front().code,
+                                                 part.lots.back().code));
+        const report::ReceivedNote received{part, {entry, call.dry_run(), "lotwort stock --lots"}};
+        return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
+    }
+    const auto what = lot.harvested_from
+                          ? fmt::format("harvested {} of {} from {} as {}, generation {}", to_text(lot.received_amount),
+                                        lot.item, *lot.harvested_from, lot.code, *lot.generation)
+                          : fmt::format("received {} of {} as {}", to_text(lot.received_amount), lot.item, lot.code);
+    const auto entry = call.book(part, lot.harvested_from ? EntryKind::harvest : EntryKind::receive, what);
+    const report::Received received{
+        lot, delivery.made, delivery.near, {entry, call.dry_run(), "lotwort stock"}, remarks_on(call, lot)};
     return {call.json() ? report::receive_json(received) : report::receive_text(received)};
 }
 

@@ -25,6 +25,9 @@ struct Basis {
 };
 
 report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const std::string& about) {
+    if (brew.abandoned)
+        throw Error(ErrorKind::refused, "brew " + brew.code + " was given up: " + *brew.abandoned,
+                    "there is nothing to balance");
     report::ReconciledBrew out;
     out.date = brew.date;
     out.recipe = brew.recipe.value_or("");

@@ -29,14 +29,35 @@ Entry parse(Call& call) {
                              : fmt::format("the newest is {}; lotwort history lists them", last.front().number));
 }
 
+bool states_something(EntryKind kind) {
+    switch (kind) {
+    case EntryKind::item:
+    case EntryKind::instrument:
+    case EntryKind::brewhouse:
+    case EntryKind::recipe:
+    case EntryKind::offer:
+    case EntryKind::order:
+    case EntryKind::plan:
+        return true;
+    default:
+        return false;
+    }
+}
+
 Answer run(Call& call) {
     const Entry back = parse(call);
     const EntryHead head =
         call.head(EntryKind::reverse, fmt::format("took back entry {} ({})", back.number, back.head.what));
     Ledger& ledger = call.ledger();
+    const bool looks = states_something(back.head.kind) && !call.dry_run() && !call.json();
+    const Book before = looks ? ledger.definitions() : Book{};
     const Entry entry = call.dry_run() ? ledger.rehearse_reverse(back.number, head) : ledger.reverse(back.number, head);
     const report::Booked booked{entry, call.dry_run(), "lotwort history --last 5"};
-    return {call.json() ? report::booked_json(booked, "lotwort/reverse/1") : report::booked_line(booked)};
+    if (call.json()) return {report::booked_json(booked, "lotwort/reverse/1")};
+    const std::string remark = looks && before == ledger.definitions()
+                                   ? "nothing in use has changed: a later entry states it anew, and that one holds\n"
+                                   : "";
+    return {report::booked_line(booked) + remark};
 }
 
 } // namespace

@@ -34,6 +34,7 @@ Answer run(Call& call) {
     const Ledger& ledger = call.ledger();
     report::Verified verified;
     verified.ledger = call.ledger_path();
+    verified.network = Ledger::network_under(verified.ledger);
     verified.faults = ledger.verify();
     if (seal) find_seal(ledger, *seal, verified);
     const int status = verified.faults.empty() ? 0 : static_cast<int>(ErrorKind::fault);

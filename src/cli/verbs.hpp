@@ -12,6 +12,7 @@ extern const Command stock_command;
 extern const Command lot_command;
 extern const Command count_command;
 extern const Command discard_command;
+extern const Command trace_command;
 extern const Command history_command;
 extern const Command reverse_command;
 extern const Command verify_command;

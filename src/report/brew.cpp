@@ -96,6 +96,10 @@ std::string brew_text(const ShownBrew& shown) {
     text += brew.additions.empty() && shown.differences.empty() ? "nothing has been weighed in yet\n"
                                                                 : additions_text(shown);
     if (!brew.readings.empty()) text += "\n" + readings_text(brew.readings);
+    if (brew.abandoned) text += "\n" + wrapped("given up: " + *brew.abandoned, 2);
+    for (const auto& unused : brew.unused)
+        text += fmt::format("  {} of {} went back into stock on {}\n", to_text(unused.amount), unused.lot,
+                            to_iso(unused.on));
     for (const auto& remark : shown.remarks) text += wrapped(remark, 2);
     if (shown.booked != nullptr) text += booked_line(*shown.booked);
     return text;

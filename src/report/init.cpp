@@ -7,14 +7,24 @@ namespace lotwort::report {
 std::string init_text(const MadeLedger& made) {
     const char* did = made.dry_run ? "would make" : "made";
     const char* assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
+    const std::string where =
+        made.network.empty()
+            ? ""
+            : fmt::format(
+                  "it lies on a network folder ({}): book from one machine at a time, since not every server keeps\n"
+                  "the locks that hold two writers apart; back it up to a disk of this machine\n",
+                  made.network);
     return fmt::format("{} the ledger {}, prices in {}{}; next: lotwort receive \"pale ale malt\" 25kg\n", did,
-                       made.path, made.currency, assumed);
+                       made.path, made.currency, assumed) +
+           where;
 }
 
 std::string init_json(const MadeLedger& made) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/init/1").field("dry_run", made.dry_run);
-    w.field("ledger", made.path).field("currency", made.currency).end_object();
+    w.field("ledger", made.path).field("currency", made.currency);
+    if (!made.network.empty()) w.field("network", made.network);
+    w.end_object();
     return std::move(w).text();
 }
 

@@ -96,6 +96,9 @@ std::string verify_text(const Verified& verified) {
         if (verified.seal)
             text += fmt::format("seal of entry {}: {}\n", verified.seal->entry,
                                 verified.seal->digits.substr(0, shown_seal_digits));
+        if (!verified.network.empty())
+            text +=
+                fmt::format("it lies on a network folder ({}): book from one machine at a time\n", verified.network);
         return text;
     }
     text = fmt::format("{} has {} {}\n", verified.ledger, verified.faults.size(),
@@ -112,6 +115,7 @@ std::string verify_json(const Verified& verified) {
         w.key("seal").begin_object(JsonWriter::Layout::one_line);
         w.field("entry", verified.seal->entry).field("sha256", verified.seal->digits).end_object();
     }
+    if (!verified.network.empty()) w.field("network", verified.network);
     w.field("proven_to", verified.proven_to);
     w.key("faults").begin_array();
     for (const LedgerFault& fault : verified.faults)

@@ -23,6 +23,11 @@ std::string head_text(const LotAnswer& answer) {
     line("crop", lot.crop_year ? std::to_string(*lot.crop_year) : "");
     line("kept at", lot.storage ? shortest(lot.storage->value()) + " °C" : "");
     line("packaging", lot.packaging.value_or(""));
+    line("opened", date_text(lot.opened));
+    for (const Portion& source : lot.made_from)
+        line("made from", fmt::format("{} of {}", to_text(source.amount), source.lot));
+    line("harvested", lot.harvested_from ? fmt::format("from {}", *lot.harvested_from) : "");
+    line("generation", lot.generation ? std::to_string(*lot.generation) : "");
     line("on hold", lot.held.value_or(""));
     std::string stock =
         fmt::format("{}, {} free", to_text(answer.state.on_hand), lot.held ? "none" : to_text(answer.state.free()));

@@ -2,6 +2,8 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/movement.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -26,6 +28,7 @@ std::string change_json(const StockChange& change, std::string_view schema) {
     write_amount_field(w, "after", change.after());
     write_amount_field(w, "promised", change.promised);
     w.field("reason", change.movement.reason);
+    if (change.worth) write_money_field(w, "worth", *change.worth);
     booked_fields(w, change.booked);
     w.end_object();
     return std::move(w).text();
@@ -45,8 +48,27 @@ std::string count_text(const StockChange& change) {
         text = fmt::format("{}: {} counted where {} was booked: {} {}{}\n", change.lot.code, to_text(change.after()),
                            to_text(change.before), to_text(is_short ? -difference : difference),
                            is_short ? "short" : "over", share);
+        if (change.worth) text += fmt::format("  worth {} at cost\n", money_text(*change.worth, change.currency));
     }
     return text + broken_promises(change) + booked_line(change.booked);
+}
+
+std::string count_sheet(const std::vector<StockRow>& rows, Date today) {
+    std::string text =
+        fmt::format("Stock count, printed on {}\n\nCounted on ______________  by ______________\n\n", to_iso(today));
+    Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"BOOKED", Align::right}, {"COUNTED"}, {"WHY IT DIFFERS"}}, {}};
+    for (const StockRow& row : rows)
+        table.rows.push_back({row.lot, row.item, to_text(row.on_hand), "__________", "____________________"});
+    return text + table_text(table) +
+           "\nWeigh what is open, count what is sealed; weigh the empty sack too, and take it off.\n"
+           "Book each line: lotwort count LOT COUNTED --reason \"why\"; what is not on the sheet, note below.\n";
+}
+
+std::string count_sheet_csv(const std::vector<StockRow>& rows) {
+    std::string csv = csv_row({"lot", "item", "unit", "booked", "counted", "reason"});
+    for (const StockRow& row : rows)
+        csv += csv_row({row.lot, row.item, amount_unit(row.on_hand), amount_number(row.on_hand), "", ""});
+    return csv;
 }
 
 std::string count_json(const StockChange& change) {

@@ -2,6 +2,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/receive.hpp>
+#include <lotwort/report/table.hpp>
 #include <lotwort/stock/typical.hpp>
 
 namespace lotwort::report {
@@ -55,7 +56,30 @@ std::string receive_text(const Received& received) {
         const std::string typical = typical_text(*received.made);
         if (!typical.empty()) text += fmt::format("where nothing else is stated, as is typical: {}\n", typical);
     }
+    for (const std::string& remark : received.remarks) text += remark + "\n";
     return text + slip_text(received) + booked_line(received.booked);
+}
+
+std::string receive_note_text(const ReceivedNote& received) {
+    std::string text;
+    for (const Item& item : received.part.items)
+        text += fmt::format("{} is new: kept as {}\n", item.name, kind_text(item));
+    Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {"THEIR LOT", Align::left, true}}, {}};
+    for (const Lot& lot : received.part.lots)
+        table.rows.push_back({lot.code, lot.item, to_text(lot.received_amount), lot.supplier_lot.value_or("")});
+    return text + table_text(table) + booked_line(received.booked);
+}
+
+std::string receive_note_json(const ReceivedNote& received) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/receive/1").key("lots").begin_array();
+    for (const Lot& lot : received.part.lots) write_json(w, lot);
+    w.end_array().key("new_items").begin_array();
+    for (const Item& item : received.part.items) w.value(item.name);
+    w.end_array();
+    booked_fields(w, received.booked);
+    w.end_object();
+    return std::move(w).text();
 }
 
 std::string receive_json(const Received& received) {

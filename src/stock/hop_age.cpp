@@ -57,6 +57,22 @@ wort::HopStorage storage_of(const Lot& lot, std::vector<std::string>& assumed) {
     return storage;
 }
 
+// While it was closed, to the day it was opened; from then on as in a plain bag, whatever the packaging was.
+Date age_in_the_pack(wort::HopStorage& storage, Date from, Date opened, HopAge& out) {
+    out.assumed.emplace_back("aged as in a plain bag since it was opened on " + to_iso(opened) +
+                             ": the air was not drawn out again");
+    if (opened > from) {
+        storage.days = days_between(from, opened);
+        const auto then = wort::aged_alpha(storage);
+        storage.alpha = then.alpha;
+        storage.alpha_sd = then.sd;
+        storage.hsi_then = then.hsi;
+        from = opened;
+    }
+    storage.packing = wort::Packing::bag;
+    return from;
+}
+
 // To the day of the index by the index, and from there by time.
 void age(HopAge& out, const Lot& lot, Date day, const Found& alpha, const std::optional<Found>& index) {
     wort::HopStorage storage = storage_of(lot, out.assumed);
@@ -73,6 +89,7 @@ void age(HopAge& out, const Lot& lot, Date day, const Found& alpha, const std::o
         storage.hsi_now.reset();
         from = index->on;
     }
+    if (lot.opened && *lot.opened < day) from = age_in_the_pack(storage, from, *lot.opened, out);
     storage.days = days_between(from, day);
     const auto aged = wort::aged_alpha(storage);
     out.alpha_pct.value = aged.alpha.value();

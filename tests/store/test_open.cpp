@@ -380,3 +380,27 @@ TEST_CASE("a backup is a whole ledger, made while the ledger is in use") {
     CHECK(refused(folder.file("")).starts_with("kind 4: " + folder.file("") + " is a folder"));
     CHECK(refused(folder.file("none/b")).starts_with("kind 4: there is no folder " + folder.file("none")));
 }
+
+TEST_CASE("a backup copied back in the ledger's place is the ledger as it was, and goes on from there") {
+    Folder folder;
+    const auto file = folder.file("l");
+    Book then;
+    {
+        auto ledger = stocked_ledger(file);
+        ledger.backup(folder.file("b"));
+        then = ledger.book();
+        (void)ledger.append(discard(), head(EntryKind::discard, "2026-02-01"));
+    }
+    const auto seal = Ledger(folder.file("b"), Access::read).newest_seal();
+    REQUIRE(seal);
+    std::filesystem::rename(file, folder.file("put-away"));
+    std::filesystem::copy_file(folder.file("b"), file);
+    Ledger ledger(file, Access::write);
+    CHECK(ledger.verify().empty());
+    CHECK(ledger.book() == then);
+    CHECK(ledger.append(discard(), head(EntryKind::discard, "2026-02-01")).number == 3);
+    CHECK(ledger.verify().empty());
+    CHECK(ledger.entry_sealed(seal->digits) == 2); // what was booked until the backup is what it was
+    // the ledger that was put away still holds what came after
+    CHECK(Ledger(folder.file("put-away"), Access::read).entry(3));
+}

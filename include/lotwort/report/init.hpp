@@ -10,6 +10,7 @@ struct MadeLedger {
     std::string currency;
     bool currency_assumed = false; // nobody stated it
     bool dry_run = false;
+    std::string network = {}; // the kind of network file system it lies on; empty: none
 };
 
 [[nodiscard]] std::string init_text(const MadeLedger& made);

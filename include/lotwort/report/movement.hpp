@@ -1,10 +1,14 @@
 // The answers of `lotwort count` and `lotwort discard`: what was on hand, what was booked, what is left.
 #pragma once
 
+#include <lotwort/core/date.hpp>
 #include <lotwort/report/booked.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/stock/movement.hpp>
+#include <lotwort/store/ledger.hpp>
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace lotwort::report {
 
@@ -14,11 +18,17 @@ struct StockChange {
     Movement movement;
     Amount promised; // to open plans
     Booked booked;
+    std::optional<Money> worth = std::nullopt; // of the change at cost, without its sign
+    std::string currency = {};
     [[nodiscard]] Amount after() const { return before + movement.change; }
 };
 
 [[nodiscard]] std::string count_text(const StockChange& change);
 [[nodiscard]] std::string count_json(const StockChange& change); // lotwort/count/1
+
+// The sheet to take through the store: every lot with what is booked, and room for what is there.
+[[nodiscard]] std::string count_sheet(const std::vector<StockRow>& rows, Date today);
+[[nodiscard]] std::string count_sheet_csv(const std::vector<StockRow>& rows);
 [[nodiscard]] std::string discard_text(const StockChange& change);
 [[nodiscard]] std::string discard_json(const StockChange& change); // lotwort/discard/1
 

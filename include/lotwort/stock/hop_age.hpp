@@ -30,6 +30,7 @@ struct HopAge {
 // The lot on a day. The alpha is that of the latest retest not after the day that states one, else the certificate's,
 // as in alpha_pct; its day is the record's `analysed`, else the retest's own. A later retest of the storage index alone
 // brings the alpha to that retest's day by the index, and time does the rest.
+// Once the lot's pack is opened, the hop ages on as in a plain bag (wort::Packing::bag), whatever the packaging was.
 // An analysis after the day does not age: the stated value holds.
 [[nodiscard]] HopAge hop_age(const Item& item, const Lot& lot, Date day);
 

@@ -1,0 +1,55 @@
+// The answer of `lotwort trace`: one step back and one step forward, with amounts, as a recall needs it.
+#pragma once
+
+#include <lotwort/brew/brew.hpp>
+#include <lotwort/core/date.hpp>
+#include <lotwort/report/booked.hpp>
+#include <lotwort/stock/lot.hpp>
+#include <lotwort/stock/movement.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+// What went from a lot into a brew, or out of stock some other way, at one stroke.
+struct TraceStep {
+    Movement movement;
+    std::string recipe; // of the brew; empty where it went into none
+};
+
+struct TracedLot {
+    LotState state;
+    std::vector<TraceStep> steps; // all that stands but the receipt, by day
+};
+
+// A brew's step back: what it was made of.
+struct TracedPart {
+    Addition addition;
+    Lot lot;
+};
+
+struct TracedBrew {
+    Brew brew;
+    std::vector<TracedPart> parts;
+    std::vector<Lot> harvested; // yeast taken from it
+    Money cost;                 // of what went in and did not come back, at what its lots cost
+    std::vector<std::string> without_price;
+    std::string currency;
+};
+
+// Lots (one, or all of one supplier's lot), or a brew.
+struct TraceAnswer {
+    std::string asked;
+    bool by_supplier_lot = false;
+    std::vector<TracedLot> lots;
+    std::optional<TracedBrew> brew;
+    Date today;
+    std::optional<Booked> booked; // a hold or a release
+};
+
+[[nodiscard]] std::string trace_text(const TraceAnswer& answer);
+[[nodiscard]] std::string trace_csv(const TraceAnswer& answer);  // a line for each lot and brew that met
+[[nodiscard]] std::string trace_json(const TraceAnswer& answer); // lotwort/trace/1
+
+} // namespace lotwort::report

@@ -1,0 +1,23 @@
+// A supplier's delivery note as a table: which column says what, and the lots that its rows make.
+#pragma once
+
+#include "shared.hpp"
+#include <lotwort/exchange/csv.hpp>
+#include <map>
+
+namespace lotwort::cli {
+
+// One row as it would be typed: the words of the verb's options by their names (item, amount, lot, ...).
+struct NotedLot {
+    std::size_t line = 0;
+    std::map<std::string, std::string> said;
+};
+
+// What a column may be: item, amount, unit, lot, supplier-lot, price, best-before, crop, moisture, extract, colour, wk,
+// protein, alpha, analysed, packaging. `columns` maps them to headings ("item=Artikel,amount=Menge"); one that is not
+// mapped is found by its own name, capitals aside. A decimal comma is read as one where the note's cells are not
+// separated by commas. Error(refused) with all faults of the mapping.
+[[nodiscard]] std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns,
+                                              const std::string& source);
+
+} // namespace lotwort::cli
