@@ -116,6 +116,7 @@ private:
         known(brewhouses_, brew.brewhouse, where);
         known(recipes_, brew.recipe, where);
         known(plans_, brew.plan, where);
+        known(brews_, brew.fermented_with, where);
         for (const Addition& addition : brew.additions) {
             known_amount(addition.lot, addition.amount, where + ", additions");
             known(instruments_, addition.mass_instrument, where + ", additions");

@@ -31,6 +31,7 @@ struct MovementRow {
     std::optional<Stage> stage;
     std::optional<Minutes> minutes;
     std::optional<std::string> mass_instrument;
+    std::optional<int> mash;
     std::optional<std::size_t> reverses; // place in the list, as collected
     std::string whose;                   // who asks, for messages
 };

@@ -146,6 +146,7 @@ void require_of_brew(Registers& known, const Brew& brew) {
     known.brewhouses.require(brew.brewhouse, whose);
     known.recipes.require(brew.recipe, whose);
     known.plans.require(brew.plan, whose);
+    known.brews.require(brew.fermented_with, whose);
     for (const auto& addition : brew.additions) {
         known.lots.require(addition.lot, whose);
         known.instruments.require(addition.mass_instrument, whose);

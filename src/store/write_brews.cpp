@@ -136,6 +136,8 @@ void write_plans(Connection& connection, std::int64_t entry, const Book& part) {
 }
 
 void write_brews(Connection& connection, std::int64_t entry, const Book& part) {
+    // a brew may name one that stands behind it in the book
+    for (const auto& brew : part.brews) (void)identity(connection, "brew", "code", brew.code);
     for (const auto& brew : part.brews) write_brew(connection, entry, brew);
 }
 

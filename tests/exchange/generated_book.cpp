@@ -297,6 +297,7 @@ void Maker::refer_brews(Book& book) {
         brew.brewhouse = pick(book.brewhouses, &Brewhouse::name);
         if (brew.recipe) brew.recipe = pick(book.recipes, &Recipe::name);
         if (brew.plan) brew.plan = pick(book.plans, &Plan::code);
+        if (brew.fermented_with) brew.fermented_with = pick(book.brews, &Brew::code);
         for (Unused& unused : brew.unused) refer_amount(book, unused.lot, unused.amount);
         for (Addition& addition : brew.additions) {
             refer_amount(book, addition.lot, addition.amount);

@@ -34,6 +34,7 @@ struct FieldsOf<Addition> {
         field("minutes", &Addition::minutes, {0.0, 100000.0}),
         field("on", &Addition::on),
         field("mass_instrument", &Addition::mass_instrument),
+        field("mash", &Addition::mash, {1.0, 9.0}),
     };
 };
 
@@ -67,6 +68,7 @@ struct FieldsOf<Reading> {
         field("id", &Reading::id),
         field("at", &Reading::at),
         field("point", &Reading::point),
+        field("mash", &Reading::mash, {1.0, 9.0}),
         field("run", &Reading::run, {1.0, 20.0}),
         field("volume_l", &Reading::volume, {0.0, 1e6}),
         field("depth_cm", &Reading::depth, {0.0, 2000.0}),
@@ -122,6 +124,7 @@ struct FieldsOf<Brew> {
         field("recipe", &Brew::recipe),
         field("brewhouse", &Brew::brewhouse),
 
+        field("fermented_with", &Brew::fermented_with),
         field("boil_minutes", &Brew::boil, {0.0, 1440.0}),
         field("additions", &Brew::additions),
         field("readings", &Brew::readings),

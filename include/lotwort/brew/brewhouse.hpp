@@ -50,6 +50,7 @@ struct FieldsOf<Instrument> {
         field("bias_sd_pct", &Instrument::bias_sd_pct, {0.0, 50.0}),
         field("resolution", &Instrument::resolution, {0.0, 1e4}),
         field("brix_to_plato", &Instrument::brix_to_plato, {0.8, 1.2}),
+        field("correction", &Instrument::correction, {-1e4, 1e4}),
     };
 };
 
