@@ -87,6 +87,7 @@ std::string lot_text(const TracedLot& traced) {
 }
 
 std::string cost_text(const TracedBrew& traced) {
+    if (traced.cost.minor == 0 && !traced.without_price.empty()) return "not known: none of its lots has a price";
     std::string text = money_text(traced.cost, traced.currency);
     if (!traced.without_price.empty())
         text += fmt::format(", without {}: no price is known", fmt::join(traced.without_price, ", "));

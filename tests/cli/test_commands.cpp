@@ -95,18 +95,19 @@ TEST_CASE("an option is never guessed from its beginning") {
 }
 
 TEST_CASE("what is missing, twice or too much is said with the usage") {
-    CHECK(usage_refusal("receive", {"malt"}) ==
-          "AMOUNT is missing: how much, with its unit: 25kg | write: lotwort receive ITEM AMOUNT");
+    CHECK(usage_refusal("discard", {"A"}) ==
+          "AMOUNT is missing: how much, with its unit, or all | write: lotwort discard LOT AMOUNT");
     CHECK(usage_refusal("receive", {"pale", "ale", "malt", "25kg"}) ==
-          "`malt` is one word too many | write: lotwort receive ITEM AMOUNT (names with spaces go in quotes)");
+          "`malt` is one word too many | write: lotwort receive [ITEM] [AMOUNT] (names with spaces go in quotes)");
     CHECK(usage_refusal("receive", {"malt", "25kg", "--lot", "A", "--lot", "B"})
               .starts_with("--lot is given more than once"));
     CHECK(usage_refusal("receive", {"malt", "25kg", "--lot"}).starts_with("--lot needs a value"));
     CHECK(usage_refusal("receive", {"malt", "25kg", "--lot="}).starts_with("--lot needs a value"));
     CHECK(usage_refusal("stock", {"--lots=yes"}).starts_with("--lots takes no value"));
-    CHECK(usage_refusal("count", {"PAM-1", "-5kg"}) ==
-          "`-5kg` is not an option of count | an amount is written without a sign: 5kg; what must begin with a dash goes "
-          "behind `--`");
+    CHECK(
+        usage_refusal("count", {"PAM-1", "-5kg"}) ==
+        "`-5kg` is not an option of count | an amount is written without a sign: 5kg; what must begin with a dash goes "
+        "behind `--`");
 }
 
 TEST_CASE("--help is heard whatever is missing") {
