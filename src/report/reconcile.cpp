@@ -83,6 +83,13 @@ std::string residual_text(const std::optional<double>& residual) {
     return size == "0.0" ? size : (*residual > 0.0 ? "+" : "-") + size;
 }
 
+// "B1:expect:grist-2" is B1's grist-2.
+std::string expectation_name(std::string id) {
+    constexpr std::string_view mark = "expect:";
+    if (const auto at = id.find(mark); at != std::string::npos) id.erase(at, mark.size());
+    return id;
+}
+
 std::string readings_table(const Reconciliation& result, bool expectations) {
     Table table{{{expectations ? "EXPECTED" : "READING"},
                  {"OF", Align::left, true},
@@ -95,8 +102,9 @@ std::string readings_table(const Reconciliation& result, bool expectations) {
     for (const auto& r : result.readings) {
         if (r.is_expectation != expectations) continue;
         const std::string of = expectations ? r.kind : r.point + " " + r.kind;
-        table.rows.push_back({expectations ? r.point : r.id, of, figure(r.read, r.unit), figure(r.reconciled, r.unit),
-                              fixed(r.sd, decimals_of_unit(r.unit)), residual_text(r.standardised_residual)});
+        table.rows.push_back({expectations ? expectation_name(r.id) : r.id, of, figure(r.read, r.unit),
+                              figure(r.reconciled, r.unit), fixed(r.sd, decimals_of_unit(r.unit)),
+                              residual_text(r.standardised_residual)});
     }
     return table.rows.empty() ? "" : table_text(table);
 }

@@ -1,0 +1,80 @@
+// Two mashes into one kettle, two brews into one fermenter, and an instrument's correction: from the command line to
+// the answer, and out and in again.
+#include "brewery.hpp"
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+void stocked(Brewery& b) {
+    b.today("2026-03-10");
+    b.done("init");
+    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
+    b.done("brewhouse add garage 23L");
+    b.write("pale.toml", "name = \"pale\"\nvolume_l = 23\nboil_minutes = 60\n[[grist]]\nitem = \"pale ale malt\"\n"
+                         "mass_kg = 4.6\n");
+    b.done("recipe add FOLDER/pale.toml");
+}
+
+void check_round_trip(const Brewery& b) {
+    const std::string other = " --ledger FOLDER/other.lotwort";
+    b.done("export FOLDER/all.json --force");
+    b.done("init" + other);
+    b.done("import FOLDER/all.json" + other);
+    CHECK(b.done("export" + other) == b.done("export"));
+    CHECK(b.json("verify" + other)["sound"] == true);
+}
+
+} // namespace
+
+TEST_CASE("malt weighed into a second mash is balanced there, and its readings speak of it alone") {
+    Brewery b;
+    stocked(b);
+    b.done("brew --recipe pale --add PAM-1=4kg --add PAM-1=2.5kg@mash2");
+    b.done("measure B1 first-wort 1.075 kettle-full 29L@90C 1.050");
+    b.done("measure B1 --mash 2 first-wort 1.060");
+    const Json answer = b.json("reconcile B1");
+    const auto& quantities = answer["quantities"];
+    CHECK(quantities["first_wort_sg"]["value"] == doctest::Approx(1.075).epsilon(0.003));
+    CHECK(quantities["first_wort_2_sg"]["value"] == doctest::Approx(1.060).epsilon(0.003));
+    CHECK(b.done("lot PAM-1").find("18.5 kg") != std::string::npos); // both mashes were taken out of stock
+    check_round_trip(b);
+}
+
+TEST_CASE("a brew run into another's fermenter is balanced with it, and the first cannot be taken back under it") {
+    Brewery b;
+    stocked(b);
+    b.done("brew --recipe pale --add PAM-1=5kg");
+    b.done("brew --recipe pale --add PAM-1=4.6kg --into B1");
+    b.done("measure B1 fermenter 23L 1.050");
+    b.done("measure B2 fermenter 46L 1.048");
+    const Json first = b.json("reconcile B1"), second = b.json("reconcile B2");
+    // one vessel: both answer with the same litres and gravity of the whole
+    CHECK(first["quantities"]["fermenter_together_l"]["value"] ==
+          second["quantities"]["fermenter_together_l"]["value"]);
+    CHECK(first["quantities"]["original_gravity_sg"]["value"] == second["quantities"]["original_gravity_sg"]["value"]);
+    CHECK(first["quantities"]["fermenter_together_l"]["value"] == doctest::Approx(46.0).epsilon(0.03));
+    CHECK(first["quantities"]["fermenter_l"]["value"] == doctest::Approx(23.0).epsilon(0.03));
+    const Said refused = b.run("reverse 5");
+    CHECK(refused.status == 1);
+    CHECK((refused.error + refused.hint).find("brewed B2") != std::string::npos);
+    check_round_trip(b);
+}
+
+TEST_CASE("a stated correction is added to what the marks read, and can be withdrawn") {
+    Brewery b;
+    stocked(b);
+    b.done("brewhouse instrument \"kettle marks\" --kind volume-marks --repeatability 0.2L --bias-sd 0.3L");
+    b.done("brewhouse vessel garage --point kettle-full --volume-by \"kettle marks\"");
+    b.done("brew --recipe pale --add PAM-1=4.6kg");
+    b.done("measure B1 kettle-full 28L 1.045");
+    const double before = b.json("reconcile B1")["quantities"]["kettle_full_l"]["value"];
+    b.done("brewhouse instrument \"kettle marks\" --correction=-0.6");
+    const Json corrected = b.json("reconcile B1");
+    CHECK(corrected["quantities"]["kettle_full_l"]["value"] < before - 0.3);
+    CHECK(corrected["readings"][0]["read"] == 28); // as it was read
+    check_round_trip(b);
+    b.done("brewhouse instrument \"kettle marks\" --correction 0");
+    CHECK(b.json("reconcile B1")["quantities"]["kettle_full_l"]["value"] == doctest::Approx(before).epsilon(1e-9));
+}
