@@ -121,7 +121,8 @@ def equations(book, brew):
         wr = brentq(lambda w: w * rho(w, 20) * s["R"] - held, -0.2, 0.6, xtol=1e-15, rtol=1e-15)
         kettle = mash + (s["sparge-liquor"] + s["into kettle"]) * W20 - s["R"] * rho(wr, 20)
         kettle_l = kettle / rho(s["K"] / kettle, 20)
-        rest = kettle_l - (mash_l - s["R"]) - s["into kettle"]
+        run_off = kettle - s["into kettle"] * W20
+        rest = run_off / rho(s["K"] / run_off, 20) - (mash_l - s["R"])
         s["expected"] = 1 - s["R"] / mash_l * (s["R"] / (s["R"] + rest / (n - 1)))**(n - 1)
         cast = kettle - s["boil"] * W20
         cast_l = cast / rho(s["K"] / cast, 20)
