@@ -29,28 +29,6 @@ struct Fermented {
     std::optional<double> packaged; // share of the fermenter's volume
 };
 
-// A gravity in Plato with its sd; none where there is none or it was read by refractometer, which beer deceives.
-std::optional<Estimate> gravity_plato(const ReconcileInput& in, const Reading& r) {
-    if (r.set_aside || (!r.gravity_sg && !r.gravity_plato)) return std::nullopt;
-    const auto instrument =
-        instrument_for(r.gravity_instrument, InstrumentKind::hydrometer, in.brewhouse, r.point, in.instruments);
-    const bool glass = instrument.kind == InstrumentKind::hydrometer;
-    const Celsius calibration = instrument.calibration.value_or(Celsius(20.0));
-    const Celsius at = r.gravity_at.value_or(calibration);
-    const double figure = std::hypot(instrument.repeatability.value_or(0.0), instrument.bias_sd.value_or(0.0),
-                                     instrument.resolution.value_or(0.0) / std::sqrt(12.0));
-    const bool in_sg = !instrument.unit || *instrument.unit == "sg";
-    const double sd = std::max(in_sg ? figure / 0.004 : figure, 0.02);
-    double plato = 0.0;
-    if (r.gravity_sg)
-        plato = glass ? wort::plato_from_hydrometer(r.gravity_sg->value(), at, calibration).value()
-                      : wort::plato(*r.gravity_sg).value();
-    else
-        plato =
-            glass ? wort::plato_from_hydrometer(*r.gravity_plato, at, calibration).value() : r.gravity_plato->value();
-    return normal_estimate(plato, sd);
-}
-
 std::string yeast_of(const ReconcileInput& in) {
     for (const auto& addition : in.brew.additions) {
         const auto used = in.lots.find(addition.lot);
@@ -73,7 +51,7 @@ std::optional<Fermented> fermented(const ReconcileInput& in) {
     const auto* start = last_at(in.brew, ReadingPoint::fermenter, has_gravity);
     const auto* end = last_at(in.brew, ReadingPoint::final_beer, has_gravity);
     if (!start || !end) return std::nullopt;
-    const auto original = gravity_plato(in, *start), final = gravity_plato(in, *end);
+    const auto original = gravity_in_plato(in, *start), final = gravity_in_plato(in, *end);
     if (!original || !final || original->value < 2.0) return std::nullopt;
     Fermented f;
     f.yeast = yeast_of(in);
@@ -170,6 +148,27 @@ void learn_packaging(const std::vector<double>& shares, Learning& out) {
 }
 
 } // namespace
+
+std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading& r) {
+    if (r.set_aside || (!r.gravity_sg && !r.gravity_plato)) return std::nullopt;
+    const auto instrument =
+        instrument_for(r.gravity_instrument, InstrumentKind::hydrometer, in.brewhouse, r.point, in.instruments);
+    const bool glass = instrument.kind == InstrumentKind::hydrometer;
+    const Celsius calibration = instrument.calibration.value_or(Celsius(20.0));
+    const Celsius at = r.gravity_at.value_or(calibration);
+    const double figure = std::hypot(instrument.repeatability.value_or(0.0), instrument.bias_sd.value_or(0.0),
+                                     instrument.resolution.value_or(0.0) / std::sqrt(12.0));
+    const bool in_sg = !instrument.unit || *instrument.unit == "sg";
+    const double sd = std::max(in_sg ? figure / 0.004 : figure, 0.02);
+    double plato = 0.0;
+    if (r.gravity_sg)
+        plato = glass ? wort::plato_from_hydrometer(r.gravity_sg->value(), at, calibration).value()
+                      : wort::plato(*r.gravity_sg).value();
+    else
+        plato =
+            glass ? wort::plato_from_hydrometer(*r.gravity_plato, at, calibration).value() : r.gravity_plato->value();
+    return normal_estimate(plato, sd);
+}
 
 void learn_after_the_kettle(const std::vector<ReconcileInput>& brews, Learning& out) {
     std::vector<Fermented> beers;

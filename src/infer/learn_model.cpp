@@ -40,8 +40,8 @@ LotPrior split(const Item& item, const MaltFigures& figures) {
 
 class Builder {
 public:
-    Builder(LearnModel& out, const std::map<std::string, UsedLot>& lots, Date latest)
-        : out_(out), lots_(lots), latest_(latest) {
+    Builder(LearnModel& out, const std::map<std::string, UsedLot>& lots, Date latest, OddLots odd)
+        : out_(out), lots_(lots), latest_(latest), odd_(odd) {
         for (int s = 0; s < scale_names; ++s) out_.model.add_scale();
     }
     void add_house(const Brewhouse& brewhouse);
@@ -56,6 +56,7 @@ private:
     LearnModel& out_;
     const std::map<std::string, UsedLot>& lots_;
     Date latest_;
+    OddLots odd_;
 };
 
 void Builder::add_house(const Brewhouse& brewhouse) {
@@ -112,7 +113,7 @@ int Builder::lot(const std::string& code) {
     ++of_item.lots;
     const int sentence =
         out_.model.say({{at.unknown, 1.0}, {of_item.unknown, -1.0}}, 0.0, at.prior.lot_sd, lot_scatter);
-    out_.model.doubt(sentence, odd_share, odd_widening);
+    if (odd_ == OddLots::allowed) out_.model.doubt(sentence, odd_share, odd_widening);
     const int index = static_cast<int>(out_.lots.size());
     out_.lots.push_back(std::move(at));
     out_.lot_index[code] = index;
@@ -229,9 +230,9 @@ std::vector<stats::ScalePrior> LearnModel::priors() {
 }
 
 LearnModel learn_model(const std::vector<BrewEvidence>& evidence, const std::map<std::string, UsedLot>& lots,
-                       const std::vector<Brewhouse>& houses, Date latest) {
+                       const std::vector<Brewhouse>& houses, Date latest, OddLots odd) {
     LearnModel out;
-    Builder builder(out, lots, latest);
+    Builder builder(out, lots, latest, odd);
     for (const auto& house : houses) builder.add_house(house);
     builder.add_covariates(evidence);
     for (const auto& e : evidence)

@@ -84,9 +84,12 @@ struct LearnModel {
     [[nodiscard]] static std::vector<stats::ScalePrior> priors();
 };
 
+// none: every lot ordinary, so that the model is Gaussian and its answer exact.
+enum class OddLots { allowed, none };
+
 // `evidence` must outlive the model; only what has no fault is used.
 [[nodiscard]] LearnModel learn_model(const std::vector<BrewEvidence>& evidence,
                                      const std::map<std::string, UsedLot>& lots, const std::vector<Brewhouse>& houses,
-                                     Date latest);
+                                     Date latest, OddLots odd = OddLots::allowed);
 
 } // namespace lotwort::infer_detail

@@ -55,7 +55,7 @@ TEST_CASE("where the mash end was not read a brew tells conversion and lautering
     const Says says(evidence_of(brew, brew.brew.date));
     const double a = says.information[0][0], b = says.information[0][1], c = says.information[1][1];
     REQUIRE(a > 0.0);
-    CHECK(a * c - b * b < 1e-6 * a * c);          // rank 1
+    CHECK(a * c - b * b < 0.05 * a * c); // rank 1, but for the volume that dissolved extract adds
     CHECK(b == doctest::Approx(a).epsilon(0.05)); // of their product
 }
 

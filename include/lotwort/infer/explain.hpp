@@ -1,0 +1,50 @@
+// Why a brew came out otherwise than forecast: the difference split exactly over what was done and what happened.
+//
+// The forecast is a function of the weights, the malts, the mash, the lauter, the boil, the losses and the yeast. The
+// outcome is that function of what they really were, and what the readings erred. Each part is its Shapley value
+// (stats/shapley.hpp) over the forecast function: order-free, and they sum to the difference. Method:
+// docs/methods/learn.md.
+#pragma once
+
+#include <lotwort/brew/learned.hpp>
+#include <lotwort/core/estimate.hpp>
+#include <lotwort/infer/reconcile.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort {
+
+struct ExplainRequest {
+    ReconcileInput brew;
+    std::optional<Plan> plan;       // it was brewed from; without one the weights are as weighed
+    std::optional<Learned> learned; // from the brews before this one; without: book and certificates
+};
+
+struct ExplainedPart {
+    std::string cause; // weights, malt lots, conversion, lautering, boil-off and volume, losses and top-up,
+                       // attenuation, reading error
+    Estimate difference; // in the outcome's unit
+    bool told = false;   // larger than its own uncertainty (beyond its 90 % interval)
+};
+
+struct ExplainedOutcome {
+    std::string quantity; // original_gravity_sg, volume_l, alcohol_abv_pct
+    Estimate forecast;
+    double outcome = 0.0;
+    bool outcome_was_read = true; // else it is what the balance has
+    double difference = 0.0;      // outcome less forecast; the parts sum to it
+    std::vector<ExplainedPart> parts;
+};
+
+struct Explanation {
+    std::string brew;
+    int learned_from_brews = 0;
+    std::vector<ExplainedOutcome> outcomes; // alcohol only where the final gravity was read
+    std::vector<std::string> remarks;
+};
+
+// Error(refused) where no malt has been deducted for the brew.
+[[nodiscard]] Explanation explain(const ExplainRequest& request);
+
+} // namespace lotwort

@@ -1,0 +1,382 @@
+#include "brew_problem.hpp"
+#include "learn_attenuation.hpp"
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <Eigen/Core>
+#include <fmt/format.h>
+#include <lotwort/brew/forecast.hpp>
+#include <lotwort/brew/liquor.hpp>
+#include <lotwort/brew/mash_grist.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/infer/explain.hpp>
+#include <lotwort/stats/shapley.hpp>
+#include <lotwort/wort/alcohol.hpp>
+#include <numeric>
+
+namespace lotwort {
+
+namespace {
+
+using namespace infer_detail;
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+enum Cause : int { weights, malt_lots, conversion, lautering, volume, losses, attenuation, causes };
+const char* const cause_words[causes + 1] = {"weights",     "malt lots",           "conversion",
+                                             "lautering",   "boil-off and volume", "losses and top-up",
+                                             "attenuation", "reading error"};
+enum Outcome : int { original_gravity, fermenter_volume, alcohol, outcomes };
+const char* const outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "alcohol_abv_pct"};
+
+// What the forecast is a function of, one member or two a cause.
+struct Inputs {
+    double mass_kg = 0.0, moisture_kg = 0.0,
+           certified_kg = 0.0; // weights, with the extract that certificates give them
+    double malt_factor = 1.0;  // true extract over certified
+    double conversion = 0.0, lauter = 0.0;
+    double strike_l = 0.0, sparge_l = 0.0, kettle_liquor_l = 0.0, boil_off_l = 0.0;
+    double absorption_l_per_kg = 0.0, kettle_loss_l = 0.0, top_up_l = 0.0;
+    double attenuation = 0.0;
+};
+
+using Results = std::array<double, outcomes>;
+
+struct Constants {
+    double tun_loss_l = 0.0;
+    BrewFacts facts; // sugars and wash stages
+};
+
+Results forecast_of(const Inputs& in, const Constants& c) {
+    BrewFacts facts = c.facts;
+    facts.grist_moisture_kg = in.moisture_kg;
+    facts.grist_dry_kg = in.mass_kg - in.moisture_kg;
+    BrewState<double> s;
+    s.strike_l = in.strike_l;
+    s.sparge_l = in.sparge_l;
+    s.extract_grist_kg = in.certified_kg * in.malt_factor;
+    s.extract_mash_kg = in.conversion * s.extract_grist_kg;
+    s.retained_l = in.absorption_l_per_kg * in.mass_kg + c.tun_loss_l;
+    s.boil_off_l = in.boil_off_l;
+    s.kettle_loss_l = in.kettle_loss_l;
+    s.top_up_l = in.top_up_l;
+    s.kettle_liquor_l = in.kettle_liquor_l;
+    s.extract_kettle_kg = 0.85 * s.extract_mash_kg;
+    for (int i = 0; i < 20; ++i)
+        s.extract_kettle_kg = s.extract_mash_kg * in.lauter * balance(s, facts).lauter_expected;
+    const auto b = balance(s, facts);
+    const double plato = 100.0 * b.fermenter_fraction;
+    return {wort::specific_gravity_of(b.fermenter_fraction), b.fermenter_l,
+            wort::alcohol_by_volume_pct(plato, wort::apparent_extract_after(plato, in.attenuation))};
+}
+
+// The inputs with the causes of the set taken from `really`, the others from `planned`.
+Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
+    const auto made = [&](Cause c) -> const Inputs& { return ((set >> c) & 1U) ? really : planned; };
+    Inputs in;
+    in.mass_kg = made(weights).mass_kg;
+    in.moisture_kg = made(weights).moisture_kg;
+    in.certified_kg = made(weights).certified_kg;
+    in.malt_factor = made(malt_lots).malt_factor;
+    in.conversion = made(conversion).conversion;
+    in.lauter = made(lautering).lauter;
+    in.strike_l = made(volume).strike_l;
+    in.sparge_l = made(volume).sparge_l;
+    in.kettle_liquor_l = made(volume).kettle_liquor_l;
+    in.boil_off_l = made(volume).boil_off_l;
+    in.absorption_l_per_kg = made(losses).absorption_l_per_kg;
+    in.kettle_loss_l = made(losses).kettle_loss_l;
+    in.top_up_l = made(losses).top_up_l;
+    in.attenuation = made(attenuation).attenuation;
+    return in;
+}
+
+// Parts of every outcome, by cause.
+std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really, const Constants& c) {
+    std::vector<Results> worth(1U << causes);
+    for (unsigned set = 0; set < worth.size(); ++set) worth[set] = forecast_of(mixed(planned, really, set), c);
+    std::array<std::vector<double>, outcomes> parts;
+    for (std::size_t o = 0; o < outcomes; ++o)
+        parts[o] = stats::shapley(causes, [&](unsigned set) { return worth[set][o]; });
+    return parts;
+}
+
+struct Grist {
+    std::vector<PlannedMalt> malts;
+    double mass_kg = 0.0, moisture_kg = 0.0, certified_kg = 0.0;
+    void add(const std::string& lot, double kg, const MaltFigures& figures) {
+        malts.push_back({lot, Kilograms(kg), figures});
+        mass_kg += kg;
+        moisture_kg += kg * figures.moisture_pct.value / 100.0;
+        certified_kg += kg * figures.extract_as_is.value;
+    }
+};
+
+bool in_mash(const UsedLot& used) {
+    return used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar;
+}
+
+Grist weighed_grist(const ReconcileInput& in) {
+    Grist g;
+    for (const auto& a : in.brew.additions)
+        if (a.stage == Stage::mash && a.amount.measure == Measure::mass && in_mash(in.lots.at(a.lot)))
+            g.add(a.lot, a.amount.kilograms().value(),
+                  malt_figures(in.lots.at(a.lot).item, in.lots.at(a.lot).lot, in.brew.date));
+    return g;
+}
+
+// What the plan promised of the recipe's grist; lots that are not among the brew's own are left to the weights' part.
+std::optional<Grist> planned_grist(const ExplainRequest& request) {
+    if (!request.plan || !request.brew.recipe || request.plan->recipe != request.brew.recipe->name) return std::nullopt;
+    Grist g;
+    for (const auto& r : request.plan->reserved) {
+        const auto used = request.brew.lots.find(r.lot);
+        if (r.line >= static_cast<int>(request.brew.recipe->grist.size()) || used == request.brew.lots.end()) continue;
+        g.add(r.lot, r.amount.kilograms().value(),
+              malt_figures(used->second.item, used->second.lot, request.brew.brew.date));
+    }
+    if (g.certified_kg <= 0.0) return std::nullopt;
+    return g;
+}
+
+// The brewhouse's book with what past brews taught in it, so that the balance of this brew expects that.
+Brewhouse taught(Brewhouse house, const Learned& l) {
+    const auto sd = [&](std::size_t i) { return std::sqrt(l.cov(i, i) + l.scatter[i] * l.scatter[i]); };
+    const double conversion_mean = std::exp(l.mean[0]), lauter_mean = std::exp(l.mean[1]);
+    house.conversion = Percent(100.0 * conversion_mean);
+    house.conversion_sd = Percent(100.0 * conversion_mean * sd(0));
+    house.lauter_of_expected = Percent(100.0 * lauter_mean);
+    house.lauter_sd = Percent(100.0 * lauter_mean * sd(1));
+    house.boil_off = LitresPerHour(l.mean[2]);
+    house.boil_off_sd = LitresPerHour(sd(2));
+    house.absorption = LitresPerKilogram(l.mean[3]);
+    house.absorption_sd = LitresPerKilogram(sd(3));
+    house.kettle_loss = Litres(l.mean[4]);
+    house.kettle_loss_sd = Litres(sd(4));
+    house.conversion_level_sd = house.lauter_level_sd = std::nullopt;
+    house.boil_off_level_sd = std::nullopt;
+    house.absorption_level_sd = std::nullopt;
+    house.kettle_loss_level_sd = std::nullopt;
+    return house;
+}
+
+// ln of the malts' true extract over their certificates', as learned, with its variance.
+std::pair<double, double> learned_malts(const Grist& g, const Learned& l) {
+    double mean = 0.0, variance = 0.0;
+    for (const auto& a : g.malts) {
+        const auto i = l.malt(a.item);
+        const double share_a = a.mass.value() * a.figures.extract_as_is.value / g.certified_kg;
+        if (!i) {
+            variance += std::pow(a.mass.value() * a.figures.extract_as_is.sd / g.certified_kg, 2);
+            continue;
+        }
+        mean += share_a * l.mean[*i];
+        for (const auto& b : g.malts)
+            if (const auto j = l.malt(b.item))
+                variance += share_a * b.mass.value() * b.figures.extract_as_is.value / g.certified_kg * l.cov(*i, *j);
+    }
+    return {mean, variance};
+}
+
+// The brew as its readings and what was known before have it.
+struct Happened {
+    VectorXd theta;
+    MatrixXd covariance;
+    BrewModel model;
+    BrewFacts facts;
+};
+
+// The unknowns of a brew of one mash, in their order (joint_balance.hpp).
+BrewState<double> state_of(const VectorXd& theta) {
+    return {theta[0], theta[1], theta[2], theta[3], theta[4], theta[5], theta[6], theta[7], theta[8], theta[9]};
+}
+
+Happened happened(const ReconcileInput& in, const Grist& grist, const std::optional<Learned>& learned) {
+    Happened h;
+    h.model = brew_model(in);
+    if (h.model.equations.empty())
+        throw Error(ErrorKind::refused, fmt::format("no malt has been deducted for {}", in.brew.code),
+                    fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", in.brew.code));
+    if (learned)
+        for (auto& e : h.model.equations)
+            if (e.id == "expect:grist") {
+                const auto [mean, variance] = learned_malts(grist, *learned);
+                e.observed *= std::exp(mean);
+                e.own_sd = std::hypot(0.005 * e.observed, std::sqrt(variance) * e.observed); // weighing, malts
+            }
+    const ModelBrew& brew = h.model.brews[h.model.asked];
+    if (h.model.brews.size() > 1 || brew.mashes.size() > 1)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} has several mashes, or shares its fermenter: its forecast is of one mash alone",
+                                in.brew.code),
+                    fmt::format("lotwort reconcile {} shows what each gave", in.brew.code));
+    const auto& mash = brew.mashes.front();
+    h.facts = {mash.grist_moisture_kg, mash.grist_dry_kg, brew.kettle.sugar_kg, brew.kettle.sugar_water_kg,
+               mash.wash_stages};
+    const UnknownsOf unknowns(h.model);
+    const auto limited = solve_within(problem_of(h.model, unknowns), limits_of(h.model, unknowns));
+    if (!limited.free.converged)
+        throw Error(
+            ErrorKind::refused,
+            fmt::format("the readings of {} contradict each other so far that no brew fits them all", in.brew.code),
+            fmt::format("lotwort reconcile {} names the suspects", in.brew.code));
+    h.theta = limited.solution.theta;
+    h.covariance = limited.solution.covariance;
+    return h;
+}
+
+Inputs inputs_at(const VectorXd& theta, const Grist& grist, const Happened& h, double tun_loss_l, double attenuated) {
+    const auto s = state_of(theta);
+    const auto b = balance(s, h.facts);
+    Inputs in;
+    in.mass_kg = grist.mass_kg;
+    in.moisture_kg = grist.moisture_kg;
+    in.certified_kg = grist.certified_kg;
+    in.malt_factor = s.extract_grist_kg / grist.certified_kg;
+    in.conversion = s.extract_mash_kg / s.extract_grist_kg;
+    in.lauter = s.extract_kettle_kg / (s.extract_mash_kg * b.lauter_expected);
+    in.strike_l = s.strike_l;
+    in.sparge_l = s.sparge_l;
+    in.kettle_liquor_l = s.kettle_liquor_l;
+    in.boil_off_l = s.boil_off_l;
+    in.absorption_l_per_kg = (s.retained_l - tun_loss_l) / grist.mass_kg;
+    in.kettle_loss_l = s.kettle_loss_l;
+    in.top_up_l = s.top_up_l;
+    in.attenuation = attenuated;
+    return in;
+}
+
+// As it was read, at 20 C; none where it was not.
+struct Read {
+    std::optional<double> gravity_sg, volume_l, final_plato;
+};
+
+Read read_of(const ReconcileInput& in) {
+    Read out;
+    for (const auto& r : in.brew.readings) {
+        if (r.set_aside) continue;
+        if (r.point == ReadingPoint::fermenter || r.point == ReadingPoint::final_beer) {
+            const auto plato = gravity_in_plato(in, r);
+            if (plato && r.point == ReadingPoint::final_beer) out.final_plato = plato->value;
+            if (plato && r.point == ReadingPoint::fermenter)
+                out.gravity_sg = wort::specific_gravity_of(plato->value / 100.0);
+        }
+        if (r.point == ReadingPoint::fermenter && r.volume) {
+            const double at = r.volume_at ? r.volume_at->value() : 20.0, w = out.gravity_sg ? 0.11 : 0.0;
+            out.volume_l =
+                r.volume->value() * wort::sucrose_density_kg_m3(w, at) / wort::sucrose_density_kg_m3(w, 20.0);
+        }
+    }
+    return out;
+}
+
+} // namespace
+
+Explanation explain(const ExplainRequest& request) {
+    Explanation out;
+    out.brew = request.brew.brew.code;
+    ReconcileInput in = request.brew;
+    if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
+    const Grist grist = weighed_grist(in);
+    const Happened h = happened(in, grist, request.learned);
+    const auto planned_lots = planned_grist(request);
+    const Grist& plan = planned_lots ? *planned_lots : grist;
+    if (!planned_lots) out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
+    if (request.learned) out.learned_from_brews = request.learned->brews;
+
+    // the forecast: the liquor that the plan chose by the book, the rest as it was known then
+    const Kit book = kit_of(request.brew.brewhouse), known = kit_of(in.brewhouse);
+    Recipe recipe = request.brew.recipe.value_or(Recipe{});
+    if (request.brew.brew.boil) recipe.boil = request.brew.brew.boil;
+    const double target = request.plan && request.plan->volume ? request.plan->volume->value()
+                          : request.brew.recipe                ? request.brew.recipe->volume.value()
+                                                               : book.volume_l;
+    const auto expectation = [&](std::string_view id) {
+        return std::ranges::find(h.model.equations, id, &BrewEquation::id)->observed;
+    };
+    const double hops_l = expectation("expect:kettle-loss") - known.kettle_loss_l;
+    const Constants constants{book.tun_loss_l, h.facts};
+    const auto f = forecast(recipe, Litres(target), book, plan.malts, {}, Kilograms(h.facts.kettle_sugar_kg),
+                            request.learned ? &*request.learned : nullptr);
+    Inputs planned;
+    planned.mass_kg = plan.mass_kg;
+    planned.moisture_kg = plan.moisture_kg;
+    planned.certified_kg = plan.certified_kg;
+    planned.malt_factor = request.learned ? std::exp(learned_malts(plan, *request.learned).first) : 1.0;
+    planned.conversion = known.conversion;
+    planned.lauter = known.lauter_of_expected;
+    planned.strike_l = f.strike_liquor_l;
+    planned.sparge_l = f.sparge_liquor_l;
+    planned.boil_off_l = expectation("expect:boil-off");
+    planned.absorption_l_per_kg = known.absorption_l_per_kg;
+    planned.kettle_loss_l = known.kettle_loss_l + hops_l;
+    planned.attenuation = recipe.attenuation ? recipe.attenuation->value() / 100.0 : 0.75;
+    if (request.learned && request.learned->attenuation.contains(""))
+        planned.attenuation += request.learned->attenuation.at("").difference;
+
+    const Read read = read_of(in);
+    const auto balanced = balance(state_of(h.theta), h.facts);
+    const double original_plato = read.gravity_sg
+                                      ? 100.0 * wort::plato(SpecificGravity(*read.gravity_sg)).value() / 100.0
+                                      : 100.0 * balanced.fermenter_fraction;
+    const double attenuated = read.final_plato ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
+    const Inputs really = inputs_at(h.theta, grist, h, book.tun_loss_l, attenuated);
+    const auto parts = parts_of(planned, really, constants);
+    const Results forecast_now = forecast_of(planned, constants), balanced_now = forecast_of(really, constants);
+    Results outcome = balanced_now;
+    std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(),
+                                        read.final_plato.has_value() && read.gravity_sg.has_value()};
+    if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
+    if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
+    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, *read.final_plato);
+
+    // first order: how every part moves with the brew's unknowns, and with the attenuation
+    const auto n = h.theta.size();
+    std::array<MatrixXd, outcomes> slopes;
+    for (auto& s : slopes) s = MatrixXd::Zero(causes + 1, n + 1);
+    for (Index k = 0; k <= n; ++k) {
+        const double step = k < n ? std::max(0.1 * std::sqrt(std::max(h.covariance(k, k), 0.0)), 1e-9) : 0.002;
+        std::array<std::array<std::vector<double>, outcomes>, 2> moved;
+        std::array<Results, 2> whole;
+        for (std::size_t side = 0; side < 2; ++side) {
+            VectorXd theta = h.theta;
+            double att = attenuated;
+            (k < n ? theta[k] : att) += side == 0 ? step : -step;
+            const Inputs at = inputs_at(theta, grist, h, book.tun_loss_l, att);
+            moved[side] = parts_of(planned, at, constants);
+            whole[side] = forecast_of(at, constants);
+        }
+        for (std::size_t o = 0; o < outcomes; ++o) {
+            for (std::size_t c = 0; c < causes; ++c)
+                slopes[o](static_cast<Index>(c), k) = (moved[0][o][c] - moved[1][o][c]) / (2.0 * step);
+            if (was_read[o]) slopes[o](causes, k) = -(whole[0][o] - whole[1][o]) / (2.0 * step);
+        }
+    }
+    MatrixXd covariance = MatrixXd::Zero(n + 1, n + 1);
+    covariance.topLeftCorner(n, n) = h.covariance;
+    covariance(n, n) = read.final_plato ? 0.01 * 0.01 : 0.0; // attenuation as read
+
+    const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.alcohol_abv_pct};
+    for (std::size_t o = 0; o < outcomes; ++o) {
+        if (o == alcohol && !was_read[alcohol]) continue;
+        ExplainedOutcome e;
+        e.quantity = outcome_names[o];
+        e.forecast = normal_estimate(forecast_now[o], forecasts[o].sd);
+        e.outcome = outcome[o];
+        e.outcome_was_read = was_read[o];
+        e.difference = outcome[o] - forecast_now[o];
+        for (std::size_t c = 0; c <= causes; ++c) {
+            const double value = c < causes ? parts[o][c] : outcome[o] - balanced_now[o];
+            const VectorXd g = slopes[o].row(static_cast<Index>(c)).transpose();
+            ExplainedPart part{cause_words[c], normal_estimate(value, std::sqrt(std::max(0.0, g.dot(covariance * g)))),
+                               false};
+            part.told = (part.difference.low > 0.0 || part.difference.high < 0.0) && std::abs(value) > 1e-12;
+            e.parts.push_back(std::move(part));
+        }
+        out.outcomes.push_back(std::move(e));
+    }
+    return out;
+}
+
+} // namespace lotwort

@@ -1,0 +1,91 @@
+// Why a brew differs from its forecast: parts that sum to the difference, and that find what was put in.
+#include "simulated_brew.hpp"
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <lotwort/infer/explain.hpp>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+const ExplainedOutcome& outcome(const Explanation& e, const std::string& quantity) {
+    return *std::ranges::find(e.outcomes, quantity, &ExplainedOutcome::quantity);
+}
+
+double part(const ExplainedOutcome& o, const std::string& cause) {
+    return std::ranges::find(o.parts, cause, &ExplainedPart::cause)->difference.value;
+}
+
+// A brew that went as `truth` in a brewhouse that expects the usual.
+ExplainRequest brewed(const Truth& truth) {
+    const SimulatedBrew usual = simulate(Truth{});
+    SimulatedBrew brew = simulate(truth);
+    read_everything(brew);
+    ExplainRequest request;
+    request.brew = brew.input;
+    request.brew.brewhouse = usual.input.brewhouse;
+    Recipe recipe;
+    recipe.name = "ale";
+    recipe.volume = Litres(23.0);
+    recipe.boil = Minutes(75.0);
+    request.brew.recipe = recipe;
+    return request;
+}
+
+} // namespace
+
+TEST_CASE("the parts sum to the difference to 1e-9, whatever happened") {
+    for (const double boil_off : {2.6, 3.1, 3.9})
+        for (const double conversion : {0.88, 0.93}) {
+            Truth truth;
+            truth.boil_off_l_per_h = boil_off;
+            truth.conversion = conversion;
+            for (const auto& o : explain(brewed(truth)).outcomes) {
+                double sum = 0.0;
+                for (const auto& p : o.parts) sum += p.difference.value;
+                CHECK(std::abs(sum - o.difference) < 1e-9);
+                CHECK(std::abs(o.difference - (o.outcome - o.forecast.value)) < 1e-12);
+            }
+        }
+}
+
+TEST_CASE("a low conversion lowers the gravity by conversion's and the malts' parts") {
+    Truth truth;
+    truth.conversion = 0.85;
+    const auto e = explain(brewed(truth));
+    const auto& og = outcome(e, "original_gravity_sg");
+    // the weights were as meant, and one brew cannot tell a weak malt from a poor mash: they share it
+    CHECK(part(og, "weights") == 0.0);
+    const double both = part(og, "conversion") + part(og, "malt lots");
+    const double expected = (og.forecast.value - 1.0) * (0.85 / 0.93 - 1.0);
+    CHECK(both < 0.6 * expected);
+    CHECK(part(og, "conversion") < part(og, "malt lots"));
+    CHECK(outcome(e, "volume_l").parts.size() == 8);
+}
+
+TEST_CASE("a hard boil raises the gravity and lowers the volume") {
+    Truth truth;
+    truth.boil_off_l_per_h = 4.0;
+    const auto e = explain(brewed(truth));
+    CHECK(part(outcome(e, "original_gravity_sg"), "boil-off and volume") >
+          part(outcome(explain(brewed(Truth{})), "original_gravity_sg"), "boil-off and volume"));
+    CHECK(part(outcome(e, "volume_l"), "boil-off and volume") <
+          part(outcome(explain(brewed(Truth{})), "volume_l"), "boil-off and volume"));
+}
+
+TEST_CASE("what the plan meant is held against what was weighed") {
+    auto request = brewed(Truth{});
+    Plan plan;
+    plan.code = "P1";
+    plan.date = request.brew.brew.date;
+    plan.recipe = "ale";
+    plan.volume = Litres(23.0);
+    plan.reserved.push_back({0, "malt", Amount::of(Kilograms(4.4))}); // 4.6 kg went in
+    request.brew.recipe->grist.push_back({"malt", std::nullopt, std::nullopt});
+    request.plan = plan;
+    const auto e = explain(request);
+    const auto& og = outcome(e, "original_gravity_sg");
+    CHECK(part(og, "weights") == doctest::Approx((og.forecast.value - 1.0) * 0.2 / 4.4).epsilon(0.15));
+}
