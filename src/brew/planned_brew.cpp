@@ -103,7 +103,9 @@ Figure alpha_of(const Part& part, Date day) {
 class Draft {
 public:
     explicit Draft(const PlanRequest& request)
-        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)) {}
+        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)) {
+        if (request.aim && request.learned) kit_ = as_learned(kit_, *request.learned);
+    }
 
     PlannedBrew draw_up();
     PlannedBrew as_booked(const Plan& plan);
@@ -115,7 +117,8 @@ private:
     void set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps);
     void set_hops(SpecificGravity boil_gravity);
     void set_others();
-    [[nodiscard]] Forecast forecast_now() const;
+    enum class By { book, all_known };
+    [[nodiscard]] Forecast forecast_now(By by = By::all_known) const;
     [[nodiscard]] std::size_t first_hop() const { return request_.recipe.grist.size(); }
     [[nodiscard]] std::size_t first_other() const { return first_hop() + request_.recipe.hops.size(); }
     [[nodiscard]] Kilograms grist_mass() const;
@@ -215,7 +218,7 @@ bool goes_into_the_kettle(Stage stage) {
     return stage == Stage::kettle || stage == Stage::boil || stage == Stage::stand;
 }
 
-Forecast Draft::forecast_now() const {
+Forecast Draft::forecast_now(By by) const {
     std::vector<PlannedMalt> malts;
     std::vector<PlannedHop> hops;
     Kilograms sugars(0.0);
@@ -233,7 +236,8 @@ Forecast Draft::forecast_now() const {
                 sugars = sugars + part.amount.kilograms() * figures_of(part, request_.date).extract_as_is.value;
         }
     }
-    return forecast(request_.recipe, request_.volume, kit_, malts, hops, sugars);
+    return forecast(request_.recipe, request_.volume, kit_, malts, hops, sugars,
+                    by == By::all_known && request_.learned ? &*request_.learned : nullptr);
 }
 
 Kilograms Draft::grist_mass() const {
@@ -298,6 +302,12 @@ PlannedBrew Draft::finish(Forecast forecast) const {
             out.plan.reserved.push_back({line.line, taken.lot, taken.amount});
     out.lines = lines_;
     out.forecast = std::move(forecast);
+    if (const auto& target = request_.recipe.original_gravity; target && out.forecast.original_gravity_sg.sd > 0.0) {
+        const auto& og = out.forecast.original_gravity_sg;
+        const auto below = [&](double x) { return 0.5 * std::erfc((og.value - x) / (og.sd * std::sqrt(2.0))); };
+        out.within_sg = request_.within_sg;
+        out.on_target = below(target->value() + out.within_sg) - below(target->value() - out.within_sg);
+    }
     out.boil = request_.recipe.boil;
     out.mash_rest = request_.recipe.mash_rest;
     if (out.mash_rest && grist_mass().value() > 0.0)
@@ -316,8 +326,14 @@ PlannedBrew Draft::draw_up() {
     SpecificGravity boil_gravity = target.value_or(SpecificGravity(1.045));
     for (int round = 0; round < most_rounds; ++round) {
         set_all(aimed, boil_gravity, false);
-        const Forecast forecast = forecast_now();
+        const Forecast forecast = forecast_now(request_.aim ? By::all_known : By::book);
         boil_gravity = forecast.boil_gravity;
+        if (by_mass && request_.aim && target) {
+            const double factor = (target->value() - 1.0) / (forecast.original_gravity_sg.value - 1.0);
+            if (std::abs(factor - 1.0) < 1e-5) break;
+            for (auto& line : aimed.grist) line.mass = *line.mass * factor;
+            continue;
+        }
         if (by_mass) break;
         // grist_masses knows no sugars and no hops: aim beside the target by what they add or take
         const GravityDifference miss = *target - SpecificGravity(forecast.original_gravity_sg.value);

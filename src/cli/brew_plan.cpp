@@ -15,9 +15,10 @@ PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<Lot
     return request;
 }
 
-PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots) {
-    const PlanRequest request =
+PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots, std::optional<Learned> learned) {
+    PlanRequest request =
         plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots));
+    request.learned = std::move(learned);
     return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, plan);
 }
 

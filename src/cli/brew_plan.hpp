@@ -19,7 +19,8 @@ struct PlanWish {
 
 // An open plan as it is booked, with its forecast. One that reserves nothing (from a file that names only date and
 // recipe) is drawn up from what is free now.
-[[nodiscard]] PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots);
+[[nodiscard]] PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                                    std::optional<Learned> learned = {});
 
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
 

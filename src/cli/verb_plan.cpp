@@ -1,7 +1,9 @@
 // plan: put a brew on a date.
+#include "brew_learn.hpp"
 #include "brew_plan.hpp"
 #include "verbs.hpp"
 #include <algorithm>
+#include <charconv>
 #include <fmt/format.h>
 #include <lotwort/report/plan.hpp>
 
@@ -17,6 +19,8 @@ constexpr Option options[] = {
     {"on", "DATE", "the day to brew (YYYY-MM-DD); today unless given"},
     {"volume", "VOLUME", "into the fermenter; the recipe's unless given"},
     {"brewhouse", "NAME", "to brew on; the only one unless given"},
+    {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
+    {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given"},
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
 };
@@ -28,6 +32,26 @@ void demand_to_come(Date day, Date today) {
                             to_iso(today), to_iso(day)));
 }
 
+// What past brews teach of this brewhouse and of the malts on hand; none while there are no brews.
+std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse) {
+    LearnScope scope;
+    scope.brewhouse = brewhouse;
+    const LearnRequest request = learn_request(call, book, scope);
+    if (request.brews.empty()) return std::nullopt;
+    Learned learned = learn(request).next;
+    if (learned.brews == 0) return std::nullopt;
+    return learned;
+}
+
+double parse_within(const std::string& text) {
+    double value = 0.0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size() || !(value > 0.0) || value > 0.05)
+        throw Error(ErrorKind::refused, "`" + text + "` is not a difference of gravity",
+                    "write it as specific gravity, above 0 and up to 0.05: 0.002");
+    return value;
+}
+
 PlanRequest parse(Call& call, const Book& book) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
@@ -37,7 +61,15 @@ PlanRequest parse(Call& call, const Book& book) {
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.code = next_code("P", plan_codes(call.ledger().plans()));
-    return plan_request(wish, book, call.ledger().lots());
+    PlanRequest request = plan_request(wish, book, call.ledger().lots());
+    request.learned = learned_for(call, book, request.brewhouse.name);
+    request.aim = call.args.has("aim");
+    if (request.aim && !request.recipe.original_gravity)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` states no original gravity to aim at", request.recipe.name),
+                    "give the recipe original_gravity_sg, or leave --aim out");
+    request.within_sg = read_option(call, "within", parse_within).value_or(request.within_sg);
+    return request;
 }
 
 bool is_verb(std::string_view name) {
@@ -57,7 +89,8 @@ Answer list(const Call& call, std::vector<Plan> plans) {
 }
 
 Answer show(Call& call, const Plan& plan, const Book& book) {
-    const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots()), nullptr};
+    const auto learned = plan.brewhouse ? learned_for(call, book, *plan.brewhouse) : std::nullopt;
+    const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
 }
 

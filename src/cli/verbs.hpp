@@ -24,6 +24,8 @@ extern const Command plan_command;
 extern const Command brew_command;
 extern const Command measure_command;
 extern const Command reconcile_command;
+extern const Command explain_command;
+extern const Command trend_command;
 extern const Command convert_command;
 extern const Command brewhouse_command;
 

@@ -55,6 +55,8 @@ void forecast_json(JsonWriter& w, const Forecast& f) {
     estimate_json(w, "colour_ebc", f.colour_ebc);
     estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
     estimate_json(w, "alcohol_abv_pct", f.alcohol_abv_pct);
+    if (f.packaged_l) estimate_json(w, "packaged_l", *f.packaged_l);
+    w.field("learned_from_brews", f.learned_from_brews);
     w.field("extract_grist_kg", f.extract_grist_kg).field("brewhouse_efficiency", f.brewhouse_efficiency).end_object();
 }
 
@@ -104,7 +106,12 @@ std::string forecast_text(const Forecast& f) {
     row("colour", f.colour_ebc, "EBC", 1);
     row("bitterness", f.bitterness_ibu, "IBU", 0);
     row("alcohol by volume", f.alcohol_abv_pct, "%", 2);
-    return table_text(table);
+    if (f.packaged_l) row("packaged", *f.packaged_l, "L", 1);
+    const std::string taught = f.learned_from_brews == 0
+                                   ? ""
+                                   : fmt::format("(with what {} {} taught)\n", f.learned_from_brews,
+                                                 f.learned_from_brews == 1 ? "brew" : "brews");
+    return table_text(table) + taught;
 }
 
 std::string liquor_text(const PlannedBrew& planned) {
@@ -126,6 +133,9 @@ std::string plan_text(const DrawnPlan& drawn) {
                                    shortest(plan.volume->value()), plan.brewhouse.value_or(""));
     text += forecast_text(planned.forecast) + "\n" + lines_text(planned) + shortages_text(planned) + "\n" +
             liquor_text(planned);
+    if (planned.on_target && planned.forecast.learned_from_brews > 0)
+        text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
+                            shortest(planned.within_sg));
     for (const auto& remark : planned.remarks) text += wrapped(remark, 2);
     if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
     return text;
@@ -144,6 +154,12 @@ std::string plan_json(const DrawnPlan& drawn) {
     w.field("kettle_full_l", planned.forecast.kettle_full_l)
         .field("cast_out_l", planned.forecast.cast_out_l)
         .end_object();
+    if (planned.on_target)
+        w.key("on_target")
+            .begin_object()
+            .field("probability", *planned.on_target)
+            .field("within_sg", planned.within_sg)
+            .end_object();
     w.field("remarks", planned.remarks);
     if (drawn.booked != nullptr) booked_fields(w, *drawn.booked);
     w.end_object();

@@ -21,6 +21,10 @@ struct PlanRequest {
     Litres volume; // in the fermenter
     std::vector<Item> items;
     std::vector<LotState> lots;
+    std::optional<Learned> learned{}; // what past brews taught; the forecast takes it
+    // Choose masses and liquor so that the learned forecast, not the book's, meets the recipe's gravity and the volume.
+    bool aim = false;
+    double within_sg = 0.002; // of the target gravity, that counts as on it
 };
 
 // One line of the recipe, counted from 0 through grist, hops and others.
@@ -44,6 +48,8 @@ struct PlannedBrew {
     std::optional<Celsius> mash_rest;
     std::optional<Celsius> strike_temperature; // where the recipe states a mash rest
     std::optional<Minutes> boil;
+    std::optional<double> on_target; // probability that the gravity lands within within_sg of the recipe's
+    double within_sg = 0.0;
     std::vector<std::string> remarks; // what was assumed, or is worth a look, in sentences
     [[nodiscard]] bool is_short() const;
 };

@@ -1,0 +1,29 @@
+// The answers of `lotwort trend`.
+#pragma once
+
+#include <lotwort/infer/learn.hpp>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+struct Trend {
+    std::string brewhouse;
+    Learning learned;
+    int last = 10; // brews in the table
+};
+
+// First what to act on, then plots and tables; within 80 columns.
+[[nodiscard]] std::string trend_text(const Trend& trend);
+[[nodiscard]] std::string trend_csv(const Trend& trend);  // a row a figure: kind, name, brew, date, mean, sd, low, high
+[[nodiscard]] std::string trend_json(const Trend& trend); // lotwort/trend/1
+
+// A level over brews in plain characters: `o` the level, `|` its 90 % interval, `x` what single brews showed. Brews
+// beyond the width are put together by means. Values are drawn as per cent.
+struct PlotPoint {
+    Estimate level;
+    std::optional<double> shown;
+};
+[[nodiscard]] std::string level_plot(const std::vector<PlotPoint>& points, std::size_t width = 70, int height = 8);
+
+} // namespace lotwort::report

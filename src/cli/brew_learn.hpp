@@ -1,0 +1,19 @@
+// What the ledger's brews teach, for the verbs that forecast.
+#pragma once
+
+#include "brew_reconcile.hpp"
+#include <lotwort/infer/learn.hpp>
+
+namespace lotwort::cli {
+
+// All brews of the ledger, all malts on hand; the forecast's brewhouse where one is meant. before: only brews until
+// that day, and not the one named.
+struct LearnScope {
+    std::optional<std::string> brewhouse;
+    bool only_this_brewhouse = false;
+    std::optional<Date> until;
+    std::string without_brew;
+};
+[[nodiscard]] LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope);
+
+} // namespace lotwort::cli

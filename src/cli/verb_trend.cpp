@@ -1,0 +1,57 @@
+// trend: malt lots, malts and the brewhouse over time; drift.
+#include "brew_learn.hpp"
+#include "verbs.hpp"
+#include <charconv>
+#include <fmt/format.h>
+#include <lotwort/report/trend.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Option options[] = {
+    {"brewhouse", "NAME", "only the brews of this one; all brewhouses unless given"},
+    {"last", "COUNT", "brews in the table of levels; 10 unless given"},
+};
+
+int parse_count(const std::string& text) {
+    int count = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), count);
+    if (fault != std::errc{} || end != text.data() + text.size() || count < 0 || count > 100000)
+        throw Error(ErrorKind::refused, "`" + text + "` is not a count of brews", "write a whole number: 20");
+    return count;
+}
+
+Answer run(Call& call) {
+    const Book book = call.ledger().definitions();
+    LearnScope scope;
+    report::Trend trend;
+    trend.last = read_option(call, "last", parse_count).value_or(10);
+    if (const auto name = call.args.text("brewhouse")) {
+        scope.brewhouse = known_brewhouse(book, *name).name;
+        scope.only_this_brewhouse = true;
+    }
+    const LearnRequest request = learn_request(call, book, scope);
+    if (request.brews.size() > 2000) call.progress(fmt::format("learning from {} brews", request.brews.size()));
+    trend.learned = learn(request);
+    call.progress("");
+    trend.brewhouse = trend.learned.next.brewhouse;
+    for (const auto& level : trend.learned.levels)
+        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
+    if (call.json()) return {report::trend_json(trend)};
+    return {call.csv() ? report::trend_csv(trend) : report::trend_text(trend)};
+}
+
+} // namespace
+
+constinit const Command trend_command{
+    .name = "trend",
+    .group = Group::brew,
+    .summary = "malt lots, malts and the brewhouse over time; drift",
+    .ledger = LedgerUse::reads,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli

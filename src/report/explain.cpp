@@ -1,0 +1,139 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/json_writer.hpp>
+#include <lotwort/report/explain.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+struct Words {
+    const char *name, *more, *less, *unit;
+    int decimals;
+};
+
+Words words_of(const std::string& quantity) {
+    if (quantity == "original_gravity_sg") return {"original gravity", "gravity is higher", "gravity is lower", "", 4};
+    if (quantity == "volume_l") return {"in the fermenter", "volume is larger", "volume is smaller", " L", 2};
+    return {"alcohol by volume", "alcohol is higher", "alcohol is lower", " %", 2};
+}
+
+std::string with_sign(double value, int decimals) {
+    const std::string text = fixed(value, decimals);
+    return value > 0.0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
+}
+
+// "half", "a third": how people say a share of something.
+std::string share_words(double share) {
+    struct Said {
+        double share;
+        const char* words;
+    };
+    static constexpr Said known[] = {{0.1, "a tenth"},         {0.2, "a fifth"},     {0.25, "a quarter"},
+                                     {1.0 / 3.0, "a third"},   {0.5, "half"},        {2.0 / 3.0, "two thirds"},
+                                     {0.75, "three quarters"}, {0.9, "nine tenths"}, {1.0, "all"}};
+    if (share > 1.1) return "more than all";
+    const Said* best = known;
+    for (const auto& said : known)
+        if (std::abs(said.share - share) < std::abs(best->share - share)) best = &said;
+    return best->words;
+}
+
+// What a brewer can act on: the largest parts that the readings can tell, then what is left.
+std::string sentence(const ExplainedOutcome& o) {
+    const Words words = words_of(o.quantity);
+    if (std::abs(o.difference) < 0.5 * std::pow(10.0, -words.decimals))
+        return fmt::format("The {} is as forecast.", o.quantity == "volume_l"          ? "volume"
+                                                     : o.quantity == "alcohol_abv_pct" ? "alcohol"
+                                                                                       : "gravity");
+    std::string text = fmt::format("The {} than forecast by {}{}: ", o.difference >= 0.0 ? words.more : words.less,
+                                   fixed(std::abs(o.difference), words.decimals), words.unit);
+    std::vector<const ExplainedPart*> told;
+    for (const auto& part : o.parts)
+        if (part.told && part.difference.value * o.difference > 0.0) told.push_back(&part);
+    std::ranges::sort(told, [](const auto* a, const auto* b) {
+        return std::abs(a->difference.value) > std::abs(b->difference.value);
+    });
+    if (told.empty()) return text + "no part of it is larger than what your readings can tell.";
+    for (std::size_t i = 0; i < std::min<std::size_t>(told.size(), 3); ++i)
+        text += fmt::format("{}{} is {}", i == 0 ? "" : ", ", share_words(told[i]->difference.value / o.difference),
+                            told[i]->cause);
+    for (const auto& part : o.parts)
+        if (part.told && part.difference.value * o.difference < 0.0)
+            text += fmt::format("; {} took {}{} off", part.cause,
+                                fixed(std::abs(part.difference.value), words.decimals), words.unit);
+    return text + "; the rest is smaller than what your readings can tell.";
+}
+
+std::string outcome_text(const ExplainedOutcome& o) {
+    const Words words = words_of(o.quantity);
+    const auto figure = [&](double value) { return fixed(value, words.decimals) + words.unit; };
+    std::string text =
+        fmt::format("\n{}: forecast {} ({} to {})\n{} {}, difference {}{}\n", words.name, figure(o.forecast.value),
+                    figure(o.forecast.low), figure(o.forecast.high), o.outcome_was_read ? "read" : "balanced",
+                    figure(o.outcome), with_sign(o.difference, words.decimals), words.unit);
+    Table table{{{"CAUSE"}, {"PART", Align::right}, {"9 TIMES IN 10", Align::right}, {""}}, {}};
+    for (const auto& part : o.parts) {
+        const auto& e = part.difference;
+        table.rows.push_back(
+            {part.cause, with_sign(e.value, words.decimals),
+             fmt::format("{} to {}", with_sign(e.low, words.decimals), with_sign(e.high, words.decimals)),
+             part.told ? "" : "not told"});
+    }
+    return text + table_text(table);
+}
+
+} // namespace
+
+std::string explain_text(const Explanation& explanation) {
+    std::string text = fmt::format("{}, against its forecast{}\n\n", explanation.brew,
+                                   explanation.learned_from_brews > 0
+                                       ? fmt::format(" from {} brews before", explanation.learned_from_brews)
+                                       : " by book and certificates");
+    for (const auto& o : explanation.outcomes) text += wrapped(sentence(o), 2);
+    for (const auto& o : explanation.outcomes) text += outcome_text(o);
+    text += "(parts sum to the difference; not told: smaller than the readings can tell)\n";
+    for (const auto& remark : explanation.remarks) text += wrapped(remark, 2);
+    return text;
+}
+
+std::string explain_csv(const Explanation& explanation) {
+    std::string csv =
+        csv_row({"brew", "quantity", "forecast", "outcome", "difference", "cause", "part", "sd", "low", "high"});
+    for (const auto& o : explanation.outcomes)
+        for (const auto& part : o.parts)
+            csv +=
+                csv_row({explanation.brew, o.quantity, shortest(o.forecast.value), shortest(o.outcome),
+                         shortest(o.difference), part.cause, shortest(part.difference.value),
+                         shortest(part.difference.sd), shortest(part.difference.low), shortest(part.difference.high)});
+    return csv;
+}
+
+std::string explain_json(const Explanation& explanation) {
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/explain/1").field("brew", explanation.brew);
+    w.field("learned_from_brews", explanation.learned_from_brews).key("outcomes").begin_object();
+    for (const auto& o : explanation.outcomes) {
+        w.key(o.quantity).begin_object().key("forecast").begin_object(JsonWriter::Layout::one_line);
+        w.field("mean", o.forecast.value).field("sd", o.forecast.sd).field("low", o.forecast.low);
+        w.field("high", o.forecast.high).end_object().field("outcome", o.outcome);
+        w.field("outcome_was_read", o.outcome_was_read).field("difference", o.difference);
+        w.field("sentence", sentence(o)).key("parts").begin_array();
+        for (const auto& part : o.parts) {
+            w.begin_object(JsonWriter::Layout::one_line)
+                .field("cause", part.cause)
+                .field("value", part.difference.value);
+            w.field("sd", part.difference.sd).field("low", part.difference.low).field("high", part.difference.high);
+            w.field("told", part.told).end_object();
+        }
+        w.end_array().end_object();
+    }
+    w.end_object().field("remarks", explanation.remarks).end_object();
+    return std::move(w).text();
+}
+
+} // namespace lotwort::report

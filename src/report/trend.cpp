@@ -1,0 +1,155 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
+#include <lotwort/report/trend.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+// With its sign, but never "-0.0".
+std::string sign(double share) {
+    const std::string text = fixed(100.0 * share, 1);
+    return text.starts_with('-') || text == "0.0" ? text : "+" + text;
+}
+
+std::string signed_pct(double share) {
+    return sign(share) + " %";
+}
+
+std::string pct(const Estimate& e) {
+    return fmt::format("{:.1f} to {:.1f} %", 100.0 * e.low, 100.0 * e.high);
+}
+
+std::string difference(const Estimate& e) {
+    return fmt::format("{} to {} %", sign(e.low), sign(e.high));
+}
+
+// What a brewer would act on: drift, odd lots; else that nothing asks for it.
+std::string headline(const Learning& l) {
+    std::string text;
+    for (const auto& d : l.drift)
+        text += wrapped(fmt::format("{} {} by {:.1f} % ({} to {}) from {} on: signalled at {} (p = {}).",
+                                    d.quantity == "lauter" ? "Lautering" : "Conversion", d.change < 0 ? "fell" : "rose",
+                                    100.0 * std::abs(d.change), signed_pct(d.low), signed_pct(d.high), d.from_brew,
+                                    d.signalled_at, d.p_value < 0.001 ? "0.001 or less" : fixed(d.p_value, 3)),
+                        2);
+    for (const auto& lot : l.lots)
+        if (lot.is_odd)
+            text += wrapped(fmt::format("Lot {} ({}) is odd: {} against its certificate ({}), p = {}.", lot.lot,
+                                        lot.item, signed_pct(lot.difference.value), difference(lot.difference),
+                                        lot.p_value < 0.001 ? "0.001 or less" : fixed(lot.p_value, 3)),
+                            2);
+    return text.empty() ? "Nothing has moved, and no lot is odd, as far as the readings can tell.\n" : text;
+}
+
+std::string plots(const Learning& l) {
+    std::vector<PlotPoint> conversion, lauter, whole;
+    for (const auto& level : l.levels) {
+        conversion.push_back({level.conversion, level.this_conversion.value});
+        lauter.push_back({level.lauter, level.this_lauter.value});
+        whole.push_back({level.brewhouse_level, std::nullopt});
+    }
+    return "\nCONVERSION, % of the certificates' extract (o level, | 9 times in 10, x brew)\n" +
+           level_plot(conversion) + "\nLAUTERING, % of what washing should give\n" + level_plot(lauter) +
+           "\nBREWHOUSE, % of the certificates' extract in the fermenter\n" + level_plot(whole);
+}
+
+std::string levels_text(const Trend& trend) {
+    Table table{{{"BREW"},
+                 {"DATE"},
+                 {"CONVERSION", Align::right},
+                 {"9 TIMES IN 10", Align::right},
+                 {"LAUTERING", Align::right},
+                 {"9 TIMES IN 10", Align::right}},
+                {}};
+    const auto& levels = trend.learned.levels;
+    const std::size_t from = levels.size() - std::min(levels.size(), static_cast<std::size_t>(std::max(trend.last, 0)));
+    for (std::size_t b = from; b < levels.size(); ++b) {
+        const auto& at = levels[b];
+        table.rows.push_back({at.brew, to_iso(at.date), fixed(100.0 * at.conversion.value, 1) + " %",
+                              pct(at.conversion), fixed(100.0 * at.lauter.value, 1) + " %", pct(at.lauter)});
+    }
+    return table.rows.empty() ? "" : "\n" + table_text(table) + "(the house's level at each brew)\n";
+}
+
+std::string lots_text(const Learning& l) {
+    Table table{{{"LOT"},
+                 {"MALT", Align::left, true},
+                 {"BREWS", Align::right},
+                 {"AGAINST CERTIFICATE", Align::right},
+                 {"9 TIMES IN 10", Align::right},
+                 {""}},
+                {}};
+    for (const auto& lot : l.lots)
+        table.rows.push_back({lot.lot, lot.item, std::to_string(lot.uses), signed_pct(lot.difference.value),
+                              difference(lot.difference), lot.is_odd ? "odd" : ""});
+    for (const auto& item : l.items)
+        table.rows.push_back(
+            {"any", item.item, "", signed_pct(item.difference.value), difference(item.difference), ""});
+    return table.rows.empty() ? "" : "\n" + table_text(table);
+}
+
+std::string others_text(const Learning& l) {
+    Table table{{{"ALSO LEARNED", Align::left, true}, {"VALUE", Align::right}, {"9 TIMES IN 10", Align::right}}, {}};
+    for (const auto& [name, e] : l.others)
+        table.rows.push_back({name, with_sd(e.value, e.sd, ""), interval(e.low, e.high, e.sd, "")});
+    return table.rows.empty() ? "" : "\n" + table_text(table);
+}
+
+std::string hints_text(const Learning& l) {
+    std::string text;
+    for (const auto& d : l.drift) {
+        text += fmt::format("\nWorth a look, since {} moved at {}\n",
+                            d.quantity == "lauter" ? "lautering" : "conversion", d.from_brew);
+        for (const auto& hint : d.hints) text += wrapped("  " + hint, 4);
+    }
+    return text;
+}
+
+std::string undecided_text(const Learning& l) {
+    if (l.undecided.empty()) return "";
+    std::string text = "\nUndecided: what the brews cannot tell apart yet\n";
+    for (const auto& u : l.undecided)
+        text += wrapped(fmt::format("  {} and {} (correlation {}); would tell: {}", u.between.front(), u.between.back(),
+                                    fixed(u.correlation, 2), u.would_tell),
+                        4);
+    return text;
+}
+
+std::string scales_text(const Learning& l) {
+    Table table{{{"SCATTER", Align::left, true},
+                 {"FOUND", Align::right},
+                 {"9 TIMES IN 10", Align::right},
+                 {"BEFORE", Align::right}},
+                {}};
+    for (const auto& s : l.scales)
+        table.rows.push_back({s.name, fixed(100.0 * s.value, 2) + " %",
+                              fmt::format("{:.2f} to {:.2f} %", 100.0 * s.low, 100.0 * s.high),
+                              fixed(100.0 * s.prior, 2) + " %"});
+    return table.rows.empty() ? "" : "\n" + table_text(table);
+}
+
+} // namespace
+
+std::string trend_text(const Trend& trend) {
+    const Learning& l = trend.learned;
+    if (l.levels.empty()) {
+        std::string text = "no brew to learn from yet; next: lotwort measure BREW POINT VALUE\n";
+        for (const auto& remark : l.remarks) text += wrapped(remark, 2);
+        return text;
+    }
+    std::string text =
+        fmt::format("{} {} on {}, {} to {}\n\n", l.levels.size(), l.levels.size() == 1 ? "brew" : "brews",
+                    trend.brewhouse, to_iso(l.levels.front().date), to_iso(l.levels.back().date));
+    text += headline(l) + hints_text(l) + plots(l) + levels_text(trend) + lots_text(l) + undecided_text(l) +
+            others_text(l) + scales_text(l);
+    if (!l.remarks.empty()) text += "\n";
+    for (const auto& remark : l.remarks) text += wrapped(remark, 2);
+    return text;
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,99 @@
+#include <lotwort/core/format.hpp>
+#include <lotwort/exchange/json_writer.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/trend.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+void figures(JsonWriter& w, const Estimate& e) {
+    w.field("mean", e.value).field("sd", e.sd).field("low", e.low).field("high", e.high);
+}
+
+void level_json(JsonWriter& w, const BrewLevel& at) {
+    w.begin_object(JsonWriter::Layout::one_line).field("brew", at.brew).field("date", at.date);
+    w.field("brewhouse", at.brewhouse);
+    const auto level = [&](const std::string& name, const std::string& short_name, const Estimate& e) {
+        w.field(name + "_level", e.value).field(name + "_level_sd", e.sd);
+        w.field(short_name + "_low", e.low).field(short_name + "_high", e.high);
+    };
+    level("conversion", "conversion", at.conversion);
+    level("lauter", "lauter", at.lauter);
+    level("brewhouse", "brewhouse", at.brewhouse_level);
+    w.field("conversion", at.this_conversion.value).field("lauter", at.this_lauter.value).end_object();
+}
+
+void drift_json(JsonWriter& w, const Drift& d) {
+    w.begin_object().field("quantity", d.quantity).field("brewhouse", d.brewhouse).field("from_brew", d.from_brew);
+    w.field("signalled_at", d.signalled_at).field("change", d.change).field("sd", d.sd);
+    w.field("low", d.low).field("high", d.high).field("p_value", d.p_value).field("by", d.by);
+    w.field("hints", d.hints).end_object();
+}
+
+} // namespace
+
+std::string trend_json(const Trend& trend) {
+    const Learning& l = trend.learned;
+    JsonWriter w;
+    w.begin_object().field("schema", "lotwort/trend/1").key("lots").begin_array();
+    for (const auto& lot : l.lots) {
+        w.begin_object(JsonWriter::Layout::one_line)
+            .field("lot", lot.lot)
+            .field("item", lot.item)
+            .field("uses", lot.uses);
+        figures(w, lot.difference);
+        w.field("odd", lot.is_odd).field("p_value", lot.p_value).end_object();
+    }
+    w.end_array().key("items").begin_array();
+    for (const auto& item : l.items) {
+        w.begin_object(JsonWriter::Layout::one_line).field("item", item.item).field("lots", item.lots);
+        figures(w, item.difference);
+        w.end_object();
+    }
+    w.end_array().key("brewhouse").begin_array();
+    for (const auto& level : l.levels) level_json(w, level);
+    w.end_array().key("drift").begin_array();
+    for (const auto& d : l.drift) drift_json(w, d);
+    w.end_array().key("undecided").begin_array();
+    for (const auto& u : l.undecided)
+        w.begin_object()
+            .field("between", u.between)
+            .field("correlation", u.correlation)
+            .field("would_tell", u.would_tell)
+            .end_object();
+    w.end_array().key("others").begin_array();
+    for (const auto& [name, e] : l.others) {
+        w.begin_object(JsonWriter::Layout::one_line).field("figure", name);
+        figures(w, e);
+        w.end_object();
+    }
+    w.end_array().key("scales").begin_array();
+    for (const auto& s : l.scales) {
+        w.begin_object(JsonWriter::Layout::one_line).field("scale", s.name).field("value", s.value);
+        w.field("low", s.low).field("high", s.high).field("prior", s.prior).field("prior_low", s.prior_low);
+        w.field("prior_high", s.prior_high).end_object();
+    }
+    w.end_array().field("remarks", l.remarks).end_object();
+    return std::move(w).text();
+}
+
+std::string trend_csv(const Trend& trend) {
+    const Learning& l = trend.learned;
+    std::string csv = csv_row({"kind", "name", "brew", "date", "mean", "sd", "low", "high"});
+    const auto row = [&](const char* kind, const std::string& name, const std::string& brew, const std::string& date,
+                         const Estimate& e) {
+        csv += csv_row({kind, name, brew, date, shortest(e.value), shortest(e.sd), shortest(e.low), shortest(e.high)});
+    };
+    for (const auto& at : l.levels) {
+        row("brewhouse", "conversion", at.brew, to_iso(at.date), at.conversion);
+        row("brewhouse", "lauter", at.brew, to_iso(at.date), at.lauter);
+        row("brewhouse", "brewhouse", at.brew, to_iso(at.date), at.brewhouse_level);
+    }
+    for (const auto& lot : l.lots) row("lot", lot.lot, "", "", lot.difference);
+    for (const auto& item : l.items) row("item", item.item, "", "", item.difference);
+    for (const auto& [name, e] : l.others) row("other", name, "", "", e);
+    return csv;
+}
+
+} // namespace lotwort::report
