@@ -110,6 +110,16 @@ TEST_CASE("each foreign header has its room") {
                 CHECK_MESSAGE(rooms.contains(include.room), include.where(), "  (belongs to another room)");
 }
 
+TEST_CASE("the solver has one file") {
+    int seen = 0;
+    for (const auto& include : includes()) {
+        if (!include.header.starts_with("coin/")) continue;
+        ++seen;
+        CHECK_MESSAGE(include.file == "src/plan/mip.cpp", include.where(), "  (src/plan/mip.cpp alone knows CBC)");
+    }
+    CHECK(seen > 0);
+}
+
 TEST_CASE("the arithmetic rooms reach neither files nor console nor clock") {
     for (const auto& include : includes())
         if (arithmetic.contains(include.room)) CHECK_MESSAGE(!outside.contains(include.header), include.where());

@@ -1,0 +1,135 @@
+// The one file that knows CBC. It is driven as its own program drives it (CbcMain1 with preprocessing): a bare branch
+// and bound takes hundreds of times the nodes. One thread; log level 0, and the handler itself is told to print
+// nothing.
+#include <array>
+#include <cmath>
+#include <coin/CbcEventHandler.hpp>
+#include <coin/CbcModel.hpp>
+#include <coin/CbcSolver.hpp>
+#include <coin/CoinPackedMatrix.hpp>
+#include <coin/OsiClpSolverInterface.hpp>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/plan/mip.hpp>
+
+namespace lotwort::plan {
+
+namespace {
+
+// Asked by the solver after every node and answer.
+class Watch : public CbcEventHandler {
+public:
+    explicit Watch(const MipOptions& options) : options_(&options) {}
+    [[nodiscard]] CbcEventHandler* clone() const override { return new Watch(*this); }
+    CbcAction event(CbcEvent which) override {
+        if (options_->stop != nullptr && options_->stop->load()) return stop;
+        if (options_->progress && model_ != nullptr && (which == treeStatus || which == solution))
+            options_->progress({model_->getBestPossibleObjValue() < 1e49 ? model_->getObjValue() : no_limit,
+                                model_->getBestPossibleObjValue(), model_->getNodeCount()});
+        return noAction;
+    }
+
+private:
+    const MipOptions* options_;
+};
+
+double to_coin(double bound) {
+    return std::isfinite(bound) ? bound : std::copysign(COIN_DBL_MAX, bound);
+}
+
+void load(const Mip& model, OsiClpSolverInterface& solver) {
+    const auto columns = static_cast<int>(model.columns().size());
+    CoinPackedMatrix matrix(false, 0, 0);
+    matrix.setDimensions(0, columns);
+    std::vector<double> low, high, cost, row_low, row_high;
+    for (const MipColumn& column : model.columns()) {
+        low.push_back(to_coin(column.low));
+        high.push_back(to_coin(column.high));
+        cost.push_back(column.cost);
+    }
+    for (const MipRow& row : model.rows()) {
+        std::vector<int> at;
+        std::vector<double> factors;
+        for (const Term& term : row.terms) {
+            at.push_back(term.column);
+            factors.push_back(term.factor);
+        }
+        matrix.appendRow(static_cast<int>(at.size()), at.data(), factors.data());
+        row_low.push_back(to_coin(row.low));
+        row_high.push_back(to_coin(row.high));
+    }
+    solver.loadProblem(matrix, low.data(), high.data(), cost.data(), row_low.data(), row_high.data());
+    for (int i = 0; i < columns; ++i)
+        if (model.columns()[static_cast<std::size_t>(i)].whole) solver.setInteger(i);
+}
+
+int carry_on(CbcModel*, int) {
+    return 0;
+}
+
+void run(CbcModel& cbc, const MipOptions& options) {
+    CbcSolverUsefulData data;
+    data.noPrinting_ = true;
+    data.useSignalHandler_ = false; // an interrupt belongs to the program
+    CbcMain0(cbc, data);
+    cbc.setLogLevel(0);
+    const auto text = [](double x) { return fmt::format("{}", x); };
+    std::vector<std::string> words{"lotwort",
+                                   "-log",
+                                   "0",
+                                   "-preprocess",
+                                   "on",
+                                   "-ratioGap",
+                                   text(options.relative_gap),
+                                   "-allowableGap",
+                                   text(options.absolute_gap),
+                                   "-maxNodes",
+                                   fmt::format("{}", options.most_nodes)};
+    if (std::isfinite(options.seconds)) words.insert(words.end(), {"-seconds", text(std::max(0.01, options.seconds))});
+    words.insert(words.end(), {"-solve", "-quit"});
+    std::vector<const char*> arguments;
+    for (const auto& word : words) arguments.push_back(word.c_str());
+    CbcMain1(static_cast<int>(arguments.size()), arguments.data(), cbc, carry_on, data);
+}
+
+std::vector<double> values_of(const Mip& model, const double* solution) {
+    std::vector<double> values(solution, solution + model.columns().size());
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const MipColumn& column = model.columns()[i];
+        if (column.whole) values[i] = std::round(values[i]);
+        values[i] = std::min(std::max(values[i], column.low), column.high);
+    }
+    return values;
+}
+
+} // namespace
+
+MipAnswer solve(const Mip& model, const MipOptions& options) {
+    OsiClpSolverInterface solver;
+    solver.messageHandler()->setLogLevel(0);
+    solver.setHintParam(OsiDoReducePrint, true, OsiHintTry);
+    load(model, solver);
+    CbcModel cbc(solver);
+    Watch watch(options);
+    cbc.passInEventHandler(&watch);
+    run(cbc, options);
+
+    MipAnswer answer;
+    answer.nodes = cbc.getNodeCount();
+    // the status comes before the objective: an infeasible model reports one too
+    const bool found = cbc.bestSolution() != nullptr && cbc.getObjValue() < 1e49;
+    if (cbc.isContinuousUnbounded()) LOTWORT_CHECK(!"the model is unbounded");
+    if (found) {
+        answer.values = values_of(model, cbc.bestSolution());
+        answer.objective = model.objective_of(answer.values);
+        answer.status = cbc.isProvenOptimal() ? MipStatus::optimal : MipStatus::stopped;
+        answer.bound = std::min(answer.objective, cbc.getBestPossibleObjValue());
+    } else {
+        const bool proven = cbc.isProvenInfeasible() || cbc.isContinuousUnbounded() || cbc.status() == 0;
+        answer.status = proven ? MipStatus::infeasible : MipStatus::stopped;
+        if (!proven) answer.bound = cbc.getBestPossibleObjValue();
+    }
+    return answer;
+}
+
+} // namespace lotwort::plan
