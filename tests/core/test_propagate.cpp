@@ -115,3 +115,15 @@ TEST_CASE("where a sigma point has no value the flag is raised") {
     CHECK_FALSE(propagate(root, std::array{0.5}, std::array{0.4}).first_order_enough);
     CHECK(propagate(root, std::array{9.0}, std::array{0.4}).first_order_enough);
 }
+
+TEST_CASE("GUM H.1, the end gauge: 50.000838 mm with 32 nm, and 34 nm with the second order of H.1.7") {
+    // l = ls + d - ls (dalpha theta + alpha dtheta), in nm and 1/C (GUM eq. H.3); inputs of table H.1
+    const auto length = [](const auto& x) { return x[0] + x[1] - x[0] * (x[2] * x[3] + x[4] * x[5]); };
+    const std::array<double, 6> x{50.000623e6, 215.0, 0.0, -0.1, 11.5e-6, 0.0};
+    const double comparison = std::sqrt(5.8 * 5.8 + 3.9 * 3.9 + 6.7 * 6.7);
+    const std::array<double, 6> u{25.0, comparison, 0.58e-6, 0.41, 1.2e-6, 0.029};
+    const Propagated p = propagate(length, x, u);
+    CHECK(p.value / 1e6 == doctest::Approx(50.000838).epsilon(1e-9));
+    CHECK(std::round(p.sd) == 32.0);
+    CHECK(std::round(p.second_order_sd) == 34.0);
+}
