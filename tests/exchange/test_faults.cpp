@@ -228,7 +228,7 @@ TEST_CASE("movements and terms that contradict each other") {
     CHECK(movement(R"("kind": "receipt", "mass_kg": -1)") ==
           "f:2:15: movements[0]: adds to the lot, so its amount is positive");
     CHECK(movement(R"("kind": "count", "mass_kg": -1, "brew": "B1")") ==
-          "f:2:57: movements[0].kind: must be brew where brew, stage or minutes is stated");
+          "f:2:57: movements[0].kind: must be brew or unused where brew is stated");
     CHECK(movement(R"("kind": "reversal", "mass_kg": 1)") ==
           "f:2:15: movements[0].reverses: is missing: a reversal names what it takes back");
     CHECK(movement(R"("kind": "count", "mass_kg": 1, "reverses": "m1")") ==

@@ -297,9 +297,11 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<OrderLine>(definitions["order_line"]);
     compare<Order>(definitions["order"]);
     compare<Reservation>(definitions["reservation"]);
+    compare<Portion>(definitions["portion"]);
+    compare<Unused>(definitions["unused"]);
     compare<Plan>(definitions["plan"]);
     compare<Movement>(definitions["movement"]);
-    CHECK(definitions.size() == 23 + 4); // and text, name, date, money
+    CHECK(definitions.size() == 25 + 4); // and text, name, date, money
 }
 
 namespace {
