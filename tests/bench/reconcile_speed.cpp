@@ -1,5 +1,6 @@
 // How long one brew takes: reconciled without suspects, with suspects (a slip in it), beside dense QR
 // decompositions of the same size by Eigen. google-benchmark; ratios are read within one run.
+#include "../../src/infer/brew_problem.hpp"
 #include "infer/simulated_brew.hpp"
 #include <benchmark/benchmark.h>
 #include <Eigen/QR>
@@ -20,6 +21,20 @@ void one_brew(benchmark::State& state) {
     for (auto _ : state) benchmark::DoNotOptimize(reconcile(brew.input));
 }
 BENCHMARK(one_brew)->Unit(benchmark::kMicrosecond);
+
+// The search alone: equations worked out, whitened, decomposed and solved, as often as the counter says.
+void one_search(benchmark::State& state) {
+    using namespace infer_detail;
+    const auto brew = a_brew();
+    const BrewModel model = brew_model(brew.input);
+    const UnknownsOf unknowns(model);
+    auto problem = problem_of(model, unknowns);
+    problem.minimum_only = true;
+    int iterations = 0;
+    for (auto _ : state) iterations = stats::solve(problem).iterations + 1;
+    state.counters["iterations"] = iterations;
+}
+BENCHMARK(one_search)->Unit(benchmark::kMicrosecond);
 
 void one_brew_with_suspects(benchmark::State& state) {
     auto brew = a_brew();
