@@ -1,6 +1,7 @@
 // The ledger's rules are the database's own: SQL that goes round the program meets them as well.
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>
+#include <sstream>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -182,17 +183,51 @@ TEST_CASE("rows are booked under the newest entry, and entries in order") {
               .starts_with("refused: CHECK"));
 }
 
-TEST_CASE("no row stands without what it refers to") {
+TEST_CASE("no row stands without what it refers to, foreign keys looked at or not") {
     const Used ledger;
+    const std::string off = "PRAGMA foreign_keys = OFF; ";
+    const std::string movement = "INSERT INTO movement (entry_id, lot_id, on_date, kind, change";
     CHECK(ledger.booked("(3, 99, '2026-02-02', 'discard', -1)").starts_with("refused: "));
-    CHECK(ledger.run("PRAGMA foreign_keys = OFF; INSERT INTO movement (entry_id, lot_id, on_date, kind, change) "
-                     "VALUES (3, 99, '2026-02-02', 'discard', -1)") == "refused: movement: there is no such lot");
-    const std::string orphan = "refused: FOREIGN KEY constraint failed";
-    CHECK(ledger.run("INSERT INTO reading (brew_id, entry_id, id, point) VALUES (99, 3, 'r9', 'mash')") == orphan);
-    CHECK(ledger.run("INSERT INTO lot_hold (lot_id, entry_id, held) VALUES (99, 3, 'wet')") == orphan);
-    CHECK(ledger.run("INSERT INTO brew_head (brew_id, entry_id, date, brewhouse) VALUES (1, 3, '2026-02-02', 'none')")
-              .starts_with("refused: "));
-    CHECK(ledger.run("INSERT INTO item_version (item_id, entry_id, kind) VALUES (99, 3, 'hop')") == orphan);
+    CHECK(ledger.run(off + movement + ") VALUES (3, 99, '2026-02-02', 'discard', -1)") ==
+          "refused: movement: there is no such lot");
+    CHECK(ledger.run(off + movement + ", brew_id, stage) VALUES (3, 2, '2026-02-02', 'brew', -1, 99, 'mash')") ==
+          "refused: movement: there is no such brew");
+    CHECK(ledger.run(off + movement + ", reverses_movement_id) VALUES (3, 2, '2026-02-02', 'reversal', 1, 99)") ==
+          "refused: movement: what it takes back is not there");
+    CHECK(ledger.run(off + "INSERT INTO entry VALUES (4, 'reverse', '2026-02-02', '2026-02-02T10:00:00Z', '', '', ''); "
+                           "INSERT INTO reversal VALUES (4, 99)") == "refused: reversal: there is no such entry");
+    CHECK(ledger.run(off + "INSERT INTO reading (brew_id, entry_id, id, point) VALUES (99, 4, 'r9', 'mash')") ==
+          "refused: reading: there is no such brew");
+    CHECK(ledger.run(off + "INSERT INTO lot_hold (lot_id, entry_id, held) VALUES (99, 4, 'wet')") ==
+          "refused: lot_hold: there is no such lot");
+    CHECK(ledger.run(off + "INSERT INTO item_version (item_id, entry_id, kind) VALUES (99, 4, 'hop')") ==
+          "refused: item_version: there is no such item");
+    CHECK(ledger.run(off + "INSERT INTO seal VALUES (5, '" + std::string(64, '0') + "')") ==
+          "refused: seal: there is no such entry");
+}
+
+TEST_CASE("each reference of each table is held, without foreign keys too") {
+    const Used ledger;
+    // a row of the table again under the newest entry, but for one reference to what is not there
+    std::istringstream statements(ledger.run(
+        R"(SELECT DISTINCT 'INSERT INTO ' || t.name || ' SELECT ' || (SELECT group_concat(CASE
+               WHEN c.name = f."from" THEN CASE c.type WHEN 'TEXT' THEN '''nowhere''' ELSE '999' END
+               WHEN c.name = 'entry_id' THEN '(SELECT max(entry_id) FROM entry)'
+               WHEN c.pk = 1 AND c.name = t.name || '_id' THEN 'NULL'
+               ELSE '"' || c.name || '"' END) FROM pragma_table_info(t.name) AS c) || ' FROM ' || t.name || ' LIMIT 1'
+           FROM sqlite_schema AS t, pragma_foreign_key_list(t.name) AS f
+           WHERE t.type = 'table' AND t.name NOT IN ('movement', 'lot_balance') ORDER BY t.rowid, f.id)"));
+    int held = 0;
+    for (std::string statement; std::getline(statements, statement);) {
+        const auto table = statement.substr(12, statement.find(' ', 12) - 12);
+        if (ledger.run("SELECT count(*) FROM " + table) == "0") continue;
+        const auto said = ledger.run("PRAGMA foreign_keys = OFF; " + statement);
+        const bool refused = said.starts_with("refused: " + table + ": there is no such ") ||
+                             said == "refused: " + table + ": rows are booked under the newest entry";
+        CHECK_MESSAGE(refused, statement, ": ", said);
+        ++held;
+    }
+    CHECK(held > 55);
 }
 
 TEST_CASE("dates are days that exist, and figures are figures") {
@@ -238,7 +273,8 @@ TEST_CASE("a reversal is equal, opposite, of the same day, and the only one") {
     CHECK(reverse("1, '2026-02-01', 'reversal', 20000000, " + use) == refused);
     CHECK(reverse("2, '2026-02-01', 'count', 20000000, " + use).starts_with("refused: CHECK"));
     CHECK(reverse("2, '2026-02-01', 'reversal', 20000000, NULL").starts_with("refused: CHECK"));
-    CHECK(reverse("2, '2026-02-01', 'reversal', 20000000, 999") == "refused: FOREIGN KEY constraint failed");
+    CHECK(reverse("2, '2026-02-01', 'reversal', 20000000, 999") ==
+          "refused: movement: what it takes back is not there");
     CHECK(reverse("2, '2026-02-01', 'reversal', 20000000, " + use).empty());
     CHECK(reverse("2, '2026-02-01', 'reversal', 20000000, " + use) == "refused: movement: taken back twice");
     CHECK(reverse("2, '2026-02-01', 'reversal', -20000000, " + use + " + 1") == refused); // of a reversal
