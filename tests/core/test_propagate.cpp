@@ -127,3 +127,10 @@ TEST_CASE("GUM H.1, the end gauge: 50.000838 mm with 32 nm, and 34 nm with the s
     CHECK(std::round(p.sd) == 32.0);
     CHECK(std::round(p.second_order_sd) == 34.0);
 }
+
+TEST_CASE("a figure that does not move has no spread, though rounding moves its last digit") {
+    const auto share = [](const auto& x) { return (x[0] - 0.1) / (x[0] - 0.1) * 100.0; };
+    const Propagated p = propagate(share, std::array<double, 1>{0.3}, std::array<double, 1>{0.01});
+    CHECK(p.first_order_enough);
+    CHECK(p.estimate().sd == 0.0);
+}

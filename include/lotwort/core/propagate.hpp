@@ -30,6 +30,9 @@ namespace lotwort {
 // digit at the worst) and the mean moves by less than mean_shift_limit of the sd.
 inline constexpr double sd_share_limit = 0.05, mean_shift_limit = 0.10;
 
+// A spread within this share of the value is rounding.
+inline constexpr double rounding_share = 1e-13;
+
 struct Propagated {
     double value = 0.0; // f(x)
     double sd = 0.0;    // first order
@@ -102,6 +105,11 @@ template <std::size_t N, class F>
     const auto second = sigma_points::moments<N>(f, x, sd, slopes.value);
 
     Propagated p{slopes.value, first_order_sd(slopes, sd), second.mean, std::sqrt(second.variance), true};
+    // a figure that does not move (the attenuation of a beer without extract) spreads by rounding alone
+    if (p.sd <= rounding_share * std::abs(p.value) && p.second_order_sd <= rounding_share * std::abs(p.value)) {
+        p.sd = p.second_order_sd = 0.0;
+        p.second_order_mean = p.value;
+    }
     p.first_order_enough = std::isfinite(p.value) && std::isfinite(p.sd) && std::isfinite(p.second_order_sd) &&
                            std::abs(p.second_order_sd - p.sd) <= sd_share_limit * p.second_order_sd &&
                            std::abs(p.second_order_mean - p.value) <= mean_shift_limit * p.second_order_sd;
