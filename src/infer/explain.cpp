@@ -43,6 +43,8 @@ struct Inputs {
 
 using Results = std::array<double, outcomes>;
 
+constexpr double attenuation_reading_sd = 0.01; // two hydrometer readings
+
 struct Constants {
     double tun_loss_l = 0.0;
     BrewFacts facts; // sugars and wash stages
@@ -271,22 +273,15 @@ Read read_of(const ReconcileInput& in) {
     return out;
 }
 
-} // namespace
+// The forecast of the day before: the liquor that the plan chose by the book, the rest as it was known then.
+struct Forecasted {
+    Inputs inputs;
+    Forecast by_forecast; // for its widths
+};
 
-Explanation explain(const ExplainRequest& request) {
-    Explanation out;
-    out.brew = request.brew.brew.code;
-    ReconcileInput in = request.brew;
-    if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
-    const Grist grist = weighed_grist(in);
-    const Happened h = happened(in, grist, request.learned);
-    const auto planned_lots = planned_grist(request);
-    const Grist& plan = planned_lots ? *planned_lots : grist;
-    if (!planned_lots) out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
-    if (request.learned) out.learned_from_brews = request.learned->brews;
-
-    // the forecast: the liquor that the plan chose by the book, the rest as it was known then
-    const Kit book = kit_of(request.brew.brewhouse), known = kit_of(in.brewhouse);
+Forecasted forecasted(const ExplainRequest& request, const Brewhouse& known_house, const Grist& plan,
+                      const Happened& h) {
+    const Kit book = kit_of(request.brew.brewhouse), known = kit_of(known_house);
     Recipe recipe = request.brew.recipe.value_or(Recipe{});
     if (request.brew.brew.boil) recipe.boil = request.brew.brew.boil;
     const double target = request.plan && request.plan->volume ? request.plan->volume->value()
@@ -295,43 +290,31 @@ Explanation explain(const ExplainRequest& request) {
     const auto expectation = [&](std::string_view id) {
         return std::ranges::find(h.model.equations, id, &BrewEquation::id)->observed;
     };
-    const double hops_l = expectation("expect:kettle-loss") - known.kettle_loss_l;
-    const Constants constants{book.tun_loss_l, h.facts};
-    const auto f = forecast(recipe, Litres(target), book, plan.malts, {}, Kilograms(h.facts.kettle_sugar_kg),
-                            request.learned ? &*request.learned : nullptr);
-    Inputs planned;
-    planned.mass_kg = plan.mass_kg;
-    planned.moisture_kg = plan.moisture_kg;
-    planned.certified_kg = plan.certified_kg;
-    planned.malt_factor = request.learned ? std::exp(learned_malts(plan, *request.learned).first) : 1.0;
-    planned.conversion = known.conversion;
-    planned.lauter = known.lauter_of_expected;
-    planned.strike_l = f.strike_liquor_l;
-    planned.sparge_l = f.sparge_liquor_l;
-    planned.boil_off_l = expectation("expect:boil-off");
-    planned.absorption_l_per_kg = known.absorption_l_per_kg;
-    planned.kettle_loss_l = known.kettle_loss_l + hops_l;
-    planned.attenuation = recipe.attenuation ? recipe.attenuation->value() / 100.0 : 0.75;
+    Forecasted out;
+    out.by_forecast = forecast(recipe, Litres(target), book, plan.malts, {}, Kilograms(h.facts.kettle_sugar_kg),
+                               request.learned ? &*request.learned : nullptr);
+    Inputs& in = out.inputs;
+    in.mass_kg = plan.mass_kg;
+    in.moisture_kg = plan.moisture_kg;
+    in.certified_kg = plan.certified_kg;
+    in.malt_factor = request.learned ? std::exp(learned_malts(plan, *request.learned).first) : 1.0;
+    in.conversion = known.conversion;
+    in.lauter = known.lauter_of_expected;
+    in.strike_l = out.by_forecast.strike_liquor_l;
+    in.sparge_l = out.by_forecast.sparge_liquor_l;
+    in.boil_off_l = expectation("expect:boil-off");
+    in.absorption_l_per_kg = known.absorption_l_per_kg;
+    in.kettle_loss_l = expectation("expect:kettle-loss"); // the hops' share is in it
+    in.attenuation = recipe.attenuation ? recipe.attenuation->value() / 100.0 : 0.75;
     if (request.learned && request.learned->attenuation.contains(""))
-        planned.attenuation += request.learned->attenuation.at("").difference;
+        in.attenuation += request.learned->attenuation.at("").difference;
+    return out;
+}
 
-    const Read read = read_of(in);
-    const auto balanced = balance(state_of(h.theta), h.facts);
-    const double original_plato = read.gravity_sg
-                                      ? 100.0 * wort::plato(SpecificGravity(*read.gravity_sg)).value() / 100.0
-                                      : 100.0 * balanced.fermenter_fraction;
-    const double attenuated = read.final_plato ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
-    const Inputs really = inputs_at(h.theta, grist, h, book.tun_loss_l, attenuated);
-    const auto parts = parts_of(planned, really, constants);
-    const Results forecast_now = forecast_of(planned, constants), balanced_now = forecast_of(really, constants);
-    Results outcome = balanced_now;
-    std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(),
-                                        read.final_plato.has_value() && read.gravity_sg.has_value()};
-    if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
-    if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
-    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, *read.final_plato);
-
-    // first order: how every part moves with the brew's unknowns, and with the attenuation
+// First order: how every part, the reading error last, moves with the brew's unknowns and with the attenuation.
+std::array<MatrixXd, outcomes> slopes_of(const Inputs& planned, const Grist& grist, const Happened& h,
+                                         const Constants& constants, double attenuated,
+                                         const std::array<bool, outcomes>& was_read) {
     const auto n = h.theta.size();
     std::array<MatrixXd, outcomes> slopes;
     for (auto& s : slopes) s = MatrixXd::Zero(causes + 1, n + 1);
@@ -343,7 +326,7 @@ Explanation explain(const ExplainRequest& request) {
             VectorXd theta = h.theta;
             double att = attenuated;
             (k < n ? theta[k] : att) += side == 0 ? step : -step;
-            const Inputs at = inputs_at(theta, grist, h, book.tun_loss_l, att);
+            const Inputs at = inputs_at(theta, grist, h, constants.tun_loss_l, att);
             moved[side] = parts_of(planned, at, constants);
             whole[side] = forecast_of(at, constants);
         }
@@ -353,27 +336,62 @@ Explanation explain(const ExplainRequest& request) {
             if (was_read[o]) slopes[o](causes, k) = -(whole[0][o] - whole[1][o]) / (2.0 * step);
         }
     }
+    return slopes;
+}
+
+ExplainedPart part_of(std::size_t cause, double value, const VectorXd& slope, const MatrixXd& covariance) {
+    const double sd = std::sqrt(std::max(0.0, slope.dot(covariance * slope)));
+    ExplainedPart part{cause_words[cause], normal_estimate(value, sd), false};
+    part.told = (part.difference.low > 0.0 || part.difference.high < 0.0) && std::abs(value) > 1e-12;
+    return part;
+}
+
+} // namespace
+
+Explanation explain(const ExplainRequest& request) {
+    Explanation out;
+    out.brew = request.brew.brew.code;
+    ReconcileInput in = request.brew;
+    if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
+    const Grist grist = weighed_grist(in);
+    const Happened h = happened(in, grist, request.learned);
+    const auto planned_lots = planned_grist(request);
+    if (!planned_lots) out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
+    if (request.learned) out.learned_from_brews = request.learned->brews;
+
+    const auto [planned, f] = forecasted(request, in.brewhouse, planned_lots ? *planned_lots : grist, h);
+    const Constants constants{kit_of(request.brew.brewhouse).tun_loss_l, h.facts};
+    const Read read = read_of(in);
+    const double original_plato = read.gravity_sg ? wort::plato(SpecificGravity(*read.gravity_sg)).value()
+                                                  : 100.0 * balance(state_of(h.theta), h.facts).fermenter_fraction;
+    const double attenuated = read.final_plato ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
+    const Inputs really = inputs_at(h.theta, grist, h, constants.tun_loss_l, attenuated);
+    const auto parts = parts_of(planned, really, constants);
+    const Results forecast_now = forecast_of(planned, constants), balanced = forecast_of(really, constants);
+    Results outcome = balanced;
+    const std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(),
+                                              read.final_plato.has_value() && read.gravity_sg.has_value()};
+    if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
+    if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
+    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, *read.final_plato);
+
+    const auto slopes = slopes_of(planned, grist, h, constants, attenuated, was_read);
+    const auto n = h.theta.size();
     MatrixXd covariance = MatrixXd::Zero(n + 1, n + 1);
     covariance.topLeftCorner(n, n) = h.covariance;
-    covariance(n, n) = read.final_plato ? 0.01 * 0.01 : 0.0; // attenuation as read
-
-    const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.alcohol_abv_pct};
+    covariance(n, n) = read.final_plato ? attenuation_reading_sd * attenuation_reading_sd : 0.0;
+    const std::array<double, outcomes> widths{f.original_gravity_sg.sd, f.volume_l.sd, f.alcohol_abv_pct.sd};
     for (std::size_t o = 0; o < outcomes; ++o) {
         if (o == alcohol && !was_read[alcohol]) continue;
         ExplainedOutcome e;
         e.quantity = outcome_names[o];
-        e.forecast = normal_estimate(forecast_now[o], forecasts[o].sd);
+        e.forecast = normal_estimate(forecast_now[o], widths[o]);
         e.outcome = outcome[o];
         e.outcome_was_read = was_read[o];
         e.difference = outcome[o] - forecast_now[o];
-        for (std::size_t c = 0; c <= causes; ++c) {
-            const double value = c < causes ? parts[o][c] : outcome[o] - balanced_now[o];
-            const VectorXd g = slopes[o].row(static_cast<Index>(c)).transpose();
-            ExplainedPart part{cause_words[c], normal_estimate(value, std::sqrt(std::max(0.0, g.dot(covariance * g)))),
-                               false};
-            part.told = (part.difference.low > 0.0 || part.difference.high < 0.0) && std::abs(value) > 1e-12;
-            e.parts.push_back(std::move(part));
-        }
+        for (std::size_t c = 0; c <= causes; ++c)
+            e.parts.push_back(part_of(c, c < causes ? parts[o][c] : outcome[o] - balanced[o],
+                                      slopes[o].row(static_cast<Index>(c)).transpose(), covariance));
         out.outcomes.push_back(std::move(e));
     }
     return out;

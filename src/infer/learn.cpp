@@ -136,8 +136,11 @@ void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out
     for (std::size_t i = 0; i < model.lots.size(); ++i) {
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
-        out.lots.push_back({at.lot, at.prior.item, at.uses, lot.difference.of_exp_less_one(), lot.probability_odd,
-                            lot.p_value, lot.p_value < odd_lot_level});
+        const bool odd = lot.p_value < odd_lot_level;
+        // one that is named is shown as the odd lot it is taken for
+        const Mixture& difference = odd ? lot.if_odd : lot.difference;
+        out.lots.push_back(
+            {at.lot, at.prior.item, at.uses, difference.of_exp_less_one(), lot.probability_odd, lot.p_value, odd});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)
         out.items.push_back({model.items[j].item, model.items[j].lots, fitted.items[j].of_exp_less_one()});

@@ -8,6 +8,7 @@ namespace lotwort::infer_detail {
 
 struct FittedLot {
     Mixture difference;
+    Mixture if_odd; // the same, taken for one of the odd ones: hardly shrunk
     double probability_odd = 0.0;
     double p_value = 0.0; // of an ordinary lot lying so far off, averaged over the grid
 };

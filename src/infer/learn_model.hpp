@@ -18,9 +18,9 @@ inline constexpr int scale_names = 6;
 // Priors: sd of one step of the walk, in ln, per brew; and widths of the logarithms of the scales. Judgement:
 // docs/methods/learn.md.
 inline constexpr double conversion_walk_sd = 0.003, lauter_walk_sd = 0.002;
-inline constexpr double scale_widths[scale_names] = {0.35, 0.35, 0.7, 0.7, 0.3, 0.4};
-// One lot in twenty is odd: its scatter is this many times the others'.
-inline constexpr double odd_share = 0.05, odd_widening = 3.5;
+inline constexpr double scale_widths[scale_names] = {0.35, 0.35, 0.7, 0.7, 0.3, 0.25};
+// One lot in seven is odd: its scatter is this many times the others'.
+inline constexpr double odd_share = 0.15, odd_widening = 3.0;
 // Of a lot's whole scatter against its certificate, what all lots of the item share where the item states nothing.
 inline constexpr double item_part = 0.4, uncertified_item_part = 0.85;
 // Covariates of ln conversion: no effect, give or take this per degree of the rest and per unit of pH.

@@ -21,7 +21,7 @@ struct Share {
     [[nodiscard]] double pct() const { return of == 0 ? 0.0 : 100.0 * held / of; }
 };
 
-void odd_lots(int breweries, unsigned seed, LotUse use) {
+void odd_lots(int breweries, unsigned seed, LotUse use, double missing) {
     Share odd_held, odd_named, ordinary_held, ordinary_named, drift_there;
     for (int i = 0; i < breweries; ++i) {
         HouseWish wish;
@@ -33,6 +33,9 @@ void odd_lots(int breweries, unsigned seed, LotUse use) {
         wish.item_scatter = 0.003;
         wish.odd_lot = 4;
         wish.odd = -0.04;
+        wish.missing = missing;
+        wish.conversion_walk = 0.001; // nearly at rest, so that drift called is drift falsely called
+        wish.lauter_walk = 0.0007;
         const SimulatedHouse house(wish);
         const auto learned = learn(house.request);
         for (const auto& lot : learned.lots) {
@@ -49,10 +52,14 @@ void odd_lots(int breweries, unsigned seed, LotUse use) {
         }
         drift_there.add(!learned.drift.empty());
     }
-    std::printf("%s: odd lot held %.1f %%, named %.1f %% (of %d); ordinary held %.1f %%, named %.1f %% (of %d); drift "
+    std::printf("%s, %.0f %% of readings missing: odd lot held %.1f %%, named %.1f %% (of %d); ordinary held %.1f %%, "
+                "named %.1f %% (of %d); drift "
                 "called in %.1f %% of series of 60\n",
-                use == LotUse::in_turn ? "lots in turn" : "one after another", odd_held.pct(), odd_named.pct(),
-                odd_held.of, ordinary_held.pct(), ordinary_named.pct(), ordinary_held.of, drift_there.pct());
+                use == LotUse::in_turn         ? "lots in turn, mixed"
+                : use == LotUse::whole_in_turn ? "lots in turn, alone in the grist"
+                                               : "one after another",
+                100.0 * missing, odd_held.pct(), odd_named.pct(), odd_held.of, ordinary_held.pct(),
+                ordinary_named.pct(), ordinary_held.of, drift_there.pct());
 }
 
 // The brewhouse efficiency that the readings alone give, by the naive formula: what a brewer notes down.
@@ -129,7 +136,9 @@ void forecasts(int breweries, unsigned seed) {
 int main(int argc, char** argv) {
     const int breweries = argc > 1 ? std::atoi(argv[1]) : 200;
     const unsigned seed = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 9000;
-    odd_lots(breweries, seed, LotUse::in_turn);
-    odd_lots(breweries, seed, LotUse::one_by_one);
+    for (const double missing : {0.0, 0.25})
+        for (const LotUse use : {LotUse::whole_in_turn, LotUse::in_turn, LotUse::one_by_one})
+            odd_lots(breweries, seed, use, missing);
+    if (argc > 3) return 0;
     forecasts(breweries, seed + 500000);
 }

@@ -96,7 +96,7 @@ SimulatedHouse::SimulatedHouse(const HouseWish& wish) : wish_(wish), chance_(wis
 const std::string& SimulatedHouse::open_lot(std::size_t item) {
     auto& open = open_[item];
     std::erase_if(open, [](const auto& lot) { return lot.second <= 0; });
-    const std::size_t wanted = wish_.use == LotUse::in_turn && item < 2 ? 2 : 1;
+    const std::size_t wanted = wish_.use != LotUse::one_by_one && item < 2 ? 2 : 1;
     while (open.size() < wanted) {
         const int number = opened_[item]++;
         const std::string code = fmt::format("{}-{}", static_cast<char>('A' + item), number + 1);
@@ -135,6 +135,7 @@ std::vector<std::pair<std::string, double>> SimulatedHouse::next_malts() {
         if (pick < 0.5) return {{open_lot(0), 1.0}};
         return {{open_lot(0), 0.9}, {open_lot(3), 0.1}};
     }
+    if (wish_.use == LotUse::whole_in_turn) return {{open_lot(pick < 0.5 ? 0 : 1), 1.0}};
     if (pick < 0.35) return {{open_lot(0), 0.93}, {open_lot(3), 0.07}};
     if (pick < 0.6) return {{open_lot(1), 1.0}};
     if (pick < 0.8) return {{open_lot(0), 0.5}, {open_lot(2), 0.5}};

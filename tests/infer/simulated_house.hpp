@@ -14,8 +14,9 @@ namespace lotwort::test {
 
 // How lots come into use.
 enum class LotUse {
-    in_turn,   // two lots of each base malt open at a time
-    one_by_one // a lot is used up before the next is opened
+    in_turn,       // two lots of each base malt open at a time
+    whole_in_turn, // the same, each brew on one lot alone
+    one_by_one     // a lot is used up before the next is opened
 };
 
 struct HouseWish {
