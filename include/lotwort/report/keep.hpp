@@ -15,9 +15,9 @@ struct Verified {
     std::vector<LedgerFault> faults;
     std::int64_t entries = 0;
     std::size_t lots = 0;
-    std::string network;                   // the kind of network file system it lies on; empty: none
-    std::optional<Seal> seal;              // of the newest entry
-    std::optional<std::int64_t> proven_to; // the entry whose seal was given and found
+    std::string network = {};                   // the kind of network file system it lies on; empty: none
+    std::optional<Seal> seal = {};              // of the newest entry
+    std::optional<std::int64_t> proven_to = {}; // the entry whose seal was given and found
 };
 [[nodiscard]] std::string verify_text(const Verified& verified);
 [[nodiscard]] std::string verify_json(const Verified& verified); // lotwort/verify/1
