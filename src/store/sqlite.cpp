@@ -60,8 +60,10 @@ Complaint complaint(int primary, const std::string& ledger, std::string_view how
 } // namespace
 
 void Connection::fail(int code) const {
-    const int primary = code & 0xff;
+    int primary = code & 0xff;
     const std::string said = handle_ != nullptr ? sqlite3_errmsg(handle_) : sqlite3_errstr(code);
+    // a plain error to SQLite: the file's head names a format that nobody writes
+    if (primary == SQLITE_ERROR && said == "unsupported file format") primary = SQLITE_CORRUPT;
     if (primary == SQLITE_CONSTRAINT) throw Constraint(said);
     if (primary == SQLITE_NOMEM) throw std::bad_alloc();
     Complaint about = is_new_ ? complaint_of_new(primary, name_) : Complaint{};
@@ -78,7 +80,7 @@ Connection::Connection(const std::string& file, OpenAs how, std::string name)
         if (code != SQLITE_OK) fail(code);
         sqlite3_busy_timeout(handle_, wait_ms);
         sqlite3_db_config(handle_, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
-        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA cache_size = -65536;");
+        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cache_size = -65536;");
         if (how == OpenAs::read) execute("PRAGMA query_only = ON");
     } catch (...) {
         sqlite3_close(handle_);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <map>
 
 namespace lotwort::store {
 
@@ -25,11 +26,17 @@ void check_file(Connection& connection, Faults& faults) {
     }
 }
 
-// The schema as a ledger with so many migrations has it.
-std::vector<std::string> schema_after(const std::vector<EmbeddedText>& migrations, std::size_t count) {
+// The schema as a ledger with so many migrations has it. It is kept: to make it is most of the work of proving a small
+// ledger, and some callers prove many.
+const std::vector<std::string>& schema_after(const std::vector<EmbeddedText>& migrations, std::size_t count) {
+    thread_local std::map<std::string, std::vector<std::string>> known; // by the migrations' text
+    std::string text;
+    for (std::size_t i = 0; i < count; ++i) text += migrations[i].text;
+    auto& schema = known[text];
+    if (!schema.empty()) return schema;
     Connection fresh(":memory:", OpenAs::create, ":memory:");
     migrate(fresh, {migrations.begin(), migrations.begin() + static_cast<std::ptrdiff_t>(count)});
-    return schema_of(fresh);
+    return schema = schema_of(fresh);
 }
 
 void compare_schemas(std::vector<std::string> has, std::vector<std::string> should, Faults& faults) {

@@ -2,6 +2,7 @@
 #include "../../src/store/migrate.hpp"
 #include "../../src/store/place.hpp"
 #include "ledger_support.hpp"
+#include "trials.hpp"
 #include <chrono>
 #include <doctest/doctest.h>
 #include <fstream>
@@ -173,6 +174,13 @@ TEST_CASE("a damaged ledger is refused, or its damage found by verify, and it is
         CHECK(!std::filesystem::exists(folder.file("b")));
     }
     CHECK(bytes_of(file) == bytes);
+}
+
+TEST_CASE("a byte of a small ledger changed: it is refused, or verify finds it, or nothing exported differs") {
+    const auto flipped = flip_bytes(2000, 3);
+    CHECK(flipped.refused > 10);
+    CHECK(flipped.found > 100);
+    CHECK(flipped.of_no_account > 10);
 }
 
 TEST_CASE("every byte of a small ledger may be struck out: an answer or a refusal, never a crash") {
