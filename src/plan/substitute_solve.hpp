@@ -1,0 +1,30 @@
+// Solving one kind of substitution: the proven bound, then whole weigh steps; and what clashes where nothing will do.
+#pragma once
+
+#include "substitute_model.hpp"
+
+namespace lotwort::plan {
+
+// How an answer had to be sought: strictly, or with crumbs left, or with bittering to half a weigh step.
+struct Leniency {
+    bool crumbs = false;
+    bool half_steps = false;
+};
+
+struct Solved {
+    bool found = false;
+    bool stopped = false; // a limit came first
+    double objective = 0.0, bound = 0.0;
+    int crumbs = 0;
+    std::vector<AnswerLine> lines;
+    std::map<std::string, double> scale;
+};
+
+[[nodiscard]] Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency,
+                                const MipOptions& limits);
+
+// A smallest set of rules that cannot be kept together (deletion filter: each is needed for the clash). Empty where
+// masses not held to weigh steps would keep them all, or a limit came first.
+[[nodiscard]] std::vector<std::string> clashing_rules(const SubstitutionCase& c, const MipOptions& limits);
+
+} // namespace lotwort::plan
