@@ -217,10 +217,7 @@ stats::ScaleGrid scales_of(const LearnRequest& request, const Gathered& g, const
 Learning learn(const LearnRequest& request) {
     Learning out;
     const Gathered g = gather(request, out.remarks);
-    if (g.houses.empty()) {
-        out.remarks.emplace_back("no brew to learn from yet");
-        return out;
-    }
+    if (g.houses.empty()) return out; // no brew yet
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
     const std::string name = request.brewhouse ? request.brewhouse->name : g.brews.back()->brewhouse.name;
     const House& house = model.houses[static_cast<std::size_t>(model.house_named(name))];
