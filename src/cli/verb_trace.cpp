@@ -77,8 +77,7 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     }
     add_cost(traced, brew, lots);
     traced.currency = ledger.currency();
-    for (LotState& state : ledger.lots())
-        if (state.lot.harvested_from == brew.code) traced.harvested.push_back(std::move(state.lot));
+    for (LotState& state : ledger.lots_harvested(brew.code)) traced.harvested.push_back(std::move(state.lot));
     traced.brew = std::move(brew);
     return traced;
 }
@@ -90,16 +89,20 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     refuse_unknown("lot, brew or supplier's lot", code, codes, "lotwort stock --lots --all");
 }
 
-// A lot's code comes before a brew's, and both before a supplier's number.
+// A lot's code comes before a brew's, a code as typed before one in other capitals, and both before a supplier's
+// number.
 report::TraceAnswer find(Ledger& ledger, const std::string& code) {
     report::TraceAnswer answer;
     answer.asked = code;
     std::map<std::string, std::string> recipes;
-    if (auto state = find_lot(ledger, code)) {
-        answer.lots.push_back(trace_lot(ledger, *std::move(state), recipes));
+    auto lot = ledger.lot(code);
+    auto brew = lot ? std::nullopt : ledger.brew(code);
+    if (!lot && !brew) lot = find_lot(ledger, code);
+    if (lot) {
+        answer.lots.push_back(trace_lot(ledger, *std::move(lot), recipes));
         return answer;
     }
-    if (auto brew = ledger.brew(code)) {
+    if (brew) {
         answer.brew = trace_brew(ledger, *std::move(brew));
         return answer;
     }

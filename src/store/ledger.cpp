@@ -243,6 +243,16 @@ std::optional<LotState> Ledger::lot(std::string_view code) const {
     return lots.empty() ? std::nullopt : std::optional(std::move(lots.front()));
 }
 
+std::vector<LotState> Ledger::lots_harvested(std::string_view brew) const {
+    return impl_->read([&](Connection& data) {
+        std::vector<LotState> lots;
+        Query codes(data, "SELECT code FROM lot_now WHERE harvested_from = ? ORDER BY received, code");
+        codes.text(brew);
+        while (codes.next()) lots.push_back(read_lots(data, codes.read_text()).at(0));
+        return lots;
+    });
+}
+
 std::vector<Movement> Ledger::movements(std::string_view lot) const {
     return impl_->read([&](Connection& data) { return read_movements(data, lot); });
 }

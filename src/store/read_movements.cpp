@@ -10,10 +10,11 @@ namespace lotwort::store {
 namespace {
 
 // movement_id, reverses_movement_id, then the movement's own fields
-constexpr std::string_view fields = "movement_id, reverses_movement_id, on_date, lot.code, measure, kind, change, "
-                                    "reason, brew_now.code, stage, minutes";
-constexpr std::string_view sources =
-    "movement JOIN lot USING (lot_id) LEFT JOIN brew_now ON brew_now.brew_id = movement.brew_id";
+constexpr std::string_view fields =
+    "movement_id, reverses_movement_id, on_date, lot.code, measure, kind, change, reason, "
+    // looked up for each row: joined, SQLite would first write out all brews there are
+    "(SELECT code FROM brew_now WHERE brew_now.brew_id = movement.brew_id) AS brew, stage, minutes";
+constexpr std::string_view sources = "movement JOIN lot USING (lot_id)";
 
 struct Row {
     std::int64_t id = 0;

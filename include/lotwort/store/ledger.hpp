@@ -103,8 +103,9 @@ public:
     [[nodiscard]] std::vector<StockRow> stock() const; // by kind and item, then by day of receipt
     [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
-    [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const; // by day, then as booked
-    [[nodiscard]] std::vector<Brew> brews() const;                             // by date, then as booked
+    [[nodiscard]] std::vector<LotState> lots_harvested(std::string_view brew) const; // yeast of that brew, as lots()
+    [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked
+    [[nodiscard]] std::vector<Brew> brews() const;                                   // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
     [[nodiscard]] std::vector<Plan> plans() const; // all by day: open, brewed and called off
     // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
