@@ -23,6 +23,8 @@ public:
     [[nodiscard]] CbcEventHandler* clone() const override { return new Watch(*this); }
     CbcAction event(CbcEvent which) override {
         if (options_->stop != nullptr && options_->stop->load()) return stop;
+        const bool is_answer = which == solution || which == heuristicSolution || which == node;
+        if (is_answer && model_ != nullptr && model_->getObjValue() <= options_->good_enough) return stop;
         if (options_->progress && model_ != nullptr && (which == treeStatus || which == solution))
             options_->progress({model_->getBestPossibleObjValue() < 1e49 ? model_->getObjValue() : no_limit,
                                 model_->getBestPossibleObjValue(), model_->getNodeCount()});

@@ -9,7 +9,9 @@ namespace {
 
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
 constexpr double proven_gap = 0.001;
-constexpr std::size_t small = 400;      // columns: below, the optimum is sought to the last digit
+constexpr std::size_t small = 400; // columns: below, the optimum is sought to the last digit
+// of the seconds, where they are limited: the rest is the continuous search's
+constexpr double share_of_ties = 0.1, share_of_steps = 0.25;
 constexpr double rounding_window = 0.3; // kg about the continuous mass
 
 MipOptions options_for(const Mip& model, const MipOptions& limits) {
@@ -67,8 +69,10 @@ std::vector<double> break_ties(const SubstitutionCase& c, const SubstitutionMode
             if (most > 0.0) tied.set_cost(model.mass[i][k], 0.4 * c.lines[i].candidates[k].days_to_best / most);
         }
     MipOptions options = options_for(tied, limits);
-    options.most_nodes = std::min(options.most_nodes, 2000);
-    options.relative_gap = 1e-5;
+    const bool is_small = tied.columns().size() < small;
+    options.most_nodes = std::min(options.most_nodes, is_small ? 2000 : 20);
+    options.seconds *= share_of_ties;
+    options.relative_gap = is_small ? 1e-5 : 0.02;
     const MipAnswer answer = solve(tied, options);
     return answer.found() ? answer.values : best.values;
 }
@@ -130,8 +134,11 @@ MipAnswer in_whole_steps(const SubstitutionModel& continuous, const std::vector<
                 near.set_bounds(stepped.mass[i][k], 0.0, 0.0);
         }
     MipOptions options = options_for(near, limits);
+    const bool is_small = near.columns().size() < small;
     options.relative_gap = options.absolute_gap = 0.05 * proven_gap;
-    options.most_nodes = std::min(options.most_nodes, 3000);
+    options.most_nodes = std::min(options.most_nodes, is_small ? 3000 : 400);
+    options.seconds *= share_of_steps;
+    if (!is_small) options.good_enough = bound + 0.9 * proven_gap * std::max(1.0, std::abs(bound));
     MipAnswer answer = solve(near, options);
     const auto gap = [&](const MipAnswer& a) { return (a.objective - bound) / std::max(1.0, std::abs(a.objective)); };
     if (answer.found() && gap(answer) <= proven_gap) return answer;
@@ -177,7 +184,9 @@ Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
     SubstitutionModel stepped = substitution_model(c, options);
     Solved none;
     if (leniency.crumbs && (!hold_crumbs(continuous, limits) || !hold_crumbs(stepped, limits))) return none;
-    MipAnswer best = solve(continuous.mip, options_for(continuous.mip, limits));
+    MipOptions first = options_for(continuous.mip, limits);
+    first.seconds *= 1.0 - share_of_ties - 2.0 * share_of_steps;
+    MipAnswer best = solve(continuous.mip, first);
     const double bound = best.bound;
     none.stopped = best.status == MipStatus::stopped;
     if (!best.found() && none.stopped) best = solve_first_reach(c, continuous, limits);

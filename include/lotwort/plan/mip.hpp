@@ -78,6 +78,7 @@ struct MipOptions {
     double absolute_gap = 1e-9;
     int most_nodes = 200000;                 // a limit that is the same on every machine
     double seconds = no_limit;               // a courtesy: answers under it may differ from machine to machine
+    double good_enough = -no_limit; // an answer of at most this objective ends the search
     const std::atomic<bool>* stop = nullptr; // set to true from elsewhere: ends with the best so far
     std::function<void(const MipProgress&)> progress = nullptr; // called now and then
 };

@@ -1,0 +1,123 @@
+// How long substitutions take: 8 planned brews with 40 lots, 52 with 200, a line a kind; and 500 small ones against
+// every pattern tried out (argument `enumerated`).
+#include "plan/brewery.hpp"
+#include "plan/enumerated.hpp"
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <cstring>
+#include <lotwort/plan/verify_substitution.hpp>
+#include <random>
+
+using namespace lotwort;
+using namespace lotwort::test;
+using namespace lotwort::plan;
+
+namespace {
+
+// Brews a week apart, each of four malts and three hops; lots of 12 items that hold about as much as is asked for.
+SubstituteRequest drawn(std::size_t brews, std::size_t lots, unsigned seed, double plenty) {
+    std::mt19937 engine(seed);
+    const auto chance = [&](double low, double high) { return low + (high - low) * double(engine() % 100001U) / 1e5; };
+    SubstituteRequest request;
+    request.items = {malt("pale", "base", 81.5, 4.0, 6.0, 160.0),
+                     malt("lager", "base", 81.0, 4.5, 3.5, 260.0),
+                     malt("mild", "base", 80.0, 4.5, 7.0, 140.0),
+                     malt("munich", "high-kilned", 80.0, 4.5, 16.0, 80.0),
+                     malt("vienna", "high-kilned", 80.5, 4.5, 9.0, 110.0),
+                     malt("crystal", "caramel", 75.0, 5.0, 120.0, 0.0),
+                     malt("dark crystal", "caramel", 74.0, 5.0, 150.0, 0.0),
+                     hop("bitter", 12.0, "resin"),
+                     hop("bold", 9.0, "resin"),
+                     hop("floral", 5.0, "floral"),
+                     hop("blossom", 4.2, "floral"),
+                     hop("meadow", 6.0, "floral")};
+    for (std::size_t b = 0; b < brews; ++b) {
+        BrewToFill brew = pale_ale(("P" + std::to_string(b + 1)).c_str(), "2026-03-01");
+        brew.date += std::chrono::days(7 * b);
+        const double kg = 0.1 * std::round(chance(120.0, 240.0));
+        brew.recipe.grist = {{request.items[b % 3].name, {}, Kilograms(kg)},
+                             {request.items[3 + b % 2].name, {}, Kilograms(0.1 * std::round(kg))},
+                             {request.items[5 + b % 2].name, {}, Kilograms(0.05 * std::round(kg))}};
+        brew.recipe.hops[0].item = request.items[7 + b % 2].name;
+        brew.recipe.hops[1].item = request.items[9 + b % 3].name;
+        request.brews.push_back(brew);
+    }
+    for (std::size_t l = 0; l < lots; ++l) {
+        const Item& item = request.items[l % 12];
+        const double share = item.kind == ItemKind::hop ? 0.13 : l % 12 < 3 ? 6.5 : l % 12 < 5 ? 1.2 : 0.6;
+        const double kg =
+            0.01 * std::round(100.0 * share * chance(0.5, 1.5) * plenty * double(brews) * 12.0 / double(lots));
+        LotState state = lot(("L" + std::to_string(l + 1)).c_str(), item.name.c_str(), kg);
+        state.lot.best_before = day("2027-06-01") + std::chrono::days(int(chance(0.0, 300.0)));
+        state.lot.price = Money{std::llround(kg * chance(80.0, 160.0))};
+        Certificate paper;
+        if (item.colour) paper.colour = Ebc(item.colour->value() * chance(0.9, 1.1));
+        if (item.alpha) paper.alpha = Percent(item.alpha->value() * chance(0.9, 1.1));
+        state.lot.certificate = paper;
+        request.lots.push_back(state);
+    }
+    request.today = day("2026-02-01");
+    return request;
+}
+
+void time_kinds(const char* name, SubstituteRequest request, double seconds) {
+    request.limits.seconds = seconds;
+    for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller}) {
+        request.kinds = {kind};
+        const auto start = std::chrono::steady_clock::now();
+        const auto found = substitute(request);
+        const double took = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+        if (found.answers.empty())
+            std::printf("%-8s %-9s %6.2f s  none: %s\n", name, std::string(word(kind)).c_str(), took,
+                        found.none.at(0).reason.c_str());
+        else
+            std::printf("%-8s %-9s %6.2f s  objective %.4f gap %.4f %% breaches %zu short %zu\n", name,
+                        std::string(word(kind)).c_str(), took, found.answers[0].objective, 100.0 * found.answers[0].gap,
+                        breaches(request, found.answers[0]).size(), found.shortages.lines.size());
+    }
+}
+
+void enumerated() {
+    const AnswerKind kinds[] = {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller};
+    int answered = 0, off = 0, wide = 0, broken = 0;
+    for (unsigned seed = 1; seed <= 500; ++seed) {
+        const AnswerKind kind = kinds[seed % 4];
+        const auto request = drawn_request(seed, kind);
+        const double best = enumerated_optimum(request, kind);
+        if (!std::isfinite(best) || (kind == AnswerKind::smaller && best > -1e-6)) continue;
+        const auto found = substitute(request);
+        ++answered;
+        if (found.answers.empty()) {
+            ++off;
+            std::printf("seed %u: none (%s), optimum %.6f\n", seed, found.none.at(0).reason.c_str(), best);
+            continue;
+        }
+        const auto& answer = found.answers[0];
+        broken += breaches(request, answer).empty() ? 0 : 1;
+        if (std::abs(answer.bound - best) > 1e-6 * std::max(1.0, std::abs(best))) {
+            ++off;
+            std::printf("seed %u: bound %.8f, optimum %.8f, crumbs %d\n", seed, answer.bound, best, answer.crumbs);
+        }
+        if (answer.gap <= 0.002) continue;
+        const double stepped = enumerated_optimum(request, kind, true);
+        if (answer.objective - stepped > 0.002 * std::max(1.0, std::abs(stepped))) {
+            ++wide;
+            std::printf("seed %u: answer %.6f, optimum in steps %.6f\n", seed, answer.objective, stepped);
+        }
+    }
+    std::printf("500 small ones: %d with an answer, %d off the optimum, %d wide in steps, %d break a rule\n", answered,
+                off, wide, broken);
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    if (argc > 1 && std::strcmp(argv[1], "enumerated") == 0) {
+        enumerated();
+        return 0;
+    }
+    time_kinds("8x40", drawn(8, 40, 1, 1.25), 10.0);
+    if (argc > 1 && std::strcmp(argv[1], "large") == 0) time_kinds("52x200", drawn(52, 200, 2, 1.25), 25.0);
+    return 0;
+}
