@@ -7,10 +7,14 @@ LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope
     LearnRequest request;
     const auto states = call.ledger().lots();
     const LotBook lots = lot_book(states, book);
-    for (const auto& brew : call.ledger().brews()) {
-        if (brew.code == scope.without_brew || (scope.until && brew.date > *scope.until)) continue;
+    const std::vector<Brew> brews = call.ledger().brews();
+    for (const auto& brew : brews) {
+        if (scope.until && brew.date > *scope.until) continue;
         if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
-        request.brews.push_back(reconcile_input(brew, book, lots));
+        // what shares a fermenter with the brew left out would bring its readings in again
+        const auto is_left_out = [&](const Brew* tied) { return tied->code == scope.without_brew; };
+        if (std::ranges::any_of(fermenter_of(brew, brews), is_left_out)) continue;
+        request.brews.push_back(tied_input(brew, brews, book, lots));
     }
     for (const auto& [code, used] : lots)
         if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar) {
