@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <lotwort/plan/needs.hpp>
 
 namespace lotwort::plan {
@@ -17,7 +18,8 @@ PlanRequest plan_request(const BrewToFill& brew, std::vector<Item> items, std::v
 
 Nominal nominal_brew(const BrewToFill& brew, const std::vector<Item>& items) {
     PlanRequest request = plan_request(brew, items, {});
-    request.aim = brew.learned && brew.recipe.original_gravity;
+    const bool by_shares = std::ranges::any_of(brew.recipe.grist, [](const GristLine& l) { return !l.mass; });
+    request.aim = by_shares && brew.learned && brew.recipe.original_gravity;
     const PlannedBrew planned = draw_up_plan(request);
     const std::size_t grist = brew.recipe.grist.size(), hops = brew.recipe.hops.size();
     const double scale = brew.volume / brew.recipe.volume;

@@ -284,3 +284,55 @@ TEST_CASE("a limit of one node still leaves an answer that keeps every rule") {
     request.limits.most_nodes = 1;
     (void)nearest(request);
 }
+
+TEST_CASE("what past brews taught of a lot counts, not its paper alone") {
+    auto request = short_of_pale();
+    request.lots.erase(request.lots.begin() + 1);
+    request.lots[0] = lot("P", "pale", 30.0);
+    Learned learned;
+    learned.brewhouse = "house";
+    learned.brews = 5;
+    learned.malts = {"P"};
+    learned.mean = {std::log(0.92), 0.0, 5.0, 1.0, 2.0, 0.05}; // the lot gives 5 % more than stated
+    learned.covariance.assign(36, 0.0);
+    request.brews[0].learned = learned;
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "P") == doctest::Approx(20.0 / 1.05).epsilon(0.002));
+}
+
+TEST_CASE("a recipe by shares is held to the masses that meet its gravity") {
+    auto request = short_of_pale();
+    auto& recipe = request.brews[0].recipe;
+    recipe.original_gravity = SpecificGravity(1.040);
+    recipe.grist = {{"pale", Percent(95.0), {}}, {"crystal", Percent(5.0), {}}};
+    const auto answer = nearest(request);
+    CHECK(answer.effect.at("P1").original_gravity_sg.value == doctest::Approx(1.040).epsilon(0.0002));
+    CHECK(taken(answer, "L") > 0.0);
+}
+
+TEST_CASE("the model can be taken along to another solver") {
+    const std::string text = substitution_mps(short_of_pale(), AnswerKind::nearest);
+    CHECK(text.starts_with("NAME nearest\nROWS\n"));
+    CHECK(text.find("P1 line 0 L") != std::string::npos);
+    CHECK(text.ends_with("ENDATA\n"));
+}
+
+TEST_CASE("an adopted answer is a plan that reserves its lines and what else the recipe takes") {
+    auto request = short_of_pale();
+    Item yeast;
+    yeast.name = "ale yeast";
+    yeast.kind = ItemKind::yeast;
+    request.items.push_back(yeast);
+    request.lots.push_back(lot("Y", "ale yeast", 0.5));
+    OtherLine pitch;
+    pitch.item = "ale yeast";
+    pitch.stage = Stage::fermenter;
+    pitch.mass = Kilograms(0.05);
+    request.brews[0].recipe.others = {pitch};
+    const auto answer = nearest(request);
+    const Plan plan = adopted_plan(request, answer, "P1");
+    CHECK(plan.code == "P1");
+    CHECK(plan.recipe == "pale ale");
+    CHECK(plan.reserved.size() == answer.lines.size() + 1);
+    CHECK(plan.reserved.back() == Reservation{4, "Y", Amount::of(Grams(50.0))});
+}
