@@ -137,11 +137,14 @@ MipAnswer in_whole_steps(const SubstitutionModel& continuous, const std::vector<
     const bool is_small = near.columns().size() < small;
     options.relative_gap = options.absolute_gap = 0.05 * proven_gap;
     options.most_nodes = std::min(options.most_nodes, is_small ? 3000 : 400);
-    options.seconds *= share_of_steps;
+    options.seconds = std::max(1.0, options.seconds * share_of_steps);
+    options.stop = nullptr; // an interrupted search still ends in masses that can be weighed
     if (!is_small) options.good_enough = bound + 0.9 * proven_gap * std::max(1.0, std::abs(bound));
     MipAnswer answer = solve(near, options);
     const auto gap = [&](const MipAnswer& a) { return (a.objective - bound) / std::max(1.0, std::abs(a.objective)); };
     if (answer.found() && gap(answer) <= proven_gap) return answer;
+    if (answer.found() && limits.stop != nullptr && limits.stop->load()) return answer;
+    options.stop = limits.stop;
     const MipAnswer open = solve(stepped.mip, options);
     return open.found() && (!answer.found() || open.objective < answer.objective) ? open : answer;
 }

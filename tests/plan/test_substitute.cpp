@@ -283,6 +283,17 @@ TEST_CASE("a limit of one node still leaves an answer that keeps every rule") {
     auto request = short_of_pale();
     request.limits.most_nodes = 1;
     (void)nearest(request);
+    request.limits.seconds = 0.0;
+    (void)nearest(request);
+}
+
+TEST_CASE("an interrupt leaves the answer a brewer would reach for first") {
+    auto request = short_of_pale();
+    const std::atomic<bool> stop = true;
+    request.limits.stop = &stop;
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "P") > 11.7);
+    CHECK(taken(answer, "L") > 7.5);
 }
 
 TEST_CASE("what past brews taught of a lot counts, not its paper alone") {
