@@ -3,7 +3,10 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
+#include <random>
 #include <sqlite3.h>
+#include <utility>
+#include <vector>
 
 namespace lotwort::test {
 
@@ -16,7 +19,10 @@ struct State {
     int fails_at = 0;
     bool failed = false;
     Failing how = Failing::once;
-    std::map<std::string, std::string> flushed; // what is sure to be on the disk, by file
+    std::map<std::string, std::string> flushed;  // what is sure to be on the disk, by file
+    std::map<std::string, std::string> unlinked; // deleted, their folder not flushed since: they may come back
+    std::map<std::string, std::vector<std::pair<sqlite3_int64, std::string>>> written; // since the flush
+    std::mt19937 coin;
 };
 State state;
 
@@ -38,9 +44,27 @@ std::string read_whole(const std::string& name) {
     return {std::istreambuf_iterator<char>(in), {}};
 }
 
+bool loses_power() {
+    return state.how == Failing::power_loss || state.how == Failing::scattered;
+}
+
+// A disk writes in its own order: of the writes since the last flush, any may have reached it.
+void add_scattered(std::string& bytes, const std::string& name) {
+    for (const auto& [at, data] : state.written[name]) {
+        if (state.coin() % 2 == 0) continue;
+        const auto place = static_cast<std::size_t>(at);
+        if (bytes.size() < place + data.size()) bytes.resize(place + data.size());
+        bytes.replace(place, data.size(), data);
+    }
+}
+
 void lose_what_was_not_flushed() {
-    for (const auto& [name, bytes] : state.flushed)
-        if (std::filesystem::exists(name)) std::ofstream(name, std::ios::binary | std::ios::trunc) << bytes;
+    for (auto [name, bytes] : state.flushed) {
+        if (!std::filesystem::exists(name)) continue;
+        if (state.how == Failing::scattered) add_scattered(bytes, name);
+        std::ofstream(name, std::ios::binary | std::ios::trunc) << bytes;
+    }
+    for (const auto& [name, bytes] : state.unlinked) std::ofstream(name, std::ios::binary | std::ios::trunc) << bytes;
 }
 
 bool fails(bool is_write) {
@@ -48,7 +72,7 @@ bool fails(bool is_write) {
     const bool now = state.fails_at > 0 && state.count == state.fails_at;
     const bool before = state.fails_at > 0 && state.count > state.fails_at;
     if (now) state.failed = true;
-    if (now && state.how == Failing::power_loss) lose_what_was_not_flushed();
+    if (now && loses_power()) lose_what_was_not_flushed();
     if (state.how == Failing::full) return is_write && (now || before);
     return now || (before && state.how != Failing::once);
 }
@@ -63,6 +87,9 @@ int write(sqlite3_file* file, const void* data, int size, sqlite3_int64 at) {
         if (tears) real_of(file)->pMethods->xWrite(real_of(file), data, size / 2, at);
         return code_of_failure();
     }
+    if (state.how == Failing::scattered)
+        state.written[*own(file)->name].emplace_back(
+            at, std::string(static_cast<const char*>(data), static_cast<std::size_t>(size)));
     return real_of(file)->pMethods->xWrite(real_of(file), data, size, at);
 }
 
@@ -73,7 +100,8 @@ int truncate(sqlite3_file* file, sqlite3_int64 size) {
 int sync(sqlite3_file* file, int flags) {
     if (fails(false)) return code_of_failure();
     const int code = real_of(file)->pMethods->xSync(real_of(file), flags);
-    if (state.how == Failing::power_loss) state.flushed[*own(file)->name] = read_whole(*own(file)->name);
+    if (loses_power()) state.flushed[*own(file)->name] = read_whole(*own(file)->name);
+    state.written.erase(*own(file)->name);
     return code;
 }
 
@@ -113,11 +141,11 @@ const sqlite3_io_methods methods{
 
 int open(sqlite3_vfs*, const char* name, sqlite3_file* file, int flags, int* out) {
     file->pMethods = nullptr;
-    if ((flags & SQLITE_OPEN_MAIN_JOURNAL) != 0 && fails(false)) return SQLITE_CANTOPEN;
+    if ((flags & (SQLITE_OPEN_MAIN_JOURNAL | SQLITE_OPEN_MAIN_DB)) != 0 && fails(false)) return SQLITE_CANTOPEN;
     const int code = state.real->xOpen(state.real, name, real_of(file), flags, out);
     if (code != SQLITE_OK) return code;
     own(file)->name = new std::string(name != nullptr ? name : "");
-    if (state.how == Failing::power_loss && !own(file)->name->empty())
+    if (loses_power() && !own(file)->name->empty())
         state.flushed.emplace(*own(file)->name, read_whole(*own(file)->name));
     file->pMethods = &methods;
     return SQLITE_OK;
@@ -125,7 +153,10 @@ int open(sqlite3_vfs*, const char* name, sqlite3_file* file, int flags, int* out
 
 int remove(sqlite3_vfs*, const char* name, int sync_folder) {
     if (fails(false)) return SQLITE_IOERR_DELETE;
+    if (sync_folder != 0) state.unlinked.clear();
+    if (loses_power() && sync_folder == 0) state.unlinked[name] = state.flushed[name];
     state.flushed.erase(name);
+    state.written.erase(name);
     return state.real->xDelete(state.real, name, sync_folder);
 }
 
@@ -151,6 +182,12 @@ void FaultyDisk::fail(int operation, Failing how) {
     heal();
     state.fails_at = operation;
     state.how = how;
+    state.coin.seed(static_cast<unsigned>(operation));
+}
+
+void FaultyDisk::lose_power() {
+    lose_what_was_not_flushed();
+    heal();
 }
 
 void FaultyDisk::heal() {
@@ -159,6 +196,8 @@ void FaultyDisk::heal() {
     state.failed = false;
     state.how = Failing::once;
     state.flushed.clear();
+    state.unlinked.clear();
+    state.written.clear();
 }
 
 int FaultyDisk::operations() const {

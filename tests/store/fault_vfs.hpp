@@ -11,7 +11,8 @@ enum class Failing {
     for_good,   // it and all that follow
     full,       // there is no room for that write nor for any later one
     torn,       // half of that write reaches the disk, then the power is gone
-    power_loss, // what was not flushed by then is lost, and the power is gone
+    power_loss, // what was not flushed by then is lost, and the power is gone; a file whose deletion was not is back
+    scattered,  // as power_loss, but of what was not flushed any part may be there
 };
 
 class FaultyDisk {
@@ -22,6 +23,7 @@ public:
     FaultyDisk& operator=(const FaultyDisk&) = delete;
 
     void fail(int operation, Failing how); // counted from 1
+    void lose_power();                     // now; the disk is well again
     void heal();                           // counts from 1 again, fails nothing
     [[nodiscard]] int operations() const;
     [[nodiscard]] bool failed() const; // whether the operation was reached

@@ -87,6 +87,42 @@ TEST_CASE("the power goes, and what was not flushed is lost") {
     check_every_point(Failing::power_loss, "");
 }
 
+TEST_CASE("the power goes, and of what was not flushed the disk kept some") {
+    check_every_point(Failing::scattered, "");
+}
+
+TEST_CASE("an entry that was reported is there when the power goes after it") {
+    for (const auto how : {Failing::power_loss, Failing::scattered}) {
+        Folder folder;
+        const auto file = folder.file("l");
+        (void)stocked_ledger(file);
+        FaultyDisk disk;
+        disk.fail(1'000'000, how); // never reached: it only keeps account of what was flushed
+        {
+            Ledger ledger(file, Access::write);
+            (void)ledger.append(brew_day(), head(EntryKind::brew, "2026-02-01"));
+            disk.lose_power();
+        }
+        const Ledger ledger(file, Access::read);
+        CHECK(ledger.verify().empty());
+        CHECK(ledger.brew("B1"));
+    }
+}
+
+TEST_CASE("a ledger that cannot be opened is left as it is") {
+    Folder folder;
+    const auto file = folder.file("l");
+    (void)stocked_ledger(file);
+    const auto before = bytes_of(file);
+    FaultyDisk disk;
+    disk.fail(1, Failing::for_good);
+    for (const auto access : {Access::read, Access::write})
+        CHECK(refusal([&] { const Ledger ledger(file, access); }).starts_with("kind 4: the ledger " + file));
+    CHECK(disk.failed());
+    disk.heal();
+    CHECK(bytes_of(file) == before);
+}
+
 TEST_CASE("a ledger in the making that fails leaves nothing behind") {
     Folder folder;
     FaultyDisk disk;

@@ -30,14 +30,12 @@ struct Flipped {
 [[nodiscard]] Flipped flip_bytes(int flips, unsigned seed);
 
 // Random entries on the ledger and on a plain list in memory, which must take and refuse the same and come to the
-// same balances and reservations.
+// same balances.
 struct Modelled {
     int booked = 0;
     int refused = 0;
     int taken_back = 0;
     int kept = 0; // not taken back
-    int brewed = 0;
-    int promised = 0; // reservations that stood, looked at after each entry
 };
 void run_sequence(unsigned seed, int steps, Modelled& counts);
 
