@@ -1,7 +1,10 @@
 // stock: what there is.
+#include "ageing_list.hpp"
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 
 namespace lotwort::cli {
 
@@ -14,6 +17,7 @@ constexpr Positional positionals[] = {
 constexpr Option options[] = {
     {"lots", "", "a line for each lot"},
     {"all", "", "lots with nothing left too"},
+    {"ageing", "", "what spoils or loses its bitterness first, and what that costs"},
 };
 
 StockChoice parse(Call& call) {
@@ -22,8 +26,22 @@ StockChoice parse(Call& call) {
     return choice;
 }
 
+Answer ageing(Call& call, const StockChoice& choice) {
+    for (const char* option : {"lots", "all"})
+        if (call.args.has(option))
+            throw Error(ErrorKind::usage,
+                        fmt::format("--ageing has a line for each lot on hand: --{} changes nothing", option),
+                        "leave it out");
+    Ledger& ledger = call.ledger();
+    const auto list =
+        ageing_list(ledger.definitions().items, ledger.lots(), choice.item, call.surroundings.today, ledger.currency());
+    if (call.csv()) return {report::ageing_csv(list)};
+    return {call.json() ? report::ageing_json(list) : report::ageing_text(list)};
+}
+
 Answer run(Call& call) {
     const StockChoice choice = parse(call);
+    if (call.args.has("ageing")) return ageing(call, choice);
     Ledger& ledger = call.ledger();
     const auto list = stock_list(ledger.stock(), choice, call.surroundings.today, ledger.currency());
     if (call.csv()) return {report::stock_csv(list)};
