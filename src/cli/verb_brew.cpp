@@ -1,4 +1,5 @@
 // brew: the brew day.
+#include "brew_cost.hpp"
 #include "brew_plan.hpp"
 #include "brew_weighing.hpp"
 #include "verbs.hpp"
@@ -66,6 +67,14 @@ std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {
     const auto said = read_option(
         call, "boil", [](const std::string& text) { return parse_minutes(text, range_of<Brew>("boil_minutes")); });
     return said ? said : recipe.boil;
+}
+
+std::map<std::string, Lot> lots_of(const Day& day, const Brew& brew) {
+    std::map<std::string, Lot> lots;
+    for (const auto& state : day.lots)
+        if (std::ranges::find(brew.additions, state.lot.code, &Addition::lot) != brew.additions.end())
+            lots[state.lot.code] = state.lot;
+    return lots;
 }
 
 report::ShownBrew shown(const Day& day, Brew brew) {
@@ -195,7 +204,8 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
                     fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort "
                                 "reverse",
                                 brew.code));
-        const auto out = shown(day, brew);
+        auto out = shown(day, brew);
+        out.cost = brew_cost(brew, lots_of(day, brew), call.ledger().currency());
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
     }
     WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));

@@ -1,6 +1,6 @@
 // trace: one step forward and back; hold and release a lot.
+#include "brew_cost.hpp"
 #include "shared.hpp"
-#include "stock_list.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -51,22 +51,6 @@ report::TracedLot trace_lot(Ledger& ledger, LotState state, std::map<std::string
     return traced;
 }
 
-// What each lot's share of its price comes to; what came back of a brew given up cost nothing.
-void add_cost(report::TracedBrew& traced, const Brew& brew, const std::map<std::string, Lot>& lots) {
-    for (const auto& [code, lot] : lots) {
-        Amount used{lot.received_amount.measure, 0};
-        for (const Addition& addition : brew.additions)
-            if (addition.lot == code) used = used + addition.amount;
-        for (const Unused& unused : brew.unused)
-            if (unused.lot == code) used = used - unused.amount;
-        if (used.units == 0) continue;
-        if (lot.price)
-            traced.cost.minor += value_at_cost(*lot.price, used, lot.received_amount).minor;
-        else
-            traced.without_price.push_back(code);
-    }
-}
-
 report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     report::TracedBrew traced;
     std::map<std::string, Lot> lots;
@@ -75,8 +59,7 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
         if (is_new) at->second = ledger.lot(addition.lot)->lot;
         traced.parts.push_back({addition, at->second});
     }
-    add_cost(traced, brew, lots);
-    traced.currency = ledger.currency();
+    traced.cost = brew_cost(brew, lots, ledger.currency());
     for (LotState& state : ledger.lots_harvested(brew.code)) traced.harvested.push_back(std::move(state.lot));
     traced.brew = std::move(brew);
     return traced;

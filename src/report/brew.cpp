@@ -89,12 +89,26 @@ std::string readings_text(const std::vector<Reading>& readings) {
     return table_text(table);
 }
 
+std::string cost_text(const BrewCost& cost) {
+    if (cost.sum.minor == 0 && !cost.without_price.empty()) return "not known: none of its lots has a price";
+    std::string text = money_text(cost.sum, cost.currency);
+    if (!cost.without_price.empty())
+        text += fmt::format(", without {}: no price is known", fmt::join(cost.without_price, ", "));
+    return text;
+}
+
+void cost_fields(JsonWriter& w, const BrewCost& cost) {
+    write_money_field(w, "cost", cost.sum);
+    w.field("currency", cost.currency).field("without_price", cost.without_price);
+}
+
 std::string brew_text(const ShownBrew& shown) {
     const auto& brew = shown.brew;
     std::string text = fmt::format("{}: {}on {}, {}{}\n\n", brew.code, brew.recipe ? *brew.recipe + " " : "",
                                    to_iso(brew.date), brew.brewhouse, brew.plan ? ", from plan " + *brew.plan : "");
     text += brew.additions.empty() && shown.differences.empty() ? "nothing has been weighed in yet\n"
                                                                 : additions_text(shown);
+    if (shown.cost && !brew.additions.empty()) text += wrapped("cost: " + cost_text(*shown.cost), 2);
     if (!brew.readings.empty()) text += "\n" + readings_text(brew.readings);
     if (brew.abandoned) text += "\n" + wrapped("given up: " + *brew.abandoned, 2);
     for (const auto& unused : brew.unused)
@@ -118,6 +132,7 @@ std::string brew_json(const ShownBrew& shown) {
         w.end_object();
     }
     w.end_array().field("remarks", shown.remarks);
+    if (shown.cost) cost_fields(w, *shown.cost);
     if (shown.booked != nullptr) booked_fields(w, *shown.booked);
     w.end_object();
     return std::move(w).text();

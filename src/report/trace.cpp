@@ -86,14 +86,6 @@ std::string lot_text(const TracedLot& traced) {
     return text + "\n" + table_text(table);
 }
 
-std::string cost_text(const TracedBrew& traced) {
-    if (traced.cost.minor == 0 && !traced.without_price.empty()) return "not known: none of its lots has a price";
-    std::string text = money_text(traced.cost, traced.currency);
-    if (!traced.without_price.empty())
-        text += fmt::format(", without {}: no price is known", fmt::join(traced.without_price, ", "));
-    return text;
-}
-
 std::string brew_text(const TracedBrew& traced) {
     const Brew& brew = traced.brew;
     std::string text = fmt::format("{}: {}\n", brew.code, brew.recipe.value_or("no recipe"));
@@ -102,7 +94,7 @@ std::string brew_text(const TracedBrew& traced) {
     for (const Lot& harvested : traced.harvested)
         text += line("harvested", fmt::format("{} of {} as {}, generation {}", to_text(harvested.received_amount),
                                               harvested.item, harvested.code, harvested.generation.value_or(1)));
-    if (!traced.parts.empty()) text += line("cost", cost_text(traced));
+    if (!traced.parts.empty()) text += line("cost", cost_text(traced.cost));
     if (traced.parts.empty()) return text + "\nNothing is booked as weighed into it.\n";
     Table table{{{"STAGE"},
                  {"AMOUNT", Align::right},
@@ -158,8 +150,7 @@ void brew_json(JsonWriter& w, const TracedBrew& traced) {
     w.key("brew").begin_object().field("code", traced.brew.code).field("date", traced.brew.date);
     w.field("recipe", traced.brew.recipe).field("brewhouse", traced.brew.brewhouse);
     w.field("abandoned", traced.brew.abandoned);
-    write_money_field(w, "cost", traced.cost);
-    w.field("currency", traced.currency).field("without_price", traced.without_price);
+    cost_fields(w, traced.cost);
     w.key("harvested").begin_array();
     for (const Lot& lot : traced.harvested) w.value(lot.code);
     w.end_array();

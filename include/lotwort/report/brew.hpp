@@ -4,11 +4,22 @@
 #include <lotwort/brew/brew_day.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/report/booked.hpp>
+#include <lotwort/stock/lot.hpp>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace lotwort::report {
+
+// By what went in and did not come back, at what its lots cost.
+struct BrewCost {
+    Money sum;
+    std::vector<std::string> without_price; // lots
+    std::string currency;
+};
+[[nodiscard]] std::string cost_text(const BrewCost& cost); // "12.34 EUR, without CM-1: no price is known"
+void cost_fields(JsonWriter& w, const BrewCost& cost);     // cost, currency, without_price
 
 // A brew with the items of its lots by lot code. `booked` is null where it is only shown.
 struct ShownBrew {
@@ -16,6 +27,7 @@ struct ShownBrew {
     std::map<std::string, std::string> items;
     std::vector<Difference> differences; // from its plan
     std::vector<std::string> remarks;
+    std::optional<BrewCost> cost; // where it is looked at
     const Booked* booked = nullptr;
 };
 [[nodiscard]] std::string brew_text(const ShownBrew& shown);

@@ -4,6 +4,7 @@
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/core/date.hpp>
 #include <lotwort/report/booked.hpp>
+#include <lotwort/report/brew.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/stock/movement.hpp>
 #include <optional>
@@ -33,9 +34,7 @@ struct TracedBrew {
     Brew brew;
     std::vector<TracedPart> parts;
     std::vector<Lot> harvested; // yeast taken from it
-    Money cost;                 // of what went in and did not come back, at what its lots cost
-    std::vector<std::string> without_price;
-    std::string currency;
+    BrewCost cost;
 };
 
 // Lots (one, or all of one supplier's lot), or a brew.
