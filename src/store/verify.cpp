@@ -13,10 +13,26 @@ namespace {
 
 using Faults = std::vector<LedgerFault>;
 
+// What the database engine found, in words that say what it means for the ledger.
+LedgerFault file_fault(const std::string& found) {
+    const auto says = [&](std::string_view words) { return found.find(words) != found.npos; };
+    const auto last_word = [&] { return found.substr(found.find_last_of(' ') + 1); };
+    if (says("CHECK constraint failed")) return {last_word(), "a row of it holds what no row may hold"};
+    if (says("NULL value in")) return {last_word(), "a row of it has no value there"};
+    if (says(" index ")) return {"file", fmt::format("the index {} does not fit the rows it points to", last_word())};
+    return {"file", "its pages do not hang together: rows may be lost or doubled"};
+}
+
 void check_file(Connection& connection, Faults& faults) {
     Query integrity(connection, "PRAGMA integrity_check");
-    while (integrity.next())
-        if (auto text = integrity.read_text(); text != "ok") faults.push_back({"file", std::move(text)});
+    while (integrity.next()) {
+        const auto text = integrity.read_text();
+        if (text == "ok") continue;
+        LedgerFault fault = file_fault(text);
+        const bool told = std::ranges::any_of(
+            faults, [&](const LedgerFault& f) { return f.where == fault.where && f.what == fault.what; });
+        if (!told) faults.push_back(std::move(fault));
+    }
     Query keys(connection, "PRAGMA foreign_key_check");
     while (keys.next()) {
         const auto table = keys.read_text();
