@@ -1,13 +1,19 @@
 #include <fmt/format.h>
 #include <lotwort/report/booked.hpp>
+#include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
 std::string booked_line(const Booked& booked) {
     const auto& entry = booked.entry;
-    const std::string next = booked.next.empty() ? "" : "; next: " + booked.next;
-    if (booked.dry_run) return fmt::format("nothing booked; entry {} would be: {}\n", entry.number, entry.head.what);
-    return fmt::format("booked as entry {}: {}{}\n", entry.number, entry.head.what, next);
+    if (booked.dry_run)
+        return wrapped(fmt::format("nothing booked; entry {} would be: {}", entry.number, entry.head.what), 2);
+    const std::string done = fmt::format("booked as entry {}: {}", entry.number, entry.head.what);
+    if (booked.next.empty()) return wrapped(done, 2);
+    // what is to be typed stands whole on one line
+    const std::string line = done + "; next: " + booked.next;
+    return display_width(line) <= line_width ? line + "\n" : wrapped(done, 2) + "next: " + booked.next + "\n";
 }
 
 void booked_fields(JsonWriter& w, const Booked& booked) {
