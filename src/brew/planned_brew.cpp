@@ -270,6 +270,10 @@ void Draft::remark(PlannedBrew& out) const {
     if (volume > 1.25 * meant)
         out.remarks.push_back(fmt::format("{:.4g} L is more than the {:.4g} L that {} is meant for", volume, meant,
                                           request_.brewhouse.name));
+    if (volume < 0.4 * meant) // the tun, the kettle and the burner keep and boil off as much as of a whole brew
+        out.remarks.push_back(fmt::format("{:.4g} L is little for {}, meant for {:.4g} L: what it keeps and boils off "
+                                          "does not shrink with the brew, and the forecast is loose",
+                                          volume, request_.brewhouse.name, meant));
     for (const PlannedLine& line : lines_)
         if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
             out.remarks.push_back(

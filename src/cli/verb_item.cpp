@@ -127,6 +127,26 @@ Answer look(Call& call, Action action) {
     return {call.json() ? report::item_list_json(book.items) : report::item_list_text(book.items)};
 }
 
+// A delivery as such things come; what was only changed is looked at.
+std::string next_command(const Item& item, bool adds) {
+    if (!adds) return fmt::format("lotwort item show \"{}\"", item.name);
+    const auto amount = [&]() -> std::string_view {
+        switch (item.kind) {
+        case ItemKind::malt:
+            return "25kg";
+        case ItemKind::sugar:
+        case ItemKind::other:
+            return "1kg";
+        case ItemKind::yeast:
+        case ItemKind::hop:
+        case ItemKind::salt:
+            return "100g";
+        }
+        return "1kg";
+    };
+    return fmt::format("lotwort receive \"{}\" {}", item.name, amount());
+}
+
 Answer run(Call& call) {
     const Action action = parse_action(call);
     if (action == Action::list || action == Action::show) return look(call, action);
@@ -136,7 +156,7 @@ Answer run(Call& call) {
     Book part;
     part.items.push_back(item);
     const auto entry = call.book(part, EntryKind::item, fmt::format("{} {}", adds ? "added" : "changed", item.name));
-    const report::Booked booked{entry, call.dry_run(), fmt::format("lotwort receive \"{}\" 25kg", item.name)};
+    const report::Booked booked{entry, call.dry_run(), next_command(item, adds)};
     return {call.json() ? report::item_booked_json(item, booked) : report::item_booked_text(item, booked)};
 }
 

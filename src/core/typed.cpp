@@ -91,6 +91,8 @@ Percent parse_percent(std::string_view text, Range believable) {
 }
 
 Minutes parse_minutes(std::string_view text, Range believable) {
+    if (!text.empty() && text.find_first_not_of("0123456789.") == text.npos) // a boil of 60 is not one of days
+        throw Error(ErrorKind::refused, fmt::format("`{}` has no unit", text), fmt::format("write {}min", text));
     return one<Minutes>(text, Dimension::time, believable, "time", "min");
 }
 
