@@ -87,7 +87,8 @@ void run(CbcModel& cbc, const MipOptions& options) {
                                    text(options.absolute_gap),
                                    "-maxNodes",
                                    fmt::format("{}", options.most_nodes)};
-    if (std::isfinite(options.seconds)) words.insert(words.end(), {"-seconds", text(std::max(0.01, options.seconds))});
+    if (std::isfinite(options.seconds))
+        words.insert(words.end(), {"-timeMode", "elapsed", "-seconds", text(std::max(0.01, options.seconds))});
     words.insert(words.end(), {"-solve", "-quit"});
     std::vector<const char*> arguments;
     for (const auto& word : words) arguments.push_back(word.c_str());

@@ -75,6 +75,7 @@ void time_kinds(const char* name, SubstituteRequest request, double seconds) {
             std::printf("%-8s %-9s %6.2f s  objective %.4f gap %.4f %% breaches %zu short %zu\n", name,
                         std::string(word(kind)).c_str(), took, found.answers[0].objective, 100.0 * found.answers[0].gap,
                         breaches(request, found.answers[0]).size(), found.shortages.lines.size());
+        std::fflush(stdout);
     }
 }
 
