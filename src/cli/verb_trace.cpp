@@ -41,8 +41,7 @@ report::TracedLot trace_lot(Ledger& ledger, LotState state, std::map<std::string
         report::TraceStep step{movement, ""};
         if (movement.brew) {
             const auto [at, is_new] = recipes.try_emplace(*movement.brew);
-            if (is_new)
-                if (const auto brew = ledger.brew(*movement.brew)) at->second = brew->recipe.value_or("");
+            if (is_new) at->second = ledger.recipe_of(*movement.brew).value_or("");
             step.recipe = at->second;
         }
         traced.steps.push_back(std::move(step));

@@ -266,6 +266,13 @@ std::optional<Brew> Ledger::brew(std::string_view code) const {
     return brews.empty() ? std::nullopt : std::optional(std::move(brews.front()));
 }
 
+std::optional<std::string> Ledger::recipe_of(std::string_view brew) const {
+    return impl_->read([&](Connection& data) {
+        Query query(data, "SELECT recipe FROM brew_now WHERE code = ?");
+        return query.text(brew).next() ? query.read_text_or_null() : std::nullopt;
+    });
+}
+
 std::vector<Plan> Ledger::plans() const {
     return impl_->read([](Connection& data) { return read_plans(data, Plans::all); });
 }

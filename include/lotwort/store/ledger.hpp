@@ -107,6 +107,7 @@ public:
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked
     [[nodiscard]] std::vector<Brew> brews() const;                                   // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
+    [[nodiscard]] std::optional<std::string> recipe_of(std::string_view brew) const; // without the brew's readings
     [[nodiscard]] std::vector<Plan> plans() const; // all by day: open, brewed and called off
     // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
