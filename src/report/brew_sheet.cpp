@@ -49,7 +49,7 @@ std::string mash_text(const PlannedBrew& planned) {
 }
 
 std::string boil_text(const PlannedBrew& planned) {
-    std::string text = fmt::format("  kettle full about {} L: was {} L at {} °C, gravity {} at {} °C\n",
+    std::string text = fmt::format("  kettle full about {} L: was {} L at {} °C,\n    gravity {} at {} °C\n",
                                    fixed(planned.forecast.kettle_full_l, 1), blank, blank, blank, blank);
     text += weighings(planned, Stage::kettle) + weighings(planned, Stage::boil) + weighings(planned, Stage::stand);
     if (planned.boil) text += fmt::format("  boil {} min: was {} min\n", shortest(planned.boil->value()), blank);
@@ -61,7 +61,7 @@ std::string boil_text(const PlannedBrew& planned) {
 std::string fermenter_text(const PlannedBrew& planned) {
     const auto& f = planned.forecast;
     std::string text =
-        fmt::format("  about {} L of {}: was {} L, gravity {} at {} °C\n", fixed(f.volume_l.value, 1),
+        fmt::format("  about {} L of {}: was {} L,\n    gravity {} at {} °C\n", fixed(f.volume_l.value, 1),
                     with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4), blank, blank, blank);
     return text + weighings(planned, Stage::fermenter) + weighings(planned, Stage::dry);
 }
@@ -86,11 +86,12 @@ std::string brew_sheet(const PlannedBrew& planned) {
     text += section("Mash", mash_text(planned));
     text += section("Boil", boil_text(planned));
     text += section("Fermenter", fermenter_text(planned));
-    text += section("Take care",
-                    "  Hot liquor, wort and steam scald: gloves and boots on, stand clear when the kettle rises.\n"
-                    "  Caustic and acid burn: goggles on, never mix them, rinse between.\n"
-                    "  Fermenting beer gives off carbon dioxide: air the cellar, never put your head in a vessel.\n");
-    text += fmt::format("\nThen: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out otherwise.\n",
+    text += section("Take care", "  Hot liquor, wort and steam scald: gloves and boots on, stand clear when the\n"
+                                 "    kettle rises.\n"
+                                 "  Caustic and acid burn: goggles on, never mix them, rinse between.\n"
+                                 "  Fermenting beer gives off carbon dioxide: air the cellar, never put your head\n"
+                                 "    in a vessel.\n");
+    text += fmt::format("\nThen: lotwort brew {} --weighed LOT=AMOUNT\n  for each weight that came out otherwise.\n",
                         plan.code);
     return text;
 }
