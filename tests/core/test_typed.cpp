@@ -110,7 +110,7 @@ TEST_CASE("temperatures, colours and the rest") {
     CHECK(refusal([] { (void)parse_temperature("65"); }) == "`65` has no unit | write 65C or 65F");
     CHECK(refusal([] { (void)parse_colour("6"); }) == "`6` has no unit | write 6EBC or 6SRM");
     CHECK(refusal([] { (void)parse_percent("4.2"); }) == "`4.2` has no unit | write 4.2%");
-    CHECK(refusal([] { (void)parse_minutes("60"); }) == "`60` has no unit | write 60min or 60days");
+    CHECK(refusal([] { (void)parse_minutes("60"); }) == "`60` has no unit | write 60min");
     CHECK(refusal([] { (void)parse_minutes("1h75"); }) != "taken");
     CHECK(refusal([] { (void)parse_days("1h"); }) == "`1h` is not whole days | write 14days or 2weeks");
 }
