@@ -92,9 +92,8 @@ Answer run(Call& call) {
     }
     const Brew brew =
         known_brew(call.ledger(), needed(call, "BREW", "lotwort reconcile B1, or lotwort reconcile --all"));
-    Basis basis{call.ledger().brews(), call.ledger().definitions(), {}};
-    for (const Brew* tied : fermenter_of(brew, basis.brews))
-        basis.lots.merge(lots_of(call.ledger(), *tied, basis.book));
+    Basis basis{call.ledger().brews_of_fermenter(brew.code), call.ledger().definitions(), {}};
+    for (const Brew& tied : basis.brews) basis.lots.merge(lots_of(call.ledger(), tied, basis.book));
     const auto answer = reconciled(brew, basis, about);
     if (call.json()) return {report::reconcile_json(answer)};
     return {call.csv() ? report::reconcile_csv(answer) : report::reconcile_text(answer)};

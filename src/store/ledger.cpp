@@ -266,6 +266,10 @@ std::optional<Brew> Ledger::brew(std::string_view code) const {
     return brews.empty() ? std::nullopt : std::optional(std::move(brews.front()));
 }
 
+std::vector<Brew> Ledger::brews_of_fermenter(std::string_view brew) const {
+    return impl_->read([&](Connection& data) { return read_fermenter(data, brew); });
+}
+
 std::optional<std::string> Ledger::recipe_of(std::string_view brew) const {
     return impl_->read([&](Connection& data) {
         Query query(data, "SELECT recipe FROM brew_now WHERE code = ?");

@@ -60,13 +60,14 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
     if (brews.empty()) return brews;
 
     const std::string_view of_brew = code ? "AND brew_id = ?" : "";
-    Query additions(connection,
-                    fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, mash "
-                                "FROM movement JOIN lot USING (lot_id) WHERE kind = 'brew' AND stage IS NOT NULL {} "
-                                "AND NOT EXISTS (SELECT 1 FROM movement AS answer "
-                                "WHERE answer.reverses_movement_id = movement.movement_id) "
-                                "ORDER BY on_date, movement_id",
-                                of_brew));
+    Query additions(
+        connection,
+        fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, mash "
+                    "FROM movement JOIN lot USING (lot_id) WHERE kind = 'brew' AND stage IS NOT NULL {} "
+                    "AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+                    "WHERE answer.reverses_movement_id = movement.movement_id) "
+                    "ORDER BY on_date, movement_id",
+                    of_brew));
     Query readings(connection, fmt::format("SELECT brew_id, {} FROM reading_now WHERE true {} ORDER BY reading_id",
                                            columns_of<Reading>(), of_brew));
     Query unused(connection,
@@ -84,6 +85,20 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
     read_additions(additions, place_of, brews);
     read_readings(readings, place_of, brews);
     read_unused(unused, place_of, brews);
+    return brews;
+}
+
+std::vector<Brew> read_fermenter(Connection& connection, std::string_view code) {
+    // first the brews it was run into, then all that were run into any of those
+    Query tied(connection, "WITH RECURSIVE into_which (code) AS (SELECT ?1 UNION SELECT fermented_with FROM brew_now "
+                           "JOIN into_which USING (code) WHERE fermented_with IS NOT NULL), "
+                           "tied (code) AS (SELECT code FROM into_which UNION SELECT brew_now.code FROM brew_now "
+                           "JOIN tied ON brew_now.fermented_with = tied.code) "
+                           "SELECT code FROM brew_now JOIN tied USING (code) ORDER BY date, brew_head_id");
+    tied.text(code);
+    std::vector<Brew> brews;
+    while (tied.next())
+        for (auto& brew : read_brews(connection, tied.read_text())) brews.push_back(std::move(brew));
     return brews;
 }
 

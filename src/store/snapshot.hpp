@@ -32,6 +32,9 @@ enum class Plans { all, open };
 // All live brews, or the one of that code.
 [[nodiscard]] std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_view> code = {});
 
+// The brew and all that share its fermenter.
+[[nodiscard]] std::vector<Brew> read_fermenter(Connection& connection, std::string_view code);
+
 // The movements an export needs beside lots and brews: counts and discards, and each movement taken back with
 // its reversal. In the order of their contents and numbered m1, m2, ... in it, so that two ledgers of one
 // content give the same.

@@ -218,6 +218,31 @@ TEST_CASE("a rehearsal makes every check and leaves the file byte for byte as it
     CHECK(bytes_of(file) == before);
 }
 
+TEST_CASE("the brews of one fermenter are found from any of them, by day, and no other brew") {
+    Folder folder;
+    auto ledger = stocked_ledger(folder.file("l"));
+    const auto brewed = [&](const char* code, const char* on, std::optional<std::string> into) {
+        Brew brew = brew_of(code, on, {mash("P-1", 1.0)});
+        brew.fermented_with = std::move(into);
+        return ledger.append(with(brew), head(EntryKind::brew, on)).number;
+    };
+    brewed("B1", "2026-01-10", {});
+    brewed("B2", "2026-01-11", "B1");
+    brewed("B3", "2026-01-12", "B2"); // by way of the second
+    brewed("B4", "2026-01-12", {});
+    const auto last = brewed("B5", "2026-01-11", "B1");
+    const auto codes = [&](const char* of) {
+        std::string all;
+        for (const auto& brew : ledger.brews_of_fermenter(of)) all += brew.code + " ";
+        return all;
+    };
+    for (const char* of : {"B1", "B2", "B3", "B5"}) CHECK(codes(of) == "B1 B2 B5 B3 ");
+    CHECK(codes("B4") == "B4 ");
+    CHECK(codes("B9").empty());
+    (void)ledger.reverse(last, head(EntryKind::reverse, "2026-01-13"));
+    CHECK(codes("B1") == "B1 B2 B3 ");
+}
+
 TEST_CASE("stock is listed by kind, item and day of receipt") {
     Folder folder;
     auto ledger = stocked_ledger(folder.file("l"));

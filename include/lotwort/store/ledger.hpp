@@ -107,6 +107,8 @@ public:
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked
     [[nodiscard]] std::vector<Brew> brews() const;                                   // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;
+    // The brew and all that share its fermenter, as brews(); empty where there is no such brew.
+    [[nodiscard]] std::vector<Brew> brews_of_fermenter(std::string_view brew) const;
     [[nodiscard]] std::optional<std::string> recipe_of(std::string_view brew) const; // without the brew's readings
     [[nodiscard]] std::vector<Plan> plans() const; // all by day: open, brewed and called off
     // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
