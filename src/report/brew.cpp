@@ -59,6 +59,17 @@ std::string gravity_text(const Reading& r) {
 
 } // namespace
 
+std::string reading_note(const Reading& r) {
+    std::vector<std::string> notes;
+    if (r.at) notes.push_back(*r.at);
+    if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
+    if (r.run) notes.push_back(fmt::format("run {}", *r.run));
+    if (r.volume_instrument) notes.push_back("by " + *r.volume_instrument);
+    if (r.gravity_instrument) notes.push_back("by " + *r.gravity_instrument);
+    if (r.set_aside) notes.push_back("set aside: " + *r.set_aside);
+    return fmt::format("{}", fmt::join(notes, ", "));
+}
+
 std::string reading_text(const Reading& r) {
     std::vector<std::string> parts;
     std::string volume;
@@ -76,15 +87,7 @@ std::string reading_text(const Reading& r) {
 std::string readings_text(const std::vector<Reading>& readings) {
     Table table{{{"ID"}, {"POINT"}, {"READ", Align::left, true}, {"NOTE", Align::left, true}}, {}};
     for (const auto& r : readings) {
-        std::vector<std::string> notes;
-        if (r.at) notes.push_back(*r.at);
-        if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
-        if (r.run) notes.push_back(fmt::format("run {}", *r.run));
-        if (r.volume_instrument) notes.push_back("by " + *r.volume_instrument);
-        if (r.gravity_instrument) notes.push_back("by " + *r.gravity_instrument);
-        if (r.set_aside) notes.push_back("set aside: " + *r.set_aside);
-        table.rows.push_back(
-            {r.id, std::string(word(r.point)), reading_text(r), fmt::format("{}", fmt::join(notes, ", "))});
+        table.rows.push_back({r.id, std::string(word(r.point)), reading_text(r), reading_note(r)});
     }
     return table_text(table);
 }

@@ -16,17 +16,6 @@ std::string number(const std::optional<double>& value, int decimals, std::string
     return fixed(*value, decimals) + (unit.empty() ? "" : " " + std::string(unit));
 }
 
-std::string note(const Reading& r) {
-    std::vector<std::string> notes;
-    if (r.at) notes.push_back(*r.at);
-    if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
-    if (r.run) notes.push_back(fmt::format("run {}", *r.run));
-    if (r.volume_instrument) notes.push_back("by " + *r.volume_instrument);
-    if (r.gravity_instrument) notes.push_back("by " + *r.gravity_instrument);
-    if (r.set_aside) notes.push_back("set aside: " + *r.set_aside);
-    return fmt::format("{}", fmt::join(notes, ", "));
-}
-
 } // namespace
 
 std::string measure_text(const Measured& measured) {
@@ -36,7 +25,7 @@ std::string measure_text(const Measured& measured) {
                            measured.brew, measured.brew);
     else {
         const bool noted =
-            std::ranges::any_of(measured.readings, [](const auto& m) { return !note(m.reading).empty(); });
+            std::ranges::any_of(measured.readings, [](const auto& m) { return !reading_note(m.reading).empty(); });
         Table table{{{"ID"},
                      {"POINT"},
                      {"READ", Align::left, true},
@@ -49,7 +38,7 @@ std::string measure_text(const Measured& measured) {
             table.rows.push_back({m.reading.id, std::string(word(m.reading.point)), reading_text(m.reading),
                                   number(m.volume_l, 2, "L"), number(m.extract_plato, 2, "°P"),
                                   number(m.extract_kg, 3, "kg")});
-            if (noted) table.rows.back().push_back(note(m.reading));
+            if (noted) table.rows.back().push_back(reading_note(m.reading));
         }
         text = table_text(table);
     }

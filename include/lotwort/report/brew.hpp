@@ -43,6 +43,8 @@ struct ShownBrew {
 
 // A reading as it was taken: "28 L at 95 °C, 1.0400 at 20 °C".
 [[nodiscard]] std::string reading_text(const Reading& reading);
+// When, of which mash and run, by which instruments, and whether it is set aside: "09:30, mash 2, by kettle marks".
+[[nodiscard]] std::string reading_note(const Reading& reading);
 // Its row: id, point, what was read, and what else is known of it (instrument, run, set aside).
 [[nodiscard]] std::string readings_text(const std::vector<Reading>& readings);
 
