@@ -72,6 +72,17 @@ public:
         return said.out.empty() ? Json() : Json::parse(said.out);
     }
 
+    // Exported, booked afresh and exported again: the same bytes, and both ledgers sound.
+    void check_round_trip() const {
+        const std::string other = " --ledger FOLDER/other.lotwort";
+        done("export FOLDER/all.json --force");
+        done("init" + other);
+        done("import FOLDER/all.json" + other);
+        CHECK(done("export" + other) == done("export"));
+        CHECK(json("verify" + other)["sound"] == true);
+        CHECK(json("verify")["sound"] == true);
+    }
+
     // For what no verb does yet: the library's own hand on the ledger.
     [[nodiscard]] std::string ledger_path() const { return *around_.ledger; }
     void write(const std::string& name, const std::string& text) const { std::ofstream(folder_ / name) << text; }

@@ -17,15 +17,6 @@ void stocked(Brewery& b) {
     b.done("recipe add FOLDER/pale.toml");
 }
 
-void check_round_trip(const Brewery& b) {
-    const std::string other = " --ledger FOLDER/other.lotwort";
-    b.done("export FOLDER/all.json --force");
-    b.done("init" + other);
-    b.done("import FOLDER/all.json" + other);
-    CHECK(b.done("export" + other) == b.done("export"));
-    CHECK(b.json("verify" + other)["sound"] == true);
-}
-
 } // namespace
 
 TEST_CASE("malt weighed into a second mash is balanced there, and its readings speak of it alone") {
@@ -39,7 +30,7 @@ TEST_CASE("malt weighed into a second mash is balanced there, and its readings s
     CHECK(quantities["first_wort_sg"]["value"] == doctest::Approx(1.075).epsilon(0.003));
     CHECK(quantities["first_wort_2_sg"]["value"] == doctest::Approx(1.060).epsilon(0.003));
     CHECK(b.done("lot PAM-1").find("18.5 kg") != std::string::npos); // both mashes were taken out of stock
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a brew run into another's fermenter is balanced with it, and the first cannot be taken back under it") {
@@ -59,7 +50,7 @@ TEST_CASE("a brew run into another's fermenter is balanced with it, and the firs
     const Said refused = b.run("reverse 5");
     CHECK(refused.status == 1);
     CHECK((refused.error + refused.hint).find("brewed B2") != std::string::npos);
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a stated correction is added to what the marks read, and can be withdrawn") {
@@ -74,7 +65,7 @@ TEST_CASE("a stated correction is added to what the marks read, and can be withd
     const Json corrected = b.json("reconcile B1");
     CHECK(corrected["quantities"]["kettle_full_l"]["value"] < before - 0.3);
     CHECK(corrected["readings"][0]["read"] == 28); // as it was read
-    check_round_trip(b);
+    b.check_round_trip();
     b.done("brewhouse instrument \"kettle marks\" --correction 0");
     CHECK(b.json("reconcile B1")["quantities"]["kettle_full_l"]["value"] == doctest::Approx(before).epsilon(1e-9));
 }

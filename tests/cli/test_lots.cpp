@@ -32,17 +32,6 @@ double on_hand(const Brewery& b, const std::string& lot) {
     return b.json("lot " + lot)["on_hand_kg"];
 }
 
-// Exported, booked afresh and exported again: the same bytes, and sound.
-void check_round_trip(const Brewery& b) {
-    const std::string other = " --ledger FOLDER/other.lotwort";
-    b.done("export FOLDER/all.json --force");
-    b.done("init" + other);
-    b.done("import FOLDER/all.json" + other);
-    CHECK(b.done("export" + other) == b.done("export"));
-    CHECK(b.json("verify" + other)["sound"] == true);
-    CHECK(b.json("verify")["sound"] == true);
-}
-
 } // namespace
 
 TEST_CASE("a lot is traced to the brews it went into, and a brew to its lots, to the last gram") {
@@ -78,7 +67,7 @@ TEST_CASE("a lot on hold goes into no brew until it is released") {
     b.done("trace PAM-1 --release");
     b.done("brew --recipe pale --add PAM-1=4kg");
     CHECK(b.json("lot PAM-2")["lot"]["held"] == "recalled");
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a lot shared out keeps what is known of it, and its cost goes with it") {
@@ -94,7 +83,7 @@ TEST_CASE("a lot shared out keeps what is known of it, and its cost goes with it
     CHECK(part["made_from"][0]["lot"] == "PAM-1");
     CHECK(b.run("lot PAM-1 --split 18kg").status == 3);
     CHECK(b.run("reverse 2").status == 1); // what came of it stands on it
-    check_round_trip(b);
+    b.check_round_trip();
     b.done("reverse 8");
     CHECK(on_hand(b, "PAM-1") == 25);
     b.done("export FOLDER/back.json");
@@ -117,7 +106,7 @@ TEST_CASE("lots put together have the means of their certificates by mass, and t
     CHECK(on_hand(b, "PAM-1") == 0);
     CHECK(b.run("lot BIN --merge BH-1").status == 1);
     CHECK(b.run("lot BIN --merge BIN").status == 1);
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a hop ages faster once its pack is open") {
@@ -134,7 +123,7 @@ TEST_CASE("a hop ages faster once its pack is open") {
     b.done("lot BH-1 --open");
     CHECK(std::abs(alpha() - alpha()) < 1e-12);
     CHECK(b.run("lot BH-1 --open").status == 1);
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("yeast goes from brew to brew, a generation older each time") {
@@ -149,7 +138,7 @@ TEST_CASE("yeast goes from brew to brew, a generation older each time") {
     CHECK(b.json("trace Y-2")["lots"][0]["harvested_from"] == "B1");
     CHECK(b.run("receive \"pale ale malt\" 2kg --from-brew B1").status == 1);
     CHECK(b.run("reverse 8").status == 1); // the brew that Y-2 came from
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a brew given up returns what was not used, and no more") {
@@ -166,7 +155,7 @@ TEST_CASE("a brew given up returns what was not used, and no more") {
     CHECK(b.run("reconcile B1").status == 1);
     CHECK(b.run("brew B1 --abandon again").status == 1);
     CHECK(b.run("brew B1 --add PAM-1=1kg").status == 1);
-    check_round_trip(b);
+    b.check_round_trip();
     b.done("reverse 9"); // it went on after all
     CHECK(on_hand(b, "BH-1") == 0.48);
     CHECK(b.json("brew B1")["brew"].contains("abandoned") == false);
@@ -179,7 +168,7 @@ TEST_CASE("goods sent back to the supplier are no loss") {
     CHECK(b.json("history --kind return")["entries"].size() == 1);
     CHECK(b.json("lot PAM-1")["movements"][1]["kind"] == "return");
     CHECK(b.run("discard BH-1 10g --to-supplier --reason old").status == 1); // nobody supplied it
-    check_round_trip(b);
+    b.check_round_trip();
 }
 
 TEST_CASE("a plan is moved and called off, each in an entry that can be taken back") {
@@ -194,7 +183,7 @@ TEST_CASE("a plan is moved and called off, each in an entry that can be taken ba
     CHECK(b.json("plan")["plans"].empty());
     CHECK(b.run("brew P1").status == 1);
     CHECK(b.done("plan pale --on 2026-03-21 --dry-run").find("planned P2") != std::string::npos);
-    check_round_trip(b);
+    b.check_round_trip();
     b.done("reverse 10");
     CHECK(b.json("lot PAM-2")["promised_kg"] == 4);
     b.done("reverse 9");
