@@ -1,5 +1,6 @@
 #include "golden.hpp"
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
@@ -63,7 +64,7 @@ std::vector<GoldenRow> golden_rows(const std::string& name) {
 }
 
 std::string project_file(const std::string& path) {
-    std::ifstream in(std::string(LOTWORT_SOURCE_DIR) + "/" + path, std::ios::binary);
+    std::ifstream in(std::filesystem::path(LOTWORT_SOURCE_DIR) / path, std::ios::binary);
     if (!in) throw std::runtime_error("cannot read " + path);
     return {std::istreambuf_iterator<char>(in), {}};
 }

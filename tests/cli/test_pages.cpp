@@ -17,7 +17,7 @@ namespace {
 
 std::set<std::string> page_names() {
     std::set<std::string> names;
-    for (const auto& entry : fs::directory_iterator(std::string(LOTWORT_SOURCE_DIR) + "/docs/commands"))
+    for (const auto& entry : fs::directory_iterator(fs::path(LOTWORT_SOURCE_DIR) / "docs/commands"))
         if (entry.path().extension() == ".md") names.insert(entry.path().stem().string());
     return names;
 }

@@ -100,7 +100,7 @@ Transcript parse_transcript(const std::string& name, const std::string& text) {
 std::vector<Transcript> gallery() {
     const std::string folder = "tests/refusals";
     std::vector<std::string> names;
-    for (const auto& entry : fs::directory_iterator(std::string(LOTWORT_SOURCE_DIR) + "/" + folder))
+    for (const auto& entry : fs::directory_iterator(fs::path(LOTWORT_SOURCE_DIR) / folder))
         if (std::isdigit(static_cast<unsigned char>(entry.path().filename().string()[0])) != 0)
             names.push_back(entry.path().filename().string());
     std::sort(names.begin(), names.end());
