@@ -80,7 +80,9 @@ struct FieldsOf<Offer> {
 
 struct OrderLine {
     std::string item;
-    std::optional<Kilograms> pack;
+    std::optional<Kilograms> pack; // one of the three says what a pack holds, where it was stated
+    std::optional<Litres> pack_volume;
+    std::optional<int> pack_count;
     int packs = 1;
     Money cost;
     friend bool operator==(const OrderLine &, const OrderLine &) = default;
@@ -91,6 +93,8 @@ struct FieldsOf<OrderLine> {
     static constexpr auto list = std::tuple{
         field("item", &OrderLine::item),
         field("pack_kg", &OrderLine::pack, {0.0, 1e5}),
+        field("pack_l", &OrderLine::pack_volume, {0.0, 1e5}),
+        field("pack_count", &OrderLine::pack_count, {1.0, 1e6}),
         field("packs", &OrderLine::packs, {1.0, 1e6}),
         field("cost", &OrderLine::cost, {0.0, 1e9}),
     };
@@ -103,6 +107,7 @@ struct Order {
     std::optional<Date> arrives;
     std::vector<OrderLine> lines;
     std::vector<std::string> received; // codes of the lots that came of it
+    std::optional<std::string> closed; // why nothing more will come; none: what has not come is still awaited
     friend bool operator==(const Order &, const Order &) = default;
 };
 
@@ -111,6 +116,7 @@ struct FieldsOf<Order> {
     static constexpr auto list = std::tuple{
         field("code", &Order::code),       field("supplier", &Order::supplier), field("ordered", &Order::ordered),
         field("arrives", &Order::arrives), field("lines", &Order::lines),       field("received", &Order::received),
+        field("closed", &Order::closed),
     };
 };
 
