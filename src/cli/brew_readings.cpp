@@ -19,6 +19,11 @@ bool is_ph(const std::string& word) {
            !is_letter(word[2]) && word[2] != '-';
 }
 
+// gap1.2mm
+bool is_gap(const std::string& word) {
+    return word.size() > 3 && word.starts_with("gap") && !is_letter(word[3]) && word[3] != '-';
+}
+
 bool is_liquor(ReadingPoint point) {
     return point == ReadingPoint::strike_liquor || point == ReadingPoint::sparge_liquor ||
            point == ReadingPoint::top_up;
@@ -68,6 +73,8 @@ private:
     void take_depth(const std::string& word, const Typed& typed);
     void take_gravity(const std::string& word, const Typed& typed);
     void take_temperature(const std::string& word, const Typed& typed);
+    void take_gap(const std::string& word);
+    void take_bitterness(const std::string& word, BitternessUnits units);
     void demand_believable_volume(const std::string& word, double litres) const;
 
     const ReadingPlace& place_;
@@ -211,6 +218,28 @@ void Gatherer::take_temperature(const std::string& word, const Typed& typed) {
     open().temperature = celsius;
 }
 
+void Gatherer::take_gap(const std::string& word) {
+    if (point_ != ReadingPoint::mash) refuse(word, "is the gap of the mill", "name the mash before it: mash " + word);
+    const Range range = range_of<Reading>("mill_gap_mm");
+    const Millimetres gap(parse_length(word.substr(3)).value() * 10.0);
+    if (!range.holds(gap.value()))
+        refuse(
+            word, "is no gap of a mill",
+            fmt::format("it lies between {} and {} mm, such as gap1.2mm", shortest(range.least), shortest(range.most)));
+    if (!fresh_ && out_.back().mill_gap) fresh_ = true;
+    open().mill_gap = gap;
+}
+
+void Gatherer::take_bitterness(const std::string& word, BitternessUnits units) {
+    if (point_ != ReadingPoint::final_beer)
+        refuse(word, "is the bitterness of beer", "name the final beer before it: final " + word);
+    const Range range = range_of<Reading>("bitterness_ibu");
+    if (!range.holds(units.value()))
+        refuse(word, "is no bitterness of beer", fmt::format("it lies between 0 and {} IBU", shortest(range.most)));
+    if (!fresh_ && out_.back().bitterness) fresh_ = true;
+    open().bitterness = units;
+}
+
 void Gatherer::take(const std::string& word) {
     if (is_ph(word)) {
         Reading& reading = open();
@@ -218,6 +247,7 @@ void Gatherer::take(const std::string& word) {
         open().ph = parse_number(word.substr(2), "pH", range_of<Reading>("ph"));
         return;
     }
+    if (is_gap(word)) return take_gap(word);
     const Typed typed = parse_typed(word);
     if (typed.sd) refuse(word, "carries a deviation", "how well it was read is the instrument's: leave the ± part out");
     if (const auto* bare = std::get_if<Bare>(&typed.value)) {
@@ -237,8 +267,9 @@ void Gatherer::take(const std::string& word) {
         std::holds_alternative<Brix>(typed.value))
         return take_gravity(word, typed);
     if (std::holds_alternative<Celsius>(typed.value)) return take_temperature(word, typed);
+    if (const auto* units = std::get_if<BitternessUnits>(&typed.value)) return take_bitterness(word, *units);
     refuse(word, "is not read at a brew",
-           "write a volume 28L@95C, a gravity 1.048 or 12P, a weight, a depth, 65C or pH5.4");
+           "write a volume 28L@95C, a gravity 1.048 or 12P, a weight, a depth, 65C, pH5.4, gap1.2mm or 34IBU");
 }
 
 } // namespace
@@ -253,7 +284,7 @@ std::vector<Reading> parse_readings(const std::vector<std::string>& words, const
                         fmt::format("write the reading behind it: {} 28L@95C 1.040@20C", last_point));
     };
     for (const auto& word : words) {
-        if (is_letter(word[0]) && !is_ph(word)) {
+        if (is_letter(word[0]) && !is_ph(word) && !is_gap(word)) {
             demand_some();
             gatherer.begin(parse_point(word));
             last_point = word;

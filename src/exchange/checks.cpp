@@ -120,8 +120,12 @@ void check(const Reading& reading, const Report& report) {
     const int gravities = (reading.gravity_sg ? 1 : 0) + (reading.gravity_plato ? 1 : 0) + (reading.brix ? 1 : 0);
     if (volumes > 1) report("", "states more than one of volume_l, depth_cm, mass_kg; make two readings of it");
     if (gravities > 1) report("", "states more than one of gravity_sg, gravity_plato, brix; make two readings of it");
-    if (volumes + gravities == 0 && !reading.temperature && !reading.ph)
+    const bool other = reading.temperature || reading.ph || reading.mill_gap || reading.bitterness;
+    if (volumes + gravities == 0 && !other)
         report("", "reads nothing; state a volume, a gravity, a temperature or a ph");
+    if (reading.mill_gap && reading.point != ReadingPoint::mash) report("mill_gap_mm", "belongs to the mash");
+    if (reading.bitterness && reading.point != ReadingPoint::final_beer)
+        report("bitterness_ibu", "belongs to the final beer");
     if (reading.at && !is_time_of_day(*reading.at))
         report("at", fmt::format("`{}` is no time of day; write HH:MM, such as 09:30", *reading.at));
 }

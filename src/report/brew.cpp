@@ -22,7 +22,14 @@ bool is_same_place(const Addition& a, const Addition& b) {
 
 std::string additions_text(const ShownBrew& shown) {
     const bool differs = !shown.differences.empty();
-    Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"WEIGHED", Align::right}, {"WHEN"}, {differs ? "PLANNED" : ""}},
+    const bool replaces =
+        std::ranges::any_of(shown.brew.additions, [](const Addition& a) { return a.instead_of.has_value(); });
+    Table table{{{"LOT"},
+                 {"ITEM", Align::left, true},
+                 {"WEIGHED", Align::right},
+                 {"WHEN"},
+                 {differs ? "PLANNED" : ""},
+                 {replaces ? "IN PLACE OF" : "", Align::left, true}},
                 {}};
     for (const auto& addition : shown.brew.additions) {
         std::string when = when_text(addition.stage, addition.minutes, {}, {});
@@ -31,7 +38,8 @@ std::string additions_text(const ShownBrew& shown) {
         const auto difference = std::ranges::find_if(
             shown.differences, [&](const Difference& d) { return is_same_place(d.planned, addition); });
         table.rows.push_back({addition.lot, item_of(shown, addition.lot), to_text(addition.amount), when,
-                              difference == shown.differences.end() ? "" : to_text(difference->planned.amount)});
+                              difference == shown.differences.end() ? "" : to_text(difference->planned.amount),
+                              addition.instead_of.value_or("")});
     }
     for (const auto& difference : shown.differences)
         if (difference.weighed.units == 0)
@@ -81,6 +89,8 @@ std::string reading_text(const Reading& r) {
     if (const auto gravity = gravity_text(r); !gravity.empty()) parts.push_back(gravity);
     if (r.temperature) parts.push_back(shortest(r.temperature->value()) + " °C");
     if (r.ph) parts.push_back("pH " + shortest(*r.ph));
+    if (r.mill_gap) parts.push_back("mill gap " + shortest(r.mill_gap->value()) + " mm");
+    if (r.bitterness) parts.push_back(shortest(r.bitterness->value()) + " IBU");
     return fmt::format("{}", fmt::join(parts, ", "));
 }
 

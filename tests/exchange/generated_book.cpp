@@ -216,6 +216,8 @@ void Maker::settle(Reading& reading) {
     if (reading.gravity_sg) reading.gravity_plato.reset();
     if (reading.gravity_sg || reading.gravity_plato) reading.brix.reset();
     reading.ph = number({2, 12});
+    if (reading.point != ReadingPoint::mash) reading.mill_gap.reset();
+    if (reading.point != ReadingPoint::final_beer) reading.bitterness.reset();
 }
 void Maker::settle(Supplier& supplier) {
     for (std::string& day : supplier.closed_weekdays) day = dice_.yes() ? "sunday" : "monday";
@@ -291,7 +293,10 @@ void Maker::refer_brews(Book& book) {
     for (Plan& plan : book.plans) {
         plan.recipe = pick(book.recipes, &Recipe::name);
         if (plan.brewhouse) plan.brewhouse = pick(book.brewhouses, &Brewhouse::name);
-        for (Reservation& promise : plan.reserved) refer_amount(book, promise.lot, promise.amount);
+        for (Reservation& promise : plan.reserved) {
+            refer_amount(book, promise.lot, promise.amount);
+            if (promise.instead_of) promise.instead_of = pick(book.items, &Item::name);
+        }
     }
     for (Brew& brew : book.brews) {
         brew.brewhouse = pick(book.brewhouses, &Brewhouse::name);
@@ -302,6 +307,7 @@ void Maker::refer_brews(Book& book) {
         for (Addition& addition : brew.additions) {
             refer_amount(book, addition.lot, addition.amount);
             if (addition.mass_instrument) addition.mass_instrument = pick(book.instruments, &Instrument::name);
+            if (addition.instead_of) addition.instead_of = pick(book.items, &Item::name);
         }
         for (Reading& reading : brew.readings) {
             if (reading.volume_instrument) reading.volume_instrument = pick(book.instruments, &Instrument::name);

@@ -21,7 +21,8 @@ struct Addition {
     std::optional<Minutes> minutes;
     std::optional<Date> on; // where it is not the brew's day (a dry addition)
     std::optional<std::string> mass_instrument;
-    std::optional<int> mash = std::nullopt; // which of several mashes into one kettle, from 1
+    std::optional<int> mash = std::nullopt;               // which of several mashes into one kettle, from 1
+    std::optional<std::string> instead_of = std::nullopt; // the recipe's item, where the lot is of another
     friend bool operator==(const Addition&, const Addition&) = default;
 };
 
@@ -35,10 +36,12 @@ struct FieldsOf<Addition> {
         field("on", &Addition::on),
         field("mass_instrument", &Addition::mass_instrument),
         field("mash", &Addition::mash, {1.0, 9.0}),
+        field("instead_of", &Addition::instead_of),
     };
 };
 
-// What was read at one point: a volume (or depth, or mass), a gravity, or a temperature and pH alone.
+// What was read at one point: a volume (or depth, or mass), a gravity, or a temperature and pH alone; at the mash the
+// mill's gap, of the final beer its bitterness.
 // Readings are never changed; one that is set aside keeps its figures and carries the reason.
 struct Reading {
     std::string id;                // unique in its brew
@@ -53,6 +56,8 @@ struct Reading {
     std::optional<std::string> volume_instrument;
     std::optional<Celsius> temperature;
     std::optional<double> ph;
+    std::optional<Millimetres> mill_gap;       // between the rollers, of the narrowest pair
+    std::optional<BitternessUnits> bitterness; // measured in a laboratory
     std::optional<SpecificGravity> gravity_sg; // as marked, not corrected
     std::optional<Plato> gravity_plato;        // as marked on a plato scale
     std::optional<Brix> brix;
@@ -77,6 +82,8 @@ struct FieldsOf<Reading> {
         field("volume_instrument", &Reading::volume_instrument),
         field("temperature_c", &Reading::temperature, {-5.0, 120.0}),
         field("ph", &Reading::ph, {2.0, 12.0}),
+        field("mill_gap_mm", &Reading::mill_gap, {0.1, 5.0}),
+        field("bitterness_ibu", &Reading::bitterness, {0.0, 500.0}),
         field("gravity_sg", &Reading::gravity_sg, {0.98, 1.2}),
         field("gravity_plato", &Reading::gravity_plato, {-5.0, 45.0}),
         field("brix", &Reading::brix, {-1.0, 45.0}),
@@ -138,6 +145,7 @@ struct Reservation {
     int line = 0;
     std::string lot;
     Amount amount;
+    std::optional<std::string> instead_of = std::nullopt; // the recipe's item, where the lot is of another
     friend bool operator==(const Reservation&, const Reservation&) = default;
 };
 
@@ -147,6 +155,7 @@ struct FieldsOf<Reservation> {
         field("line", &Reservation::line, {0.0, 1000.0}),
         field("lot", &Reservation::lot),
         field("mass_kg", &Reservation::amount, {0.0, 1e6}),
+        field("instead_of", &Reservation::instead_of),
     };
 };
 
@@ -158,7 +167,8 @@ struct Plan {
     std::optional<std::string> brewhouse;
     std::optional<Litres> volume;
     std::vector<Reservation> reserved;
-    std::optional<std::string> cancelled; // why it was called off
+    std::optional<std::string> cancelled;              // why it was called off
+    std::optional<std::string> adopted = std::nullopt; // the kind of substitution it follows: nearest, cheapest, ...
     friend bool operator==(const Plan&, const Plan&) = default;
 };
 
@@ -172,6 +182,7 @@ struct FieldsOf<Plan> {
         field("volume_l", &Plan::volume, {0.1, 1e6}),
         field("reserved", &Plan::reserved),
         field("cancelled", &Plan::cancelled),
+        field("adopted", &Plan::adopted),
     };
 };
 

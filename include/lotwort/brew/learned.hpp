@@ -42,6 +42,10 @@ struct Learned {
     // Attenuation by yeast item (the empty name: any yeast), at the reference rest, and its slope with the rest.
     std::map<std::string, LearnedAttenuation> attenuation;
     double attenuation_slope_per_c = 0.0, attenuation_slope_sd_per_c = 0.0;
+    // Measured bitterness over what the utilisation curve and the aged alpha foretold; its sd is of the next beer,
+    // scatter included. None where no bitterness was measured.
+    std::optional<double> bitterness_ratio;
+    double bitterness_ratio_sd = 0.0;
     // Packaged volume as a share of what was in the fermenter.
     std::optional<double> packaged_share;
     double packaged_share_sd = 0.0;

@@ -67,6 +67,7 @@ struct litre_per_kilogram;
 struct litre_per_hour;
 struct metre;
 struct centimetre;
+struct millimetre;
 struct ibu;
 } // namespace unit
 
@@ -88,6 +89,7 @@ using LitresPerKilogram = Quantity<unit::litre_per_kilogram>;
 using LitresPerHour = Quantity<unit::litre_per_hour>;
 using Metres = Quantity<unit::metre>;
 using Centimetres = Quantity<unit::centimetre>;
+using Millimetres = Quantity<unit::millimetre>;
 using BitternessUnits = Quantity<unit::ibu>; // mg iso-alpha acid per litre, IBU
 
 [[nodiscard]] constexpr Kilograms to_kilograms(Grams mass) {
