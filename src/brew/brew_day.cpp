@@ -79,6 +79,7 @@ std::vector<Addition> planned_additions(const PlannedBrew& planned) {
             addition.stage = line.stage;
             addition.amount = taken.amount;
             addition.minutes = line.minutes;
+            if (planned.stand_ins.contains(taken.lot)) addition.instead_of = line.item;
             additions.push_back(std::move(addition));
         }
     return additions;

@@ -302,8 +302,14 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     out.plan.brewhouse = request_.brewhouse.name;
     out.plan.volume = request_.volume;
     for (const PlannedLine& line : lines_)
-        for (const TakenLot& taken : line.allotment.taken)
-            out.plan.reserved.push_back({line.line, taken.lot, taken.amount});
+        for (const TakenLot& taken : line.allotment.taken) {
+            Reservation& made = out.plan.reserved.emplace_back(Reservation{line.line, taken.lot, taken.amount});
+            const std::string& item = lot_coded(request_, taken.lot).item;
+            if (item == line.item) continue;
+            made.instead_of = line.item;
+            if (out.stand_ins.emplace(taken.lot, item).second)
+                out.remarks.push_back(fmt::format("{} is {}, in place of {}", taken.lot, item, line.item));
+        }
     out.lines = lines_;
     out.forecast = std::move(forecast);
     if (const auto& target = request_.recipe.original_gravity; target && out.forecast.original_gravity_sg.sd > 0.0) {
@@ -362,6 +368,7 @@ PlannedBrew Draft::as_booked(const Plan& plan) {
     }
     // a plan that reserves no malt has nothing to forecast from; what lacks is for the caller to say
     PlannedBrew out = finish(grist_mass().value() > 0.0 ? forecast_now() : Forecast{});
+    out.plan.adopted = plan.adopted;
     for (const PlannedLine& line : lines_)
         if (line.allotment.taken.empty()) out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
     return out;

@@ -120,7 +120,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     const PlannedBrew planned = open_plan(plan, day.book, day.lots);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
-    if (!call.args.has("as-reserved")) {
+    if (!call.args.has("as-reserved") && !plan.adopted) { // a substitution has its own measure
         const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
         const auto without = without_promises(plan, day.lots);
         demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, day.lots);

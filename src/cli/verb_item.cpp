@@ -28,7 +28,8 @@ constexpr Option options[] = {
     {"alpha", "PERCENT", "usual alpha acids of a hop"},
     {"max-share", "PERCENT", "the most of a grist it may be"},
     {"group", "WORD", "aroma group of a hop, your own word"},
-    {"stands-for", "ITEM[=N]", "another item it may stand in for; N above 1 makes it a worse choice", true},
+    {"stands-for", "ITEM[=N]", "another item it may stand in for; N above 1 makes it a worse choice, =never forbids",
+     true},
     {"shelf-life", "DAYS", "how long a lot keeps: 365days"},
 };
 
@@ -49,7 +50,11 @@ StandIn parse_stand_in(const std::string& text, const Book& book) {
     std::string name = text;
     if (const auto equals = text.rfind('='); equals != std::string::npos) {
         name = text.substr(0, equals);
-        other.preference = parse_number(text.substr(equals + 1), "preference", {0.0, 1000.0});
+        const std::string how = text.substr(equals + 1);
+        if (how == word(Allowed::never))
+            other.allowed = Allowed::never;
+        else
+            other.preference = parse_number(how, "preference", {0.0, 1000.0});
     }
     other.item = known_item(book, name).name;
     return other;

@@ -120,6 +120,7 @@ private:
         for (const Addition& addition : brew.additions) {
             known_amount(addition.lot, addition.amount, where + ", additions");
             known(instruments_, addition.mass_instrument, where + ", additions");
+            known(items_, addition.instead_of, where + ", additions");
         }
         for (const Unused& unused : brew.unused) known_amount(unused.lot, unused.amount, where + ", unused");
         for (const Reading& reading : brew.readings) {
@@ -132,8 +133,10 @@ private:
         const std::string where = "plan " + plan.code;
         known(recipes_, plan.recipe, where);
         known(brewhouses_, plan.brewhouse, where);
-        for (const Reservation& promise : plan.reserved)
+        for (const Reservation& promise : plan.reserved) {
             known_amount(promise.lot, promise.amount, where + ", reserved");
+            known(items_, promise.instead_of, where + ", reserved");
+        }
     }
 
     void check_movement(const Movement& movement) {

@@ -112,7 +112,8 @@ bool Pencil::may_stand_in(const BrewToFill& brew, const Take& taken, bool bitter
     const Item &a = *taken.asked, &b = *taken.item;
     if (&a == &b) return true;
     if (a.kind != b.kind) return false;
-    if (std::ranges::any_of(b.stands_for, [&](const StandIn& s) { return s.item == a.name; })) return true;
+    for (const StandIn& s : b.stands_for)
+        if (s.item == a.name) return s.allowed != Allowed::never;
     if (a.kind == ItemKind::hop) return bittering || (a.group && b.group && *a.group == *b.group);
     if (!a.malt_class || !b.malt_class || *a.malt_class != *b.malt_class) return false;
     const Tolerances& t = request_.tolerances;

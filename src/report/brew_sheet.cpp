@@ -27,7 +27,9 @@ std::string weighings(const PlannedBrew& planned, Stage stage) {
                                      ? when_text(line->stage, line->minutes, line->temperature, line->days)
                                      : "";
         const auto row = [&](const std::string& lot, Amount amount) {
-            text += fmt::format("  [ ] {:<10} {:<22} {:>9}  was {}  {}", lot, line->item, to_text(amount), blank, when);
+            const auto other = planned.stand_ins.find(lot); // what is in the sack is what must be read on it
+            const std::string& item = other == planned.stand_ins.end() ? line->item : other->second;
+            text += fmt::format("  [ ] {:<10} {:<22} {:>9}  was {}  {}", lot, item, to_text(amount), blank, when);
             text.erase(text.find_last_not_of(' ') + 1);
             text += "\n";
         };

@@ -19,9 +19,10 @@ std::string extract(const Item& item) {
     return item.extract ? extract_text(*item.extract, item.extract_basis) : "";
 }
 
-std::string stand_ins(const Item& item) {
+std::string stand_ins(const Item& item, Allowed allowed) {
     std::string text;
     for (const StandIn& other : item.stands_for) {
+        if (other.allowed.value_or(Allowed::yes) != allowed) continue;
         if (!text.empty()) text += ", ";
         text += other.item;
         if (other.preference) text += fmt::format(" ({})", shortest(*other.preference));
@@ -45,7 +46,8 @@ std::string item_text(const Item& item) {
     line("largest share", number(item.max_share, "%"));
     line("alpha acids", number(item.alpha, "%"));
     line("group", item.group.value_or(""));
-    line("stands in for", stand_ins(item));
+    line("stands in for", stand_ins(item, Allowed::yes));
+    line("  but never for", stand_ins(item, Allowed::never));
     line("shelf life", item.shelf_life_days ? fmt::format("{} days", *item.shelf_life_days) : "");
     text += "What is not stated is taken as typical of its class, with a wide margin.\n";
     return text;

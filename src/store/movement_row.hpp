@@ -32,6 +32,7 @@ struct MovementRow {
     std::optional<Minutes> minutes;
     std::optional<std::string> mass_instrument;
     std::optional<int> mash;
+    std::optional<std::string> instead_of;
     std::optional<std::size_t> reverses; // place in the list, as collected
     std::string whose;                   // who asks, for messages
 };

@@ -132,7 +132,10 @@ void require_of_stock(Registers& known, const Book& part) {
         const auto whose = called("plan", plan.code);
         known.recipes.require(plan.recipe, whose);
         known.brewhouses.require(plan.brewhouse, whose);
-        for (const auto& reservation : plan.reserved) known.lots.require(reservation.lot, whose);
+        for (const auto& reservation : plan.reserved) {
+            known.lots.require(reservation.lot, whose);
+            known.items.require(reservation.instead_of, whose);
+        }
     }
     for (const auto& movement : part.movements) {
         const auto whose = fmt::format("{} of {}", word(movement.kind), to_iso(movement.on));
@@ -150,6 +153,7 @@ void require_of_brew(Registers& known, const Brew& brew) {
     for (const auto& addition : brew.additions) {
         known.lots.require(addition.lot, whose);
         known.instruments.require(addition.mass_instrument, whose);
+        known.items.require(addition.instead_of, whose);
     }
     for (const auto& unused : brew.unused) known.lots.require(unused.lot, whose);
     for (const auto& reading : brew.readings) {

@@ -23,6 +23,7 @@ void read_additions(Query& query, const PlaceOf& place_of, std::vector<Brew>& br
         read_value(query, addition.minutes);
         addition.mass_instrument = query.read_text_or_null();
         read_value(query, addition.mash);
+        addition.instead_of = query.read_text_or_null();
     }
 }
 
@@ -62,7 +63,8 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
     const std::string_view of_brew = code ? "AND brew_id = ?" : "";
     Query additions(
         connection,
-        fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, mash "
+        fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, mash, "
+                    "instead_of "
                     "FROM movement JOIN lot USING (lot_id) WHERE kind = 'brew' AND stage IS NOT NULL {} "
                     "AND NOT EXISTS (SELECT 1 FROM movement AS answer "
                     "WHERE answer.reverses_movement_id = movement.movement_id) "

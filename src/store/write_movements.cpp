@@ -38,6 +38,7 @@ void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& i
         row.mass_instrument = addition.mass_instrument;
         if (addition.mash) check_range(whose, "mash", *addition.mash, {1.0, 9.0});
         row.mash = addition.mash;
+        row.instead_of = addition.instead_of;
         row.whose = whose;
         if (row.lot->held && row.on_date >= *row.lot->held_from)
             throw Error(ErrorKind::refused,
@@ -121,7 +122,7 @@ void bind_row(Query& query, const MovementRow& row) {
         query.real(row.minutes->value());
     else
         query.null();
-    query.text_or_null(row.mass_instrument).integer_or_null(row.mash);
+    query.text_or_null(row.mass_instrument).integer_or_null(row.mash).text_or_null(row.instead_of);
 }
 
 void insert_row(Connection& connection, Query& query, std::int64_t entry, const MovementRow& row) {
@@ -156,8 +157,8 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
 
     Query query(connection,
                 "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
-                "stage, minutes, mass_instrument, mash, reverses_movement_id) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+                "stage, minutes, mass_instrument, mash, instead_of, reverses_movement_id) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     for (const auto i : order) {
         query.integer(id_of[i]).integer(entry);
         bind_row(query, rows[i]);

@@ -8,6 +8,7 @@
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/brew/forecast.hpp>
 #include <lotwort/stock/reserve.hpp>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -44,6 +45,7 @@ struct PlannedLine {
 struct PlannedBrew {
     Plan plan; // code, date, recipe, brewhouse, volume, and what is reserved
     std::vector<PlannedLine> lines;
+    std::map<std::string, std::string> stand_ins; // the item of each reserved lot that is not of its line's own
     Forecast forecast;
     std::optional<Celsius> mash_rest;
     std::optional<Celsius> strike_temperature; // where the recipe states a mash rest

@@ -43,17 +43,27 @@ struct WordsOf<ExtractBasis> {
         "ppg-fine-dry",      "ppg-fine-as-is",      "ppg-coarse-dry",      "ppg-coarse-as-is"};
 };
 
-// An item that may stand in for another; preference multiplies its distance in a substitution (1 is neutral).
+enum class Allowed { yes, never };
+
+template <>
+struct WordsOf<Allowed> {
+    static constexpr std::array<std::string_view, 2> list{"yes", "never"};
+};
+
+// An item that may stand in for another; preference multiplies its distance in a substitution (1 is neutral). Or one
+// that never may, whatever its class and colour.
 struct StandIn {
     std::string item;
     std::optional<double> preference;
-    friend bool operator==(const StandIn &, const StandIn &) = default;
+    std::optional<Allowed> allowed = std::nullopt; // yes unless stated
+    friend bool operator==(const StandIn&, const StandIn&) = default;
 };
 
 template <>
 struct FieldsOf<StandIn> {
     static constexpr auto list =
-        std::tuple{field("item", &StandIn::item), field("preference", &StandIn::preference, {0.0, 1000.0})};
+        std::tuple{field("item", &StandIn::item), field("preference", &StandIn::preference, {0.0, 1000.0}),
+                   field("allowed", &StandIn::allowed)};
 };
 
 struct Item {
@@ -71,7 +81,7 @@ struct Item {
     std::optional<std::string> group; // aroma group, the user's own word
     std::vector<StandIn> stands_for;
     std::optional<int> shelf_life_days;
-    friend bool operator==(const Item &, const Item &) = default;
+    friend bool operator==(const Item&, const Item&) = default;
 };
 
 template <>
