@@ -1,8 +1,9 @@
 #include "limits.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <limits>
+#include <numbers>
+#include <numeric>
 
 namespace lotwort::infer_detail {
 
@@ -12,7 +13,7 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double chi_square_90 = 2.705543454095404; // one degree of freedom
+constexpr double z_95 = 1.6448536269514722;
 constexpr double near_sd = 4.0;
 constexpr double held_width = 1e-7; // of the free standard deviation: the equation that holds a limit
 
@@ -62,56 +63,99 @@ void drop_held_rows(stats::LeastSquaresSolution& s, const stats::LeastSquaresPro
     s.degrees_of_freedom = static_cast<int>(m) - s.rank;
 }
 
-// Least squared distance (in the free solution's metric) of points whose first coordinate is q and whose others, the
-// margins of the near limits, are not below nothing. `mean` and `covariance` are of (q, margins). With q given, margins
-// are m + C lambda for pulls lambda >= 0 that act only where a margin is nothing (a linear complementarity problem):
-// an active set of pulls, as in non-negative least squares (Lawson and Hanson 1974, ch. 23).
-double profile(double q, const VectorXd& mean, const MatrixXd& covariance) {
-    const Index k = mean.size() - 1;
-    const double off = q - mean[0], variance = covariance(0, 0);
-    const VectorXd with_q = covariance.col(0).tail(k) / variance;
-    const VectorXd m = mean.tail(k) + with_q * off;
-    const MatrixXd c = covariance.bottomRightCorner(k, k) - with_q * covariance.row(0).tail(k);
-    const double base = off * off / variance;
+// ln P(standard normal <= z), far tail by the first terms of Abramowitz and Stegun 26.2.12.
+double log_normal_below(double z) {
+    if (z > -30.0) return std::log(0.5 * std::erfc(-z / std::numbers::sqrt2));
+    return -0.5 * z * z - std::log(-z * std::sqrt(2.0 * std::numbers::pi)) + std::log1p(-1.0 / (z * z));
+}
 
-    std::vector<Index> pulled;
-    VectorXd lambda = VectorXd::Zero(k);
-    for (Index round = 0; round < 4 * k + 1; ++round) {
-        const VectorXd margin = m + c * lambda;
-        Index worst = -1;
-        double least = -1e-9;
-        for (Index j = 0; j < k; ++j) {
-            const double relative = margin[j] / std::sqrt(covariance(j + 1, j + 1));
-            if (relative < least && std::ranges::find(pulled, j) == pulled.end()) {
-                least = relative;
-                worst = j;
-            }
+// ln P(m >= 0) of m jointly normal, one margin after the other: each leaves the others the moments of a distribution
+// cut at nothing (Mendell and Elston 1974, Biometrics 30, 41). Exact for one margin; for the few of a brew within a few
+// hundredths.
+double log_chance_within(VectorXd mean, MatrixXd covariance) {
+    double sum = 0.0;
+    std::vector<Index> order(static_cast<std::size_t>(mean.size()));
+    std::iota(order.begin(), order.end(), 0);
+    std::ranges::sort(order, {}, [&](Index j) { return mean[j] / std::sqrt(std::max(covariance(j, j), 1e-300)); });
+    for (const Index j : order) { // the tightest first: it shapes the others most
+        const double variance = covariance(j, j);
+        if (variance <= 0.0) {
+            if (mean[j] < 0.0) return -std::numeric_limits<double>::infinity();
+            continue;
         }
-        if (worst < 0) return base + lambda.dot(c * lambda);
-        // q alone fixes the margin, beyond its limit: no such point
-        if (c(worst, worst) <= 1e-10 * covariance(worst + 1, worst + 1)) return std::numeric_limits<double>::infinity();
-        pulled.push_back(worst);
-        for (bool again = true; again;) {
-            const auto n = static_cast<Index>(pulled.size());
-            MatrixXd block(n, n);
-            VectorXd short_of(n);
-            for (Index i = 0; i < n; ++i) {
-                const Index at = pulled[static_cast<std::size_t>(i)];
-                short_of[i] = -m[at];
-                for (Index j = 0; j < n; ++j) block(i, j) = c(at, pulled[static_cast<std::size_t>(j)]);
-            }
-            const VectorXd pull = block.ldlt().solve(short_of);
-            // q and the other margins fix it
-            if (!((block * pull - short_of).norm() <= 1e-6 * short_of.norm()))
-                return std::numeric_limits<double>::infinity();
-            lambda.setZero();
-            for (Index i = 0; i < n; ++i) lambda[pulled[static_cast<std::size_t>(i)]] = pull[i];
-            Index weakest = 0;
-            again = n > 1 && pull.minCoeff(&weakest) < 0.0;
-            if (again) pulled.erase(pulled.begin() + weakest);
-        }
+        const double sd = std::sqrt(variance), z = mean[j] / sd;
+        const double log_chance = log_normal_below(z);
+        sum += log_chance;
+        const double ratio = std::exp(-0.5 * z * z - 0.5 * std::log(2.0 * std::numbers::pi) - log_chance);
+        const double drop = ratio * (ratio + z); // share of the variance that the cut takes
+        const VectorXd with_j = covariance.col(j) / sd;
+        mean += with_j * ratio;
+        covariance -= drop * with_j * with_j.transpose();
     }
-    return std::numeric_limits<double>::infinity();
+    return sum;
+}
+
+// ln of the likelihood at q, integrated over all states inside the limits, of (q, margins) jointly normal.
+class Within {
+public:
+    Within(const VectorXd& mean, const MatrixXd& covariance) : mean_(mean), variance_(covariance(0, 0)) {
+        const Index k = mean.size() - 1;
+        with_q_ = covariance.col(0).tail(k) / variance_;
+        rest_ = covariance.bottomRightCorner(k, k) - with_q_ * covariance.row(0).tail(k);
+        for (Index j = 0; j < k; ++j) // q alone fixes the margin
+            if (rest_(j, j) <= 1e-10 * covariance(j + 1, j + 1)) {
+                rest_.row(j).setZero();
+                rest_.col(j).setZero();
+            }
+    }
+    double operator()(double q) const {
+        const double off = q - mean_[0];
+        return -0.5 * off * off / variance_ + log_chance_within(mean_.tail(mean_.size() - 1) + with_q_ * off, rest_);
+    }
+
+private:
+    VectorXd mean_, with_q_;
+    MatrixXd rest_;
+    double variance_;
+};
+
+// The shortest interval that holds 90 % of a density whose logarithm is concave. `best` has a density above nothing.
+std::pair<double, double> shortest_90(const Within& log_density, double best, double sd) {
+    constexpr double faint = 12.0; // ln: what lies below is nothing
+    constexpr int steps = 128;
+    double top = log_density(best);
+    for (double reach = 0.25; reach <= 8.0; reach *= 2.0)
+        top = std::max({top, log_density(best - reach * sd), log_density(best + reach * sd)});
+    const auto edge = [&](double direction) {
+        double reach = 0.25;
+        while (reach < 64.0 && log_density(best + direction * reach * sd) > top - faint) reach *= 1.25;
+        double inside = 0.0;
+        for (int i = 0; i < 12; ++i) { // a limit that q itself meets ends the density with a step
+            const double middle = 0.5 * (inside + reach);
+            (log_density(best + direction * middle * sd) > top - faint ? inside : reach) = middle;
+        }
+        return best + direction * reach * sd;
+    };
+    const double low = edge(-1.0), high = edge(1.0), width = (high - low) / steps;
+    std::vector<double> below{0.0}; // cumulative, at the edges of the cells
+    std::vector<double> density;
+    for (int i = 0; i < steps; ++i) {
+        density.push_back(std::exp(log_density(low + (i + 0.5) * width) - top));
+        below.push_back(below.back() + density.back());
+    }
+    const auto place = [&](double mass) { // where so much lies below
+        const auto at = std::ranges::upper_bound(below, mass) - below.begin();
+        if (at >= static_cast<std::ptrdiff_t>(below.size())) return high;
+        const auto cell = static_cast<std::size_t>(std::max<std::ptrdiff_t>(at - 1, 0));
+        return low + (static_cast<double>(cell) + (mass - below[cell]) / density[cell]) * width;
+    };
+    const double all = below.back();
+    std::pair<double, double> shortest{low, high};
+    for (int i = 0; i <= 100; ++i) {
+        const double from = place(0.1 * all * i / 100.0), to = i == 100 ? high : place(all * (0.9 + 0.1 * i / 100.0));
+        if (to - from < shortest.second - shortest.first) shortest = {i == 0 ? low : from, to};
+    }
+    return shortest;
 }
 
 } // namespace
@@ -129,23 +173,10 @@ Estimate Limited::estimate(double value, const VectorXd& gradient) const {
 
     const double sd = std::sqrt(covariance(0, 0));
     if (sd <= 0.0) return normal_estimate(value, 0.0);
-    const double best = profile(value, mean, covariance);
-    const auto edge = [&](double direction) {
-        double inside = 0.0, outside = 0.0;
-        for (double reach = 0.5; reach <= 64.0; reach *= 2.0) {
-            outside = reach;
-            if (!(profile(value + direction * reach * sd, mean, covariance) - best <= chi_square_90)) break;
-            inside = reach;
-        }
-        for (int i = 0; i < 50; ++i) {
-            const double middle = 0.5 * (inside + outside);
-            (profile(value + direction * middle * sd, mean, covariance) - best <= chi_square_90 ? inside : outside) =
-                middle;
-        }
-        return value + direction * inside * sd;
-    };
-    const double low = edge(-1.0), high = edge(1.0);
-    return {value, (high - low) / (2.0 * std::sqrt(chi_square_90)), low, high};
+    auto [low, high] = shortest_90(Within(mean, covariance), value, sd);
+    low = std::min(low, value);
+    high = std::max(high, value);
+    return {value, (high - low) / (2.0 * z_95), low, high};
 }
 
 Limited solve_within(const stats::LeastSquaresProblem& problem, const std::vector<Limit>& limits) {

@@ -25,9 +25,10 @@ struct Limited {
     std::vector<Limit> near;       // limits within 4 standard deviations of the free solution
     std::vector<std::string> held; // names of those that bind
 
-    // Value at the solution and the 90 % interval. Near a limit the interval is where the profile of the likelihood
-    // over all theta inside the limits lies within 2.706 (chi-square, 1 degree of freedom, 90 %) of its best; sd is
-    // then the interval's half-width over 1.645.
+    // Value at the solution and the 90 % interval. Near a limit it is the shortest interval that holds 90 % of the
+    // likelihood integrated over all theta inside the limits, stretched to the value if that lies outside; sd is then
+    // its half-width over 1.645. Two limits and more are integrated one after the other (Mendell and Elston 1974): the
+    // interval then holds 90 +- 1 %.
     [[nodiscard]] Estimate estimate(double value, const Eigen::VectorXd& gradient) const;
 };
 

@@ -52,6 +52,10 @@ SimulatedBrew Brewery::draw(const Kind& kind, double missing, const Truth& unsee
         truth.sparge_l = std::max(5.0, normal(total, 0.1 * total) - truth.strike_l);
 
     SimulatedBrew brew = simulate(truth);
+    while (brew.lauter > 1.0) { // no more runs off than was dissolved
+        truth.lauter_of_expected = normal(1.0, 0.02);
+        brew = simulate(truth);
+    }
     const auto expected = simulate(nominal);
     brew.input.brewhouse = expected.input.brewhouse;
     brew.input.lots = expected.input.lots;
