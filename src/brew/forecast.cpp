@@ -199,7 +199,12 @@ Uncertain boil_gravity(const BrewBalance<Uncertain>& b) {
 }
 
 // The curve's gravity is the mean of kettle full and cast-out. What boils and what stands hot counts.
-Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, const Outcome& out) {
+// Where the brewery's beers were measured, by what they came to against the curve.
+Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, const Outcome& out,
+                       const Learned* learned) {
+    const bool known = learned && learned->bitterness_ratio;
+    const double ratio = known ? *learned->bitterness_ratio : 1.0;
+    const double curve_sd = known ? learned->bitterness_ratio_sd / ratio : bitterness_model_sd;
     const auto gravity = boil_gravity(out.balance);
     Uncertain units = 0.0;
     std::map<std::string, double> alpha_error; // lines of one item share its alpha's error
@@ -209,13 +214,14 @@ Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, cons
         if (worth.minutes.value() <= 0.0) continue;
         const auto utilisation = wort::tinseth_utilisation(gravity, worth.minutes.value());
         const auto curve = wort::tinseth_utilisation(gravity.value, Dual<1>::parameter(worth.minutes.value(), 0));
-        const auto line = wort::bitterness_ibu(Uncertain(hop.mass.value()), Uncertain(hop.alpha_pct.value), utilisation,
-                                               out.balance.fermenter_l);
+        const auto line =
+            Uncertain(ratio) * wort::bitterness_ibu(Uncertain(hop.mass.value()), Uncertain(hop.alpha_pct.value),
+                                                    utilisation, out.balance.fermenter_l);
         units = units + line;
         minutes_error += line.value * curve.slope[0] / curve.value * worth.sd.value();
         if (hop.alpha_pct.value > 0.0) alpha_error[hop.item] += line.value * hop.alpha_pct.sd / hop.alpha_pct.value;
     }
-    double own = std::pow(bitterness_model_sd * units.value, 2) + minutes_error * minutes_error;
+    double own = std::pow(curve_sd * units.value, 2) + minutes_error * minutes_error;
     for (const auto& [item, error] : alpha_error) own += error * error;
     return estimate_of(units, out.spread, std::sqrt(own));
 }
@@ -353,7 +359,7 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
     f.original_gravity_sg = estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread);
     f.volume_l = estimate_of(b.fermenter_l, out.spread);
     f.colour_ebc = colour_of(malts, out);
-    f.bitterness_ibu = bitterness_of(hops, kit, out);
+    f.bitterness_ibu = bitterness_of(hops, kit, out, learned);
     f.alcohol_abv_pct = estimate_of(abv, out.spread, wort::alcohol_rule_spread * abv.value);
     f.strike_liquor_l = c.liquor.strike_l;
     f.sparge_liquor_l = c.liquor.sparge_l;

@@ -184,6 +184,7 @@ void note_mash(const Brew& brew, BrewEvidence& out) {
         if (reading.point != ReadingPoint::mash || reading.set_aside) continue;
         if (reading.temperature) out.mash_c = reading.temperature->value();
         if (reading.ph) out.mash_ph = *reading.ph;
+        if (reading.mill_gap) out.mill_gap_mm = reading.mill_gap->value();
     }
 }
 

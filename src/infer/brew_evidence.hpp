@@ -29,10 +29,10 @@ struct BrewEvidence {
         double value = 0.0;
     };
     std::vector<Row> rows;
-    std::array<double, house_figures> at{};       // the figures where the balance was made linear
-    double lauter_expected = 0.0, transfer = 0.0; // of this brew, there
-    std::optional<double> mash_c, mash_ph;        // where they were read
-    std::string fault;                            // why the brew teaches nothing; empty where it does
+    std::array<double, house_figures> at{};             // the figures where the balance was made linear
+    double lauter_expected = 0.0, transfer = 0.0;       // of this brew, there
+    std::optional<double> mash_c, mash_ph, mill_gap_mm; // where they were read
+    std::string fault;                                  // why the brew teaches nothing; empty where it does
 };
 
 // latest: certificates and retests as known on that day are what conversion is measured against, so that a lot has one

@@ -1,4 +1,5 @@
 #include "learn_attenuation.hpp"
+#include "learn_bitterness.hpp"
 #include "learn_drift.hpp"
 #include "learn_fit.hpp"
 #include "learn_undecided.hpp"
@@ -185,8 +186,8 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
         out.others.emplace_back(names[i], normal_estimate(out.next.mean[2 + i], sd));
     }
     std::size_t at = w.combinations.size();
-    const std::size_t n =
-        at + static_cast<std::size_t>(model.rest_slope >= 0) + static_cast<std::size_t>(model.ph_slope >= 0);
+    std::size_t n = at;
+    for (const int slope : {model.rest_slope, model.ph_slope, model.gap_slope}) n += slope >= 0 ? 1 : 0;
     const auto slope = [&](const char* name) {
         const Estimate e = normal_estimate(fitted.joint_mean[at], std::sqrt(fitted.joint_covariance[at * n + at]));
         out.others.emplace_back(name, e);
@@ -199,6 +200,7 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
         out.next.rest_slope_sd_per_c = e.sd;
     }
     if (model.ph_slope >= 0) slope("conversion per unit of mash pH");
+    if (model.gap_slope >= 0) slope("conversion per millimetre of mill gap");
     (void)house;
 }
 
@@ -223,8 +225,8 @@ Learning learn(const LearnRequest& request) {
     const House& house = model.houses[static_cast<std::size_t>(model.house_named(name))];
     const Wanted w = wanted(request, model, house, g.latest);
     auto combinations = w.combinations;
-    if (model.rest_slope >= 0) combinations.push_back({{model.rest_slope, 1.0}});
-    if (model.ph_slope >= 0) combinations.push_back({{model.ph_slope, 1.0}});
+    for (const int slope : {model.rest_slope, model.ph_slope, model.gap_slope})
+        if (slope >= 0) combinations.push_back({{slope, 1.0}});
     const FittedModel fitted = fit_model(model, scales_of(request, g, model), combinations);
 
     out.log_likelihood = fitted.log_likelihood;
@@ -244,6 +246,7 @@ Learning learn(const LearnRequest& request) {
     std::vector<ReconcileInput> brews;
     for (const auto* brew : g.brews) brews.push_back(*brew);
     learn_after_the_kettle(brews, out);
+    learn_bitterness(brews, out);
     out.undecided = find_undecided(out.next, request.lots_on_hand, std::hypot(out.next.scatter[0], typical_reading_sd));
     if (house.brews < 8)
         out.remarks.push_back(

@@ -40,6 +40,7 @@ HouseCharts::HouseCharts(const LearnModel& model, int house, const std::vector<d
     for (std::size_t i = 0; i < 3; ++i) constants_[i] = filter_.enter({}, prior.mean[2 + i], prior.level_sd[2 + i]);
     if (model.rest_slope >= 0) rest_ = filter_.enter({}, 0.0, rest_slope_sd);
     if (model.ph_slope >= 0) ph_ = filter_.enter({}, 0.0, ph_slope_sd);
+    if (model.gap_slope >= 0) gap_ = filter_.enter({}, 0.0, gap_slope_sd);
 }
 
 const LearnModel::BrewAt& HouseCharts::brew(int i) const {
@@ -68,6 +69,7 @@ std::pair<double, double> HouseCharts::take_in(const LearnModel::BrewAt& at) {
     }
     if (e.mash_c) mean.push_back({rest_, *e.mash_c - rest_reference_c});
     if (e.mash_ph) mean.push_back({ph_, *e.mash_ph - ph_reference});
+    if (e.mill_gap_mm) mean.push_back({gap_, *e.mill_gap_mm - *house_.gap_mm});
     const auto& scatter = house_.prior.scatter_sd;
     const int own[2] = {filter_.enter(mean, 0.0, scatter[0] * factor_[conversion_scatter]),
                         filter_.enter({{level_[1], 1.0}}, 0.0, scatter[1] * factor_[lauter_scatter])};

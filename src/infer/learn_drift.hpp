@@ -56,7 +56,7 @@ private:
     std::vector<int> brews_, lot_slots_, item_slots_, last_use_;
     stats::StepFilter filter_;
     std::array<int, 3> constants_{};
-    int level_[2] = {}, rest_ = -1, ph_ = -1;
+    int level_[2] = {}, rest_ = -1, ph_ = -1, gap_ = -1;
     int taken_ = 0, since_[2] = {};
     double ewma_[2] = {}, high_[2] = {}, low_[2] = {};
 };

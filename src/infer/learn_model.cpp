@@ -87,6 +87,9 @@ void Builder::add_covariates(const std::vector<BrewEvidence>& evidence) {
     };
     out_.rest_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_c; }, rest_slope_sd);
     out_.ph_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_ph; }, ph_slope_sd);
+    out_.gap_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mill_gap_mm; }, gap_slope_sd);
+    for (const auto& e : evidence)
+        if (e.mill_gap_mm) out_.houses[static_cast<std::size_t>(out_.house_named(e.brewhouse))].gap_mm = e.mill_gap_mm;
 }
 
 int Builder::item(const std::string& name, double sd) {
@@ -145,6 +148,7 @@ void Builder::add_brew(const BrewEvidence& e) {
     }
     if (e.mash_c) own.push_back({out_.rest_slope, rest_reference_c - *e.mash_c});
     if (e.mash_ph) own.push_back({out_.ph_slope, ph_reference - *e.mash_ph});
+    if (e.mill_gap_mm) own.push_back({out_.gap_slope, *house.gap_mm - *e.mill_gap_mm});
     m.say(own, 0.0, house.prior.scatter_sd[0], conversion_scatter);
     m.say({{at.own_lauter, 1.0}, {at.lauter, -1.0}}, 0.0, house.prior.scatter_sd[1], lauter_scatter);
 

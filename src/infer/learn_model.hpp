@@ -23,8 +23,9 @@ inline constexpr double scale_widths[scale_names] = {0.35, 0.35, 0.7, 0.7, 0.3, 
 inline constexpr double odd_share = 0.15, odd_widening = 3.0;
 // Of a lot's whole scatter against its certificate, what all lots of the item share where the item states nothing.
 inline constexpr double item_part = 0.4, uncertified_item_part = 0.85;
-// Covariates of ln conversion: no effect, give or take this per degree of the rest and per unit of pH.
-inline constexpr double rest_slope_sd = 0.01, ph_slope_sd = 0.10;
+// Covariates of ln conversion: no effect, give or take this per degree of the rest, per unit of pH and per millimetre
+// of the mill's gap.
+inline constexpr double rest_slope_sd = 0.01, ph_slope_sd = 0.10, gap_slope_sd = 0.06;
 inline constexpr double rest_reference_c = 66.0, ph_reference = 5.4;
 
 // One house's stated figures as priors, in the order of HouseFigure and its units.
@@ -49,6 +50,7 @@ struct House {
     HousePrior prior;
     std::array<int, 3> constants{};   // unknowns: boil-off, absorption, kettle loss
     int conversion = -1, lauter = -1; // the last level's unknowns
+    std::optional<double> gap_mm;     // the mill's newest: levels are as at it
     int brews = 0;
 };
 
@@ -78,7 +80,7 @@ struct LearnModel {
     };
     std::vector<ItemAt> items;
     std::map<std::string, int> item_index;
-    int rest_slope = -1, ph_slope = -1; // unknowns where any brew shows them
+    int rest_slope = -1, ph_slope = -1, gap_slope = -1; // unknowns where any brew shows them
 
     [[nodiscard]] int house_named(const std::string& name) const;
     [[nodiscard]] static std::vector<stats::ScalePrior> priors();

@@ -1,5 +1,6 @@
 // What is learned over many brews: held against simulated truth, against what was put in, and against itself.
 #include "../../src/infer/brew_evidence.hpp"
+#include "../../src/infer/learn_bitterness.hpp"
 #include "simulated_house.hpp"
 #include <algorithm>
 #include <cmath>
@@ -55,7 +56,7 @@ TEST_CASE("where the mash end was not read a brew tells conversion and lautering
     const Says says(evidence_of(brew, brew.brew.date));
     const double a = says.information[0][0], b = says.information[0][1], c = says.information[1][1];
     REQUIRE(a > 0.0);
-    CHECK(a * c - b * b < 0.05 * a * c); // rank 1, but for the volume that dissolved extract adds
+    CHECK(a * c - b * b < 0.05 * a * c);          // rank 1, but for the volume that dissolved extract adds
     CHECK(b == doctest::Approx(a).epsilon(0.05)); // of their product
 }
 
@@ -146,4 +147,74 @@ TEST_CASE("one lot after the other: lot and brewhouse stay undecided, and a brew
     REQUIRE(about_a1 != learned.undecided.end());
     CHECK(about_a1->correlation < -0.6);
     CHECK_FALSE(about_a1->would_tell.empty());
+}
+
+TEST_CASE("a step that came with a wider mill gap is the mill's, and the forecast is for the gap as it is now") {
+    auto wish = few(14, 40);
+    wish.step_at = 25;
+    wish.step = -0.07;
+    SimulatedHouse house(wish);
+    for (std::size_t b = 0; b < house.request.brews.size(); ++b) {
+        Reading mill;
+        mill.id = "mill";
+        mill.point = ReadingPoint::mash;
+        mill.mill_gap = Millimetres(b < 25 ? 1.0 : 1.9);
+        house.request.brews[b].brew.readings.push_back(mill);
+    }
+    const auto learned = learn(house.request);
+    CHECK(learned.drift.empty()); // without the gap it is called: the case above
+    const auto slope = std::ranges::find_if(
+        learned.others, [](const auto& named) { return named.first == "conversion per millimetre of mill gap"; });
+    REQUIRE(slope != learned.others.end());
+    CHECK(std::abs(slope->second.value + 0.07 / 0.9) < 3.0 * slope->second.sd);
+    CHECK(slope->second.high < 0.0);
+    CHECK(std::abs(learned.next.mean[0] - house.truth.conversion_level.back()) <
+          3.0 * std::sqrt(learned.next.cov(0, 0)));
+}
+
+TEST_CASE("beers that measure 15 % under the curve teach the forecast to expect less of its hops") {
+    SimulatedHouse house(few(16, 10));
+    Item hop;
+    hop.name = "bitter hop";
+    hop.kind = ItemKind::hop;
+    Lot lot;
+    lot.code = "H1";
+    lot.item = hop.name;
+    lot.certificate = Certificate{};
+    lot.certificate->alpha = Percent(10.0); // no day of analysis: taken as it stands
+    double foretold_by_hand = 0.0;
+    for (std::size_t b = 0; b < house.request.brews.size(); ++b) {
+        auto& in = house.request.brews[b];
+        in.lots["H1"] = {hop, lot};
+        in.brew.boil = Minutes(60.0);
+        Addition addition;
+        addition.lot = "H1";
+        addition.stage = Stage::boil;
+        addition.minutes = Minutes(60.0);
+        addition.amount = Amount::of(Grams(30.0));
+        in.brew.additions.push_back(addition);
+        // Tinseth: 10 m alpha / V times 1.65 0.000125^(SG - 1) (1 - exp(-0.04 t)) / 4.15; the boil's mean gravity lies
+        // some 4 points under the fermenter's
+        const double gravity = house.truth.original_gravity[b] - 0.004;
+        const double utilisation = 1.65 * std::pow(0.000125, gravity - 1.0) * (1.0 - std::exp(-2.4)) / 4.15;
+        foretold_by_hand = 10.0 * 30.0 * 10.0 * utilisation / house.truth.volume[b];
+        const auto foretold = foretold_bitterness(in);
+        REQUIRE(foretold);
+        CHECK(foretold->value == doctest::Approx(foretold_by_hand).epsilon(0.06)); // the volume is as well known
+        Reading measured;
+        measured.id = "lab";
+        measured.point = ReadingPoint::final_beer;
+        measured.bitterness = BitternessUnits(0.85 * foretold_by_hand);
+        in.brew.readings.push_back(measured);
+    }
+    const auto learned = learn(house.request);
+    REQUIRE(learned.next.bitterness_ratio);
+    CHECK(*learned.next.bitterness_ratio == doctest::Approx(0.85).epsilon(0.03));
+    const std::vector<PlannedHop> hops{{hop.name, Stage::boil, Minutes(60.0), Grams(30.0), Figure{10.0, 0.3}}};
+    const auto malts = house.planned(house.next_malts(), 4.7);
+    const Kit kit = kit_of(*house.request.brewhouse);
+    const auto plain = forecast(house.recipe, Litres(23.0), kit, malts, hops, Kilograms(0.0));
+    const auto f = forecast(house.recipe, Litres(23.0), kit, malts, hops, Kilograms(0.0), &learned.next);
+    CHECK(f.bitterness_ibu.value / plain.bitterness_ibu.value == doctest::Approx(0.85).epsilon(0.08));
+    CHECK(f.bitterness_ibu.sd < plain.bitterness_ibu.sd);
 }
