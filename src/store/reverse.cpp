@@ -41,6 +41,15 @@ Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
     return needs;
 }
 
+// A brew of the plan that the entry states, or once stated: what it was brewed from stays.
+void add_brews_of_plans(Connection& connection, std::int64_t number, Needs& needs) {
+    Query query(connection, fmt::format("SELECT DISTINCT brew_head.entry_id, plan.code FROM brew_head "
+                                        "JOIN plan ON plan.code = brew_head.plan JOIN plan_version USING (plan_id) "
+                                        "WHERE plan_version.entry_id = ?1 AND brew_head.entry_id <> ?1 AND {}",
+                                        fmt::format(fmt::runtime(stands), "brew_head.entry_id")));
+    add_needs(needs, query.integer(number), "plan");
+}
+
 // A reading that a later entry set aside or counted again.
 void add_readings_set_aside(Connection& connection, std::int64_t number, Needs& needs) {
     Query query(connection, fmt::format("SELECT DISTINCT reading_status.entry_id, reading.id FROM reading_status "
@@ -128,6 +137,7 @@ Needs takers(Connection& connection, std::int64_t number, const Opposite& opposi
 std::int64_t write_reversal(Connection& connection, std::int64_t number, EntryHead head) {
     check_entry(connection, number);
     auto needs = users_of_what_it_states(connection, number);
+    add_brews_of_plans(connection, number, needs);
     add_readings_set_aside(connection, number, needs);
     if (!needs.empty()) refuse(connection, number, needs);
 

@@ -82,6 +82,11 @@ void check_end(const Brew& brew, const std::string& whose) {
 
 void check_plan(Connection& connection, const Brew& brew, const std::string& whose) {
     if (!brew.plan) return;
+    Query off(connection, "SELECT cancelled FROM plan_now WHERE code = ? AND cancelled IS NOT NULL");
+    if (off.text(*brew.plan).next())
+        throw Error(ErrorKind::refused,
+                    fmt::format("{}: {} was called off: {}", whose, called("plan", *brew.plan), off.read_text()),
+                    "plan it again, or brew without a plan");
     Query query(connection, "SELECT code FROM brew_now WHERE plan = ?");
     if (query.text(*brew.plan).next())
         throw Error(ErrorKind::refused, fmt::format("{}: {} has been brewed already, as {}", whose,

@@ -3,7 +3,9 @@
 #include "movement_row.hpp"
 #include "names.hpp"
 #include "shortage.hpp"
+#include <compare>
 #include <numeric>
+#include <set>
 
 namespace lotwort::store {
 
@@ -89,25 +91,55 @@ void check_unused(Connection& connection, const Brew& brew) {
                                                     called("lot", query.read_text())));
 }
 
-// By day, what is added first. Where a lot has movements later than the first of these, what is added to it
-// goes before everything else, so that no balance falls below nothing on the way to one that does not.
+// In what turn a row is booked. By day, what is added first. Where a lot has movements later than the first of these,
+// what is added to it goes before everything else, so that no balance falls below nothing on the way to one that does
+// not.
+//
+// A reversal comes after what it takes back. For a lot from which something was taken that later came back, days do not
+// serve: at the end of it all there may be too little to take it once more. There, all that was ever added comes first;
+// then each that was taken back, with its reversal at once behind it; then the rest, which only takes away.
+struct Turn {
+    bool has_pairs = false; // of the lot
+    int round = 0;
+    std::size_t pair = 0;
+    std::string_view on;
+    bool takes = false;
+    friend auto operator<=>(const Turn&, const Turn&) = default;
+};
+
+std::vector<Turn> turns_of(const std::vector<MovementRow>& rows) {
+    std::vector<bool> taken_back(rows.size());
+    std::set<const LotRow*> with_pairs;
+    for (const auto& row : rows) {
+        if (!row.reverses) continue;
+        taken_back[*row.reverses] = true;
+        if (row.change >= 0) with_pairs.insert(row.lot);
+    }
+    std::vector<Turn> turns;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const auto& row = rows[i];
+        auto& turn = turns.emplace_back();
+        turn.has_pairs = with_pairs.contains(row.lot);
+        turn.on = row.on_date;
+        turn.takes = row.change < 0;
+        if (!turn.has_pairs) {
+            if (!turn.takes && row.on_date < row.lot->newest_on) turn.on = {};
+        } else if (row.reverses && row.change >= 0) {
+            turn = {true, 1, *row.reverses, {}, true};
+        } else if (taken_back[i] && row.change <= 0) {
+            turn = {true, 1, i, {}, false};
+        } else {
+            turn.round = turn.takes || row.reverses ? 2 : 0;
+        }
+    }
+    return turns;
+}
+
 std::vector<std::size_t> order_of(const std::vector<MovementRow>& rows) {
-    struct Key {
-        std::string_view on;
-        bool takes;
-    };
-    const auto key = [](const MovementRow& row) {
-        const bool takes = row.change < 0;
-        const bool before_later = !takes && row.on_date < row.lot->newest_on;
-        return Key{before_later ? std::string_view() : std::string_view(row.on_date), takes};
-    };
+    const auto turns = turns_of(rows);
     std::vector<std::size_t> order(rows.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        const auto left = key(rows[a]);
-        const auto right = key(rows[b]);
-        return left.on != right.on ? left.on < right.on : left.takes < right.takes;
-    });
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return turns[a] < turns[b]; });
     return order;
 }
 

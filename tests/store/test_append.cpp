@@ -260,3 +260,23 @@ TEST_CASE("stock is listed by kind, item and day of receipt") {
     CHECK(rows[4].received_amount == Amount::pieces(10));
     CHECK(rows[4].promised == Amount::pieces(0));
 }
+
+TEST_CASE("a plan that was called off is not brewed: its promises are free") {
+    Folder folder;
+    auto ledger = stocked_ledger(folder.file("l"));
+    Book off;
+    off.plans = brewery().plans;
+    off.plans[0].cancelled = "the kettle leaks";
+    off.plans[0].reserved.clear();
+    (void)ledger.append(off, head(EntryKind::plan, "2026-02-01"));
+    CHECK(ledger.lot("P-1")->promised == Amount::of(Kilograms(0.0)));
+    auto brew = brew_of("B1", "2026-02-10", {mash("P-1", 4.5)});
+    brew.plan = "PL-1";
+    CHECK(refusal([&] { (void)ledger.append(with(brew), head(EntryKind::brew, "2026-02-10")); }) ==
+          "kind 1: brew `B1`: plan `PL-1` was called off: the kettle leaks / plan it again, or brew without a plan");
+    // called off by mistake: the entry is taken back, and the plan stands as before
+    (void)ledger.reverse(3, head(EntryKind::reverse, "2026-02-02"));
+    CHECK(ledger.lot("P-1")->promised == Amount::of(Kilograms(4.5)));
+    (void)ledger.append(with(brew), head(EntryKind::brew, "2026-02-10"));
+    CHECK(ledger.lot("P-1")->promised == Amount::of(Kilograms(0.0)));
+}

@@ -206,6 +206,36 @@ TEST_CASE("no row stands without what it refers to, foreign keys looked at or no
           "refused: seal: there is no such entry");
 }
 
+TEST_CASE("an import brings no reversal of what is not there, or not there yet") {
+    const Used ledger;
+    const std::string off = "PRAGMA foreign_keys = OFF; ";
+    CHECK(
+        ledger.run("INSERT INTO entry VALUES (4, 'import', '2026-02-02', '2026-02-02T10:00:00Z', '', '', '')").empty());
+    for (const char* which : {"2", "1000"}) // behind the newest; its own number would be the next
+        CHECK(ledger.run(off +
+                         "INSERT INTO movement (entry_id, lot_id, on_date, kind, change, reverses_movement_id) "
+                         "SELECT 4, 2, '2026-02-02', 'reversal', 1, max(movement_id) + " +
+                         which + " FROM movement") == "refused: movement: what it takes back is not there");
+}
+
+TEST_CASE("a plan's promises are released or consumed, never both") {
+    const Used ledger;
+    const std::string entry = "INSERT INTO entry (kind, on_date, booked_at, by_name, what, why) VALUES "
+                              "('plan', '2026-02-02', '2026-02-02T10:00:00Z', '', '', ''); ";
+    const std::string plan = "INSERT INTO plan_version (plan_id, entry_id, date, recipe, cancelled) SELECT 1, "
+                             "max(entry_id), '2026-02-10', 'ordinary pale', 'no time' FROM entry";
+    const std::string brew = "INSERT INTO brew (code) VALUES ('B2'); INSERT INTO brew_head (brew_id, entry_id, date, "
+                             "plan, brewhouse) SELECT 2, max(entry_id), '2026-02-10', 'PL-1', 'main' FROM entry";
+    SUBCASE("called off, then brewed") {
+        CHECK(ledger.run(entry + plan).empty());
+        CHECK(ledger.run(brew) == "refused: brew_head: the plan was called off");
+    }
+    SUBCASE("brewed, then called off") {
+        CHECK(ledger.run(entry + brew).empty());
+        CHECK(ledger.run(plan) == "refused: plan_version: the plan has been brewed already");
+    }
+}
+
 TEST_CASE("each reference of each table is held, without foreign keys too") {
     const Used ledger;
     // a row of the table again under the newest entry, but for one reference to what is not there

@@ -109,6 +109,22 @@ TEST_CASE("later entries that stand on one are listed, and it stays") {
               }).find("entry 5 (receive, 2026-01-22): O-1; it needs item `oat malt`\ntake it back first") !=
               std::string::npos);
     }
+    SUBCASE("a plan that was brewed, though an older statement of it is left") {
+        Book moved;
+        moved.plans = brewery().plans;
+        moved.plans[0].date = day("2026-02-12");
+        (void)book(ledger, moved, EntryKind::plan, "2026-02-01", "moved PL-1"); // 3
+        auto brew = brew_of("B1", "2026-02-12", {mash("P-1", 4.5)});
+        brew.plan = "PL-1";
+        (void)book(ledger, with(brew), EntryKind::brew, "2026-02-12", "B1"); // 4
+        CHECK(refusal([&] {
+                  (void)ledger.reverse(3, back());
+              }).find("entry 4 (brew, 2026-02-12): B1; it needs plan `PL-1`") != std::string::npos);
+        (void)ledger.reverse(4, back());
+        CHECK(ledger.lot("P-1")->promised == Amount::of(Kilograms(4.5))); // promised again
+        (void)ledger.reverse(3, back());
+        CHECK(ledger.plans().at(0).date == day("2026-02-10"));
+    }
     SUBCASE("a brew that was measured later") {
         (void)book(ledger, with(brew_of("B1", "2026-02-01", {})), EntryKind::brew, "2026-02-01", "B1");
         auto brew = brew_of("B1", "2026-02-01", {});
