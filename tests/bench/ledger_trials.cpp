@@ -1,5 +1,6 @@
 // The ledger's long trials at full length (tests/store/trials.hpp): ledger_trials [-tc="*killed*"]; figures stand in
 // docs/ledger.md.
+#include "../cli/killed_program.hpp"
 #include "../store/ledger_support.hpp"
 #include "../store/trials.hpp"
 #include <cstdio>
@@ -24,6 +25,12 @@ TEST_CASE("killed while they book") {
                 killed.reported, killed.unreported, killed.undone);
 }
 
+TEST_CASE("the program killed in its commands") {
+    const auto killed = kill_program(length(10'000), 3);
+    std::printf("%d commands: %d killed, %d entries reported, %d more there, %d undone by the next reader\n",
+                killed.rounds, killed.killed, killed.reported, killed.unreported, killed.undone);
+}
+
 TEST_CASE("eight at once") {
     book_in_a_crowd(length(1000));
 }
@@ -38,6 +45,7 @@ TEST_CASE("sequences beside a model") {
     Modelled counts;
     const int sequences = length(10'000);
     for (int i = 0; i < sequences; ++i) run_sequence(1000 + static_cast<unsigned>(i), 40, counts);
-    std::printf("%d sequences: %d booked, %d refused, %d taken back, %d kept\n", sequences, counts.booked,
-                counts.refused, counts.taken_back, counts.kept);
+    std::printf("%d sequences: %d booked (%d of them plans, %d brews of plans), %d refused, %d taken back, %d kept\n",
+                sequences, counts.booked, counts.planned, counts.plans_brewed, counts.refused, counts.taken_back,
+                counts.kept);
 }

@@ -1,96 +1,15 @@
-// Random entries, on the ledger and on a plain list in memory that knows one rule: at the end of
-// no day is there less than nothing of a lot, and nothing is booked of a lot that is not there. Both must take
-// and refuse the same, and come to the same balances.
+// Random entries, on the ledger and on plain lists in memory (plain_ledger.hpp). Both must take and refuse the same,
+// give back the same, and come to the same balances and promises.
 #include "ledger_support.hpp"
+#include "plain_ledger.hpp"
 #include "trials.hpp"
 #include <doctest/doctest.h>
 #include <map>
 #include <random>
-#include <set>
 
 namespace lotwort::test {
 
 namespace {
-
-constexpr int days = 12;
-constexpr int lots = 4;
-
-struct Move {
-    int lot = 0;
-    int on = 0;
-    std::int64_t change = 0;
-};
-
-struct ModelEntry {
-    std::vector<Move> moves; // the receipt first
-    int receives = -1;       // lot
-    bool live = true;
-};
-
-class Model {
-public:
-    [[nodiscard]] bool is_there(int lot) const { return receipt_of(lot) != nullptr; }
-
-    [[nodiscard]] bool takes(const ModelEntry& entry) const {
-        if (entry.receives >= 0 && is_there(entry.receives)) return false;
-        for (const auto& move : entry.moves) {
-            const auto* receipt = entry.receives == move.lot ? &entry : receipt_of(move.lot);
-            if (receipt == nullptr || move.on < receipt->moves[0].on) return false;
-        }
-        auto all = live();
-        all.insert(all.end(), entry.moves.begin(), entry.moves.end());
-        return sound(all);
-    }
-
-    // Not from under another entry: one that books on a lot it received, or has used what it brought.
-    [[nodiscard]] bool gives_back(std::size_t number) const {
-        const auto& entry = entries[number];
-        if (!entry.live) return false;
-        std::vector<Move> rest;
-        for (std::size_t i = 0; i < entries.size(); ++i) {
-            if (i == number || !entries[i].live) continue;
-            for (const auto& move : entries[i].moves) {
-                if (move.lot == entry.receives) return false;
-                rest.push_back(move);
-            }
-        }
-        return sound(rest);
-    }
-
-    [[nodiscard]] std::int64_t balance(int lot) const {
-        std::int64_t sum = 0;
-        for (const auto& move : live())
-            if (move.lot == lot) sum += move.change;
-        return sum;
-    }
-
-    std::vector<ModelEntry> entries;
-
-private:
-    [[nodiscard]] const ModelEntry* receipt_of(int lot) const {
-        for (const auto& entry : entries)
-            if (entry.live && entry.receives == lot) return &entry;
-        return nullptr;
-    }
-
-    [[nodiscard]] std::vector<Move> live() const {
-        std::vector<Move> moves;
-        for (const auto& entry : entries)
-            if (entry.live) moves.insert(moves.end(), entry.moves.begin(), entry.moves.end());
-        return moves;
-    }
-
-    [[nodiscard]] static bool sound(const std::vector<Move>& moves) {
-        for (int lot = 0; lot < lots; ++lot)
-            for (int on = 0; on < days; ++on) {
-                std::int64_t sum = 0;
-                for (const auto& move : moves)
-                    if (move.lot == lot && move.on <= on) sum += move.change;
-                if (sum < 0) return false;
-            }
-        return true;
-    }
-};
 
 class Dice {
 public:
@@ -105,6 +24,10 @@ std::string code(int lot) {
     return "L" + std::to_string(lot);
 }
 
+std::string plan_code(int plan) {
+    return "P" + std::to_string(plan);
+}
+
 Date date(int on) {
     return day("2026-03-01") + std::chrono::days(on);
 }
@@ -113,23 +36,48 @@ Amount grains(std::int64_t units) {
     return {Measure::mass, units};
 }
 
-// A random entry, as the model and as a book: a receipt, or a brew, counts and discards on several days.
-std::pair<ModelEntry, Book> random_entry(Dice& dice, int number) {
-    ModelEntry entry;
-    Book book;
-    if (dice.below(5) == 0) {
-        entry.receives = dice.below(lots);
-        entry.moves.push_back({entry.receives, dice.below(days / 2), 1 + dice.below(20)});
-        auto lot = lot_of(code(entry.receives), "pale malt", "2026-03-01", 1.0);
-        lot.received = date(entry.moves[0].on);
-        lot.received_amount = grains(entry.moves[0].change);
-        book.lots = {lot};
-        if (dice.below(2) == 0) return {entry, book};
+using Drawn = std::pair<PlainEntry, Book>;
+
+void draw_receipt(Dice& dice, Drawn& drawn) {
+    auto& [entry, book] = drawn;
+    entry.receives = dice.below(plain_lots);
+    entry.moves.push_back({entry.receives, dice.below(plain_days / 2), 1 + dice.below(20)});
+    auto lot = lot_of(code(entry.receives), "pale malt", "2026-03-01", 1.0);
+    lot.received = date(entry.moves[0].on);
+    lot.received_amount = grains(entry.moves[0].change);
+    book.lots = {lot};
+}
+
+// Made, changed, put on another day or called off: all are one more statement of the plan.
+void draw_plan(Dice& dice, Drawn& drawn) {
+    auto& [entry, book] = drawn;
+    auto& stated = entry.states.emplace();
+    stated.plan = dice.below(plain_plans);
+    stated.called_off = dice.below(4) == 0;
+    auto& plan = book.plans.emplace_back();
+    plan.code = plan_code(stated.plan);
+    plan.date = date(dice.below(plain_days));
+    plan.recipe = "pale";
+    if (stated.called_off) plan.cancelled = "no time";
+    for (int line = 0; !stated.called_off && line < dice.below(4); ++line) {
+        const int lot = dice.below(plain_lots);
+        const int amount = dice.below(9); // two lines may share a lot
+        stated.promises[lot] += amount;
+        plan.reserved.push_back({line, code(lot), grains(amount)});
     }
+}
+
+// A brew, counts and discards on several days; some brews are of a plan.
+void draw_moves(Dice& dice, int number, Drawn& drawn) {
+    auto& [entry, book] = drawn;
     auto brew = brew_of("B" + std::to_string(number), "2026-03-01", {});
+    if (dice.below(3) == 0) {
+        entry.brews = dice.below(plain_plans);
+        brew.plan = plan_code(entry.brews);
+    }
     for (int i = dice.below(3); i >= 0; --i) {
-        Move move{entry.receives >= 0 && dice.below(2) == 0 ? entry.receives : dice.below(lots), dice.below(days),
-                  -dice.below(9)};
+        PlainMove move{entry.receives >= 0 && dice.below(2) == 0 ? entry.receives : dice.below(plain_lots),
+                       dice.below(plain_days), -dice.below(9)};
         const int kind = dice.below(3);
         if (kind == 0) {
             auto addition = mash(code(move.lot), 0.0);
@@ -146,11 +94,21 @@ std::pair<ModelEntry, Book> random_entry(Dice& dice, int number) {
         }
         entry.moves.push_back(move);
     }
-    if (!brew.additions.empty()) book.brews = {brew};
-    return {entry, book};
+    if (!brew.additions.empty() || brew.plan) book.brews = {brew};
 }
 
-void book_one(Ledger& ledger, Model& model, Dice& dice, Modelled& counts) {
+// A random entry, as the model and as a book.
+Drawn random_entry(Dice& dice, int number) {
+    Drawn drawn;
+    const bool receives = dice.below(5) == 0;
+    if (receives) draw_receipt(dice, drawn);
+    const bool plans = dice.below(4) == 0;
+    if (plans) draw_plan(dice, drawn);
+    if ((!receives && !plans) || dice.below(2) == 0) draw_moves(dice, number, drawn);
+    return drawn;
+}
+
+void book_one(Ledger& ledger, PlainLedger& model, Dice& dice, Modelled& counts) {
     const auto [entry, book] = random_entry(dice, static_cast<int>(model.entries.size()));
     const bool takes = model.takes(entry);
     const auto h = head(EntryKind::import_file, "2026-03-20");
@@ -158,9 +116,11 @@ void book_one(Ledger& ledger, Model& model, Dice& dice, Modelled& counts) {
     CHECK((refusal([&] { (void)ledger.append(book, h); }) == "nothing") == takes);
     if (takes) model.entries.push_back(entry);
     ++(takes ? counts.booked : counts.refused);
+    if (takes && entry.states) ++counts.planned;
+    if (takes && entry.brews >= 0) ++counts.plans_brewed;
 }
 
-void take_one_back(Ledger& ledger, Model& model, Dice& dice, Modelled& counts) {
+void take_one_back(Ledger& ledger, PlainLedger& model, Dice& dice, Modelled& counts) {
     const auto number = static_cast<std::size_t>(2 + dice.below(static_cast<int>(model.entries.size()) - 2));
     const bool gives = model.gives_back(number);
     const auto said = refusal(
@@ -173,12 +133,14 @@ void take_one_back(Ledger& ledger, Model& model, Dice& dice, Modelled& counts) {
     ++(gives ? counts.taken_back : counts.kept);
 }
 
-void check_balances(const Ledger& ledger, const Model& model) {
-    std::map<std::string, std::int64_t> on_hand;
-    for (const auto& row : ledger.stock()) on_hand[row.lot] = row.on_hand.units;
-    for (int lot = 0; lot < lots; ++lot) {
-        CHECK(on_hand.contains(code(lot)) == model.is_there(lot));
-        if (model.is_there(lot)) CHECK(on_hand[code(lot)] == model.balance(lot));
+void check_stock(const Ledger& ledger, const PlainLedger& model) {
+    std::map<std::string, StockRow> there;
+    for (const auto& row : ledger.stock()) there[row.lot] = row;
+    for (int lot = 0; lot < plain_lots; ++lot) {
+        CHECK(there.contains(code(lot)) == model.is_there(lot));
+        if (!model.is_there(lot)) continue;
+        CHECK(there[code(lot)].on_hand.units == model.balance(lot));
+        CHECK(there[code(lot)].promised.units == model.promised(lot));
     }
 }
 
@@ -187,6 +149,9 @@ Book names() {
     names.items = {malt("pale malt")};
     names.brewhouses.emplace_back().name = "main";
     names.brewhouses[0].volume = Litres(23.0);
+    names.recipes.emplace_back().name = "pale";
+    names.recipes[0].volume = Litres(23.0);
+    names.recipes[0].grist = {{"pale malt", Percent(100.0), {}}};
     return names;
 }
 
@@ -197,7 +162,7 @@ void run_sequence(unsigned seed, int steps, Modelled& counts) {
     Folder folder;
     auto ledger = new_ledger(folder.file("l"));
     Dice dice(seed);
-    Model model;
+    PlainLedger model;
     model.entries.resize(2); // made, and the names
     model.entries[0].live = model.entries[1].live = false;
     (void)ledger.append(names(), head(EntryKind::item, "2026-03-01"));
@@ -206,13 +171,14 @@ void run_sequence(unsigned seed, int steps, Modelled& counts) {
             take_one_back(ledger, model, dice, counts);
         else
             book_one(ledger, model, dice, counts);
-        check_balances(ledger, model);
+        check_stock(ledger, model);
     }
     CHECK(ledger.verify().empty());
     auto again = new_ledger(folder.file("again"));
     const auto book = ledger.book();
     (void)again.append(book, head(EntryKind::import_file, "2026-03-20"));
     CHECK(again.book() == book);
+    check_stock(again, model);
     CHECK(again.verify().empty());
 }
 

@@ -59,9 +59,9 @@ TEST_CASE("eight programs book a hundred times each: what was reported is what i
     book_in_a_crowd(100);
 }
 
-TEST_CASE("two hundred programs killed while they book leave every entry they reported, and none that is half there") {
-    const auto killed = kill_bookers(200, 20260201);
-    CHECK(killed.rounds == 200);
-    CHECK(killed.reported > 200);
-    CHECK(killed.undone > 5); // some were hit in the middle of an entry
+TEST_CASE("programs killed while they book leave every entry they reported, and none that is half there") {
+    const auto killed = kill_bookers(100, 20260201);
+    CHECK(killed.rounds == 100);
+    CHECK(killed.reported > 100);
+    CHECK(killed.undone > 2); // some were hit in the middle of an entry
 }

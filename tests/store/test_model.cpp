@@ -1,12 +1,14 @@
-// Thousands of random entries, on the ledger and on a plain list in memory (model.cpp).
+// Thousands of random entries, on the ledger and on plain lists in memory (model.cpp).
 #include "trials.hpp"
 #include <doctest/doctest.h>
 
 using namespace lotwort::test;
 
-TEST_CASE("the ledger takes and refuses what a plain list of movements would, and comes to the same balances") {
+TEST_CASE("the ledger takes and refuses what plain lists would, and comes to the same balances and promises") {
     Modelled counts;
     for (unsigned seed = 1; seed <= 40; ++seed) run_sequence(seed, 130, counts);
+    CHECK(counts.planned > 200);
+    CHECK(counts.plans_brewed > 30);
     // each of the four answers was met often
     CHECK(counts.booked > 500);
     CHECK(counts.refused > 500);

@@ -29,10 +29,12 @@ struct Flipped {
 };
 [[nodiscard]] Flipped flip_bytes(int flips, unsigned seed);
 
-// Random entries on the ledger and on a plain list in memory, which must take and refuse the same and come to the
-// same balances.
+// Random entries on the ledger and on plain lists in memory, which must take and refuse the same and come to the
+// same balances and promises.
 struct Modelled {
     int booked = 0;
+    int planned = 0; // of the booked: plans made, changed and called off
+    int plans_brewed = 0;
     int refused = 0;
     int taken_back = 0;
     int kept = 0; // not taken back
