@@ -175,6 +175,15 @@ Estimate estimate_of(const Uncertain& x, const Spread& spread, double more_sd = 
     return normal_estimate(x.value, std::sqrt(std::max(variance, 0.0)));
 }
 
+// A brew that would come to less than nothing comes to nothing: the kettle boils dry. Of max(x, least) the quantiles
+// are those of x, none below the least, so that the interval is cut off there and still holds nine brews in ten. Value
+// and sd stay those of x, which the balance is linear in.
+Estimate no_less_than(double least, Estimate x) {
+    x.low = std::max(x.low, least);
+    x.high = std::max(x.high, least);
+    return x;
+}
+
 Estimate colour_of(const std::vector<PlannedMalt>& malts, const Outcome& out) {
     Uncertain units = 0.0;
     double units_variance = 0.0;
@@ -356,11 +365,11 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
     const Uncertain original = b.fermenter_fraction * 100.0;
     const auto abv = wort::alcohol_by_volume_pct(original, wort::apparent_extract_after(original, out.attenuation));
     Forecast f;
-    f.original_gravity_sg = estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread);
-    f.volume_l = estimate_of(b.fermenter_l, out.spread);
-    f.colour_ebc = colour_of(malts, out);
-    f.bitterness_ibu = bitterness_of(hops, kit, out, learned);
-    f.alcohol_abv_pct = estimate_of(abv, out.spread, wort::alcohol_rule_spread * abv.value);
+    f.original_gravity_sg = no_less_than(1.0, estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread));
+    f.volume_l = no_less_than(0.0, estimate_of(b.fermenter_l, out.spread));
+    f.colour_ebc = no_less_than(0.0, colour_of(malts, out));
+    f.bitterness_ibu = no_less_than(0.0, bitterness_of(hops, kit, out, learned));
+    f.alcohol_abv_pct = no_less_than(0.0, estimate_of(abv, out.spread, wort::alcohol_rule_spread * abv.value));
     f.strike_liquor_l = c.liquor.strike_l;
     f.sparge_liquor_l = c.liquor.sparge_l;
     f.kettle_full_l = b.kettle_full_l.value;

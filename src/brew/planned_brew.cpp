@@ -1,3 +1,4 @@
+#include "pinned_lots.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -103,7 +104,7 @@ Figure alpha_of(const Part& part, Date day) {
 class Draft {
 public:
     explicit Draft(const PlanRequest& request)
-        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)) {
+        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)), pins_(request.pins) {
         if (request.aim && request.learned) kit_ = as_learned(kit_, *request.learned);
     }
 
@@ -130,12 +131,14 @@ private:
     Kit kit_;
     std::vector<PlannedLine> lines_;
     std::vector<LotState> lots_;
+    std::vector<Pin> pins_; // what is left of them, line after line
 };
 
 void Draft::allot(PlannedLine& line, Amount needed) {
     line.needed = needed;
-    line.allotment = reserve(lots_, line.item, needed, request_.date);
+    line.allotment = reserve(lots_, line.item, needed, request_.date, pins_);
     promise(lots_, line.allotment.taken);
+    use_up(pins_, line.allotment.taken);
 }
 
 // Each malt as its lots give it; before any is taken, as the lot that would be taken first.
@@ -144,7 +147,7 @@ std::vector<MaltFigures> Draft::grist_figures() const {
     for (std::size_t i = 0; i < first_hop(); ++i) {
         PlannedLine line = lines_[i];
         if (line.needed.units == 0)
-            line.allotment = reserve(request_.lots, line.item, Amount::of(Grams(1.0)), request_.date);
+            line.allotment = reserve(request_.lots, line.item, Amount::of(Grams(1.0)), request_.date, request_.pins);
         double mass = 0.0;
         MaltFigures mix;
         for (const Part& part : parts_of(request_, line)) {
@@ -170,6 +173,7 @@ void Draft::set_grist(const Recipe& aimed, bool in_whole_steps) {
 
 void Draft::set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps) {
     lots_ = request_.lots;
+    pins_ = request_.pins;
     set_grist(aimed, in_whole_steps);
     set_hops(boil_gravity);
     set_others();
@@ -179,10 +183,12 @@ void Draft::set_hops(SpecificGravity boil_gravity) {
     for (std::size_t i = 0; i < request_.recipe.hops.size(); ++i) {
         PlannedLine& line = lines_[first_hop() + i];
         const auto lots_before = lots_;
+        const auto pins_before = pins_;
         // bitterness asked for sets the mass by the alpha of the lots that the mass then takes
         for (int round = 0; round < 3; ++round) {
             PlannedLine trial = line;
-            if (round == 0) trial.allotment = reserve(lots_before, line.item, Amount::of(Grams(1.0)), request_.date);
+            if (round == 0)
+                trial.allotment = reserve(lots_before, line.item, Amount::of(Grams(1.0)), request_.date, pins_before);
             double mass = 0.0, alpha_mass = 0.0;
             Figure alpha;
             for (const Part& part : parts_of(request_, trial)) {
@@ -194,6 +200,7 @@ void Draft::set_hops(SpecificGravity boil_gravity) {
             const Grams grams = hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil_gravity,
                                          Celsius(kit_.boiling_c));
             lots_ = lots_before;
+            pins_ = pins_before;
             allot(line, in_steps(to_kilograms(grams), line.kind, request_.brewhouse));
             if (request_.recipe.hops[i].mass) break;
         }
@@ -265,6 +272,7 @@ void Draft::remark_hops(PlannedBrew& out) const {
 }
 
 void Draft::remark(PlannedBrew& out) const {
+    out.remarks = pin_remarks(request_);
     remark_hops(out);
     const double volume = request_.volume.value(), meant = request_.brewhouse.volume.value();
     if (volume > 1.25 * meant)
@@ -274,6 +282,11 @@ void Draft::remark(PlannedBrew& out) const {
         out.remarks.push_back(fmt::format("{:.4g} L is little for {}, meant for {:.4g} L: what it keeps and boils off "
                                           "does not shrink with the brew, and the forecast is loose",
                                           volume, request_.brewhouse.name, meant));
+    const auto& into = out.forecast.volume_l;
+    if (const double dry = 0.5 * std::erfc(into.value / (into.sd * std::sqrt(2.0))); into.sd > 0.0 && dry > 0.01)
+        out.remarks.push_back(fmt::format("by these figures about one such brew in {:.0f} would leave nothing for the "
+                                          "fermenter",
+                                          std::max(2.0, 1.0 / dry)));
     for (const PlannedLine& line : lines_)
         if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
             out.remarks.push_back(
@@ -329,6 +342,7 @@ PlannedBrew Draft::finish(Forecast forecast) const {
 }
 
 PlannedBrew Draft::draw_up() {
+    demand_pins(request_, lines_);
     const auto& target = request_.recipe.original_gravity;
     const bool by_mass =
         std::ranges::all_of(request_.recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
@@ -351,6 +365,7 @@ PlannedBrew Draft::draw_up() {
         aimed.original_gravity = *aimed.original_gravity + miss;
     }
     set_all(aimed, boil_gravity, true);
+    demand_pins_taken(request_, lines_);
     return finish(forecast_now());
 }
 

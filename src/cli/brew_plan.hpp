@@ -12,10 +12,15 @@ struct PlanWish {
     std::string recipe;
     std::optional<std::string> brewhouse; // the only one unless named
     std::optional<Litres> volume;         // the recipe's unless said
+    std::vector<Pin> pins{};              // lots to be taken before others
 };
 
 // Error(refused) where the recipe or brewhouse is not known.
 [[nodiscard]] PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots);
+
+// What --pin says: LOT, or LOT=AMOUNT. Error(refused) for an unknown lot, one named twice, an amount of the wrong
+// measure.
+[[nodiscard]] std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots);
 
 // An open plan as it is booked, with its forecast. One that reserves nothing (from a file that names only date and
 // recipe) is drawn up from what is free now.

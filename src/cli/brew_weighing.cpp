@@ -12,14 +12,6 @@ namespace {
 
 constexpr double enough = 0.98; // of what the recipe asks for: certificates newer than the plan move it a little
 
-const LotState& lot_in(const std::vector<LotState>& lots, const std::string& code) {
-    const auto found = std::ranges::find(lots, code, [](const LotState& s) { return s.lot.code; });
-    if (found != lots.end()) return *found;
-    std::vector<std::string> codes;
-    for (const auto& state : lots) codes.push_back(state.lot.code);
-    refuse_unknown("lot", code, codes, "lotwort stock --lots");
-}
-
 [[noreturn]] void refuse_weighing(const std::string& text) {
     throw Error(
         ErrorKind::refused, fmt::format("`{}` is no weighing", text),
@@ -47,7 +39,7 @@ Weighing parse_weighing(const std::string& text, const Book& book, const std::ve
     if (equals == std::string::npos || equals == 0) refuse_weighing(text);
     const auto at = text.find('@', equals);
     Weighing note;
-    const Lot& lot = lot_in(lots, text.substr(0, equals)).lot;
+    const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
     note.lot = lot.code;
     note.kind = known_item(book, lot.item).kind;
     note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
@@ -105,7 +97,7 @@ std::map<std::string, Amount> parse_used(const Call& call, const std::vector<Lot
         if (equals == std::string::npos || equals == 0)
             throw Error(ErrorKind::refused, fmt::format("`{}` does not say how much of which lot", text),
                         "write LOT=AMOUNT: PAM-1=4.36kg");
-        const Lot& lot = lot_in(lots, text.substr(0, equals)).lot;
+        const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
         return std::pair(lot.code, parse_amount_of(lot, text.substr(equals + 1)));
     };
     for (const auto& [lot, amount] : read_each(call, "used", portion))
@@ -117,7 +109,7 @@ std::map<std::string, Amount> parse_used(const Call& call, const std::vector<Lot
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots) {
     std::vector<std::string> lacks, hints;
     for (const auto& [code, amount] : taken_by_lot(additions)) {
-        const LotState& state = lot_in(lots, code);
+        const LotState& state = lot_among(lots, code);
         // reserved before it was put on hold
         if (state.lot.held)
             throw Error(
@@ -143,7 +135,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         const bool counts =
             wanted.kind == ItemKind::malt || wanted.kind == ItemKind::sugar || wanted.kind == ItemKind::hop;
         const auto& taken = reserved.allotment.taken;
-        const auto is_own = [&](const std::string& code) { return lot_in(lots, code).lot.item == wanted.item; };
+        const auto is_own = [&](const std::string& code) { return lot_among(lots, code).lot.item == wanted.item; };
         // what a substitution put in this line's place is its own measure
         if (!counts || !std::ranges::all_of(taken, [&](const TakenLot& t) { return is_own(t.lot); })) continue;
         if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
@@ -170,7 +162,7 @@ std::vector<std::string> stock_remarks(const std::vector<Addition>& additions, c
                                        Date day, const Plan* own) {
     std::vector<std::string> remarks;
     for (const auto& [code, amount] : taken_by_lot(additions)) {
-        const LotState& state = lot_in(lots, code);
+        const LotState& state = lot_among(lots, code);
         if (state.lot.best_before && *state.lot.best_before < day)
             remarks.push_back(fmt::format("{} was best before {}", code, to_iso(*state.lot.best_before)));
         Amount promised = state.promised;

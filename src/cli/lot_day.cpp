@@ -1,5 +1,7 @@
 #include "lot_day.hpp"
+#include "shared.hpp"
 #include "stock_list.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/typed.hpp>
@@ -11,6 +13,14 @@ Amount on_hand_at(const std::vector<Movement>& movements, Measure measure, Date 
     for (const Movement& movement : movements)
         if (movement.on <= day) sum = sum + movement.change;
     return sum;
+}
+
+const LotState& lot_among(const std::vector<LotState>& lots, const std::string& code) {
+    const auto found = std::ranges::find(lots, code, [](const LotState& s) { return s.lot.code; });
+    if (found != lots.end()) return *found;
+    std::vector<std::string> codes;
+    for (const auto& state : lots) codes.push_back(state.lot.code);
+    refuse_unknown("lot", code, codes, "lotwort stock --lots");
 }
 
 namespace {

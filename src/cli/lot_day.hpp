@@ -12,6 +12,9 @@ namespace lotwort::cli {
 // What was on hand at the end of the day.
 [[nodiscard]] Amount on_hand_at(const std::vector<Movement>& movements, Measure measure, Date day);
 
+// Error(refused) with the nearest codes.
+[[nodiscard]] const LotState& lot_among(const std::vector<LotState>& lots, const std::string& code);
+
 // An amount of a lot, typed: in the lot's own measure. Error(refused) otherwise.
 [[nodiscard]] Amount parse_amount_of(const Lot& lot, const std::string& typed);
 

@@ -19,6 +19,7 @@ constexpr Option options[] = {
     {"recipe", "NAME", "brewed without a plan: as its plan would be, or with what --add says"},
     {"brewhouse", "NAME", "brewed on; the plan's, or the only one unless given"},
     {"volume", "VOLUME", "without a plan: into the fermenter; the recipe's unless given"},
+    {"pin", "LOT[=AMOUNT]", "with --recipe: take of this lot before others, so much of it where it is said", true},
     {"weighed", "LOT=AMOUNT", "what was weighed of a planned lot, where it is not the plan's weight", true},
     {"add", "LOT=AMOUNT", "what went in besides: LOT=AMOUNT@STAGE,MINUTES", true},
     {"into", "BREW", "the brew whose fermenter this one was run into"},
@@ -119,6 +120,12 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
 Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     const PlannedBrew planned = open_plan(plan, day.book, day.lots);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
+    if (call.args.has("pin"))
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} has reserved its lots already: --pin comes too late", plan.code),
+                    fmt::format("plan it again with --pin, or say what was weighed: lotwort brew {} --weighed LOT=0kg "
+                                "--add LOT=AMOUNT",
+                                plan.code));
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (!call.args.has("as-reserved") && !plan.adopted) { // a substitution has its own measure
         const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
@@ -136,6 +143,7 @@ Answer from_recipe(Call& call, const Day& day) {
     wish.brewhouse = call.args.text("brewhouse");
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
+    wish.pins = parse_pins(call, day.lots);
     const PlannedBrew planned = draw_up_plan(plan_request(wish, day.book, day.lots));
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
@@ -197,7 +205,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
         throw Error(ErrorKind::refused, fmt::format("{} was given up: {}", brew.code, *brew.abandoned),
                     "book the new brew under its own code");
     if (!call.args.has("add")) {
-        for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet", "into"})
+        for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet", "into", "pin"})
             if (call.args.has(option))
                 throw Error(
                     ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),
@@ -233,7 +241,11 @@ Answer list(const Call& call, const std::vector<Brew>& brews) {
     return {call.csv() ? report::brew_list_csv(brews) : report::brew_list_text(brews)};
 }
 
-[[noreturn]] void refuse_code(const Day& day, const std::string& code) {
+[[noreturn]] void refuse_code(Call& call, const Day& day, const std::string& code) {
+    for (const auto& plan : call.ledger().plans())
+        if (plan.code == code && plan.cancelled)
+            throw Error(ErrorKind::refused, fmt::format("plan {} was called off: {}", code, *plan.cancelled),
+                        fmt::format("plan it again: lotwort plan \"{}\"", plan.recipe));
     std::vector<std::string> codes;
     for (const auto& brew : day.brews) {
         if (brew.plan == code)
@@ -268,7 +280,7 @@ Answer run(Call& call) {
         throw Error(ErrorKind::usage, "--used says what is gone of a brew that is given up", "add --abandon REASON");
     if (const Plan* plan = find_plan(day.book, *code)) return from_plan(call, day, *plan);
     const auto brew = std::ranges::find(day.brews, *code, &Brew::code);
-    if (brew == day.brews.end()) refuse_code(day, *code);
+    if (brew == day.brews.end()) refuse_code(call, day, *code);
     return added_to(call, day, *brew);
 }
 

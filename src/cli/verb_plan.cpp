@@ -19,6 +19,7 @@ constexpr Option options[] = {
     {"on", "DATE", "the day to brew (YYYY-MM-DD); today unless given"},
     {"volume", "VOLUME", "into the fermenter; the recipe's unless given"},
     {"brewhouse", "NAME", "to brew on; the only one unless given"},
+    {"pin", "LOT[=AMOUNT]", "take of this lot before others, so much of it where it is said; 0kg: none of it", true},
     {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
     {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given"},
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
@@ -61,7 +62,9 @@ PlanRequest parse(Call& call, const Book& book) {
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.code = next_code("P", plan_codes(call.ledger().plans()));
-    PlanRequest request = plan_request(wish, book, call.ledger().lots());
+    std::vector<LotState> lots = call.ledger().lots();
+    wish.pins = parse_pins(call, lots);
+    PlanRequest request = plan_request(wish, book, std::move(lots));
     request.learned = learned_for(call, book, request.brewhouse.name);
     request.aim = call.args.has("aim");
     if (request.aim && !request.recipe.original_gravity)
@@ -108,8 +111,9 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     demand_to_come(to, call.surroundings.today);
     if (to == plan.date)
         throw Error(ErrorKind::refused, fmt::format("{} is on {} already", plan.code, to_iso(to)), "name another day");
-    const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume};
-    const PlannedBrew planned = draw_up_plan(plan_request(wish, book, without_promises(plan, call.ledger().lots())));
+    std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
+    const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume, parse_pins(call, lots)};
+    const PlannedBrew planned = draw_up_plan(plan_request(wish, book, std::move(lots)));
     return booked(call, planned, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
 }
 

@@ -96,3 +96,32 @@ TEST_CASE("overpromised lots give nothing, and never a negative amount") {
     CHECK(got.taken.empty());
     CHECK(got.missing == kg(1));
 }
+
+TEST_CASE("a lot that is named goes first, and gives no more than is said of it") {
+    const std::vector lots{lot("OLD", 25, "2026-01-02", "2026-06-01"), lot("NEW", 25, "2026-02-01", "2027-06-01"),
+                           lot("THIRD", 25, "2026-02-02", "2027-07-01")};
+    const auto take = [&](const std::vector<Pin>& pins) {
+        return reserve(lots, "pale ale malt", kg(5), day("2026-03-01"), pins).taken;
+    };
+    CHECK(take({{"NEW", {}}}) == std::vector<TakenLot>{{"NEW", kg(5)}});
+    CHECK(take({{"NEW", kg(2)}}) == std::vector<TakenLot>{{"NEW", kg(2)}, {"OLD", kg(3)}});
+    CHECK(take({{"THIRD", kg(1)}, {"NEW", kg(2)}}) ==
+          std::vector<TakenLot>{{"THIRD", kg(1)}, {"NEW", kg(2)}, {"OLD", kg(2)}});
+    CHECK(take({{"OLD", kg(0)}}) == std::vector<TakenLot>{{"NEW", kg(5)}}); // none of it
+}
+
+TEST_CASE("a lot that is named serves past its date, but not on hold and not before it comes") {
+    std::vector lots{lot("PAST", 25, "2026-01-02", "2026-02-01"), lot("HELD", 25, "2026-01-02"),
+                     lot("COMING", 25, "2026-04-01")};
+    lots[1].lot.held = "damp sack";
+    const auto got =
+        reserve(lots, "pale ale malt", kg(5), day("2026-03-01"), {{"HELD", {}}, {"COMING", {}}, {"PAST", {}}});
+    CHECK(got.taken == std::vector<TakenLot>{{"PAST", kg(5)}});
+    CHECK(got.passed_over.size() == 2);
+}
+
+TEST_CASE("what one line takes of a named amount is gone for the next") {
+    std::vector<Pin> pins{{"A", kg(3)}, {"B", {}}};
+    use_up(pins, {{"A", kg(2)}, {"B", kg(4)}});
+    CHECK(pins == std::vector<Pin>{{"A", kg(1)}, {"B", {}}});
+}

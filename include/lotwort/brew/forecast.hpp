@@ -69,10 +69,11 @@ inline constexpr double assumed_stand_c = 85.0, assumed_stand_sd_c = 5.0, stated
 [[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
                              SpecificGravity boil_gravity, Celsius boiling = wort::boiling_point());
 
-// Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter.
-// Liquor is chosen so that by the kit's figures `volume` reaches the fermenter. sugars_kg: pure extract added in the
-// kettle. Where past brews have taught anything, the outcome is that of the learned figures, with their covariance, for
-// the same liquor (learned.hpp; a malt goes by its name there, PlannedMalt::item).
+// Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter; an interval
+// that would reach below nothing (or a gravity of 1) ends there. Liquor is chosen so that by the kit's figures `volume`
+// reaches the fermenter. sugars_kg: pure extract added in the kettle. Where past brews have taught anything, the
+// outcome is that of the learned figures, with their covariance, for the same liquor (learned.hpp; a malt goes by its
+// name there, PlannedMalt::item).
 [[nodiscard]] Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit,
                                 const std::vector<PlannedMalt>& malts, const std::vector<PlannedHop>& hops,
                                 Kilograms kettle_sugars, const Learned* learned = nullptr);

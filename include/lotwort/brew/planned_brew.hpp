@@ -26,6 +26,7 @@ struct PlanRequest {
     // Choose masses and liquor so that the learned forecast, not the book's, meets the recipe's gravity and the volume.
     bool aim = false;
     double within_sg = 0.002; // of the target gravity, that counts as on it
+    std::vector<Pin> pins{};  // lots to be taken before others
 };
 
 // One line of the recipe, counted from 0 through grist, hops and others.
@@ -59,7 +60,9 @@ struct PlannedBrew {
 // Draws the plan up. Masses are whole weigh steps of the brewhouse (10 g of malt and sugar, 1 g of hops unless it
 // states others; anything else to 0.1 g), pieces are whole, upwards. A grist by shares is set so that the forecast
 // meets the recipe's gravity with its sugars and hops in, to within a weigh step.
-// Error(refused) where the recipe names an item nobody knows, or cannot be scaled (see forecast.hpp).
+// Error(refused) where the recipe names an item nobody knows, or cannot be scaled (see forecast.hpp), and where a pin
+// cannot be kept: its lot is on hold, not there on the day or no item of the recipe, or the brew takes less than its
+// amount; Error(shortage) where less of the lot is free.
 [[nodiscard]] PlannedBrew draw_up_plan(const PlanRequest& request);
 
 // A plan as it is booked: its own reservations, whatever else has come into stock since. needed is what is

@@ -34,11 +34,23 @@ struct Allotment {
     std::vector<PassedOver> passed_over;
 };
 
-// What the lots give of `amount` of the item on that day. Lots that count in another measure are passed over.
-// A lot without a best-before date comes after all that have one.
-[[nodiscard]] Allotment reserve(const std::vector<LotState>& lots, std::string_view item, Amount amount, Date day);
+// A lot that the brewer names: it goes before all others, though its date be past. With an amount it gives so much and
+// no more (nothing, where that is 0); without one as much as is asked for.
+struct Pin {
+    std::string lot;
+    std::optional<Amount> amount;
+    friend bool operator==(const Pin&, const Pin&) = default;
+};
+
+// What the lots give of `amount` of the item on that day: pinned lots in the pins' order, then the others. Lots that
+// count in another measure are passed over. A lot without a best-before date comes after all that have one.
+[[nodiscard]] Allotment reserve(const std::vector<LotState>& lots, std::string_view item, Amount amount, Date day,
+                                const std::vector<Pin>& pins = {});
 
 // Writes what was taken down as promised, so that the next line of the recipe does not take it again.
 void promise(std::vector<LotState>& lots, const std::vector<TakenLot>& taken);
+
+// The same for pins: what a line has taken of a pinned amount is no longer to be given to the next.
+void use_up(std::vector<Pin>& pins, const std::vector<TakenLot>& taken);
 
 } // namespace lotwort
