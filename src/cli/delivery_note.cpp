@@ -1,6 +1,7 @@
 #include "delivery_note.hpp"
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -15,12 +16,6 @@ constexpr std::array<std::string_view, 16> meanings{
 // Figures, in which a comma may part the decimals.
 constexpr std::array<std::string_view, 8> figures{"amount", "price",   "moisture", "extract",
                                                   "colour", "protein", "wk",       "alpha"};
-
-std::string lowered(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return text;
-}
 
 // What --columns says, meaning by meaning.
 std::map<std::string, std::string> stated_columns(const std::string& text) {
@@ -63,15 +58,30 @@ std::map<std::string, std::size_t> places_of(const CsvTable& table, const std::m
     return places;
 }
 
-std::string with_point(std::string cell, std::string_view meaning, char separator) {
-    const bool is_figure = std::ranges::find(figures, meaning) != figures.end();
-    if (!is_figure || separator == ',') return cell;
-    const bool one_comma = std::ranges::count(cell, ',') == 1 && cell.find('.') == std::string::npos;
-    if (one_comma) cell[cell.find(',')] = '.';
-    return cell;
+// A table's heading says per cent, and its cells do not. An extract from 50 to 100 can be nothing else: no malt gives
+// so little in litre-degrees or so many points.
+std::string with_unit(std::string_view meaning, const std::string& cell) {
+    double value = 0.0;
+    const auto [end, fault] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+    if (fault != std::errc{} || end != cell.data() + cell.size()) return cell;
+    const bool in_per_cent = meaning == "moisture" || meaning == "protein" || meaning == "alpha" ||
+                             (meaning == "extract" && value >= 50.0 && value <= 100.0);
+    return in_per_cent ? cell + "%" : cell;
 }
 
 } // namespace
+
+std::string with_decimal_point(std::string cell, char separator) {
+    const bool one_comma = std::ranges::count(cell, ',') == 1 && cell.find('.') == std::string::npos;
+    if (separator != ',' && one_comma) cell[cell.find(',')] = '.';
+    return cell;
+}
+
+std::string lowered(std::string text) {
+    for (char& c : text)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return text;
+}
 
 std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns, const std::string& source) {
     const auto places = places_of(table, stated_columns(columns), source);
@@ -81,8 +91,12 @@ std::vector<NotedLot> read_note(const CsvTable& table, const std::string& column
     for (const CsvRow& row : table.rows) {
         NotedLot& lot = lots.emplace_back();
         lot.line = row.line;
-        for (const auto& [meaning, place] : places)
-            if (!row.cells[place].empty()) lot.said[meaning] = with_point(row.cells[place], meaning, table.separator);
+        for (const auto& [meaning, place] : places) {
+            const auto& cell = row.cells[place];
+            const bool is_figure = std::ranges::find(figures, meaning) != figures.end();
+            if (!cell.empty())
+                lot.said[meaning] = is_figure ? with_unit(meaning, with_decimal_point(cell, table.separator)) : cell;
+        }
         if (const auto unit = lot.said.find("unit"); unit != lot.said.end()) {
             if (lot.said.contains("amount")) lot.said["amount"] += unit->second;
             lot.said.erase("unit");

@@ -15,9 +15,16 @@ struct NotedLot {
 
 // What a column may be: item, amount, unit, lot, supplier-lot, price, best-before, crop, moisture, extract, colour, wk,
 // protein, alpha, analysed, packaging. `columns` maps them to headings ("item=Artikel,amount=Menge"); one that is not
-// mapped is found by its own name, capitals aside. A decimal comma is read as one where the note's cells are not
+// mapped is found by its own name, capitals aside. Moisture, protein, alpha and an extract from 50 to 100 are per cent
+// where no unit is with them. A decimal comma is read as one where the note's cells are not
 // separated by commas. Error(refused) with all faults of the mapping.
 [[nodiscard]] std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns,
                                               const std::string& source);
+
+// A figure's cell with its one comma read as a decimal point, where commas do not separate the cells.
+[[nodiscard]] std::string with_decimal_point(std::string cell, char separator);
+
+// Small letters for capitals (A to Z).
+[[nodiscard]] std::string lowered(std::string text);
 
 } // namespace lotwort::cli

@@ -1,6 +1,7 @@
 // discard: take spoiled or lost stock out.
 #include "lot_day.hpp"
 #include "shared.hpp"
+#include "stock_list.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
 #include <lotwort/report/movement.hpp>
@@ -59,8 +60,12 @@ Answer run(Call& call) {
                                              *state.lot.supplier, *movement.reason)
                                : fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason);
     const auto entry = call.book(part, returned ? EntryKind::return_to_supplier : EntryKind::discard, what);
-    const report::StockChange change{
+    report::StockChange change{
         state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots"}};
+    if (state.lot.price) {
+        change.worth = value_at_cost(*state.lot.price, out, state.lot.received_amount);
+        change.currency = ledger.currency();
+    }
     return {call.json() ? report::discard_json(change) : report::discard_text(change)};
 }
 

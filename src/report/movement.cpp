@@ -19,6 +19,10 @@ std::string broken_promises(const StockChange& change) {
                        to_text(change.after()));
 }
 
+std::string worth_text(const StockChange& change) {
+    return change.worth ? fmt::format("  worth {} at cost\n", money_text(*change.worth, change.currency)) : "";
+}
+
 std::string change_json(const StockChange& change, std::string_view schema) {
     JsonWriter w;
     w.begin_object().field("schema", schema).field("lot", change.lot.code).field("item", change.lot.item);
@@ -48,7 +52,7 @@ std::string count_text(const StockChange& change) {
         text = fmt::format("{}: {} counted where {} was booked: {} {}{}\n", change.lot.code, to_text(change.after()),
                            to_text(change.before), to_text(is_short ? -difference : difference),
                            is_short ? "short" : "over", share);
-        if (change.worth) text += fmt::format("  worth {} at cost\n", money_text(*change.worth, change.currency));
+        text += worth_text(change);
     }
     return text + broken_promises(change) + booked_line(change.booked);
 }
@@ -60,8 +64,10 @@ std::string count_sheet(const std::vector<StockRow>& rows, Date today) {
     for (const StockRow& row : rows)
         table.rows.push_back({row.lot, row.item, to_text(row.on_hand), "__________", "____________________"});
     return text + table_text(table) +
-           "\nWeigh what is open, count what is sealed; weigh the empty sack too, and take it off.\n"
-           "Book each line: lotwort count LOT COUNTED --reason \"why\"; what is not on the sheet, note below.\n";
+           "\nWeigh what is open, count what is sealed; weigh the empty sack too, and take it\n"
+           "off. What is not on the sheet, note below.\n"
+           "Book each line: lotwort count LOT COUNTED --reason \"why\"; or all at once, from\n"
+           "the sheet as a file (--sheet --csv): lotwort count --from FILE\n";
 }
 
 std::string count_sheet_csv(const std::vector<StockRow>& rows) {
@@ -78,7 +84,7 @@ std::string count_json(const StockChange& change) {
 std::string discard_text(const StockChange& change) {
     return fmt::format("{}: {} of {} taken out, {} left\n", change.lot.code, to_text(-change.movement.change),
                        to_text(change.before), to_text(change.after())) +
-           broken_promises(change) + booked_line(change.booked);
+           worth_text(change) + broken_promises(change) + booked_line(change.booked);
 }
 
 std::string discard_json(const StockChange& change) {

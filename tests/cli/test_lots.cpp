@@ -244,3 +244,19 @@ TEST_CASE("one supplier's lot in several packs is a lot for each") {
     CHECK(b.json("lot PAM-3")["lot"]["price"] == 33.33);
     CHECK(b.json("lot PAM-5")["lot"]["price"] == 33.34); // the three come to 100.00
 }
+
+TEST_CASE(
+    "a delivery note's figures are per cent where its headings say what they are, and an extract where it can be") {
+    const Brewery b;
+    b.done("init");
+    b.write("note.csv", "item;amount;extract;moisture;protein\npale ale malt;25kg;81,2;4,3;10,5\n");
+    b.done("receive --delivery FOLDER/note.csv --basis fine-dry");
+    const Json c = b.json("lot PAM-1")["lot"]["certificate"];
+    CHECK(c["extract_pct"] == 81.2);
+    CHECK(c["moisture_pct"] == 4.3);
+    CHECK(c["protein_pct"] == 10.5);
+    b.write("points.csv", "item,amount,extract\npale ale malt,25kg,36\n"); // ppg? litre-degrees it is not
+    const Said said = b.run("receive --delivery FOLDER/points.csv --basis fine-dry");
+    CHECK(said.status == 1);
+    CHECK(said.error.find("`36` has no unit") != std::string::npos);
+}

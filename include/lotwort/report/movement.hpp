@@ -29,6 +29,24 @@ struct StockChange {
 // The sheet to take through the store: every lot with what is booked, and room for what is there.
 [[nodiscard]] std::string count_sheet(const std::vector<StockRow>& rows, Date today);
 [[nodiscard]] std::string count_sheet_csv(const std::vector<StockRow>& rows);
+
+// A sheet that came back filled in: its lots in its order, and those that nobody counted.
+struct CountedLot {
+    Lot lot;
+    Amount booked;
+    Amount counted;
+    std::string reason;         // empty where it is as booked
+    std::optional<Money> worth; // of the difference at cost, with its sign; none where no price is known
+};
+struct SheetCount {
+    std::vector<CountedLot> rows;
+    std::vector<std::string> not_counted;
+    std::string currency;
+    Booked booked;
+};
+[[nodiscard]] std::string sheet_count_text(const SheetCount& count);
+[[nodiscard]] std::string sheet_count_csv(const SheetCount& count);
+[[nodiscard]] std::string sheet_count_json(const SheetCount& count); // lotwort/count/1: "lots"
 [[nodiscard]] std::string discard_text(const StockChange& change);
 [[nodiscard]] std::string discard_json(const StockChange& change); // lotwort/discard/1
 

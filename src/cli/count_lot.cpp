@@ -1,0 +1,56 @@
+#include "count_lot.hpp"
+#include "lot_day.hpp"
+#include "stock_list.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+void demand_believable(const LotCount& count) {
+    const Lot& lot = count.state.lot;
+    const Amount most = std::max(lot.received_amount, count.booked);
+    if (count.counted.units / 10 <= most.units) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("{} of {} counted, and only {} of it ever came", to_text(count.counted), lot.code,
+                            to_text(lot.received_amount)),
+                "look at the unit, and at the lot on the sack");
+}
+
+} // namespace
+
+LotCount read_count(Ledger& ledger, const std::string& code, const std::string& amount, Date on) {
+    LotCount count{known_lot(ledger, code), {}, {}};
+    demand_arrived(count.state.lot, on);
+    count.counted = parse_amount_of(count.state.lot, amount);
+    count.booked = on_hand_at(ledger.movements(count.state.lot.code), count.counted.measure, on);
+    demand_believable(count);
+    return count;
+}
+
+std::string difference_text(const LotCount& count) {
+    return fmt::format("{} of {} counted where {} is booked", to_text(count.counted), count.state.lot.code,
+                       to_text(count.booked));
+}
+
+std::string tolerated(const Call& call, const LotCount& count) {
+    const auto tolerance = read_option(call, "tolerance", [](const std::string& text) {
+        return parse_percent(text, {0.0, 10.0});
+    });
+    const double off = std::abs(static_cast<double>(count.difference().units));
+    if (!tolerance || off > tolerance->value() / 100.0 * static_cast<double>(count.booked.units)) return {};
+    return fmt::format("within the tolerance of {} %", shortest(tolerance->value()));
+}
+
+std::optional<Money> worth_of(const LotCount& count) {
+    const Lot& lot = count.state.lot;
+    const Amount off = count.difference();
+    if (!lot.price || off.units == 0) return std::nullopt;
+    const Money worth = value_at_cost(*lot.price, off.units < 0 ? -off : off, lot.received_amount);
+    return off.units < 0 ? Money{-worth.minor} : worth;
+}
+
+} // namespace lotwort::cli
