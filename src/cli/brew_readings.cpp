@@ -24,6 +24,15 @@ bool is_gap(const std::string& word) {
     return word.size() > 3 && word.starts_with("gap") && !is_letter(word[3]) && word[3] != '-';
 }
 
+// The number of pH5.4, or of 5.4pH as some write it; empty: it is none.
+std::string ph_number(const std::string& word) {
+    if (is_ph(word)) return word.substr(2);
+    const auto size = word.size();
+    const bool ends_so = size > 2 && (word[size - 2] == 'p' || word[size - 2] == 'P') &&
+                         (word[size - 1] == 'H' || word[size - 1] == 'h');
+    return ends_so && !is_letter(word[0]) ? word.substr(0, size - 2) : std::string();
+}
+
 bool is_liquor(ReadingPoint point) {
     return point == ReadingPoint::strike_liquor || point == ReadingPoint::sparge_liquor ||
            point == ReadingPoint::top_up;
@@ -241,10 +250,10 @@ void Gatherer::take_bitterness(const std::string& word, BitternessUnits units) {
 }
 
 void Gatherer::take(const std::string& word) {
-    if (is_ph(word)) {
+    if (const auto ph = ph_number(word); !ph.empty()) {
         Reading& reading = open();
         if (reading.ph) fresh_ = true;
-        open().ph = parse_number(word.substr(2), "pH", range_of<Reading>("ph"));
+        open().ph = parse_number(ph, "pH", range_of<Reading>("ph"));
         return;
     }
     if (is_gap(word)) return take_gap(word);

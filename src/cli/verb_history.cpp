@@ -8,6 +8,10 @@ namespace lotwort::cli {
 
 namespace {
 
+constexpr Positional positionals[] = {
+    {"ENTRY", "the number of one entry, shown whole", true},
+};
+
 constexpr Option options[] = {
     {"last", "N", "only the N newest"},
     {"item", "ITEM", "only what touches this item"},
@@ -35,7 +39,23 @@ HistoryFilter parse(Call& call) {
     return filter;
 }
 
+Entry known_entry(Call& call, const std::string& text) {
+    for (const auto& option : options)
+        if (call.args.has(option.name))
+            throw Error(ErrorKind::usage,
+                        fmt::format("entry {} is one entry: --{} chooses among many", text, option.name),
+                        "write the number alone");
+    const auto number = parse_whole(text, "number of an entry", 1, 1'000'000'000);
+    if (auto entry = call.ledger().entry(number)) return *std::move(entry);
+    throw Error(ErrorKind::refused, fmt::format("there is no entry {}", number), "lotwort history lists them");
+}
+
 Answer run(Call& call) {
+    if (const auto number = call.args.text("ENTRY")) {
+        const Entry entry = known_entry(call, *number);
+        if (call.csv()) return {report::history_csv({entry})};
+        return {call.json() ? report::history_json({entry}) : report::entry_text(entry)};
+    }
     const HistoryFilter filter = parse(call);
     const auto entries = call.ledger().history(filter);
     if (call.csv()) return {report::history_csv(entries)};
@@ -49,6 +69,7 @@ constinit const Command history_command{
     .group = Group::look_back,
     .summary = "entries of the ledger, newest first",
     .ledger = LedgerUse::reads,
+    .positionals = positionals,
     .options = options,
     .has_rows = true,
     .run = run,

@@ -3,6 +3,7 @@
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 
@@ -22,7 +23,13 @@ constexpr Option options[] = {
 
 StockChoice parse(Call& call) {
     StockChoice choice{call.args.has("lots"), call.args.has("all"), std::nullopt};
-    if (const auto name = call.args.text("ITEM")) choice.item = known_item(call.ledger().definitions(), *name).name;
+    const auto name = call.args.text("ITEM");
+    if (!name) return choice;
+    const Book known = call.ledger().definitions();
+    if (std::ranges::find(known.items, *name, &Item::name) == known.items.end() && call.ledger().lot(*name))
+        throw Error(ErrorKind::refused, fmt::format("{} is a lot, not an item", *name),
+                    fmt::format("lotwort lot {} shows it whole", *name));
+    choice.item = known_item(known, *name).name;
     return choice;
 }
 

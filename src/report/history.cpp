@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 #include <lotwort/report/history.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -32,6 +33,21 @@ std::string history_text(const std::vector<Entry>& entries) {
         if (signed_by) table.rows.back().push_back(entry.head.by);
     }
     return table_text(table);
+}
+
+std::string entry_text(const Entry& entry) {
+    const EntryHead& head = entry.head;
+    std::string text = fmt::format("entry {}: {}, about {}\n", entry.number, word(head.kind), to_iso(head.on));
+    const auto add = [&](const char* name, const std::string& value) {
+        if (!value.empty()) text += wrapped(fmt::format("  {:<14} {}", name, value), 17);
+    };
+    add("what", head.what);
+    add("why", head.why);
+    add("by", head.by);
+    add("booked at", head.booked_at);
+    if (entry.reverses) add("takes back", fmt::format("entry {}", *entry.reverses));
+    if (entry.reversed_by) add("taken back by", fmt::format("entry {}", *entry.reversed_by));
+    return text;
 }
 
 std::string history_csv(const std::vector<Entry>& entries) {

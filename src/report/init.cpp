@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/init.hpp>
+#include <lotwort/report/table.hpp>
 
 namespace lotwort::report {
 
 std::string init_text(const MadeLedger& made) {
+    constexpr const char* first_delivery = "lotwort receive \"pale ale malt\" 25kg";
     const char* did = made.dry_run ? "would make" : "made";
     const char* assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
     const std::string where =
@@ -14,8 +16,12 @@ std::string init_text(const MadeLedger& made) {
                   "it lies on a network folder ({}): book from one machine at a time, since not every server keeps\n"
                   "the locks that hold two writers apart; back it up to a disk of this machine\n",
                   made.network);
-    return fmt::format("{} the ledger {}, prices in {}{}; next: lotwort receive \"pale ale malt\" 25kg\n", did,
-                       made.path, made.currency, assumed) +
+    const std::string line = fmt::format("{} the ledger {}, prices in {}{}; next: {}\n", did, made.path, made.currency,
+                                         assumed, first_delivery);
+    if (display_width(line) <= line_width + 1) return line + where;
+    // a path is not broken, however long: it is copied from here
+    return fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed,
+                       first_delivery) +
            where;
 }
 

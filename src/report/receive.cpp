@@ -3,6 +3,7 @@
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 #include <lotwort/stock/typical.hpp>
 
 namespace lotwort::report {
@@ -54,7 +55,8 @@ std::string receive_text(const Received& received) {
     if (received.made) {
         text = fmt::format("{} is new: kept as {}\n", received.made->name, kind_text(*received.made));
         const std::string typical = typical_text(*received.made);
-        if (!typical.empty()) text += fmt::format("where nothing else is stated, as is typical: {}\n", typical);
+        if (!typical.empty())
+            text += wrapped(fmt::format("where nothing else is stated, as is typical: {}", typical), 2);
     }
     for (const std::string& remark : received.remarks) text += remark + "\n";
     return text + slip_text(received) + booked_line(received.booked);

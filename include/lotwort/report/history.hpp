@@ -9,6 +9,7 @@
 namespace lotwort::report {
 
 [[nodiscard]] std::string history_text(const std::vector<Entry>& entries); // newest first
+[[nodiscard]] std::string entry_text(const Entry& entry);                  // one, nothing of it cut
 [[nodiscard]] std::string history_csv(const std::vector<Entry>& entries);
 [[nodiscard]] std::string history_json(const std::vector<Entry>& entries); // lotwort/history/1
 
