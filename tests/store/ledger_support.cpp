@@ -224,8 +224,9 @@ Book brewery() {
                     "hill maltings",
                     day("2026-01-02"),
                     day("2026-01-05"),
-                    {{"pale malt", Kilograms(25.0), 1, Money{3250}}},
-                    {"P-1"}}};
+                    {{"pale malt", Kilograms(25.0), {}, {}, 1, Money{3250}}},
+                    {"P-1"},
+                    {}}};
     Plan plan;
     plan.code = "PL-1";
     plan.date = day("2026-02-10");
