@@ -53,6 +53,12 @@ bool comes_before(const StockRow* a, const StockRow* b) {
     return key(a) < key(b);
 }
 
+// Enough where lots are added up by item, and the order that the ledger gives.
+bool is_of_earlier_item(const StockRow* a, const StockRow* b) {
+    return std::tuple(a->kind, std::string_view(a->item), a->on_hand.measure) <
+           std::tuple(b->kind, std::string_view(b->item), b->on_hand.measure);
+}
+
 std::vector<StockLine> lines_by_lot(const std::vector<StockRow*>& rows) {
     std::vector<StockLine> lines;
     lines.reserve(rows.size());
@@ -90,7 +96,8 @@ StockList stock_list(std::vector<StockRow> rows, const StockChoice& choice, Date
         if (!choice.all && row.on_hand.units == 0) continue;
         chosen.push_back(&row);
     }
-    std::sort(chosen.begin(), chosen.end(), comes_before);
+    const auto before = choice.by_lot ? comes_before : is_of_earlier_item;
+    if (!std::is_sorted(chosen.begin(), chosen.end(), before)) std::stable_sort(chosen.begin(), chosen.end(), before);
     StockList list;
     list.by_lot = choice.by_lot;
     list.today = today;

@@ -2,6 +2,7 @@
 """The program's verbs beside the sqlite3 shell doing the bare minimum of the same work on the same file, in one run.
 
 usage: ledger_beside_shell.py LOTWORT LEDGER_SPEED [FOLDER]     (FOLDER on the disk to be measured)
+KEEP=1 leaves the ledger there, and KEPT=FILE asks such a one again; it gains the appended entries.
 
 A ledger of 1,000,000 movements over 20,000 lots is made first, each delivery and each brew day an entry of its own.
 Both are whole processes that take turns; the least and the median of 31 turns, wall time in ms, and the least
@@ -11,7 +12,7 @@ import os, resource, statistics, subprocess, sys, tempfile, time
 
 lotwort, maker = map(os.path.realpath, sys.argv[1:3])
 folder = tempfile.mkdtemp(dir=sys.argv[3] if len(sys.argv) > 3 else None)
-ledger = os.path.join(folder, "l.lotwort")
+ledger = os.environ.get("KEPT") or os.path.join(folder, "l.lotwort")
 os.environ["LOTWORT_LEDGER"] = ledger
 turns = 31
 
@@ -41,7 +42,8 @@ def beside(name, words, sql):
 
 
 try:
-    subprocess.run([maker, "decades", ledger], check=True)
+    if "KEPT" not in os.environ:
+        subprocess.run([maker, "decades", ledger], check=True)
     movements = 1_000_000
     print(f"size: {os.path.getsize(ledger) / movements:.1f} bytes a movement, lots, brews, entries and indexes included")
     print(f"{'':18} | lotwort: least, median, processor | shell: the same | times")
