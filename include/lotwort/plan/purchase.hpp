@@ -1,0 +1,180 @@
+// What to buy, from whom, by when, at least total cost: lot-sizing over days, as a mixed-integer programme.
+//
+// Three brews are on the calendar, the sack of pale malt is not enough for the second, and two maltings sell it: one in
+// sacks of 25 kg, dearer by the sack from nine on, one cheaper but with a delivery charge and a week's lead. Hops of
+// the same order come free of that charge. Here is the arithmetic alone: needs by day, what is there, who sells what;
+// the needs of brews, their safety stock and the ageing of hops are drawn up by purchase_demand.hpp.
+//
+// The rules are B1 to B6 (docs/methods/purchase.md). Amounts are in each item's own unit (kg, L or pieces), money in
+// the ledger's currency, days are calendar days.
+#pragma once
+
+#include <array>
+#include <functional>
+#include <lotwort/core/date.hpp>
+#include <lotwort/plan/mip.hpp>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace lotwort::plan {
+
+// What a unit of stock counts towards a need on a day: 1, unless hops age or a malt's extract differs from its card's.
+// `arrived` is the day it came.
+using Worth = std::function<double(Date arrived, Date day)>;
+
+// An item that may serve a need in place of its own: a unit of it counts `factor` units.
+struct Alternative {
+    std::string item;
+    double factor = 1.0;
+};
+
+// So much of an item, used on a day.
+struct PurchaseNeed {
+    std::string item;
+    Date day;
+    double amount = 0.0;
+    double safety = 0.0;  // B1: stock of the item that must be left after the day
+    std::string brew{};   // whose need it is; may be empty
+    bool by_mass = false; // the recipe states a mass: a unit counts 1 at most, however rich it is
+    std::vector<Alternative> alternatives{};
+};
+
+// What is there or on its way: a lot, or a line of an open order.
+struct PurchaseSupply {
+    std::string name;
+    std::string item;
+    double amount = 0.0;
+    Date from{};                // usable from this day on
+    std::optional<Date> last{}; // and on this day for the last time (best before)
+    Worth worth = nullptr;
+    bool ordered = false; // an open order, not yet in the house
+};
+
+struct PurchaseStep {
+    int packs = 1;      // from so many packs of one order on,
+    double price = 0.0; // the price of each of them (B3)
+};
+
+// A pack that a supplier sells.
+struct PurchaseOffer {
+    std::string supplier;
+    std::string item;
+    double pack = 1.0;                 // units of the item in a pack
+    std::vector<PurchaseStep> steps{}; // rising in packs, at least one
+    int lead_days = 0;
+    std::optional<int> shelf_life_days{}; // B6: serves uses before arrival + this
+    std::optional<Date> valid_until{};    // last day to order
+    std::optional<int> worth_days{};      // over which what is left at the end loses its value; none: it keeps it
+    Worth worth = nullptr;
+};
+
+struct SupplierTerms {
+    std::string name;
+    double delivery = 0.0;                // B5: once per order day
+    std::optional<double> free_from{};    // goods from which delivery is free
+    double minimum_order = 0.0;           // B4: goods of an order, or no order
+    std::array<bool, 7> closed{};         // by weekday from Sunday: neither order nor arrival
+    std::map<Date, double> delivery_on{}; // instead of `delivery`, by order day
+};
+
+// Money per unit and day for what is in stock at the day's end.
+struct Holding {
+    double per_day = 0.0;
+    std::map<Date, double> on{}; // instead of per_day
+    [[nodiscard]] double of(Date day) const {
+        const auto found = on.find(day);
+        return found == on.end() ? per_day : found->second;
+    }
+};
+
+// A rule over what serves several needs together (a grist's colour, its enzymes): low <= sum of what each unit that
+// serves a need counts <= high. `supply` is null for what is yet to be bought.
+struct BlendRule {
+    std::string name;
+    std::vector<std::size_t> needs; // of PurchaseCase::needs
+    std::function<double(std::size_t need, const std::string& item, const PurchaseSupply* supply)> per_unit;
+    double low = -no_limit, high = no_limit;
+};
+
+struct PurchaseCase {
+    Date today;
+    Date until; // the horizon: the last day that counts
+    std::vector<PurchaseNeed> needs;
+    std::vector<PurchaseSupply> supplies;
+    std::vector<PurchaseOffer> offers;
+    std::vector<SupplierTerms> suppliers;   // one who is not listed delivers for nothing, on any day
+    std::map<std::string, Holding> holding; // by item
+    std::vector<BlendRule> blends;
+    std::optional<double> budget{};                           // the most that all orders may cost
+    std::map<std::size_t, std::pair<int, int>> packs_between; // by offer: least and most packs over the horizon
+};
+
+struct PurchaseLine {
+    std::size_t offer = 0; // of PurchaseCase::offers
+    int packs = 0;
+    double price = 0.0; // of one
+    double cost = 0.0;
+};
+
+struct PurchaseOrderPlan {
+    std::string supplier;
+    Date order_by;
+    Date arrives;
+    std::vector<PurchaseLine> lines;
+    double goods = 0.0;
+    double delivery = 0.0;
+    [[nodiscard]] double cost() const { return goods + delivery; }
+};
+
+// What cannot be had in time. Nothing of it is lost: where it can be had at all, it is bought for `earliest`.
+struct PurchaseLate {
+    std::string item;
+    std::string brew;
+    Date date;
+    std::optional<Date> earliest{}; // none: nobody sells it, or the budget does not reach
+    double amount_short = 0.0;
+    bool for_money = false; // the budget is the reason
+};
+
+// So much of a supply or of an order's line serves a need.
+struct PurchaseUse {
+    std::size_t need = 0;
+    std::optional<std::size_t> supply{};
+    std::optional<std::size_t> order{}, line{};
+    double amount = 0.0;
+};
+
+struct PurchasePlan {
+    bool found = false;                    // no answer within the limits: false
+    std::vector<PurchaseOrderPlan> orders; // by day to order by
+    std::vector<PurchaseLate> late;
+    std::vector<PurchaseUse> uses;
+    double goods = 0.0, deliveries = 0.0, holding = 0.0, left_value = 0.0;
+    double total_cost = 0.0;     // goods + deliveries + holding - left_value
+    double bound = 0.0;          // no plan costs less
+    double gap = 0.0;            // (total_cost - bound) / max(1, |total_cost|)
+    bool proven_optimal = false; // gap <= 0.001
+    bool below_safety = false;   // before anything can come, or for want of money, the safety stock is not kept
+    int nodes = 0;
+    [[nodiscard]] double spent() const { return goods + deliveries; }
+};
+
+// Least total cost. Error(refused) for a price that rises with the number of packs, a pack of nothing, a need of a
+// negative amount. What cannot be had in time is `late`, never an error. `limits`: gaps, nodes, seconds, interrupt,
+// progress of the search; a search that is stopped gives the best so far with its gap.
+//
+// Order days that are looked at: for each need of an item that the supplier sells, the last on which an order still
+// comes in time. No optimum is lost by that: docs/methods/purchase.md.
+[[nodiscard]] PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits = {});
+
+// The model as MPS, for other solvers.
+[[nodiscard]] std::string purchase_mps(const PurchaseCase& wanted);
+
+// The day an order of that day arrives; none where the supplier is closed on either day. A supplier whose closed days
+// and lead leave no such day in the week delivers on the next open day instead.
+[[nodiscard]] std::optional<Date> arrival_of(const SupplierTerms& terms, int lead_days, Date order_day);
+
+} // namespace lotwort::plan

@@ -1,0 +1,63 @@
+// What the planned brews will use of what, day by day, with the safety stock that their uncertainty asks for; and what
+// is there for it, as a case for purchase.hpp.
+//
+// A brew of the 20th wants 40 kg of pale malt. It wants extract, in truth: a sack that yields more goes further. It may
+// also want 42 kg, for the mash does not always give what the forecast says; how much more is the forecast's own
+// uncertainty, and it is that which the safety stock covers, not a per cent of everything.
+#pragma once
+
+#include <lotwort/plan/needs.hpp>
+#include <lotwort/plan/purchase.hpp>
+#include <lotwort/stock/offer.hpp>
+
+namespace lotwort::plan {
+
+// The z with which a normal demand is met at that probability: service 0.95 gives 1.645. 0.5 to 0.9999; below, 0.
+// The newsvendor's order is mean + sd * z at service p / (p + h).
+[[nodiscard]] double service_factor(double service);
+
+// How far open orders have been filled, line by line.
+struct OrderRest {
+    std::size_t line = 0;
+    Amount ordered, received, awaited; // awaited: none of a closed order, and never below nothing
+};
+// lots: all that came (LotState::lot.received_amount counts). Lines that state no pack are left out.
+[[nodiscard]] std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots);
+[[nodiscard]] bool is_open(const Order& order, const std::vector<LotState>& lots);
+
+struct PurchaseWish {
+    Date today;
+    std::vector<BrewToFill> brews; // the open plans
+    std::vector<Item> items;
+    std::vector<LotState> lots; // promised: what other plans than these have reserved
+    std::vector<Order> orders;
+    std::vector<Supplier> suppliers;
+    std::vector<Offer> offers;
+    double service = 0.95;
+    double holding_pct_per_year = 0.0; // of the price of what is in stock
+    std::optional<int> horizon_days;   // brews later than that are left out; none: all brews
+    std::optional<double> budget;
+    bool allow_substitutes = false; // other malts and hops may serve, by the rules of substitution S4 to S9
+};
+
+// Where the amounts of a case come from.
+struct DrawnPurchase {
+    PurchaseCase wanted;
+    std::vector<std::size_t> offers;        // of the wish, by offer of the case
+    std::vector<std::size_t> orders;        // of the wish, by supply of the case (no_order: a lot)
+    std::map<std::string, Measure> measure; // by item
+    std::vector<std::string> says;          // what was assumed or left out, in sentences
+    static constexpr std::size_t no_order = static_cast<std::size_t>(-1);
+};
+
+// Needs are those of nominal_brew; malts by extract at the learned efficiency, hops by the alpha that is left on the
+// day (of what is bought: aging from its arrival as hops do in a cool room). Safety: z times the standard deviation of
+// what is used within lead time plus the longest wait for an order day, up to each use; a brew's malts vary with the
+// forecast's gravity, its boiled hops with the alpha of lots against their card.
+// Error(refused) as nominal_brew.
+[[nodiscard]] DrawnPurchase draw_purchase(const PurchaseWish& wish);
+
+// The days an item keeps its worth where nobody states a shelf life: a year, hops two, yeast a hundred and twenty days.
+[[nodiscard]] int usual_worth_days(ItemKind kind);
+
+} // namespace lotwort::plan

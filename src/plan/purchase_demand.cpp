@@ -1,0 +1,363 @@
+#include "purchase_substitutes.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/plan/purchase_demand.hpp>
+#include <lotwort/stock/hop_age.hpp>
+
+namespace lotwort::plan {
+
+namespace {
+
+constexpr double shared_variance = 0.5; // of a brew's variance, common to all brews: as of a kit that does not state it
+constexpr std::array<std::string_view, 7> week{"sunday",   "monday", "tuesday", "wednesday",
+                                               "thursday", "friday", "saturday"};
+
+double in_units(Money money) {
+    return static_cast<double>(money.minor) / 100.0;
+}
+
+double in_unit(Amount amount) {
+    switch (amount.measure) {
+    case Measure::mass:
+        return amount.kilograms().value();
+    case Measure::volume:
+        return amount.litres().value();
+    case Measure::count:
+        return static_cast<double>(amount.units);
+    }
+    return 0.0;
+}
+
+const Item* item_called(const std::vector<Item>& items, const std::string& name) {
+    const auto found = std::ranges::find(items, name, &Item::name);
+    return found == items.end() ? nullptr : &*found;
+}
+
+double learned_share(const std::optional<Learned>& learned, const std::string& lot, const std::string& item) {
+    if (!learned) return 1.0;
+    auto at = learned->malt(lot);
+    if (!at) at = learned->malt(item);
+    return at ? 1.0 + learned->mean[*at] : 1.0;
+}
+
+template <class Record>
+std::optional<Amount> pack_of(const Record& record) {
+    if (record.pack) return Amount::of(*record.pack);
+    if (record.pack_volume) return Amount::of(*record.pack_volume);
+    if (record.pack_count) return Amount::pieces(*record.pack_count);
+    return std::nullopt;
+}
+
+class Drawer {
+public:
+    explicit Drawer(const PurchaseWish& wish) : wish_(wish) {}
+    DrawnPurchase draw();
+
+private:
+    void add_brews();
+    void add_brew(const BrewToFill& brew);
+    void add_lots();
+    void add_orders();
+    void add_suppliers();
+    void add_offers();
+    void add_safety();
+    void add_holding();
+    [[nodiscard]] double exposure_days(const std::string& item) const;
+    [[nodiscard]] double spread_of(const BrewToFill& brew, const Nominal& nominal, const Need& need) const;
+    void say(std::string sentence) {
+        if (std::ranges::find(out_.says, sentence) == out_.says.end()) out_.says.push_back(std::move(sentence));
+    }
+
+    const PurchaseWish& wish_;
+    std::optional<Learned> learned_;
+    std::vector<double> spread_; // relative standard deviation, by need
+    DrawnPurchase out_;
+};
+
+// Relative standard deviation of what a line will take.
+double Drawer::spread_of(const BrewToFill& brew, const Nominal& nominal, const Need& need) const {
+    if (need.is_grist) {
+        const Estimate& og = nominal.forecast.original_gravity_sg;
+        return og.value > 1.001 ? og.sd / (og.value - 1.0) : 0.0;
+    }
+    if (!need.is_hop_line || need.stage == Stage::dry || need.stage == Stage::stand) return 0.0;
+    const auto hop = static_cast<std::size_t>(need.line) - brew.recipe.grist.size();
+    // a stated mass is weighed whatever the lot holds; it is the bitterness that asks for more of a poor one
+    if (brew.recipe.hops[hop].mass) return 0.0;
+    const Item* item = item_called(wish_.items, need.item);
+    const Figure alpha = alpha_pct(*item);
+    return alpha.value > 0.0 ? alpha.sd / alpha.value : 0.0;
+}
+
+void Drawer::add_brew(const BrewToFill& brew) {
+    const Nominal nominal = nominal_brew(brew, wish_.items);
+    if (brew.learned) learned_ = brew.learned;
+    for (const Need& need : nominal.needs) {
+        if (need.amount.units <= 0) continue;
+        const auto [at, is_new] = out_.measure.emplace(need.item, need.amount.measure);
+        if (!is_new && at->second != need.amount.measure) {
+            say(fmt::format("{} is asked for in different measures: its line in {} is left out", need.item, brew.code));
+            continue;
+        }
+        PurchaseNeed made{need.item, brew.date, need.mass_kg > 0.0 ? need.mass_kg : in_unit(need.amount), 0.0,
+                          brew.code};
+        const auto line = static_cast<std::size_t>(need.line);
+        if (need.is_grist) made.by_mass = brew.recipe.grist[line].mass.has_value();
+        if (need.is_hop_line) made.by_mass = brew.recipe.hops[line - brew.recipe.grist.size()].mass.has_value();
+        out_.wanted.needs.push_back(std::move(made));
+        spread_.push_back(spread_of(brew, nominal, need));
+    }
+}
+
+void Drawer::add_brews() {
+    for (const BrewToFill& brew : wish_.brews) {
+        if (brew.date < wish_.today) {
+            say(fmt::format("{} was for {}, which has passed: it is left out", brew.code, to_iso(brew.date)));
+            continue;
+        }
+        if (wish_.horizon_days && (brew.date - wish_.today).count() > *wish_.horizon_days) continue;
+        add_brew(brew);
+        out_.wanted.until = std::max(out_.wanted.until, brew.date);
+    }
+}
+
+// What a lot counts: a malt by its extract against its card's, a hop by its alpha on the day against its card's.
+Worth worth_of_lot(const Item& item, const Lot& lot, const std::optional<Learned>& learned) {
+    if (item.kind == ItemKind::malt) {
+        const double card = malt_figures(item).extract_as_is.value * learned_share(learned, "", item.name);
+        const double of_lot = learned_share(learned, lot.code, item.name);
+        return [item, lot, card, of_lot](Date, Date day) {
+            return card > 0.0 ? malt_figures(item, lot, day).extract_as_is.value * of_lot / card : 1.0;
+        };
+    }
+    if (item.kind != ItemKind::hop) return nullptr;
+    const double card = alpha_pct(item).value;
+    return
+        [item, lot, card](Date, Date day) { return card > 0.0 ? hop_age(item, lot, day).alpha_pct.value / card : 1.0; };
+}
+
+// What is bought is taken to be as its card says on the day it comes.
+Worth worth_of_offer(const Item& item) {
+    if (item.kind != ItemKind::hop) return nullptr;
+    return [item, card = alpha_pct(item).value](Date arrived, Date day) {
+        Lot lot;
+        lot.item = item.name;
+        lot.received = arrived;
+        lot.certificate.emplace().alpha = Percent(card);
+        lot.certificate->analysed = arrived;
+        return hop_age(item, lot, day).share_left;
+    };
+}
+
+void Drawer::add_lots() {
+    for (const LotState& state : wish_.lots) {
+        const auto measure = out_.measure.find(state.lot.item);
+        const Item* item = item_called(wish_.items, state.lot.item);
+        if (item == nullptr || state.lot.held || state.free().units <= 0) continue;
+        if (measure == out_.measure.end() ? !wish_.allow_substitutes : measure->second != state.on_hand.measure)
+            continue;
+        out_.wanted.supplies.push_back({state.lot.code, state.lot.item, in_unit(state.free()), state.lot.received,
+                                        state.lot.best_before, worth_of_lot(*item, state.lot, learned_), false});
+        out_.orders.push_back(DrawnPurchase::no_order);
+    }
+}
+
+void Drawer::add_orders() {
+    for (std::size_t o = 0; o < wish_.orders.size(); ++o) {
+        const Order& order = wish_.orders[o];
+        for (const OrderRest& rest : rest_of(order, wish_.lots)) {
+            if (rest.awaited.units <= 0) continue;
+            const std::string& name = order.lines[rest.line].item;
+            const Item* item = item_called(wish_.items, name);
+            const auto measure = out_.measure.find(name);
+            if (item == nullptr || measure == out_.measure.end() || measure->second != rest.awaited.measure) continue;
+            if (!order.arrives) {
+                say(fmt::format("order {} states no day of arrival: it is not counted on", order.code));
+                continue;
+            }
+            if (*order.arrives < wish_.today)
+                say(fmt::format("order {} was due on {}: it is taken to come today", order.code,
+                                to_iso(*order.arrives)));
+            const Date comes = std::max(*order.arrives, wish_.today);
+            std::optional<Date> last;
+            if (item->shelf_life_days) last = comes + std::chrono::days(*item->shelf_life_days - 1);
+            out_.wanted.supplies.push_back(
+                {order.code, name, in_unit(rest.awaited), comes, last, worth_of_offer(*item), true});
+            out_.orders.push_back(o);
+        }
+    }
+}
+
+void Drawer::add_suppliers() {
+    for (const Supplier& supplier : wish_.suppliers) {
+        SupplierTerms terms{supplier.name};
+        std::optional<Money> delivery = supplier.delivery, minimum = supplier.minimum_order;
+        for (const Offer& offer : wish_.offers)
+            if (offer.supplier == supplier.name) {
+                if (!delivery) delivery = offer.delivery;
+                if (!minimum) minimum = offer.minimum_order;
+            }
+        terms.delivery = in_units(delivery.value_or(Money{}));
+        terms.minimum_order = in_units(minimum.value_or(Money{}));
+        if (supplier.free_delivery_from) terms.free_from = in_units(*supplier.free_delivery_from);
+        for (const std::string& day : supplier.closed_weekdays)
+            terms.closed[static_cast<std::size_t>(std::ranges::find(week, day) - week.begin()) % 7] = true;
+        out_.wanted.suppliers.push_back(std::move(terms));
+    }
+}
+
+void Drawer::add_offers() {
+    for (std::size_t o = 0; o < wish_.offers.size(); ++o) {
+        const Offer& offer = wish_.offers[o];
+        const Item* item = item_called(wish_.items, offer.item);
+        const auto measure = out_.measure.find(offer.item);
+        const auto pack = pack_of(offer);
+        if (item == nullptr || !pack || pack->units <= 0 || offer.price_steps.empty()) continue;
+        if (offer.valid_until && *offer.valid_until < wish_.today) continue;
+        const bool may_stand_in = wish_.allow_substitutes && pack->measure == Measure::mass;
+        if (measure == out_.measure.end() ? !may_stand_in : measure->second != pack->measure) {
+            if (measure != out_.measure.end())
+                say(fmt::format("{} sells {} in another measure than the recipes ask for: it is left out",
+                                offer.supplier, offer.item));
+            continue;
+        }
+        PurchaseOffer made{offer.supplier, offer.item, in_unit(*pack)};
+        for (const PriceStep& step : offer.price_steps) made.steps.push_back({step.packs, in_units(step.price)});
+        const auto supplier = std::ranges::find(wish_.suppliers, offer.supplier, &Supplier::name);
+        const auto lead = supplier != wish_.suppliers.end() ? supplier->lead_days : std::nullopt;
+        made.lead_days = offer.lead_days.value_or(lead.value_or(0));
+        if (!offer.lead_days && !lead)
+            say(fmt::format("{} states no lead time: its goods are taken to come on the day they are ordered",
+                            offer.supplier));
+        made.shelf_life_days = offer.shelf_life_days ? offer.shelf_life_days : item->shelf_life_days;
+        made.valid_until = offer.valid_until;
+        made.worth_days = usual_worth_days(item->kind);
+        made.worth = worth_of_offer(*item);
+        out_.wanted.offers.push_back(std::move(made));
+        out_.offers.push_back(o);
+    }
+}
+
+// Lead time, and the longest wait for the next order day, of the supplier who is quickest.
+double Drawer::exposure_days(const std::string& item) const {
+    double best = no_limit;
+    for (const PurchaseOffer& offer : out_.wanted.offers) {
+        if (offer.item != item) continue;
+        const auto terms = std::ranges::find(out_.wanted.suppliers, offer.supplier, &SupplierTerms::name);
+        int wait = 1, longest = 1;
+        for (unsigned day = 0; day < 14; ++day) {
+            const Date on = wish_.today + std::chrono::days(day);
+            const bool open = terms == out_.wanted.suppliers.end() || arrival_of(*terms, offer.lead_days, on);
+            wait = open ? 1 : wait + 1;
+            longest = std::max(longest, wait);
+        }
+        best = std::min(best, double(offer.lead_days + longest));
+    }
+    return best;
+}
+
+// B1: of the brews within lead time and wait, up to and with this one, part of the variance is each brew's own and part
+// is common to them (the brewhouse's level is off for all alike).
+void Drawer::add_safety() {
+    const double z = service_factor(wish_.service);
+    std::map<std::string, double> exposure;
+    for (const PurchaseNeed& need : out_.wanted.needs)
+        if (!exposure.contains(need.item)) exposure[need.item] = exposure_days(need.item);
+    for (PurchaseNeed& need : out_.wanted.needs) {
+        const double days = exposure[need.item];
+        if (!std::isfinite(days)) continue; // nobody sells it
+        double own = 0.0, common = 0.0;
+        for (std::size_t n = 0; n < out_.wanted.needs.size(); ++n) {
+            const PurchaseNeed& other = out_.wanted.needs[n];
+            const double before = static_cast<double>((need.day - other.day).count());
+            if (other.item != need.item || before < 0.0 || before >= days) continue;
+            own += std::pow(other.amount * spread_[n], 2);
+            common += other.amount * spread_[n];
+        }
+        need.safety = z * std::sqrt((1.0 - shared_variance) * own + shared_variance * common * common);
+    }
+}
+
+void Drawer::add_holding() {
+    if (wish_.holding_pct_per_year <= 0.0) return;
+    for (const PurchaseOffer& offer : out_.wanted.offers) {
+        const double per_day = wish_.holding_pct_per_year / 100.0 / 365.0 * offer.steps.front().price / offer.pack;
+        double& known = out_.wanted.holding[offer.item].per_day;
+        known = known > 0.0 ? std::min(known, per_day) : per_day;
+    }
+}
+
+DrawnPurchase Drawer::draw() {
+    out_.wanted.today = out_.wanted.until = wish_.today;
+    out_.wanted.budget = wish_.budget;
+    add_brews();
+    add_lots();
+    add_orders();
+    add_suppliers();
+    add_offers();
+    add_safety();
+    add_holding();
+    if (wish_.allow_substitutes) add_substitutes(wish_, out_);
+    return std::move(out_);
+}
+
+} // namespace
+
+double service_factor(double service) {
+    if (service <= 0.5) return 0.0;
+    double low = 0.0, high = 8.0; // P(N < 8) is 1 to the last digit
+    for (int i = 0; i < 80; ++i) {
+        const double z = 0.5 * (low + high);
+        (0.5 * std::erfc(z / std::sqrt(2.0)) > 1.0 - service ? low : high) = z;
+    }
+    return 0.5 * (low + high);
+}
+
+std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots) {
+    std::map<std::pair<std::string, Measure>, std::int64_t> came;
+    for (const std::string& code : order.received)
+        for (const LotState& state : lots)
+            if (state.lot.code == code)
+                came[{state.lot.item, state.lot.received_amount.measure}] += state.lot.received_amount.units;
+    std::vector<OrderRest> all;
+    for (std::size_t l = 0; l < order.lines.size(); ++l) {
+        const auto pack = pack_of(order.lines[l]);
+        if (!pack) continue;
+        OrderRest rest{l, {pack->measure, pack->units * order.lines[l].packs}, {pack->measure, 0}, {pack->measure, 0}};
+        auto& left = came[{order.lines[l].item, pack->measure}];
+        // the last line of an item takes all that came beyond it
+        const bool last = std::none_of(order.lines.begin() + static_cast<std::ptrdiff_t>(l) + 1, order.lines.end(),
+                                       [&](const OrderLine& other) { return other.item == order.lines[l].item; });
+        rest.received.units = last ? left : std::min(left, rest.ordered.units);
+        left -= rest.received.units;
+        if (!order.closed) rest.awaited.units = std::max<std::int64_t>(0, rest.ordered.units - rest.received.units);
+        all.push_back(rest);
+    }
+    return all;
+}
+
+bool is_open(const Order& order, const std::vector<LotState>& lots) {
+    if (order.closed) return false;
+    const auto rests = rest_of(order, lots);
+    if (rests.empty()) return order.received.empty();
+    return std::ranges::any_of(rests, [](const OrderRest& rest) { return rest.awaited.units > 0; });
+}
+
+DrawnPurchase draw_purchase(const PurchaseWish& wish) {
+    return Drawer(wish).draw();
+}
+
+int usual_worth_days(ItemKind kind) {
+    switch (kind) {
+    case ItemKind::hop:
+        return 730;
+    case ItemKind::yeast:
+        return 120;
+    default:
+        return 365;
+    }
+}
+
+} // namespace lotwort::plan

@@ -1,0 +1,46 @@
+// The purchase plan as rows and columns.
+#pragma once
+
+#include <lotwort/plan/purchase.hpp>
+
+namespace lotwort::plan {
+
+// Something that serves needs: a supply, or an offer bought on an order day.
+struct PurchaseSource {
+    std::optional<std::size_t> supply{};
+    std::size_t offer = 0, group = 0; // of a purchase
+    std::string item{};
+    Date from{};                                     // first day of use
+    std::optional<Date> spoilt{};                    // first day of no use
+    double value_share = 0.0;                        // of its price, at the horizon
+    double amount = 0.0;                             // of a supply
+    std::vector<int> packs{};                        // columns: whole packs, by price step
+    std::vector<std::pair<std::size_t, int>> uses{}; // need and column
+};
+
+// One supplier's orders of one day.
+struct PurchaseGroup {
+    std::string supplier;
+    Date order_day;
+    double delivery = 0.0;
+    int open = -1, free = -1; // columns; none where nothing depends on there being an order
+    std::vector<std::size_t> sources{};
+};
+
+struct PurchaseModel {
+    Mip mip;
+    std::vector<PurchaseSource> sources;
+    std::vector<PurchaseGroup> groups;
+    std::vector<int> missing; // by need; none where needs must be met
+    std::vector<int> below;   // by need: safety stock that is not kept
+    double constant = 0.0;    // money no choice alters
+};
+
+// lenient: needs and safety stocks may go unmet at the price of `missing` and `below` alone (money counts nothing):
+// what can be had at all?
+[[nodiscard]] PurchaseModel purchase_model(const PurchaseCase& wanted, bool lenient);
+
+// What a unit of the source counts towards the need.
+[[nodiscard]] double counts(const PurchaseCase& wanted, const PurchaseSource& source, const PurchaseNeed& need);
+
+} // namespace lotwort::plan
