@@ -57,7 +57,7 @@ TEST_CASE("a brew without a plan takes the lots it is told to") {
 TEST_CASE("pins that say nothing sensible") {
     const Brewery b;
     stocked(b);
-    CHECK(b.run("plan bitter --pin C").error == "there is no lot `C`");
+    CHECK(b.run("plan bitter --pin C").error == "--pin: there is no lot `C`");
     CHECK(b.run("plan bitter --pin A --pin A=1kg").error == "--pin names A twice");
     CHECK(b.run("plan bitter --pin A=1L").status == 1);
     CHECK(b.run("plan bitter --pin A=30kg").status == 3);
