@@ -17,6 +17,10 @@ namespace {
 using namespace infer_detail;
 using stats::Term;
 
+// p of an ordinary lot below which a lot's interval is that of an odd one, hardly shrunk, though it may not be named
+// yet; above which it is that of an ordinary one; between them of the mixture. Set by simulation
+// (docs/methods/learn.md).
+constexpr double odd_interval_below = 0.2, ordinary_interval_above = 0.4;
 constexpr double typical_reading_sd = 0.015; // of one brew's conversion by its readings alone
 
 const char* const scale_words[scale_names] = {"a brew's conversion about its level",
@@ -138,8 +142,9 @@ void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
         const bool odd = lot.p_value < odd_lot_level;
-        // one that is named is shown as the odd lot it is taken for
-        const Mixture& difference = odd ? lot.if_odd : lot.difference;
+        const Mixture& difference = lot.p_value < odd_interval_below        ? lot.if_odd
+                                    : lot.p_value > ordinary_interval_above ? lot.if_ordinary
+                                                                            : lot.difference;
         out.lots.push_back(
             {at.lot, at.prior.item, at.uses, difference.of_exp_less_one(), lot.probability_odd, lot.p_value, odd});
     }

@@ -96,7 +96,7 @@ void HouseCharts::chart(int q, double innovation) {
     low_[q] = std::max(0.0, low_[q] - innovation - cusum_slack);
     ++since_[q];
     now[q] = {innovation, ewma_[q] / stats::ewma_sd(ewma_lambda, 1.0, since_[q]), std::max(high_[q], low_[q]),
-              filter_.best(q, taken_ + 1 - scan_least, step_size_sd)};
+              filter_.best(q, taken_ + 1 - scan_least, step_size_sd, step_weight[q])};
 }
 
 bool HouseCharts::next() {

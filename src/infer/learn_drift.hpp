@@ -10,7 +10,7 @@ namespace lotwort::infer_detail {
 // Limits that a brewhouse at rest passes in one of twenty series of 30 brews, for each chart over both quantities; set
 // by simulation with the scales estimated (docs/methods/learn.md).
 struct DriftLimits {
-    double scan = 9.3;  // evidence of a step
+    double scan = 9.45; // evidence of a step
     double ewma = 3.15; // in its own sd
     double cusum = 5.3; // in sd of an innovation
 };
@@ -19,8 +19,11 @@ struct DriftLimits {
 inline constexpr double at_rest_conversion_walk = 0.0005, at_rest_lauter_walk = 0.0004;
 inline constexpr double ewma_lambda = 0.2, cusum_slack = 0.5;
 inline constexpr double step_size_sd = 0.04; // steps that are sought, in ln
+// A step in conversion is three times as likely beforehand as one in lautering: crush, mash, liquor and malt all reach
+// it. A step in lautering of the same size stands out more, so that it loses little by that.
+inline constexpr double step_weight[2] = {1.5, 0.5};
 inline constexpr int scan_window = 24,
-                     scan_least = 2; // candidates kept; brews a step must have run before it may signal
+                     scan_least = 3; // candidates kept; brews a step must have run before it may signal
 
 // What the charts show after each brew, for one quantity.
 struct ChartPoint {

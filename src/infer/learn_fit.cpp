@@ -29,6 +29,8 @@ void add_lot(const LearnModel& model, const GaussianSolver& solver, const stats:
         out.difference.add(weight * share, fit.mean[x] + slope * (d.mean[c] - d_mean),
                            fit.variance[x] - slope * slope * (d_variance - d.variance[c]));
     }
+    out.if_ordinary.add(weight, fit.mean[x] + slope * (d.mean[0] - d_mean),
+                        fit.variance[x] - slope * slope * (d_variance - d.variance[0]));
     out.if_odd.add(weight, fit.mean[x] + slope * (d.mean[1] - d_mean),
                    fit.variance[x] - slope * slope * (d_variance - d.variance[1]));
     out.probability_odd += weight * d.probability_wide;

@@ -8,7 +8,8 @@ namespace lotwort::infer_detail {
 
 struct FittedLot {
     Mixture difference;
-    Mixture if_odd; // the same, taken for one of the odd ones: hardly shrunk
+    Mixture if_odd;      // the same, taken for one of the odd ones: hardly shrunk
+    Mixture if_ordinary; // taken for one of the others
     double probability_odd = 0.0;
     double p_value = 0.0; // of an ordinary lot lying so far off, averaged over the grid
 };

@@ -144,7 +144,7 @@ void StepFilter::accept(const StepEstimate& step, int slot) {
     s.state.rightCols(s.state.cols() - 1).setZero();
 }
 
-StepEstimate StepFilter::best(int track, int latest, double size_sd) const {
+StepEstimate StepFilter::best(int track, int latest, double size_sd, double weight) const {
     StepEstimate out;
     out.track = track;
     double strongest = 0.0, sum = 0.0;
@@ -157,7 +157,7 @@ StepEstimate StepFilter::best(int track, int latest, double size_sd) const {
         strongest = averaged;
         out = {c.number, track, c.score / c.information, 1.0 / std::sqrt(c.information), ratio, 0.0};
     }
-    if (sum > 0.0) out.evidence = 2.0 * std::log(sum);
+    if (sum > 0.0) out.evidence = 2.0 * std::log(weight * sum);
     return out;
 }
 

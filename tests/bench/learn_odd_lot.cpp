@@ -1,5 +1,6 @@
 // A lot far under its certificate: is it named, and are ordinary lots left alone? And forecasts of the next brew's
 // gravity beside two habits. `learn_odd_lot [breweries] [seed]`.
+#include "../../src/infer/learn_drift.hpp"
 #include "infer/simulated_house.hpp"
 #include <cmath>
 #include <cstdio>
@@ -9,6 +10,8 @@
 
 using namespace lotwort;
 using namespace lotwort::test;
+using infer_detail::at_rest_conversion_walk;
+using infer_detail::at_rest_lauter_walk;
 
 namespace {
 
@@ -22,7 +25,7 @@ struct Share {
 };
 
 void odd_lots(int breweries, unsigned seed, LotUse use, double missing) {
-    Share odd_held, odd_named, ordinary_held, ordinary_named, drift_there;
+    Share odd_held, odd_named, ordinary_held, ordinary_named, drift_there, drift_without;
     for (int i = 0; i < breweries; ++i) {
         HouseWish wish;
         wish.seed = seed + static_cast<unsigned>(i);
@@ -34,10 +37,12 @@ void odd_lots(int breweries, unsigned seed, LotUse use, double missing) {
         wish.odd_lot = 4;
         wish.odd = -0.04;
         wish.missing = missing;
-        wish.conversion_walk = 0.001; // nearly at rest, so that drift called is drift falsely called
-        wish.lauter_walk = 0.0007;
+        wish.conversion_walk = at_rest_conversion_walk; // so that drift called is drift falsely called
+        wish.lauter_walk = at_rest_lauter_walk;
         const SimulatedHouse house(wish);
         const auto learned = learn(house.request);
+        wish.odd = 0.0; // the same brewery with that lot as good as its paper
+        drift_without.add(!learn(SimulatedHouse(wish).request).drift.empty());
         for (const auto& lot : learned.lots) {
             const double truth = std::exp(house.truth.lots.at(lot.lot)) - 1.0;
             const bool held = lot.difference.low <= truth && truth <= lot.difference.high;
@@ -54,12 +59,12 @@ void odd_lots(int breweries, unsigned seed, LotUse use, double missing) {
     }
     std::printf("%s, %.0f %% of readings missing: odd lot held %.1f %%, named %.1f %% (of %d); ordinary held %.1f %%, "
                 "named %.1f %% (of %d); drift "
-                "called in %.1f %% of series of 60\n",
+                "called in %.1f %% of series of 60, in %.1f %% without the odd lot\n",
                 use == LotUse::in_turn         ? "lots in turn, mixed"
                 : use == LotUse::whole_in_turn ? "lots in turn, alone in the grist"
                                                : "one after another",
                 100.0 * missing, odd_held.pct(), odd_named.pct(), odd_held.of, ordinary_held.pct(),
-                ordinary_named.pct(), ordinary_held.of, drift_there.pct());
+                ordinary_named.pct(), ordinary_held.of, drift_there.pct(), drift_without.pct());
 }
 
 // The brewhouse efficiency that the readings alone give, by the naive formula: what a brewer notes down.

@@ -92,7 +92,7 @@ struct Learning {
     double log_likelihood = 0.0; // at the mode of the scales
 };
 
-inline constexpr double odd_lot_level = 0.055;
+inline constexpr double odd_lot_level = 0.053;
 
 [[nodiscard]] Learning learn(const LearnRequest& request);
 

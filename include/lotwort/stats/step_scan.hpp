@@ -52,8 +52,9 @@ public:
 
     // The strongest candidate of a track now, numbered `latest` at most; ratio 0 where there is none. A step's size is
     // N(0, size_sd^2) beforehand: ln of candidate k's averaged ratio is (ratio_k s/(1 + s) - ln(1 + s))/2, s =
-    // information_k size_sd^2, so that a candidate of few brews, whose size is anyone's guess, weighs less.
-    [[nodiscard]] StepEstimate best(int track, int latest, double size_sd) const;
+    // information_k size_sd^2, so that a candidate of few brews, whose size is anyone's guess, weighs less. `weight` is
+    // how likely a step in this track is beforehand, beside 1 for the others' mean.
+    [[nodiscard]] StepEstimate best(int track, int latest, double size_sd, double weight = 1.0) const;
     // Takes the step for true, as wide as it is known: the level in `slot` has made it, what it had been put down to is
     // given back, and every candidate is forgotten.
     void accept(const StepEstimate& step, int slot);
