@@ -92,15 +92,15 @@ void check_unused(Connection& connection, const Brew& brew) {
 }
 
 // In what turn a row is booked. By day, what is added first. Where a lot has movements later than the first of these,
-// what is added to it goes before everything else, so that no balance falls below nothing on the way to one that does
-// not.
+// what is added to it up to then goes before everything else, so that no balance falls below nothing on the way to one
+// that does not.
 //
 // A reversal comes after what it takes back. For a lot from which something was taken that later came back, days do not
 // serve: at the end of it all there may be too little to take it once more. There, all that was ever added comes first;
-// then each that was taken back, with its reversal at once behind it; then the rest, which only takes away.
+// then each that was taken back, with its reversal at once behind it; then, with everything else, the rest, which only
+// takes away.
 struct Turn {
-    bool has_pairs = false; // of the lot
-    int round = 0;
+    int round = 2;
     std::size_t pair = 0;
     std::string_view on;
     bool takes = false;
@@ -118,19 +118,16 @@ std::vector<Turn> turns_of(const std::vector<MovementRow>& rows) {
     std::vector<Turn> turns;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const auto& row = rows[i];
-        auto& turn = turns.emplace_back();
-        turn.has_pairs = with_pairs.contains(row.lot);
-        turn.on = row.on_date;
-        turn.takes = row.change < 0;
-        if (!turn.has_pairs) {
-            if (!turn.takes && row.on_date < row.lot->newest_on) turn.on = {};
-        } else if (row.reverses && row.change >= 0) {
-            turn = {true, 1, *row.reverses, {}, true};
-        } else if (taken_back[i] && row.change <= 0) {
-            turn = {true, 1, i, {}, false};
-        } else {
-            turn.round = turn.takes || row.reverses ? 2 : 0;
-        }
+        const bool adds = row.change >= 0;
+        auto& turn = turns.emplace_back(Turn{2, 0, row.on_date, !adds});
+        if (row.reverses && adds)
+            turn = {1, *row.reverses, {}, true};
+        else if (taken_back[i] && row.change <= 0)
+            turn = {1, i, {}, false};
+        else if (adds && with_pairs.contains(row.lot))
+            turn.round = 0;
+        else if (adds && row.on_date <= row.lot->newest_on)
+            turn.on = {};
     }
     return turns;
 }

@@ -280,3 +280,15 @@ TEST_CASE("a plan that was called off is not brewed: its promises are free") {
     (void)ledger.append(with(brew), head(EntryKind::brew, "2026-02-10"));
     CHECK(ledger.lot("P-1")->promised == Amount::of(Kilograms(0.0)));
 }
+
+TEST_CASE("what is added on a day that has movements already serves what is taken before that day in the same entry") {
+    Folder folder;
+    auto ledger = stocked_ledger(folder.file("l"));
+    (void)ledger.append(with(movement_of(MovementKind::discard, "P-1", "2026-02-10", -5.0)),
+                        head(EntryKind::discard, "2026-02-10"));
+    Book both = with(brew_of("B1", "2026-02-01", {mash("P-1", 22.0)}));
+    both.movements = {movement_of(MovementKind::count, "P-1", "2026-02-10", 3.0)};
+    (void)ledger.append(both, head(EntryKind::import_file, "2026-02-11")); // 25 - 22, then - 5 + 3 on one day
+    CHECK(ledger.lot("P-1")->on_hand == Amount::of(Kilograms(1.0)));
+    CHECK(ledger.verify().empty());
+}

@@ -15,3 +15,9 @@ TEST_CASE("the ledger takes and refuses what plain lists would, and comes to the
     CHECK(counts.taken_back > 100);
     CHECK(counts.kept > 100);
 }
+
+TEST_CASE("sequences that once went wrong") {
+    Modelled counts;
+    run_sequence(3436, 40, counts); // an import put a brew's additions in another order
+    run_sequence(5774, 40, counts); // what is added on the day of a later movement came too late
+}
