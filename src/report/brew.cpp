@@ -115,6 +115,14 @@ void cost_fields(JsonWriter& w, const BrewCost& cost) {
     w.field("currency", cost.currency).field("without_price", cost.without_price);
 }
 
+std::string unused_text(const Brew& brew) {
+    std::string text;
+    for (const auto& unused : brew.unused)
+        text += fmt::format("  {} of {} went back into stock on {}\n", to_text(unused.amount), unused.lot,
+                            to_iso(unused.on));
+    return text;
+}
+
 std::string brew_text(const ShownBrew& shown) {
     const auto& brew = shown.brew;
     std::string text = fmt::format("{}: {}on {}, {}{}\n\n", brew.code, brew.recipe ? *brew.recipe + " " : "",
@@ -124,9 +132,7 @@ std::string brew_text(const ShownBrew& shown) {
     if (shown.cost && !brew.additions.empty()) text += wrapped("cost: " + cost_text(*shown.cost), 2);
     if (!brew.readings.empty()) text += "\n" + readings_text(brew.readings);
     if (brew.abandoned) text += "\n" + wrapped("given up: " + *brew.abandoned, 2);
-    for (const auto& unused : brew.unused)
-        text += fmt::format("  {} of {} went back into stock on {}\n", to_text(unused.amount), unused.lot,
-                            to_iso(unused.on));
+    text += unused_text(brew);
     for (const auto& remark : shown.remarks) text += wrapped(remark, 2);
     if (shown.booked != nullptr) text += booked_line(*shown.booked);
     return text;

@@ -106,7 +106,7 @@ std::string brew_text(const TracedBrew& traced) {
     for (const TracedPart& part : traced.parts)
         table.rows.push_back({std::string(word(part.addition.stage)), to_text(part.addition.amount), part.lot.code,
                               part.lot.item, part.lot.supplier.value_or(""), part.lot.supplier_lot.value_or("")});
-    return text + "\n" + table_text(table);
+    return text + "\n" + table_text(table) + unused_text(traced.brew);
 }
 
 void lot_fields(JsonWriter& w, const Lot& lot) {
@@ -160,6 +160,12 @@ void brew_json(JsonWriter& w, const TracedBrew& traced) {
         lot_fields(w, part.lot);
         w.field("stage", word(part.addition.stage)).field("on", part.addition.on);
         write_amount_field(w, "amount", part.addition.amount);
+        w.end_object();
+    }
+    w.end_array().key("unused").begin_array();
+    for (const Unused& unused : traced.brew.unused) {
+        w.begin_object(JsonWriter::Layout::one_line).field("lot", unused.lot).field("on", unused.on);
+        write_amount_field(w, "amount", unused.amount);
         w.end_object();
     }
     w.end_array().end_object();

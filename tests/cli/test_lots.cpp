@@ -152,6 +152,8 @@ TEST_CASE("a brew given up returns what was not used, and no more") {
     const Json brew = b.json("brew B1")["brew"];
     CHECK(brew["abandoned"] == "the pump burst");
     CHECK(brew["unused"].size() == 2);
+    CHECK(b.json("trace B1")["brew"]["unused"].size() == 2); // what a recall need not look for in that brew
+    CHECK(b.done("trace B1").find("g of BH-1 went back into stock") != std::string::npos);
     CHECK(b.run("reconcile B1").status == 1);
     CHECK(b.run("brew B1 --abandon again").status == 1);
     CHECK(b.run("brew B1 --add PAM-1=1kg").status == 1);

@@ -41,6 +41,9 @@ struct ShownBrew {
 // The sheet to work from: liquor, weights by lot in the order of work, hop times, points to read, cautions.
 [[nodiscard]] std::string brew_sheet(const PlannedBrew& planned);
 
+// What of a brew that was given up went back, a line each: "  460 g of MM-1 went back into stock on 2026-03-10".
+[[nodiscard]] std::string unused_text(const Brew& brew);
+
 // A reading as it was taken: "28 L at 95 °C, 1.0400 at 20 °C".
 [[nodiscard]] std::string reading_text(const Reading& reading);
 // When, of which mash and run, by which instruments, and whether it is set aside: "09:30, mash 2, by kettle marks".
