@@ -1,6 +1,7 @@
 // The program's edge: the only place that reads the clock and the environment, that catches, and that writes to
 // standard output and standard error.
 #include <algorithm>
+#include <atomic>
 #include <cerrno>
 #include <chrono>
 #include <csignal>
@@ -66,6 +67,18 @@ std::optional<std::string> ask(const std::string& question) {
     return line;
 }
 
+std::atomic<bool> interrupted = false;
+
+extern "C" void note_interrupt(int) {
+    interrupted.store(true);
+    std::signal(SIGINT, SIG_DFL); // who asks twice means it
+}
+
+const std::atomic<bool>* catch_interrupts() {
+    std::signal(SIGINT, note_interrupt);
+    return &interrupted;
+}
+
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -73,6 +86,7 @@ cli::Surroundings look_around() {
     around.by = variable("LOTWORT_BY");
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
+    around.on_interrupt = catch_interrupts;
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;

@@ -272,7 +272,7 @@ void Draft::remark_hops(PlannedBrew& out) const {
 }
 
 void Draft::remark(PlannedBrew& out) const {
-    out.remarks = pin_remarks(request_);
+    for (std::string& sentence : pin_remarks(request_)) out.remarks.push_back(std::move(sentence));
     remark_hops(out);
     const double volume = request_.volume.value(), meant = request_.brewhouse.volume.value();
     if (volume > 1.25 * meant)

@@ -28,4 +28,14 @@ LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope
     return request;
 }
 
+std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse) {
+    LearnScope scope;
+    scope.brewhouse = brewhouse;
+    const LearnRequest request = learn_request(call, book, scope);
+    if (request.brews.empty()) return std::nullopt;
+    Learned learned = learn(request).next;
+    if (learned.brews == 0) return std::nullopt;
+    return learned;
+}
+
 } // namespace lotwort::cli

@@ -16,4 +16,7 @@ struct LearnScope {
 };
 [[nodiscard]] LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope);
 
+// What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews.
+[[nodiscard]] std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse);
+
 } // namespace lotwort::cli

@@ -5,6 +5,22 @@
 
 namespace lotwort::cli {
 
+namespace {
+
+constexpr double enough = 0.98; // of what is asked for: certificates newer than the plan move it a little
+
+// None for a plan that names what is no longer there: `plan` complains of it when it is looked at.
+std::optional<PlannedBrew> drawn_up_anew(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
+    try {
+        return draw_up_plan(plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book,
+                                         without_promises(plan, lots)));
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+}
+
+} // namespace
+
 PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots) {
     PlanRequest request;
     request.code = wish.code;
@@ -48,6 +64,26 @@ std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {
     std::vector<std::string> codes;
     for (const Plan& plan : plans) codes.push_back(plan.code);
     return codes;
+}
+
+std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
+                                       const std::vector<LotState>& lots) {
+    std::vector<report::PlanLack> lacks;
+    for (const Plan& plan : plans) {
+        if (plan.adopted || plan.cancelled) continue;
+        const auto wanted = drawn_up_anew(plan, book, lots);
+        if (!wanted) continue;
+        for (const PlannedLine& line : wanted->lines) {
+            Amount given{line.needed.measure, 0};
+            for (const Reservation& reservation : plan.reserved)
+                if (reservation.line == line.line && reservation.amount.measure == given.measure)
+                    given = given + reservation.amount;
+            if (plan.reserved.empty()) given = line.needed - line.allotment.missing;
+            if (static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)) continue;
+            lacks.push_back({plan.code, plan.date, line.item, line.needed - given});
+        }
+    }
+    return lacks;
 }
 
 std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots) {

@@ -3,6 +3,7 @@
 
 #include "brew_shared.hpp"
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/report/plan.hpp>
 
 namespace lotwort::cli {
 
@@ -34,5 +35,10 @@ struct PlanWish {
 
 // The lots as they would be without what the plan reserves.
 [[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
+
+// What open plans lack, by what they reserve against what their recipes ask for now; a plan for today that reserves
+// nothing takes what is free. One that follows a substitution lacks nothing: it has its own measure.
+[[nodiscard]] std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
+                                                     const std::vector<LotState>& lots);
 
 } // namespace lotwort::cli

@@ -33,17 +33,6 @@ void demand_to_come(Date day, Date today) {
                             to_iso(today), to_iso(day)));
 }
 
-// What past brews teach of this brewhouse and of the malts on hand; none while there are no brews.
-std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse) {
-    LearnScope scope;
-    scope.brewhouse = brewhouse;
-    const LearnRequest request = learn_request(call, book, scope);
-    if (request.brews.empty()) return std::nullopt;
-    Learned learned = learn(request).next;
-    if (learned.brews == 0) return std::nullopt;
-    return learned;
-}
-
 double parse_within(const std::string& text) {
     double value = 0.0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
@@ -75,20 +64,16 @@ PlanRequest parse(Call& call, const Book& book) {
     return request;
 }
 
-bool is_verb(std::string_view name) {
-    return std::ranges::any_of(commands(), [&](const Command* command) { return command->name == name; });
-}
-
 std::string next_command(const PlannedBrew& planned) {
-    if (!planned.is_short()) return "lotwort brew " + planned.plan.code;
-    if (is_verb("substitute")) return "lotwort substitute " + planned.plan.code;
-    return "lotwort stock";
+    return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + planned.plan.code;
 }
 
-Answer list(const Call& call, std::vector<Plan> plans) {
+Answer list(Call& call, const Book& book) {
+    std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
-    if (call.json()) return {report::plan_list_json(plans)};
-    return {call.csv() ? report::plan_list_csv(plans) : report::plan_list_text(plans)};
+    if (call.csv()) return {report::plan_list_csv(plans)};
+    const auto lacks = lacks_of(plans, book, call.ledger().lots());
+    return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
 }
 
 Answer show(Call& call, const Plan& plan, const Book& book) {
@@ -149,7 +134,7 @@ Answer run(Call& call) {
                 throw Error(ErrorKind::usage, fmt::format("--{} needs the code of an open plan", option),
                             fmt::format("write lotwort plan P1 --{}; lotwort plan lists them", option));
         call.only_reads();
-        return list(call, call.ledger().definitions().plans);
+        return list(call, call.ledger().definitions());
     }
     const Book book = call.ledger().definitions();
     if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);

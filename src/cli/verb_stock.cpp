@@ -1,5 +1,6 @@
 // stock: what there is.
 #include "ageing_list.hpp"
+#include "brew_plan.hpp"
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
@@ -50,8 +51,10 @@ Answer run(Call& call) {
     const StockChoice choice = parse(call);
     if (call.args.has("ageing")) return ageing(call, choice);
     Ledger& ledger = call.ledger();
-    const auto list = stock_list(ledger.stock(), choice, call.surroundings.today, ledger.currency());
+    auto list = stock_list(ledger.stock(), choice, call.surroundings.today, ledger.currency());
     if (call.csv()) return {report::stock_csv(list)};
+    if (const Book book = ledger.definitions(); !choice.item && !book.plans.empty())
+        list.lacks = lacks_of(book.plans, book, ledger.lots());
     return {call.json() ? report::stock_json(list) : report::stock_text(list)};
 }
 

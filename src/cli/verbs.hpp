@@ -21,6 +21,7 @@ extern const Command export_command;
 extern const Command import_command;
 extern const Command recipe_command;
 extern const Command plan_command;
+extern const Command substitute_command;
 extern const Command brew_command;
 extern const Command measure_command;
 extern const Command reconcile_command;

@@ -1,4 +1,5 @@
 #include "effect.hpp"
+#include "adopted_plan.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -8,8 +9,6 @@
 namespace lotwort::plan {
 
 namespace {
-
-constexpr double worth_brewing = 1e-3; // of the scale
 
 const Item& item_called(const SubstituteRequest& request, const std::string& name) {
     const auto found = std::ranges::find(request.items, name, &Item::name);
@@ -21,19 +20,6 @@ const LotState& lot_coded(const SubstituteRequest& request, const std::string& c
     const auto found = std::ranges::find(request.lots, code, [](const LotState& s) { return s.lot.code; });
     LOTWORT_CHECK(found != request.lots.end());
     return *found;
-}
-
-double scale_of(const SubstituteAnswer& answer, const std::string& brew) {
-    const auto found = answer.scale.find(brew);
-    return found == answer.scale.end() ? 1.0 : found->second;
-}
-
-BrewToFill as_answered(const BrewToFill& brew, const SubstituteAnswer& answer) {
-    BrewToFill out = brew;
-    for (const Move& move : answer.moves)
-        if (move.brew == brew.code) out.date = move.to;
-    out.volume = brew.volume * scale_of(answer, brew.code);
-    return out;
 }
 
 // The grist's own figures: enzymes by mass, extract with its lots' uncertainty (lines of one lot share its error).
@@ -55,6 +41,37 @@ void add_grist(const SubstituteRequest& request, const PlannedBrew& planned, con
     if (mass <= 0.0) return;
     effect.diastatic_power_wk = normal_estimate(power / mass, std::sqrt(power_variance) / mass);
     effect.extract_kg = normal_estimate(planned.forecast.extract_grist_kg, mash_grist(weighed).extract_sd_kg);
+}
+
+// The oil a lot states: the latest retest not after the day, else the certificate.
+std::optional<double> oil_on(const Lot& lot, Date day) {
+    std::optional<double> oil;
+    if (lot.certificate) oil = lot.certificate->oil_ml_per_100g;
+    std::optional<Date> newest;
+    for (const Retest& retest : lot.retests)
+        if (retest.found.oil_ml_per_100g && retest.on <= day && (!newest || retest.on >= *newest)) {
+            oil = retest.found.oil_ml_per_100g;
+            newest = retest.on;
+        }
+    return oil;
+}
+
+// What hops bring that go in late: the rules hold their mass, their oil is for the brewer's nose.
+void add_oil(const SubstituteRequest& request, const PlannedBrew& planned, const BrewToFill& brew, Effect& effect) {
+    const auto first = static_cast<int>(brew.recipe.grist.size());
+    double ml = 0.0;
+    bool any = false;
+    for (const PlannedLine& line : planned.lines) {
+        if (line.line < first || line.line >= first + static_cast<int>(brew.recipe.hops.size())) continue;
+        if (is_bittering(line.stage, line.minutes)) continue;
+        for (const TakenLot& taken : line.allotment.taken) {
+            const auto oil = oil_on(lot_coded(request, taken.lot).lot, brew.date);
+            if (!oil) return;
+            any = true;
+            ml += taken.amount.grams().value() / 100.0 * *oil;
+        }
+    }
+    if (any) effect.hop_oil_ml = ml;
 }
 
 std::string to_notice(const Effect& effect, const Forecast& nominal, const std::vector<std::string>& stand_ins) {
@@ -117,52 +134,44 @@ double cost_per_kg(const SubstituteRequest& request, const LotState& state, bool
 
 } // namespace
 
-Plan adopted_plan(const SubstituteRequest& request, const SubstituteAnswer& answer, const std::string& code) {
-    std::vector<LotState> lots = request.lots;
-    for (const AnswerLine& line : answer.lines) promise(lots, {{line.lot, Amount::of(Kilograms(line.mass_kg))}});
-    std::vector<BrewToFill> brews = request.brews;
-    std::ranges::stable_sort(brews, {}, &BrewToFill::date);
-    Plan plan;
-    for (const BrewToFill& asked : brews) {
-        const BrewToFill brew = as_answered(asked, answer);
-        const bool wanted = asked.code == code;
-        if (wanted) {
-            plan.code = code;
-            plan.date = brew.date;
-            plan.recipe = brew.recipe.name;
-            plan.brewhouse = brew.brewhouse.name;
-            plan.volume = brew.volume;
-            for (const AnswerLine& line : answer.lines)
-                if (line.brew == code)
-                    plan.reserved.push_back({line.line, line.lot, Amount::of(Kilograms(line.mass_kg))});
-        }
-        if (scale_of(answer, asked.code) < worth_brewing) continue;
-        for (const Need& need : nominal_brew(brew, request.items).needs) {
-            if (need.is_grist || need.is_hop_line) continue;
-            const Allotment allotment = reserve(lots, need.item, need.amount, brew.date);
-            promise(lots, allotment.taken);
-            if (wanted)
-                for (const TakenLot& taken : allotment.taken)
-                    plan.reserved.push_back({need.line, taken.lot, taken.amount});
-        }
-        if (wanted) break;
+// As the items' cards have it; oil is stated of lots alone.
+Effect recipe_effect(const SubstituteRequest& request, const Nominal& nominal) {
+    Effect effect;
+    effect.original_gravity_sg = nominal.forecast.original_gravity_sg;
+    effect.volume_l = nominal.forecast.volume_l;
+    effect.colour_ebc = nominal.forecast.colour_ebc;
+    effect.bitterness_ibu = nominal.forecast.bitterness_ibu;
+    double mass = 0.0, power = 0.0, power_variance = 0.0;
+    std::vector<WeighedMalt> weighed;
+    for (const Need& need : nominal.needs) {
+        if (!need.is_grist || need.mass_kg <= 0.0) continue;
+        const MaltFigures figures = malt_figures(item_called(request, need.item));
+        mass += need.mass_kg;
+        power += need.mass_kg * figures.diastatic_power_wk.value;
+        power_variance += std::pow(need.mass_kg * figures.diastatic_power_wk.sd, 2);
+        weighed.push_back({need.item, Kilograms(need.mass_kg), figures, Instrument{}});
     }
-    return plan;
+    if (mass > 0.0) {
+        effect.diastatic_power_wk = normal_estimate(power / mass, std::sqrt(power_variance) / mass);
+        effect.extract_kg = normal_estimate(nominal.forecast.extract_grist_kg, mash_grist(weighed).extract_sd_kg);
+    }
+    return effect;
 }
 
 void add_effects(const SubstituteRequest& request, SubstituteAnswer& answer, const std::vector<Nominal>& nominal) {
+    const std::vector<Plan> plans = adopted_plans(request, answer);
     for (std::size_t b = 0; b < request.brews.size(); ++b) {
         const BrewToFill brew = as_answered(request.brews[b], answer);
-        if (scale_of(answer, brew.code) < worth_brewing) continue;
+        if (plans[b].cancelled) continue;
         // one function computes forecast and effect: that of a plan with these reservations
-        const PlannedBrew planned =
-            as_booked(plan_request(brew, request.items, request.lots), adopted_plan(request, answer, brew.code));
+        const PlannedBrew planned = as_booked(plan_request(brew, request.items, request.lots), plans[b]);
         Effect effect;
         effect.original_gravity_sg = planned.forecast.original_gravity_sg;
         effect.volume_l = planned.forecast.volume_l;
         effect.colour_ebc = planned.forecast.colour_ebc;
         effect.bitterness_ibu = planned.forecast.bitterness_ibu;
         add_grist(request, planned, brew, effect);
+        add_oil(request, planned, brew, effect);
         std::vector<std::string> stand_ins;
         for (const AnswerLine& line : answer.lines) {
             if (line.brew != brew.code) continue;

@@ -1,12 +1,13 @@
 // The one file that knows CBC. It is driven as its own program drives it (CbcMain1 with preprocessing): a bare branch
 // and bound takes hundreds of times the nodes. One thread; log level 0, and the handler itself is told to print
 // nothing.
-#include <array>
+#include <algorithm>
 #include <cmath>
 #include <coin/CbcEventHandler.hpp>
 #include <coin/CbcModel.hpp>
 #include <coin/CbcSolver.hpp>
 #include <coin/CoinPackedMatrix.hpp>
+#include <coin/CoinTime.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
@@ -105,13 +106,29 @@ std::vector<double> values_of(const Mip& model, const double* solution) {
     return values;
 }
 
-} // namespace
+// Without whole numbers there is nothing to branch on.
+MipAnswer solve_linear(const Mip& model, OsiClpSolverInterface& solver, const MipOptions& options) {
+    if (std::isfinite(options.seconds)) solver.getModelPtr()->setMaximumSeconds(std::max(0.01, options.seconds));
+    solver.setHintParam(OsiDoDualInInitial, true, OsiHintDo); // left to choose, it may take a way that prints
+    solver.initialSolve();
+    if (solver.isProvenDualInfeasible()) LOTWORT_CHECK(!"the model is unbounded");
+    MipAnswer answer;
+    answer.status = solver.isProvenPrimalInfeasible() ? MipStatus::infeasible : MipStatus::stopped;
+    if (!solver.isProvenOptimal()) return answer;
+    answer.status = MipStatus::optimal;
+    answer.values = values_of(model, solver.getColSolution());
+    answer.objective = model.objective_of(answer.values);
+    answer.bound = std::min(answer.objective, solver.getObjValue());
+    answer.reduced_costs.assign(solver.getReducedCost(), solver.getReducedCost() + model.columns().size());
+    return answer;
+}
 
-MipAnswer solve(const Mip& model, const MipOptions& options) {
+MipAnswer searched(const Mip& model, const MipOptions& options) {
     OsiClpSolverInterface solver;
     solver.messageHandler()->setLogLevel(0);
     solver.setHintParam(OsiDoReducePrint, true, OsiHintTry);
     load(model, solver);
+    if (std::ranges::none_of(model.columns(), &MipColumn::whole)) return solve_linear(model, solver, options);
     CbcModel cbc(solver);
     Watch watch(options);
     cbc.passInEventHandler(&watch);
@@ -132,6 +149,15 @@ MipAnswer solve(const Mip& model, const MipOptions& options) {
         answer.status = proven ? MipStatus::infeasible : MipStatus::stopped;
         if (!proven) answer.bound = cbc.getBestPossibleObjValue();
     }
+    return answer;
+}
+
+} // namespace
+
+MipAnswer solve(const Mip& model, const MipOptions& options) {
+    const double began = CoinWallclockTime();
+    MipAnswer answer = searched(model, options);
+    answer.seconds = CoinWallclockTime() - began;
     return answer;
 }
 

@@ -1,11 +1,14 @@
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/plan/mip.hpp>
 #include <map>
 
 namespace lotwort::plan {
+
+namespace {
+constexpr double feasible = 1e-6; // what the solver lets a row miss by
+}
 
 int Mip::column(std::string name, double low, double high, double cost) {
     LOTWORT_CHECK(low <= high);
@@ -56,9 +59,42 @@ void Mip::set_bounds(int column, double low, double high) {
 }
 
 void Mip::drop_row(int row) {
-    auto& dropped = rows_.at(static_cast<std::size_t>(row));
-    dropped.low = -no_limit;
-    dropped.high = no_limit;
+    set_row(row, -no_limit, no_limit);
+}
+
+void Mip::set_row(int row, double low, double high) {
+    auto& asked = rows_.at(static_cast<std::size_t>(row));
+    asked.low = low;
+    asked.high = high;
+}
+
+Mip Mip::without_held(std::vector<int>& kept) const {
+    Mip out;
+    kept.clear();
+    std::vector<int> place(columns_.size(), -1);
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+        if (columns_[i].low >= columns_[i].high) continue;
+        place[i] = static_cast<int>(kept.size());
+        kept.push_back(static_cast<int>(i));
+        out.columns_.push_back(columns_[i]);
+    }
+    for (const MipRow& row : rows_) {
+        if (!std::isfinite(row.low) && !std::isfinite(row.high)) continue;
+        MipRow rest{row.name, {}, row.low, row.high};
+        double held = 0.0;
+        for (const Term& term : row.terms) {
+            const auto column = static_cast<std::size_t>(term.column);
+            if (place[column] >= 0)
+                rest.terms.push_back({place[column], term.factor});
+            else
+                held += term.factor * columns_[column].low;
+        }
+        rest.low -= held;
+        rest.high -= held;
+        const bool clashes = rest.low > feasible || rest.high < -feasible;
+        if (!rest.terms.empty() || clashes) out.rows_.push_back(std::move(rest));
+    }
+    return out;
 }
 
 double Mip::value_of(const std::vector<Term>& terms, const std::vector<double>& values) const {
@@ -85,53 +121,6 @@ double Mip::worst_breach(const std::vector<double>& values) const {
         worst = std::max({worst, row.low - sum, sum - row.high});
     }
     return worst;
-}
-
-namespace {
-
-void rows_as_mps(const Mip& model, std::string& out, std::string& rhs, std::string& ranges) {
-    int r = 0;
-    for (const MipRow& row : model.rows()) {
-        const bool below = std::isfinite(row.high), above = std::isfinite(row.low);
-        const char* kind = below && above && row.low == row.high ? "E" : below ? "L" : above ? "G" : "N";
-        out += fmt::format("* R{}: {}\n {} R{}\n", r, row.name, kind, r);
-        if (below || above) rhs += fmt::format(" RHS R{} {}\n", r, below ? row.high : row.low);
-        if (below && above && row.low != row.high) ranges += fmt::format(" RNG R{} {}\n", r, row.high - row.low);
-        ++r;
-    }
-}
-
-std::string bounds_as_mps(const MipColumn& column, std::size_t i) {
-    std::string out;
-    if (std::isfinite(column.low) && column.low != 0.0) out += fmt::format(" LO BND C{} {}\n", i, column.low);
-    if (!std::isfinite(column.low)) out += fmt::format(" MI BND C{}\n", i);
-    out +=
-        std::isfinite(column.high) ? fmt::format(" UP BND C{} {}\n", i, column.high) : fmt::format(" PL BND C{}\n", i);
-    return out;
-}
-
-} // namespace
-
-std::string to_mps(const Mip& model, const std::string& name) {
-    std::string rows, rhs, ranges, columns, bounds;
-    rows_as_mps(model, rows, rhs, ranges);
-    std::vector<std::vector<Term>> by_column(model.columns().size()); // Term::column is the row here
-    for (std::size_t r = 0; r < model.rows().size(); ++r)
-        for (const Term& term : model.rows()[r].terms)
-            by_column[static_cast<std::size_t>(term.column)].push_back({static_cast<int>(r), term.factor});
-    bool whole = false;
-    for (std::size_t i = 0; i < model.columns().size(); ++i) {
-        const MipColumn& column = model.columns()[i];
-        if (column.whole != whole)
-            columns += fmt::format(" M{} 'MARKER' '{}'\n", i, column.whole ? "INTORG" : "INTEND");
-        whole = column.whole;
-        columns += fmt::format("* C{}: {}\n C{} COST {}\n", i, column.name, i, column.cost);
-        for (const Term& term : by_column[i]) columns += fmt::format(" C{} R{} {}\n", i, term.column, term.factor);
-        bounds += bounds_as_mps(column, i);
-    }
-    if (whole) columns += " MEND 'MARKER' 'INTEND'\n";
-    return fmt::format("NAME {}\nROWS\n N COST\n{}COLUMNS\n{}RHS\n{}RANGES\n{}BOUNDS\n{}ENDATA\n", name, rows, columns,
-                       rhs, ranges, bounds);
 }
 
 } // namespace lotwort::plan

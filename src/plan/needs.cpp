@@ -48,6 +48,10 @@ Nominal nominal_brew(const BrewToFill& brew, const std::vector<Item>& items) {
     return out;
 }
 
+bool is_bittering(Stage stage, const std::optional<Minutes>& minutes) {
+    return (stage == Stage::boil || stage == Stage::kettle) && minutes && minutes->value() >= 30.0;
+}
+
 Weighing weighing_of(ItemKind kind, const Brewhouse& brewhouse) {
     if (kind == ItemKind::hop)
         return {brewhouse.hop_step.value_or(Kilograms(0.001)).value(), 0.005,

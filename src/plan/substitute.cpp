@@ -29,7 +29,10 @@ public:
     Substitution run() {
         out_.shortages = shortages(request_.brews, request_.items, request_.lots, request_.orders);
         case_ = substitution_case(request_);
-        for (const CaseBrew& brew : case_.brews) nominal_.push_back(brew.nominal);
+        for (const CaseBrew& brew : case_.brews) {
+            nominal_.push_back(brew.nominal);
+            out_.recipe[brew.brew->code] = recipe_effect(request_, brew.nominal);
+        }
         for (const AnswerKind kind : request_.kinds) answer(kind);
         return std::move(out_);
     }
@@ -66,7 +69,10 @@ private:
 
 std::optional<SubstituteAnswer> Substituter::sought(const SubstituteRequest& request, AnswerKind kind,
                                                     const SubstitutionCase& c, Leniency leniency, bool& stopped) {
-    const Solved solved = solve_kind(c, kind, leniency, request.limits);
+    MipOptions limits = request.limits;
+    limits.progress = nullptr;
+    if (request.progress) limits.progress = [&](const MipProgress& now) { request.progress(kind, now); };
+    const Solved solved = solve_kind(c, kind, leniency, limits);
     stopped = stopped || solved.stopped;
     if (!solved.found) return std::nullopt;
     SubstituteAnswer made;
@@ -189,17 +195,20 @@ void Substituter::buy() {
 
 } // namespace
 
+bool is_full_size(AnswerKind kind) {
+    return kind != AnswerKind::smaller && kind != AnswerKind::buy;
+}
+
 bool Substitution::has_full_size() const {
-    return std::ranges::any_of(
-        answers, [](const SubstituteAnswer& a) { return a.kind != AnswerKind::smaller && a.kind != AnswerKind::buy; });
+    return std::ranges::any_of(answers, [](const SubstituteAnswer& a) { return is_full_size(a.kind); });
 }
 
 Substitution substitute(const SubstituteRequest& request) {
     return Substituter(request).run();
 }
 
-std::string substitution_mps(const SubstituteRequest& request, AnswerKind kind) {
-    return to_mps(substitution_model(substitution_case(request), {.kind = kind}).mip, std::string(word(kind)));
+Mip substitution_mip(const SubstituteRequest& request, AnswerKind kind) {
+    return substitution_model(substitution_case(request), {.kind = kind}).mip;
 }
 
 } // namespace lotwort::plan

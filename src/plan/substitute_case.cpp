@@ -11,7 +11,6 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr double bittering_minutes = 30.0;
 constexpr double undated_days = 3650.0; // a lot without a best-before counts ten years
 
 const Item* item_called(const std::vector<Item>& items, const std::string& name) {
@@ -41,7 +40,8 @@ std::optional<double> stands_for(const Item& other, const Lot& lot, Date day, co
     const Item& item = *line.item;
     if (other.kind != item.kind) return std::nullopt;
     for (const StandIn& named : other.stands_for)
-        if (named.item == item.name) return named.preference.value_or(1.0);
+        if (named.item == item.name)
+            return named.allowed == Allowed::never ? std::nullopt : std::optional(named.preference.value_or(1.0));
     if (item.kind == ItemKind::hop) {
         if (line.kind == LineKind::bittering || (item.group && item.group == other.group)) return 1.0;
         return std::nullopt;
@@ -185,8 +185,7 @@ void Maker::make_line(const BrewToFill& brew, const Need& need, CaseBrew& made) 
         line.target = need.mass_kg * malt_figures(*line.item).extract_as_is.value * learned_share(brew, "", need.item);
         line.tolerance = line_tolerance(*line.item, request_.tolerances);
         made.extract_kg += line.target;
-    } else if (need.minutes.value_or(Minutes(0.0)).value() >= bittering_minutes &&
-               (need.stage == Stage::boil || need.stage == Stage::kettle)) {
+    } else if (is_bittering(need.stage, need.minutes)) {
         line.kind = LineKind::bittering;
         const auto worth =
             hop_minutes(need.stage, *need.minutes, need.temperature, Celsius(kit_of(brew.brewhouse).boiling_c));
@@ -249,6 +248,19 @@ void Maker::make_limits(const BrewToFill& brew, CaseBrew& made) {
     }
 }
 
+// What a line's masses may count to at the most; bittering lines share what the brew has in all.
+double most_of(const CaseLine& line, const CaseBrew& brew) {
+    switch (line.kind) {
+    case LineKind::grist:
+        return line.target * (1.0 + line.tolerance);
+    case LineKind::bittering:
+        return brew.bittering + brew.bittering_tolerance;
+    case LineKind::late:
+        break;
+    }
+    return line.target + line.tolerance;
+}
+
 void Maker::make_brew(const BrewToFill& brew) {
     CaseBrew made;
     made.brew = &brew;
@@ -256,6 +268,8 @@ void Maker::make_brew(const BrewToFill& brew) {
     for (const Need& need : made.nominal.needs)
         if ((need.is_grist || need.is_hop_line) && need.mass_kg > 0.0) make_line(brew, need, made);
     make_limits(brew, made);
+    for (CaseLine& line : out_.lines)
+        if (line.brew == out_.brews.size()) line.most = most_of(line, made);
     out_.brews.push_back(std::move(made));
 }
 

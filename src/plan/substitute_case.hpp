@@ -25,6 +25,7 @@ struct CaseLine {
     double mass_kg = 0.0;     // nominal
     double target = 0.0;      // grist: kg extract; bittering: kg alpha times utilisation; late: kg
     double tolerance = 0.0;   // share of the target (grist), or in kg (late); a bittering line has none of its own
+    double most = 0.0;        // of what the masses may count to, whatever room is left below it
     double utilisation = 0.0; // bittering
     double band = 0.0;        // dead band of its deviation: a weigh step
     Weighing weighing;

@@ -33,6 +33,7 @@ private:
     void keep_takes(std::size_t line);
     void keep_steps(std::size_t line, std::size_t candidate);
     void keep_lot(std::size_t lot);
+    void end_alone(std::size_t lot, const std::vector<int>& takes, double step);
     void keep_line(std::size_t line);
     void keep_brew(std::size_t brew);
     void keep_grist(std::size_t brew);
@@ -95,11 +96,7 @@ double Builder::most_of(const CaseLine& line, const Candidate& candidate) const 
     const double free = case_.lots[candidate.lot].free_kg;
     if (options_.loose_bounds) return free;
     const double counts = line.counts(candidate);
-    double most = line.target + line.tolerance;
-    if (line.kind == LineKind::grist) most = line.target * (1.0 + line.tolerance);
-    if (line.kind == LineKind::bittering)
-        most = case_.brews[line.brew].bittering + case_.brews[line.brew].bittering_tolerance;
-    return counts > 0.0 ? std::min(free, most / counts) : free;
+    return counts > 0.0 ? std::min(free, line.most / counts) : free;
 }
 
 void Builder::make_columns() {
@@ -121,6 +118,7 @@ void Builder::make_columns() {
 void Builder::keep_takes(std::size_t i) {
     const CaseLine& line = case_.lines[i];
     Rule rule{fmt::format("takes of {} for {} that can be weighed", line.item->name, code(line.brew)), line.brew, {}};
+    if (options_.steps) out_.steps.emplace_back(line.candidates.size());
     for (std::size_t k = 0; k < line.candidates.size(); ++k) {
         const int mass = out_.mass[i][k], taken = out_.taken[i][k];
         const double free = case_.lots[line.candidates[k].lot].free_kg;
@@ -152,21 +150,39 @@ void Builder::keep_steps(std::size_t i, std::size_t k) {
         const int all = out_.mip.yes_no("the whole lot");
         out_.mip.row("the whole lot", {{steps, 1.0}, {all, -whole}}, 0.0, no_limit);
         terms.push_back({all, -rest});
+        out_.steps[i][k].whole_lot = all;
     }
-    out_.mip.row("in steps", std::move(terms), 0.0, 0.0);
+    out_.steps[i][k].count = steps;
+    out_.steps[i][k].row = out_.mip.row("in steps", std::move(terms), 0.0, 0.0);
+}
+
+// What ends between two weigh steps cannot be emptied by several takes in whole steps.
+void Builder::end_alone(std::size_t l, const std::vector<int>& takes, double step) {
+    const CaseLot& lot = case_.lots[l];
+    const double rest = lot.free_kg - step * std::floor(lot.free_kg / step + 1e-9);
+    if (takes.size() < 2 || rest <= 1e-9) return;
+    const double others = static_cast<double>(takes.size() - 1);
+    std::vector<Term> lone{{out_.emptied[l], others}};
+    for (const int take : takes) lone.push_back({take, 1.0});
+    out_.mip.row("emptied by one take", std::move(lone), -no_limit, others + 1.0);
 }
 
 // S1 and S3.
 void Builder::keep_lot(std::size_t l) {
     const CaseLot& lot = case_.lots[l];
     if (options_.allow_crumbs) out_.crumb.push_back(-1);
+    out_.touched.push_back(-1);
+    out_.emptied.push_back(-1);
     std::vector<Term> sum;
     std::vector<int> takes;
+    double step = 0.0; // the finest that it is weighed in
     for (std::size_t i = 0; i < case_.lines.size(); ++i)
         for (std::size_t k = 0; k < case_.lines[i].candidates.size(); ++k)
             if (case_.lines[i].candidates[k].lot == l) {
                 sum.push_back({out_.mass[i][k], 1.0});
                 takes.push_back(out_.taken[i][k]);
+                const double of_line = case_.lines[i].weighing.step_kg;
+                step = takes.size() == 1 ? of_line : std::min(step, of_line);
             }
     if (sum.empty()) return;
     const std::string& code = lot.state->lot.code;
@@ -179,6 +195,9 @@ void Builder::keep_lot(std::size_t l) {
     auto all = sum;
     all.push_back({emptied, -lot.free_kg});
     out_.mip.row(code + " emptied", std::move(all), 0.0, no_limit);
+    out_.touched.back() = touched;
+    out_.emptied.back() = emptied;
+    if (options_.lone_ends) end_alone(l, takes, step);
     // a lot that holds less than a crumb is taken whole or left alone
     const double crumb = std::min(lot.crumb_kg, lot.free_kg);
     sum.insert(sum.end(), {{touched, crumb}, {emptied, -crumb}});

@@ -12,12 +12,20 @@ struct Rule {
     std::vector<int> rows;
 };
 
+// A mass as a count of weigh steps, or the whole lot where that ends between two.
+struct Steps {
+    int count = -1, whole_lot = -1; // columns; no whole_lot where it ends on a step
+    int row = -1;                   // that ties the mass to them
+};
+
 struct SubstitutionModel {
     Mip mip;
-    std::vector<std::vector<int>> mass;  // column by line and candidate, kg
-    std::vector<std::vector<int>> taken; // yes/no
-    std::vector<int> scale;              // by brew; empty unless `smaller`
-    std::vector<int> crumb;              // yes/no by lot, -1 where none can be left; empty where none may be
+    std::vector<std::vector<int>> mass;    // column by line and candidate, kg
+    std::vector<std::vector<int>> taken;   // yes/no
+    std::vector<std::vector<Steps>> steps; // empty unless masses are in steps
+    std::vector<int> touched, emptied;     // yes/no by lot, -1 where nothing may take of it
+    std::vector<int> scale;                // by brew; empty unless `smaller`
+    std::vector<int> crumb;                // yes/no by lot, -1 where none can be left; empty where none may be
     std::vector<Rule> rules;
 };
 
@@ -25,6 +33,8 @@ struct ModelOptions {
     AnswerKind kind = AnswerKind::nearest;
     bool steps = false; // masses in whole weigh steps, or a whole lot
     bool allow_crumbs = false;
+    // Of steps: a lot that does not end on a weigh step is emptied by one take alone, if at all.
+    bool lone_ends = false;
     bool loose_bounds = false; // for finding what clashes: no rule is hidden in a column's bounds
 };
 

@@ -1,4 +1,6 @@
 #include "substitute_solve.hpp"
+#include "substitute_steps.hpp"
+#include "substitute_thin.hpp"
 #include <algorithm>
 #include <cmath>
 #include <lotwort/core/error.hpp>
@@ -8,19 +10,12 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
-constexpr double proven_gap = 0.001;
-constexpr std::size_t small = 400; // columns: below, the optimum is sought to the last digit
 // of the seconds, where they are limited: the rest is the continuous search's
-constexpr double share_of_ties = 0.1, share_of_steps = 0.25;
-constexpr double rounding_window = 0.3; // kg about the continuous mass
-
-MipOptions options_for(const Mip& model, const MipOptions& limits) {
-    MipOptions options = limits;
-    const bool is_small = model.columns().size() < small;
-    options.relative_gap = is_small ? 1e-8 : 0.1 * proven_gap;
-    options.absolute_gap = is_small ? 1e-8 : 0.1 * proven_gap;
-    return options;
-}
+constexpr double share_of_ties = 0.1, share_of_steps = 0.25, share_of_a_round = 0.4;
+constexpr std::size_t large_case = 2000;          // takes: above, they are not all opened at once
+constexpr std::size_t most_tied = small_model;    // columns: above, ties are left to the linear programme
+constexpr std::size_t most_stepped_at_once = 400; // takes: above, brew after brew
+constexpr std::size_t kept_beside[] = {2, 8};
 
 double slack_of(double objective) {
     return tie * std::max(1.0, std::abs(objective));
@@ -38,7 +33,7 @@ void clear_costs(Mip& model) {
 }
 
 // The fewest lots left with a crumb; the model is held to that many.
-bool hold_crumbs(SubstitutionModel& model, const MipOptions& limits) {
+bool hold_crumbs(SubstitutionModel& model, Budget& budget) {
     std::vector<Term> crumbs;
     for (const int column : model.crumb)
         if (column >= 0) crumbs.push_back({column, 1.0});
@@ -46,7 +41,7 @@ bool hold_crumbs(SubstitutionModel& model, const MipOptions& limits) {
     Mip counting = model.mip;
     clear_costs(counting);
     for (const Term& term : crumbs) counting.set_cost(term.column, 1.0);
-    const MipAnswer fewest = solve(counting, options_for(counting, limits));
+    const MipAnswer fewest = budget.solve(counting, options_for(counting, budget.limits()));
     if (!fewest.found()) return false;
     model.mip.row("fewest crumbs", crumbs, -no_limit, std::round(fewest.objective));
     return true;
@@ -54,7 +49,7 @@ bool hold_crumbs(SubstitutionModel& model, const MipOptions& limits) {
 
 // Among answers as good as the best: the fewest takes, then the oldest stock.
 std::vector<double> break_ties(const SubstitutionCase& c, const SubstitutionModel& model, const MipAnswer& best,
-                               const MipOptions& limits) {
+                               Budget& budget) {
     Mip tied = model.mip;
     tied.row("as good", objective_terms(tied), -no_limit, best.objective + slack_of(best.objective));
     clear_costs(tied);
@@ -68,85 +63,41 @@ std::vector<double> break_ties(const SubstitutionCase& c, const SubstitutionMode
             tied.set_cost(model.taken[i][k], 1.0);
             if (most > 0.0) tied.set_cost(model.mass[i][k], 0.4 * c.lines[i].candidates[k].days_to_best / most);
         }
-    MipOptions options = options_for(tied, limits);
-    const bool is_small = tied.columns().size() < small;
+    MipOptions options = options_for(tied, budget.limits());
+    const bool is_small = tied.columns().size() < small_model;
     options.most_nodes = std::min(options.most_nodes, is_small ? 2000 : 20);
     options.seconds *= share_of_ties;
     options.relative_gap = is_small ? 1e-5 : 0.02;
-    const MipAnswer answer = solve(tied, options);
+    const MipAnswer answer = budget.solve(tied, options);
     return answer.found() ? answer.values : best.values;
 }
 
-// Which lots a brewer would reach for first: the line's own, then the nearest, oldest first, until the target is there.
-std::vector<std::vector<bool>> first_reach(const SubstitutionCase& c) {
+// With the lots alone that a brewer would reach for first: the line's own, then the nearest, oldest first, until the
+// target is there.
+SubstitutionCase first_reach(const SubstitutionCase& c) {
     std::vector<double> left;
     for (const CaseLot& lot : c.lots) left.push_back(lot.free_kg);
-    std::vector<std::vector<bool>> reach;
-    for (const CaseLine& line : c.lines) {
+    SubstitutionCase reach = c;
+    for (CaseLine& line : reach.lines) {
         std::vector<std::size_t> order(line.candidates.size());
         for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
         std::ranges::stable_sort(order, {}, [&](std::size_t k) {
             return std::pair(line.candidates[k].distance, line.candidates[k].days_to_best);
         });
-        auto& taken = reach.emplace_back(order.size(), false);
+        std::vector<Candidate> taken;
         double wanted = line.target;
         for (const std::size_t k : order) {
             const double counts = line.counts(line.candidates[k]);
             double& free = left[line.candidates[k].lot];
             if (wanted <= 1e-9 || free <= 1e-9 || counts <= 0.0) continue;
             const double take = std::min(free, wanted / counts);
-            taken[k] = true;
+            taken.push_back(line.candidates[k]);
             free -= take;
             wanted -= take * counts;
         }
+        line.candidates = std::move(taken);
     }
     return reach;
-}
-
-MipAnswer solve_first_reach(const SubstitutionCase& c, const SubstitutionModel& model, const MipOptions& limits) {
-    const auto reach = first_reach(c);
-    Mip held = model.mip;
-    for (std::size_t i = 0; i < reach.size(); ++i)
-        for (std::size_t k = 0; k < reach[i].size(); ++k)
-            if (!reach[i][k]) held.set_bounds(model.taken[i][k], 0.0, 0.0);
-    MipOptions options = options_for(held, limits);
-    options.seconds = no_limit; // what is there at once comes first
-    options.most_nodes = 200;
-    options.stop = nullptr;
-    return solve(held, options);
-}
-
-// Whole weigh steps about the continuous answer, its takes kept; where that will not do, or leaves a gap that another
-// choice might close, with every choice open.
-MipAnswer in_whole_steps(const SubstitutionModel& continuous, const std::vector<double>& values,
-                         const SubstitutionModel& stepped, double bound, const MipOptions& limits) {
-    Mip near = stepped.mip;
-    for (std::size_t i = 0; i < continuous.mass.size(); ++i)
-        for (std::size_t k = 0; k < continuous.mass[i].size(); ++k) {
-            const double taken = std::round(values[std::size_t(continuous.taken[i][k])]);
-            near.set_bounds(stepped.taken[i][k], taken, taken);
-            const double mass = values[std::size_t(continuous.mass[i][k])];
-            const double high = stepped.mip.columns()[std::size_t(stepped.mass[i][k])].high;
-            if (taken > 0.5)
-                near.set_bounds(stepped.mass[i][k], std::clamp(mass - rounding_window, 0.0, high),
-                                std::min(high, mass + rounding_window));
-            else
-                near.set_bounds(stepped.mass[i][k], 0.0, 0.0);
-        }
-    MipOptions options = options_for(near, limits);
-    const bool is_small = near.columns().size() < small;
-    options.relative_gap = options.absolute_gap = 0.05 * proven_gap;
-    options.most_nodes = std::min(options.most_nodes, is_small ? 3000 : 400);
-    options.seconds = std::max(1.0, options.seconds * share_of_steps);
-    options.stop = nullptr; // an interrupted search still ends in masses that can be weighed
-    if (!is_small) options.good_enough = bound + 0.9 * proven_gap * std::max(1.0, std::abs(bound));
-    MipAnswer answer = solve(near, options);
-    const auto gap = [&](const MipAnswer& a) { return (a.objective - bound) / std::max(1.0, std::abs(a.objective)); };
-    if (answer.found() && gap(answer) <= proven_gap) return answer;
-    if (answer.found() && limits.stop != nullptr && limits.stop->load()) return answer;
-    options.stop = limits.stop;
-    const MipAnswer open = solve(stepped.mip, options);
-    return open.found() && (!answer.found() || open.objective < answer.objective) ? open : answer;
 }
 
 Solved as_solved(const SubstitutionCase& c, const SubstitutionModel& model, const MipAnswer& answer, double bound) {
@@ -170,63 +121,158 @@ Solved as_solved(const SubstitutionCase& c, const SubstitutionModel& model, cons
     return out;
 }
 
-bool is_infeasible(const Mip& model, const MipOptions& limits) {
-    Mip any = model;
-    clear_costs(any);
-    MipOptions options = options_for(any, limits);
-    options.most_nodes = std::min(options.most_nodes, 2000);
-    return solve(any, options).status == MipStatus::infeasible;
+void keep_better(Solved& best, Solved&& other) {
+    other.stopped = other.stopped || best.stopped;
+    if (other.found && (!best.found || other.objective < best.objective))
+        best = std::move(other);
+    else
+        best.stopped = other.stopped;
+}
+
+bool is_proven(const Solved& solved, double bound) {
+    return solved.found && gap_of(solved.objective, bound) <= proven_gap;
+}
+
+std::size_t takes_of(const SubstitutionCase& c) {
+    std::size_t takes = 0;
+    for (const CaseLine& line : c.lines) takes += line.candidates.size();
+    return takes;
+}
+
+// The two models of a case, the second in weigh steps.
+struct Models {
+    SubstitutionModel continuous, stepped;
+};
+
+std::optional<Models> models_of(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, bool lone_ends,
+                                Budget& budget) {
+    ModelOptions options{.kind = kind, .allow_crumbs = leniency.crumbs, .lone_ends = lone_ends};
+    Models made;
+    made.continuous = substitution_model(c, options);
+    options.steps = true;
+    made.stepped = substitution_model(c, options);
+    if (leniency.crumbs && (!hold_crumbs(made.continuous, budget) || !hold_crumbs(made.stepped, budget)))
+        return std::nullopt;
+    return made;
+}
+
+// A case of few choices, held against a bound of the case it was cut from.
+struct Within {
+    Solved solved;
+    double continuous = no_limit; // the objective of the masses before they were put into steps
+};
+
+Within solve_within(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound, double seconds,
+                    Budget& budget) {
+    // many brews are put into steps one by one, and need room to be rounded in
+    const bool at_once = takes_of(c) < most_stepped_at_once;
+    const SubstitutionCase roomy = at_once ? SubstitutionCase{} : with_room(c);
+    const auto models = models_of(c, kind, leniency, true, budget);
+    const auto eased = at_once ? models : models_of(roomy, kind, leniency, true, budget);
+    Within out;
+    if (!models || !eased) return out;
+    const SubstitutionModel& continuous = eased->continuous;
+    MipOptions first = options_for(continuous.mip, budget.limits());
+    first.seconds = seconds;
+    if (std::isfinite(bound)) first.good_enough = bound + 0.2 * proven_gap * std::max(1.0, std::abs(bound));
+    const MipAnswer best = budget.solve_to_the_end(continuous.mip, first);
+    out.solved.stopped = best.status == MipStatus::stopped;
+    if (!best.found()) return out;
+    out.continuous = best.objective;
+    const bool ties = continuous.mip.columns().size() < most_tied && !budget.is_interrupted();
+    const auto values = ties ? break_ties(c, continuous, best, budget) : best.values;
+    MipAnswer answer = at_once ? steps_near(continuous, values, models->stepped, bound, budget) : MipAnswer{};
+    if (!answer.found()) answer = steps_by_brew(c, continuous, values, models->stepped, eased->stepped, bound, budget);
+    if (answer.found()) out.solved = as_solved(c, models->stepped, answer, bound);
+    return out;
+}
+
+// Every choice open at once.
+Solved solve_whole(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
+    Solved none;
+    const auto models = models_of(c, kind, leniency, false, budget);
+    if (!models) return none;
+    MipOptions first = options_for(models->continuous.mip, budget.limits());
+    first.seconds *= 1.0 - share_of_ties - 2.0 * share_of_steps;
+    const MipAnswer best = budget.solve(models->continuous.mip, first);
+    none.stopped = best.status == MipStatus::stopped;
+    none.bound = best.bound;
+    if (!best.found()) return none;
+    const bool ties = best.status == MipStatus::optimal && models->continuous.mip.columns().size() < most_tied;
+    const auto values = ties ? break_ties(c, models->continuous, best, budget) : best.values;
+    MipAnswer answer = steps_near(models->continuous, values, models->stepped, best.bound, budget);
+    const bool proven = answer.found() && gap_of(answer.objective, best.bound) <= proven_gap;
+    if (!proven && !(answer.found() && budget.is_interrupted())) {
+        const MipAnswer open = steps_open(models->stepped, best.bound, budget);
+        if (open.found() && (!answer.found() || open.objective < answer.objective)) answer = open;
+    }
+    if (answer.found()) return as_solved(c, models->stepped, answer, best.bound);
+    none.stopped = none.stopped || answer.status == MipStatus::stopped;
+    return none;
+}
+
+// Where the masses are as good as can be already, and only their steps could be better.
+Solved solve_steps(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound, Budget& budget) {
+    Solved none;
+    const auto models = models_of(c, kind, leniency, false, budget);
+    if (!models) return none;
+    const MipAnswer open = steps_open(models->stepped, bound, budget);
+    none.stopped = open.status == MipStatus::stopped;
+    return open.found() ? as_solved(c, models->stepped, open, bound) : none;
+}
+
+void tell(const Solved& best, double bound, const MipOptions& limits) {
+    if (limits.progress && best.found) limits.progress({best.objective, bound, 0});
+}
+
+// The bound of masses alone, and answers among the takes worth thinking of; more of them where there is time.
+Solved solve_thinned(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
+    Solved best;
+    const bool is_large = takes_of(c) >= large_case;
+    for (const std::size_t more : kept_beside) {
+        const double before = budget.used();
+        const Thinned thin = thinned(c, is_large ? with_room(c) : c, kind, more, budget);
+        best.stopped = best.stopped || thin.status == MipStatus::stopped;
+        if (thin.status != MipStatus::optimal) return best;
+        Within within =
+            solve_within(thin.kept, kind, leniency, thin.bound, share_of_a_round * budget.limits().seconds, budget);
+        keep_better(best, std::move(within.solved));
+        best.bound = thin.bound;
+        tell(best, thin.bound, budget.limits());
+        if (is_proven(best, best.bound) || budget.is_interrupted()) break;
+        if (!is_large && within.continuous - thin.bound <= 0.1 * proven_gap * std::max(1.0, std::abs(thin.bound))) {
+            keep_better(best, solve_steps(c, kind, leniency, thin.bound, budget));
+            best.bound = thin.bound;
+            best.searched = true;
+        }
+        if (best.found && (!is_large || budget.left() < 2.0 * (budget.used() - before))) break;
+    }
+    return best;
 }
 
 } // namespace
 
 Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, const MipOptions& limits) {
-    ModelOptions options{.kind = kind, .allow_crumbs = leniency.crumbs};
-    SubstitutionModel continuous = substitution_model(c, options);
-    options.steps = true;
-    SubstitutionModel stepped = substitution_model(c, options);
-    Solved none;
-    if (leniency.crumbs && (!hold_crumbs(continuous, limits) || !hold_crumbs(stepped, limits))) return none;
-    MipOptions first = options_for(continuous.mip, limits);
-    first.seconds *= 1.0 - share_of_ties - 2.0 * share_of_steps;
-    MipAnswer best = solve(continuous.mip, first);
-    const double bound = best.bound;
-    none.stopped = best.status == MipStatus::stopped;
-    if (!best.found() && none.stopped) best = solve_first_reach(c, continuous, limits);
-    if (!best.found()) return none;
-    const auto values = best.status == MipStatus::optimal ? break_ties(c, continuous, best, limits) : best.values;
-    const MipAnswer answer = in_whole_steps(continuous, values, stepped, bound, limits);
-    if (!answer.found()) {
-        none.stopped = none.stopped || answer.status == MipStatus::stopped;
-        return none;
+    const std::size_t takes = takes_of(c);
+    Budget budget(limits);
+    Solved best;
+    if (2 * takes >= small_model) {
+        best = solve_thinned(c, kind, leniency, budget);
+        const bool impossible = !best.found && !best.stopped && best.bound == -no_limit;
+        if (impossible || is_proven(best, best.bound) || budget.is_interrupted()) return best;
     }
-    return as_solved(c, stepped, answer, bound);
-}
-
-std::vector<std::string> clashing_rules(const SubstitutionCase& c, const MipOptions& limits) {
-    const SubstitutionModel model =
-        substitution_model(c, {.kind = AnswerKind::oldest, .allow_crumbs = true, .loose_bounds = true});
-    Mip kept = model.mip;
-    if (!is_infeasible(kept, limits)) return {};
-    std::vector<bool> needed(model.rules.size(), true);
-    const auto without = [&](auto which) {
-        Mip trial = kept;
-        for (std::size_t r = 0; r < model.rules.size(); ++r)
-            if (needed[r] && which(r))
-                for (const int row : model.rules[r].rows) trial.drop_row(row);
-        if (!is_infeasible(trial, limits)) return;
-        kept = std::move(trial);
-        for (std::size_t r = 0; r < model.rules.size(); ++r)
-            if (which(r)) needed[r] = false;
-    };
-    // a whole brew at a time first: most have no part in the clash
-    for (std::size_t b = 0; b <= c.brews.size(); ++b) without([&](std::size_t r) { return model.rules[r].brew == b; });
-    for (std::size_t one = 0; one < model.rules.size(); ++one)
-        if (needed[one]) without([&](std::size_t r) { return r == one; });
-    std::vector<std::string> words;
-    for (std::size_t r = 0; r < model.rules.size(); ++r)
-        if (needed[r]) words.push_back(model.rules[r].words);
-    return words;
+    if (takes < large_case && !(best.found && best.searched)) {
+        Solved whole = solve_whole(c, kind, leniency, budget);
+        const double bound = std::max(best.bound, whole.bound);
+        keep_better(best, std::move(whole));
+        best.bound = best.found ? std::min(bound, best.objective) : bound;
+    }
+    if (!best.found && best.stopped) { // what a brewer would reach for
+        const double bound = best.bound;
+        keep_better(best, solve_within(first_reach(c), kind, leniency, bound, no_limit, budget).solved);
+        best.bound = bound;
+    }
+    return best;
 }
 
 } // namespace lotwort::plan

@@ -13,8 +13,10 @@ struct Leniency {
 
 struct Solved {
     bool found = false;
-    bool stopped = false; // a limit came first
-    double objective = 0.0, bound = 0.0;
+    bool stopped = false;  // a limit came first
+    bool searched = false; // with every choice open, to the bound that is stated
+    double objective = 0.0;
+    double bound = -no_limit; // of the whole case; -no_limit: none is known
     int crumbs = 0;
     std::vector<AnswerLine> lines;
     std::map<std::string, double> scale;
@@ -24,7 +26,7 @@ struct Solved {
                                 const MipOptions& limits);
 
 // A smallest set of rules that cannot be kept together (deletion filter: each is needed for the clash). Empty where
-// masses not held to weigh steps would keep them all, or a limit came first.
+// masses not held to weigh steps would keep them all, or a limit came first. (substitute_clash.cpp)
 [[nodiscard]] std::vector<std::string> clashing_rules(const SubstitutionCase& c, const MipOptions& limits);
 
 } // namespace lotwort::plan

@@ -166,7 +166,26 @@ std::string plan_json(const DrawnPlan& drawn) {
     return std::move(w).text();
 }
 
-std::string plan_list_text(const std::vector<Plan>& plans) {
+std::string lacks_text(const std::vector<PlanLack>& lacks) {
+    std::string text;
+    for (const PlanLack& lack : lacks)
+        text += wrapped(
+            fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date), to_text(lack.missing), lack.item), 2);
+    return text.empty() ? text : text + "next: lotwort substitute\n";
+}
+
+void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks) {
+    w.key("shortages").begin_array();
+    for (const PlanLack& lack : lacks) {
+        w.begin_object(JsonWriter::Layout::one_line).field("plan", lack.plan).field("date", lack.date);
+        w.field("item", lack.item);
+        write_amount_field(w, "missing", lack.missing);
+        w.end_object();
+    }
+    w.end_array();
+}
+
+std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks) {
     if (plans.empty()) return "no open plans; next: lotwort plan RECIPE --on DATE\n";
     Table table{{{"PLAN"},
                  {"DATE"},
@@ -179,7 +198,7 @@ std::string plan_list_text(const std::vector<Plan>& plans) {
         table.rows.push_back({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
                               plan.volume ? fmt::format("{} L", shortest(plan.volume->value())) : "",
                               std::to_string(plan.reserved.size())});
-    return table_text(table);
+    return table_text(table) + lacks_text(lacks);
 }
 
 std::string plan_list_csv(const std::vector<Plan>& plans) {
@@ -190,11 +209,13 @@ std::string plan_list_csv(const std::vector<Plan>& plans) {
     return csv;
 }
 
-std::string plan_list_json(const std::vector<Plan>& plans) {
+std::string plan_list_json(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/plan/1").key("plans").begin_array();
     for (const auto& plan : plans) write_json(w, plan);
-    w.end_array().end_object();
+    w.end_array();
+    lacks_json(w, lacks);
+    w.end_object();
     return std::move(w).text();
 }
 

@@ -43,7 +43,7 @@ Table stock_table(const StockList& list) {
 } // namespace
 
 std::string stock_text(const StockList& list) {
-    if (list.lines.empty()) return "nothing in stock; next: lotwort receive \"pale ale malt\" 25kg\n";
+    if (list.lines.empty()) return "nothing in stock; next: lotwort receive \"pale ale malt\" 25kg\n" + lacks_text(list.lacks);
     Table table = stock_table(list);
     if (list.by_lot) {
         bool held = false;
@@ -58,7 +58,7 @@ std::string stock_text(const StockList& list) {
     if (list.lots_without_price > 0)
         text += fmt::format("; {} {} no price", list.lots_without_price,
                             list.lots_without_price == 1 ? "lot has" : "lots have");
-    return text + "\n";
+    return text + "\n" + lacks_text(list.lacks);
 }
 
 std::string stock_csv(const StockList& list) {
@@ -91,7 +91,9 @@ std::string stock_json(const StockList& list) {
         if (!list.by_lot && line.lots_without_price > 0) w.field("lots_without_price", line.lots_without_price);
         w.field("held", line.held).end_object();
     }
-    w.end_array().end_object();
+    w.end_array();
+    if (!list.lacks.empty()) lacks_json(w, list.lacks);
+    w.end_object();
     return std::move(w).text();
 }
 

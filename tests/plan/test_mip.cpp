@@ -158,6 +158,42 @@ TEST_CASE("the solver prints nothing") {
     std::fclose(caught);
 }
 
+TEST_CASE("a model is written as LP, a range as two rows") {
+    Mip model;
+    const int x = model.column("pale ale malt", 0.5, 4.0, 1.25), n = model.whole("takes", 0.0, 3.0);
+    const int free = model.column("off", -no_limit, no_limit);
+    model.row("extract", {{x, 0.8}, {n, -1.0}}, -1.0, 2.0);
+    model.row("balance", {{free, 1.0}, {x, 1.0}}, 3.0, 3.0);
+    CHECK(to_lp(model, "lotwort") == "\\ lotwort\n\\ C0: pale ale malt\n\\ C1: takes\n\\ C2: off\n"
+                                     "Minimize\n COST: + 1.25 C0\nSubject To\n"
+                                     "\\ R0: extract\n R0_low: + 0.8 C0 - 1 C1 >= -1\n R0_high: + 0.8 C0 - 1 C1 <= 2\n"
+                                     "\\ R1: balance\n R1: + 1 C0 + 1 C2 = 3\n"
+                                     "Bounds\n 0.5 <= C0 <= 4\n 0 <= C1 <= 3\n C2 free\nGeneral\n C1\nEnd\n");
+}
+
+TEST_CASE("held columns are left out, and what they give is taken off their rows") {
+    Mip model;
+    const int x = model.column("x", 0.0, 10.0, 1.0), y = model.column("y", 3.0, 3.0, 5.0);
+    model.row("sum", {{x, 1.0}, {y, 2.0}}, 8.0, no_limit);
+    std::vector<int> kept;
+    const Mip rest = model.without_held(kept);
+    CHECK(kept == std::vector<int>{x});
+    CHECK(solve(rest).objective == doctest::Approx(2.0)); // 8 - 2 * 3
+    model.row("clash", {{y, 1.0}}, 4.0, 4.0);
+    CHECK(solve(model.without_held(kept)).status == MipStatus::infeasible);
+}
+
+TEST_CASE("what a unit more would cost is known of a linear programme") {
+    Mip model; // 2 kg of the cheap or the dear
+    const int cheap = model.column("cheap", 0.0, no_limit, 1.0), dear = model.column("dear", 0.0, no_limit, 1.5);
+    model.row("enough", {{cheap, 1.0}, {dear, 1.0}}, 2.0, no_limit);
+    const auto answer = solve(model);
+    CHECK(answer.status == MipStatus::optimal);
+    REQUIRE(answer.reduced_costs.size() == 2);
+    CHECK(answer.reduced_costs[std::size_t(dear)] == doctest::Approx(0.5));
+    CHECK(answer.reduced_costs[std::size_t(cheap)] == doctest::Approx(0.0));
+}
+
 TEST_CASE("a model is written as MPS") {
     Mip model;
     const int x = model.column("pale ale malt", 0.5, 4.0, 1.25), n = model.whole("takes", 0.0, 3.0);

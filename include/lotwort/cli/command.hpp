@@ -5,6 +5,7 @@
 // by the parser, by the list of verbs and by the tests that hold docs/commands/NAME.md against them.
 #pragma once
 
+#include <atomic>
 #include <functional>
 #include <lotwort/core/date.hpp>
 #include <lotwort/core/error.hpp>
@@ -98,6 +99,9 @@ struct Surroundings {
     // the last (empty: cleared).
     std::function<std::optional<std::string>(const std::string&)> ask;
     std::function<void(const std::string&)> progress;
+    // From the call on, the first interrupt (Ctrl-C) sets the flag, and ends a search with the best so far, instead of
+    // ending the program; a second one ends it. Null: there is no such thing.
+    std::function<const std::atomic<bool>*()> on_interrupt;
 };
 
 // One run of one verb.

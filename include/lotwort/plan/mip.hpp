@@ -50,7 +50,12 @@ public:
 
     void set_cost(int column, double cost) { columns_.at(static_cast<std::size_t>(column)).cost = cost; }
     void set_bounds(int column, double low, double high);
+    void set_whole(int column, bool whole) { columns_.at(static_cast<std::size_t>(column)).whole = whole; }
     void drop_row(int row); // keeps its number, asks nothing
+    void set_row(int row, double low, double high);
+    // Without the columns that their bounds hold to one value, and the rows that hold no others. `kept` gets the number
+    // here of each column there.
+    [[nodiscard]] Mip without_held(std::vector<int>& kept) const;
 
     [[nodiscard]] const std::vector<MipColumn>& columns() const { return columns_; }
     [[nodiscard]] const std::vector<MipRow>& rows() const { return rows_; }
@@ -67,6 +72,9 @@ private:
 // The model as other solvers read it: free MPS, columns C0, C1, ... and rows R0, R1, ... with the names as comments.
 [[nodiscard]] std::string to_mps(const Mip& model, const std::string& name);
 
+// The same in CPLEX's LP format, names as comments: easier on the eye.
+[[nodiscard]] std::string to_lp(const Mip& model, const std::string& name);
+
 struct MipProgress {
     double best = no_limit; // objective of the best answer so far
     double bound = -no_limit;
@@ -78,7 +86,7 @@ struct MipOptions {
     double absolute_gap = 1e-9;
     int most_nodes = 200000;                 // a limit that is the same on every machine
     double seconds = no_limit;               // a courtesy: answers under it may differ from machine to machine
-    double good_enough = -no_limit; // an answer of at most this objective ends the search
+    double good_enough = -no_limit;          // an answer of at most this objective ends the search
     const std::atomic<bool>* stop = nullptr; // set to true from elsewhere: ends with the best so far
     std::function<void(const MipProgress&)> progress = nullptr; // called now and then
 };
@@ -95,6 +103,8 @@ struct MipAnswer {
     double objective = no_limit;
     double bound = -no_limit; // no answer can be lower
     int nodes = 0;
+    double seconds = 0.0; // that the search took, by the wall clock
+    std::vector<double> reduced_costs; // by column, of a model without whole numbers: what a unit more would cost
     [[nodiscard]] bool found() const { return !values.empty(); }
 };
 

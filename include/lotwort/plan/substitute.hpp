@@ -40,7 +40,8 @@ struct SubstituteRequest {
     Tolerances tolerances{};
     std::set<AnswerKind> kinds{AnswerKind::nearest, AnswerKind::cheapest,   AnswerKind::oldest,
                                AnswerKind::smaller, AnswerKind::reschedule, AnswerKind::buy};
-    MipOptions limits{}; // of each search: nodes, seconds, interrupt, progress; its gaps are not used
+    MipOptions limits{}; // of each kind: nodes, seconds, interrupt; its gaps and its progress are not used
+    std::function<void(AnswerKind, const MipProgress&)> progress = nullptr; // called now and then
 };
 
 struct AnswerLine {
@@ -55,6 +56,9 @@ struct AnswerLine {
 // What an answer makes of one brew, by the forecast of a plan that reserves just these lots (as_booked).
 struct Effect {
     Estimate original_gravity_sg, volume_l, colour_ebc, bitterness_ibu, diastatic_power_wk, extract_kg;
+    // ml that hops bring which are not boiled for bitterness: mass times the certificate's oil. Shown, held to nothing.
+    // None where there are no such hops, or one of their lots states no oil.
+    std::optional<double> hop_oil_ml;
     std::string to_notice; // one sentence: what the drinker might notice against the recipe
 };
 
@@ -92,20 +96,25 @@ struct NoAnswer {
 
 struct Substitution {
     Shortages shortages;
+    std::map<std::string, Effect> recipe;  // by brew: what the recipe as it stands would come to
     std::vector<SubstituteAnswer> answers; // in the order of AnswerKind
     std::vector<NoAnswer> none;
-    [[nodiscard]] bool has_full_size() const; // an answer that brews all of it: nearest, cheapest, oldest or reschedule
+    [[nodiscard]] bool has_full_size() const; // an answer that brews all of it
 };
+
+// nearest, cheapest, oldest and reschedule brew all of it.
+[[nodiscard]] bool is_full_size(AnswerKind kind);
 
 // Error(refused): a recipe that names an item nobody knows or cannot be scaled, two brews of one code. No stock at all,
 // everything on hold and rules that clash are answers.
 [[nodiscard]] Substitution substitute(const SubstituteRequest& request);
 
-// The model of a kind as MPS, for inspection (continuous masses). kind: nearest, cheapest, oldest or smaller.
-[[nodiscard]] std::string substitution_mps(const SubstituteRequest& request, AnswerKind kind);
+// The model of a kind, for inspection (continuous masses): to_mps and to_lp write it out. kind: nearest, cheapest,
+// oldest or smaller.
+[[nodiscard]] Mip substitution_mip(const SubstituteRequest& request, AnswerKind kind);
 
 // A plan that holds the answer for one brew: its reservations are the answer's lines, and what the recipe's other lines
-// take by date.
+// take by date. A brew that is left out (smaller: nothing of it) is called off.
 [[nodiscard]] Plan adopted_plan(const SubstituteRequest& request, const SubstituteAnswer& answer,
                                 const std::string& brew);
 

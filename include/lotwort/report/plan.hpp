@@ -16,10 +16,22 @@ struct DrawnPlan {
 [[nodiscard]] std::string plan_text(const DrawnPlan& plan);
 [[nodiscard]] std::string plan_json(const DrawnPlan& plan); // lotwort/plan/1
 
-// The open plans, by date.
-[[nodiscard]] std::string plan_list_text(const std::vector<Plan>& plans);
+// What an open plan lacks of one item.
+struct PlanLack {
+    std::string plan;
+    Date date;
+    std::string item;
+    Amount missing;
+};
+// "P1 on 2026-03-14 lacks 8 kg of pale ale malt", a line a lack, and what to type next; empty where nothing lacks.
+[[nodiscard]] std::string lacks_text(const std::vector<PlanLack>& lacks);
+void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks); // "shortages", in the object that is open
+
+// The open plans, by date, and what they lack.
+[[nodiscard]] std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks);
 [[nodiscard]] std::string plan_list_csv(const std::vector<Plan>& plans);
-[[nodiscard]] std::string plan_list_json(const std::vector<Plan>& plans); // "plans"
+[[nodiscard]] std::string plan_list_json(const std::vector<Plan>& plans,
+                                         const std::vector<PlanLack>& lacks); // "plans", "shortages"
 
 // Pieces that the brew's sheet shares.
 [[nodiscard]] std::string forecast_text(const Forecast& forecast);

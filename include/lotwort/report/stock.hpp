@@ -2,6 +2,7 @@
 #pragma once
 
 #include <lotwort/core/date.hpp>
+#include <lotwort/report/plan.hpp>
 #include <lotwort/stock/item.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <optional>
@@ -31,6 +32,7 @@ struct StockList {
     std::string currency;
     Money value;
     std::size_t lots_without_price = 0;
+    std::vector<PlanLack> lacks{}; // of open plans
 };
 
 [[nodiscard]] std::string stock_text(const StockList& list);

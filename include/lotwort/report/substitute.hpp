@@ -1,0 +1,32 @@
+// The answers of `lotwort substitute`.
+#pragma once
+
+#include <lotwort/plan/substitute.hpp>
+#include <lotwort/report/booked.hpp>
+#include <string>
+
+namespace lotwort::report {
+
+struct ShownSubstitution {
+    const plan::SubstituteRequest* request = nullptr;
+    const plan::Substitution* found = nullptr;
+    std::string currency;
+    std::string next;                 // the next command; empty: none
+    const Booked* booked = nullptr;   // where an answer was adopted
+    std::vector<std::string> remarks; // sentences about all of it
+};
+
+// Every kind has a number of its own, so that --take means the same today and tomorrow: nearest 1, cheapest 2, ...
+[[nodiscard]] int number_of(plan::AnswerKind kind);
+
+// What lacks, then each answer: lines by lot, effect beside the recipe's, what the drinker might notice, cost, and why
+// a kind has none.
+[[nodiscard]] std::string substitute_text(const ShownSubstitution& shown);
+
+// The answers' lines as rows.
+[[nodiscard]] std::string substitute_csv(const ShownSubstitution& shown);
+
+// lotwort/substitute/1: shortages[], crumbs[], recipe{}, answers[], none[], remarks[].
+[[nodiscard]] std::string substitute_json(const ShownSubstitution& shown);
+
+} // namespace lotwort::report

@@ -1,0 +1,13 @@
+// Open plans as what substitutions are sought for.
+#pragma once
+
+#include "brew_plan.hpp"
+#include <lotwort/plan/substitute.hpp>
+
+namespace lotwort::cli {
+
+// The plans as the library wants them, with the lots as they would be without what these plans reserve: what other
+// plans were promised stays promised. Masses are learned of each plan's brewhouse.
+[[nodiscard]] plan::SubstituteRequest substitute_request(Call& call, const Book& book, const std::vector<Plan>& plans);
+
+} // namespace lotwort::cli

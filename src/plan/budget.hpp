@@ -1,0 +1,39 @@
+// The seconds that a kind's searches share.
+#pragma once
+
+#include <algorithm>
+#include <lotwort/plan/mip.hpp>
+
+namespace lotwort::plan {
+
+class Budget {
+public:
+    explicit Budget(const MipOptions& limits) : limits_(limits), left_(limits.seconds) {}
+
+    // Within what is left, and what the options themselves allow.
+    MipAnswer solve(const Mip& model, MipOptions options) {
+        options.seconds = std::max(0.05, std::min(options.seconds, left_));
+        return spend(plan::solve(model, options));
+    }
+    // What must come to its end, so that there is something to weigh: its seconds count all the same.
+    MipAnswer solve_to_the_end(const Mip& model, const MipOptions& options) {
+        return spend(plan::solve(model, options));
+    }
+
+    [[nodiscard]] const MipOptions& limits() const { return limits_; }
+    [[nodiscard]] double left() const { return std::max(0.0, left_); }
+    [[nodiscard]] double used() const { return used_; }
+    [[nodiscard]] bool is_interrupted() const { return limits_.stop != nullptr && limits_.stop->load(); }
+
+private:
+    MipAnswer spend(MipAnswer answer) {
+        left_ -= answer.seconds;
+        used_ += answer.seconds;
+        return answer;
+    }
+
+    const MipOptions& limits_;
+    double left_, used_ = 0.0;
+};
+
+} // namespace lotwort::plan

@@ -1,0 +1,191 @@
+// A brewery that is short of pale malt: the answers, what is booked of them, and what the brew remembers.
+#include "brewery.hpp"
+#include <cmath>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+constexpr const char* bitter = R"(name = "bitter"
+volume_l = 20
+boil_minutes = 60
+grist = [{item = "pale ale malt", mass_kg = 4}, {item = "crystal malt", mass_kg = 0.2}]
+hops = [{item = "goldings", minutes = 60, mass_g = 100}, {item = "goldings", minutes = 5, mass_g = 60}]
+)";
+
+// 3 kg of the 4 kg pale ale malt, and lager malt enough.
+struct Short : Brewery {
+    Short() {
+        write("bitter.toml", bitter);
+        done("init");
+        done("brewhouse add garage 20L");
+        done("item add \"pale ale malt\" --class base --extract 81% --basis fine-dry --moisture 4% --colour 6EBC --wk "
+             "200");
+        done("item add \"lager malt\" --class base --extract 80.5% --basis fine-dry --moisture 4.5% --colour 4EBC --wk "
+             "250");
+        done("item add \"crystal malt\" --class caramel --extract 75% --basis fine-dry --moisture 5% --colour 120EBC");
+        done("item add goldings --kind hop --alpha 5%");
+        done("recipe add FOLDER/bitter.toml");
+        done("receive \"pale ale malt\" 3kg --lot PAM-1 --price 6 --best-before 2026-12-01");
+        done("receive \"lager malt\" 25kg --lot LAG-1 --price 30 --best-before 2026-10-01");
+        done("receive \"crystal malt\" 5kg --lot CM-1 --price 10");
+        done("receive goldings 500g --lot G-1 --price 9 --alpha 5% --analysed 2026-03-14 --oil 0.8");
+        done("plan bitter --on 2026-03-20");
+    }
+};
+
+const Json* answer_of(const Json& found, const char* kind) {
+    for (const auto& answer : found["answers"])
+        if (answer["kind"] == kind) return &answer;
+    return nullptr;
+}
+
+double mass_of(const Json& answer, const char* lot) {
+    double sum = 0.0;
+    for (const auto& line : answer["lines"])
+        if (line["lot"] == lot) sum += line["mass_kg"].get<double>();
+    return sum;
+}
+
+} // namespace
+
+TEST_CASE("the shortage comes first, then answers that differ in kind") {
+    const Short b;
+    const Json found = b.json("substitute");
+    REQUIRE(found["shortages"].size() == 1);
+    CHECK(found["shortages"][0]["item"] == "pale ale malt");
+    CHECK(found["shortages"][0]["missing_kg"] == 1.0);
+    for (const char* kind : {"nearest", "cheapest", "oldest", "smaller", "buy"})
+        CHECK(answer_of(found, kind) != nullptr);
+    const Json& nearest = *answer_of(found, "nearest");
+    CHECK(mass_of(nearest, "PAM-1") == doctest::Approx(3.0));
+    // 1 kg at 0.81 * 0.96 asks for 1.0115 kg at 0.805 * 0.955
+    CHECK(mass_of(nearest, "LAG-1") == doctest::Approx(1.0115).epsilon(0.01));
+    CHECK(nearest["proven_optimal"] == true);
+    CHECK(nearest["scale"]["P1"] == 1.0);
+    // 3 kg at 2.00, 1.01 kg at 1.20, 0.2 kg at 2.00 and 160 g at 18.00 a kilogram
+    CHECK(nearest["cost"].get<double>() == doctest::Approx(10.49).epsilon(0.005));
+    // 60 g of 0.8 ml per 100 g go in late
+    CHECK(nearest["effect"]["P1"]["hop_oil_ml"].get<double>() == doctest::Approx(0.48).epsilon(0.02));
+    const Json& smaller = *answer_of(found, "smaller");
+    CHECK(smaller["scale"]["P1"].get<double>() == doctest::Approx(1.0)); // lager malt stands in there, too
+    const std::string text = b.done("substitute");
+    CHECK(text.starts_with("Lacking\n  P1 on 2026-03-20: 1 kg of 4 kg of pale ale malt\n"));
+    CHECK(text.find("to notice: the taste of lager malt in place of pale ale malt") != std::string::npos);
+    CHECK(text.find("next: lotwort substitute --take 1\n") != std::string::npos);
+}
+
+TEST_CASE(
+    "an adopted answer is one entry: the plan's forecast is the effect, the recipe stays, a reversal restores it") {
+    const Short b;
+    const std::string recipe = b.done("recipe show bitter"), before = b.done("plan P1 --json");
+    const Json found = b.json("substitute P1 --take 1");
+    CHECK(found["entry"]["what"] == "adopted the nearest substitution for P1");
+    const Json& effect = found["answers"][0]["effect"]["P1"];
+    const Json plan = b.json("plan P1");
+    for (const char* figure : {"original_gravity_sg", "volume_l", "colour_ebc", "bitterness_ibu"}) {
+        CAPTURE(figure);
+        CHECK(std::abs(plan["forecast"][figure]["mean"].get<double>() - effect[figure].get<double>()) < 1e-9);
+        CHECK(std::abs(plan["forecast"][figure]["sd"].get<double>() -
+                       effect[std::string(figure) + "_sd"].get<double>()) < 1e-9);
+    }
+    CHECK(b.done("recipe show bitter") == recipe);
+    CHECK(b.done("plan").find("lacks") == std::string::npos);
+    CHECK(b.json("verify")["sound"] == true);
+    b.check_round_trip();
+    b.done("reverse " + std::to_string(found["entry"]["number"].get<int>()));
+    CHECK(b.done("plan P1 --json") == before);
+}
+
+TEST_CASE("the brew records what each weighing was in place of") {
+    Short b;
+    b.done("substitute --take nearest");
+    CHECK(b.done("brew P1 --sheet").find("lager malt") != std::string::npos);
+    b.today("2026-03-20");
+    const Json brew = b.json("brew P1");
+    int replaced = 0;
+    for (const auto& addition : brew["brew"]["additions"])
+        if (addition.contains("instead_of")) {
+            ++replaced;
+            CHECK(addition["lot"] == "LAG-1");
+            CHECK(addition["instead_of"] == "pale ale malt");
+        }
+    CHECK(replaced == 1);
+    CHECK(b.done("brew B1").find("IN PLACE OF") != std::string::npos);
+    CHECK(b.json("brew B1")["brew"]["additions"] == brew["brew"]["additions"]);
+    b.check_round_trip();
+}
+
+TEST_CASE("an item that must never stand in does not, and no full-size answer is exit status 3") {
+    const Short b;
+    b.done("item change \"lager malt\" --stands-for \"pale ale malt=never\"");
+    CHECK(b.done("item show \"lager malt\"").find("but never for  pale ale malt") != std::string::npos);
+    const Said said = b.run("substitute --json");
+    CHECK(said.status == 3);
+    const Json found = Json::parse(said.out);
+    CHECK(answer_of(found, "nearest") == nullptr);
+    CHECK(answer_of(found, "smaller") != nullptr); // 3 kg of 4
+    CHECK((*answer_of(found, "smaller"))["scale"]["P1"].get<double>() == doctest::Approx(0.75).epsilon(0.15));
+    bool clash = false;
+    for (const auto& none : found["none"])
+        if (none["kind"] == "nearest") clash = !none["clash"].empty();
+    CHECK(clash);
+    CHECK(b.run("substitute --kind smaller").status == 0);
+    CHECK(b.run("substitute --kind buy").status == 0);
+    CHECK(b.run("substitute --kind nearest").status == 3);
+}
+
+TEST_CASE("a smaller batch is adopted with its volume") {
+    const Short b;
+    b.done("item change \"lager malt\" --stands-for \"pale ale malt=never\"");
+    const Json found = b.json("substitute --take smaller");
+    const double scale = found["answers"][0]["scale"]["P1"].get<double>();
+    CHECK(b.json("plan P1")["volume_l"].get<double>() == doctest::Approx(20.0 * scale));
+}
+
+TEST_CASE("under a limit of nodes the answer is the same again") {
+    const Short b;
+    CHECK(b.done("substitute --limit 500nodes --json") == b.done("substitute --limit 500nodes --json"));
+}
+
+TEST_CASE("the model goes to a file as MPS or LP") {
+    const Short b;
+    b.done("substitute --model FOLDER/m.mps");
+    b.done("substitute --kind cheapest --model FOLDER/m.lp");
+    CHECK(b.read("m.mps").starts_with("NAME nearest\nROWS\n"));
+    const std::string lp = b.read("m.lp");
+    CHECK(lp.find("Minimize\n") != std::string::npos);
+    CHECK(lp.find("P1 line 0 LAG-1") != std::string::npos);
+    CHECK(lp.ends_with("End\n"));
+    CHECK(b.run("substitute --model FOLDER/m.lp").status == 1); // it is there
+    CHECK(b.run("substitute --model FOLDER/m.txt").error.find("neither .mps nor .lp") != std::string::npos);
+}
+
+TEST_CASE("stock and plan say what lacks, and what to type") {
+    const Short b;
+    const std::string lack = "P1 on 2026-03-20 lacks 1 kg of pale ale malt\nnext: lotwort substitute\n";
+    CHECK(b.done("stock").ends_with(lack));
+    CHECK(b.done("plan").ends_with(lack));
+    CHECK(b.json("stock")["shortages"][0]["missing_kg"] == 1.0);
+    CHECK(b.json("plan")["shortages"][0]["item"] == "pale ale malt");
+}
+
+TEST_CASE("a plan that is not named keeps what it was promised") {
+    const Short b;
+    b.done("plan bitter --on 2026-03-21"); // P2: lager malt is all there is
+    const Json one = b.json("substitute P2 --kind nearest");
+    REQUIRE(one["answers"].size() == 1);
+    CHECK(mass_of(one["answers"][0], "PAM-1") == 0.0);
+    const Json both = b.json("substitute --kind nearest");
+    CHECK(mass_of(both["answers"][0], "PAM-1") == doctest::Approx(3.0));
+    CHECK(both["answers"][0]["effect"].size() == 2);
+}
+
+TEST_CASE("no open plan is told, and a preference is not a ban") {
+    Brewery b;
+    b.done("init");
+    CHECK(b.done("substitute") == "no open plans; next: lotwort plan RECIPE --on DATE\n");
+    CHECK(b.json("substitute")["answers"].empty());
+    CHECK(b.run("substitute --take 1").status == 1);
+}
