@@ -1,5 +1,6 @@
 #include "purchase_days.hpp"
 #include "purchase_model.hpp"
+#include "purchase_thin.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -10,7 +11,9 @@ namespace lotwort::plan {
 namespace {
 
 constexpr std::chrono::days one{1};
-constexpr double crumb = 1e-7; // of a unit; the solver's tolerance
+constexpr double crumb = 1e-7;          // of a unit; the solver's tolerance
+constexpr std::size_t many_uses = 4000; // columns of uses from which the order days are sought first
+constexpr double share_of_time = 0.6;   // for that search
 
 [[noreturn]] void refuse(const PurchaseOffer& offer, const char* what, const char* hint) {
     throw Error(ErrorKind::refused, fmt::format("the offer of {} for {} {}", offer.supplier, offer.item, what), hint);
@@ -64,8 +67,10 @@ public:
 
 private:
     bool sought();
+    bool sought_by_days();
     void give_way();
     void read(const PurchaseModel& model, const MipAnswer& answer);
+    void bound_by(double bound);
     void read_orders(const PurchaseModel& model, const std::vector<double>& values);
     void read_uses(const PurchaseModel& model, const std::vector<double>& values);
     void count_money(const PurchaseModel& model, const std::vector<double>& values);
@@ -79,8 +84,40 @@ private:
     PurchasePlan out_;
 };
 
+// Of a long plan: the order days first, by the thin model, whose bound holds; then packs and uses on those days.
+bool Planner::sought_by_days() {
+    const PurchaseModel thin = thin_purchase_model(now_);
+    MipOptions limits = limits_;
+    limits.relative_gap = std::max(limits.relative_gap, 0.003);
+    limits.seconds *= share_of_time;
+    const MipAnswer days = solve(thin.mip, limits);
+    out_.nodes += days.nodes;
+    if (!days.found()) return false;
+    OrderDays chosen;
+    for (const PurchaseSource& source : thin.sources)
+        for (const int packs : source.packs)
+            if (days.values[static_cast<std::size_t>(packs)] > 0.5)
+                chosen.insert({source.offer, thin.groups[source.group].order_day});
+    const PurchaseModel model = purchase_model(now_, false, &chosen);
+    limits.seconds = limits_.seconds - days.seconds;
+    limits.stop = nullptr; // who interrupts wants an answer: this one is near
+    const MipAnswer answer = solve(model.mip, limits);
+    out_.nodes += answer.nodes;
+    if (!answer.found()) return false;
+    read(model, answer);
+    bound_by(days.bound);
+    return true;
+}
+
+void Planner::bound_by(double bound) {
+    out_.bound = std::min(bound, out_.total_cost);
+    out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
+    out_.proven_optimal = out_.gap <= 0.001;
+}
+
 // Is there a plan that meets all needs as they stand now?
 bool Planner::sought() {
+    if (can_be_thin(now_) && count_uses(now_) > many_uses && sought_by_days()) return true;
     const PurchaseModel model = purchase_model(now_, false);
     const MipAnswer answer = solve(model.mip, limits_);
     out_.nodes += answer.nodes;
@@ -190,6 +227,7 @@ void Planner::read_uses(const PurchaseModel& model, const std::vector<double>& v
 
 // Holding and what is left, from packs and uses; not from the model's objective, which may have paid a dearer price.
 void Planner::count_money(const PurchaseModel& model, const std::vector<double>& values) {
+    std::map<std::string, std::vector<std::pair<double, double>>> valued; // worth of a unit, and units
     for (std::size_t s = 0; s < model.sources.size(); ++s) {
         const PurchaseSource& source = model.sources[s];
         Date end = now_.until + one;
@@ -207,7 +245,19 @@ void Planner::count_money(const PurchaseModel& model, const std::vector<double>&
         }
         left = std::max(0.0, left);
         out_.holding += left * keeping(now_, source.item, source.from, end);
-        out_.left_value += left * source.value_share * price;
+        if (left > 0.0 && source.value_share * price > 0.0)
+            valued[source.item].push_back({source.value_share * price, left});
+    }
+    // the dearest first, as far as any of it counts
+    for (auto& [item, heaps] : valued) {
+        const auto most = now_.most_left.find(item);
+        double room = most != now_.most_left.end() ? most->second : no_limit;
+        std::ranges::sort(heaps, std::greater<>());
+        for (const auto& [worth, amount] : heaps) {
+            const double counted = std::min(room, amount);
+            out_.left_value += counted * worth;
+            room -= counted;
+        }
     }
 }
 
@@ -236,9 +286,7 @@ void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
     count_money(model, answer.values);
     look_at_safety(model, answer.values);
     out_.total_cost = out_.goods + out_.deliveries + out_.holding - out_.left_value;
-    out_.bound = std::min(answer.bound + model.constant, out_.total_cost);
-    out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
-    out_.proven_optimal = out_.gap <= 0.001;
+    bound_by(answer.bound + model.constant);
 }
 
 } // namespace

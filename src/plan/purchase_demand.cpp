@@ -64,6 +64,7 @@ private:
     void add_offers();
     void add_safety();
     void add_holding();
+    void add_most_left();
     [[nodiscard]] double exposure_days(const std::string& item) const;
     [[nodiscard]] double spread_of(const BrewToFill& brew, const Nominal& nominal, const Need& need) const;
     void say(std::string sentence) {
@@ -289,6 +290,18 @@ void Drawer::add_holding() {
     }
 }
 
+// At the pace of the planned brews, two months of it: else a year's malt would be a way to save one delivery.
+void Drawer::add_most_left() {
+    const double days = std::max(7.0, double((out_.wanted.until - wish_.today).count() + 1));
+    std::map<std::string, double> used;
+    for (const PurchaseNeed& need : out_.wanted.needs) used[need.item] += need.amount;
+    for (const PurchaseOffer& offer : out_.wanted.offers) {
+        const double lasts = std::min(60, offer.shelf_life_days.value_or(offer.worth_days.value_or(365)));
+        double& most = out_.wanted.most_left[offer.item];
+        most = std::max(most, used[offer.item] / days * lasts);
+    }
+}
+
 DrawnPurchase Drawer::draw() {
     out_.wanted.today = out_.wanted.until = wish_.today;
     out_.wanted.budget = wish_.budget;
@@ -299,6 +312,7 @@ DrawnPurchase Drawer::draw() {
     add_offers();
     add_safety();
     add_holding();
+    add_most_left();
     if (wish_.allow_substitutes) add_substitutes(wish_, out_);
     return std::move(out_);
 }

@@ -10,22 +10,13 @@ namespace {
 
 constexpr std::chrono::days one{1};
 
-bool serves_item(const PurchaseNeed& need, const std::string& item) {
-    return need.item == item ||
-           std::ranges::any_of(need.alternatives, [&](const Alternative& a) { return a.item == item; });
-}
-
-bool serves(const PurchaseSource& source, const PurchaseNeed& need) {
-    return serves_item(need, source.item) && source.from <= need.day && (!source.spoilt || need.day < *source.spoilt);
-}
-
 class Builder {
 public:
-    Builder(const PurchaseCase& wanted, bool lenient) : wanted_(wanted), lenient_(lenient) {}
+    Builder(const PurchaseCase& wanted, bool lenient, const OrderDays* only)
+        : wanted_(wanted), lenient_(lenient), only_(only) {}
 
     PurchaseModel build() {
-        for (std::size_t i = 0; i < wanted_.supplies.size(); ++i) add_supply(i);
-        add_groups();
+        add_purchase_sources(wanted_, out_, only_);
         for (PurchaseSource& source : out_.sources) add_source(source);
         for (PurchaseGroup& group : out_.groups) add_order(group);
         for (std::size_t n = 0; n < wanted_.needs.size(); ++n) add_need(n);
@@ -35,101 +26,43 @@ public:
     }
 
 private:
-    void add_supply(std::size_t i);
-    void add_groups();
     void add_source(PurchaseSource& source);
     void add_packs(PurchaseSource& source, double kept_to_end);
+    void add_left(const PurchaseSource& source, std::size_t k, const std::string& name, std::vector<Term>& left);
     void add_order(PurchaseGroup& group);
     void add_need(std::size_t n);
     void add_safety();
     void add_safety_of(const std::string& item, const std::vector<Date>& days);
     void add_limits();
-    [[nodiscard]] int most_packs(const PurchaseSource& source) const;
-    [[nodiscard]] bool opens(const PurchaseGroup& group) const {
-        return group.delivery > 0.0 || terms_of(wanted_, group.supplier).minimum_order > 0.0;
-    }
     [[nodiscard]] const PurchaseOffer& offer_of(const PurchaseSource& s) const { return wanted_.offers[s.offer]; }
     [[nodiscard]] double money(double amount) const { return lenient_ ? 0.0 : amount; }
     void add_goods(std::vector<Term>& terms, const PurchaseGroup& group) const;
 
     const PurchaseCase& wanted_;
     bool lenient_;
+    const OrderDays* only_;
+    std::map<std::string, std::vector<Term>> left_of_; // by item
     PurchaseModel out_;
 };
 
-void Builder::add_supply(std::size_t i) {
-    const PurchaseSupply& supply = wanted_.supplies[i];
-    PurchaseSource made;
-    made.supply = i;
-    made.item = supply.item;
-    made.from = std::max(supply.from, wanted_.today);
-    if (supply.last) made.spoilt = *supply.last + one;
-    made.amount = supply.amount;
-    if (made.amount > 0.0) out_.sources.push_back(std::move(made));
-}
-
-// Order days: for each need of an item the supplier sells, the last that still comes in time.
-void Builder::add_groups() {
-    std::map<std::string, std::set<Date>> days;
-    for (const PurchaseOffer& offer : wanted_.offers) {
-        for (const PurchaseNeed& need : wanted_.needs) {
-            const bool sold = std::ranges::any_of(wanted_.offers, [&](const PurchaseOffer& other) {
-                return other.supplier == offer.supplier && serves_item(need, other.item);
-            });
-            if (!sold) continue;
-            if (const auto day = last_order_day(wanted_, offer, need.day)) days[offer.supplier].insert(*day);
-        }
-    }
-    for (const auto& [supplier, on] : days)
-        for (const Date day : on) {
-            PurchaseGroup group{supplier, day};
-            const SupplierTerms& terms = terms_of(wanted_, supplier);
-            const auto special = terms.delivery_on.find(day);
-            group.delivery = special != terms.delivery_on.end() ? special->second : terms.delivery;
-            for (std::size_t o = 0; o < wanted_.offers.size(); ++o) {
-                const PurchaseOffer& offer = wanted_.offers[o];
-                if (offer.supplier != supplier || (offer.valid_until && day > *offer.valid_until)) continue;
-                const auto arrives = arrival_of(terms, offer.lead_days, day);
-                if (!arrives) continue;
-                PurchaseSource made{.offer = o, .group = out_.groups.size(), .item = offer.item, .from = *arrives};
-                made.spoilt = spoilt_from(offer, *arrives);
-                made.value_share = share_left(wanted_, offer, *arrives);
-                const bool useful =
-                    std::ranges::any_of(wanted_.needs, [&](const auto& need) { return serves(made, need); });
-                // what nobody needs may still fill an order up to its minimum or to free delivery
-                const bool fills = (terms.free_from || terms.minimum_order > 0.0) && *arrives <= wanted_.until;
-                if (!useful && !fills) continue;
-                group.sources.push_back(out_.sources.size());
-                out_.sources.push_back(std::move(made));
-            }
-            if (!group.sources.empty()) out_.groups.push_back(std::move(group));
-        }
-}
-
-// No more packs are worth buying than what could be used or kept for safety, than the last price step asks for, or than
-// the supplier's minimum and free delivery ask for.
-int Builder::most_packs(const PurchaseSource& source) const {
+// What is left of the packs of one price.
+void Builder::add_left(const PurchaseSource& source, std::size_t k, const std::string& name, std::vector<Term>& left) {
+    if (source.value_share <= 0.0) return;
     const PurchaseOffer& offer = offer_of(source);
-    const SupplierTerms& terms = terms_of(wanted_, offer.supplier);
-    double useful = 0.0, safety = 0.0;
-    for (const PurchaseNeed& need : wanted_.needs)
-        if (serves(source, need)) {
-            const double each = counts(wanted_, source, need);
-            if (each > 0.0) useful += need.amount / each;
-            if (need.item == source.item) safety = std::max(safety, need.safety);
-        }
-    const double price = offer.steps.back().price;
-    double packs = std::max((useful + safety) / offer.pack, static_cast<double>(offer.steps.back().packs));
-    if (price > 0.0) packs = std::max({packs, terms.minimum_order / price, terms.free_from.value_or(0.0) / price});
-    return static_cast<int>(std::min(1e6, std::ceil(packs - 1e-9)));
+    const int kept =
+        out_.mip.column(name + " left", 0.0, no_limit, money(-source.value_share * offer.steps[k].price / offer.pack));
+    out_.mip.row(name + " left of these", {{kept, 1.0}, {source.packs[k], -offer.pack}}, -no_limit, 0.0);
+    left.push_back({kept, 1.0});
+    left.push_back({source.packs[k], -offer.pack});
+    if (wanted_.most_left.contains(source.item)) left_of_[source.item].push_back({kept, 1.0});
 }
 
 // kept_to_end: money for keeping a unit from arrival to the horizon, or until it spoils.
 void Builder::add_packs(PurchaseSource& source, double kept_to_end) {
     const PurchaseOffer& offer = offer_of(source);
-    const int most = most_packs(source);
+    const int most = most_packs(wanted_, source);
     const auto name = fmt::format("{} {} {}", offer.supplier, offer.item, to_iso(source.from));
-    const bool several = offer.steps.size() > 1;
+    const bool several = offer.steps.size() > 1 || wanted_.most_left.contains(offer.item);
     std::vector<Term> chosen, left;
     for (std::size_t k = 0; k < offer.steps.size(); ++k) {
         const PurchaseStep& step = offer.steps[k];
@@ -138,19 +71,14 @@ void Builder::add_packs(PurchaseSource& source, double kept_to_end) {
         const int packs = out_.mip.whole(name + " packs", 0.0, std::max(most, step.packs),
                                          money(step.price + offer.pack * kept_to_end - value));
         source.packs.push_back(packs);
-        if (!several && step.packs <= 1) continue;
+        const bool apart = offer.steps.size() > 1 || step.packs > 1;
+        if (several) add_left(source, k, name, left);
+        if (!apart) continue;
         const int taken = out_.mip.yes_no(name + " price");
         chosen.push_back({taken, 1.0});
         const double up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
         out_.mip.row(name + " at most", {{packs, 1.0}, {taken, -std::max<double>(up_to, step.packs)}}, -no_limit, 0.0);
         if (step.packs > 1) out_.mip.row(name + " from", {{packs, 1.0}, {taken, -double(step.packs)}}, 0.0, no_limit);
-        if (several && source.value_share > 0.0) {
-            const int kept =
-                out_.mip.column(name + " left", 0.0, no_limit, money(-source.value_share * step.price / offer.pack));
-            out_.mip.row(name + " left of these", {{kept, 1.0}, {packs, -offer.pack}}, -no_limit, 0.0);
-            left.push_back({kept, 1.0});
-            left.push_back({packs, -offer.pack});
-        }
     }
     if (chosen.size() > 1) out_.mip.row(name + " one price", chosen, -no_limit, 1.0);
     std::vector<Term> used;
@@ -169,7 +97,7 @@ void Builder::add_source(PurchaseSource& source) {
     if (source.spoilt) end = std::min(end, *source.spoilt);
     const double to_end = keeping(wanted_, source.item, source.from, end);
     double value = 0.0; // of a unit that is left, where one price alone tells it
-    if (!source.supply && offer_of(source).steps.size() == 1)
+    if (!source.supply && offer_of(source).steps.size() == 1 && !wanted_.most_left.contains(source.item))
         value = source.value_share * offer_of(source).steps.front().price / offer_of(source).pack;
     for (std::size_t n = 0; n < wanted_.needs.size(); ++n) {
         const PurchaseNeed& need = wanted_.needs[n];
@@ -199,7 +127,7 @@ void Builder::add_goods(std::vector<Term>& terms, const PurchaseGroup& group) co
 // B4 and B5. What an order brings to a need is at most the need, times whether there is the order: that is what keeps
 // the relaxation near the truth.
 void Builder::add_order(PurchaseGroup& group) {
-    if (!opens(group)) return;
+    if (!needs_opening(wanted_, group)) return;
     const SupplierTerms& terms = terms_of(wanted_, group.supplier);
     const auto name = fmt::format("{} {}", group.supplier, to_iso(group.order_day));
     group.open = out_.mip.yes_no(name + " order", money(group.delivery));
@@ -207,7 +135,8 @@ void Builder::add_order(PurchaseGroup& group) {
     for (const std::size_t s : group.sources) {
         const PurchaseSource& source = out_.sources[s];
         for (const int packs : source.packs)
-            out_.mip.row(name + " packs", {{packs, 1.0}, {group.open, -double(most_packs(source))}}, -no_limit, 0.0);
+            out_.mip.row(name + " packs", {{packs, 1.0}, {group.open, -double(most_packs(wanted_, source))}}, -no_limit,
+                         0.0);
         for (const auto& [need, column] : source.uses)
             brought[need].push_back({column, counts(wanted_, source, wanted_.needs[need])});
     }
@@ -306,6 +235,7 @@ void Builder::add_limits() {
         }
         out_.mip.row("budget", all, -no_limit, *wanted_.budget);
     }
+    for (const auto& [item, left] : left_of_) out_.mip.row(item + " left", left, -no_limit, wanted_.most_left.at(item));
     for (const auto& [offer, packs] : wanted_.packs_between) {
         std::vector<Term> all;
         for (const PurchaseSource& source : out_.sources)
@@ -327,18 +257,8 @@ void Builder::add_limits() {
 
 } // namespace
 
-double counts(const PurchaseCase& wanted, const PurchaseSource& source, const PurchaseNeed& need) {
-    const Worth& worth = source.supply ? wanted.supplies[*source.supply].worth : wanted.offers[source.offer].worth;
-    const Date arrived = source.supply ? wanted.supplies[*source.supply].from : source.from;
-    double each = worth ? worth(arrived, need.day) : 1.0;
-    if (need.item == source.item) return need.by_mass ? std::min(1.0, each) : each;
-    for (const Alternative& other : need.alternatives)
-        if (other.item == source.item) each *= other.factor;
-    return each;
-}
-
-PurchaseModel purchase_model(const PurchaseCase& wanted, bool lenient) {
-    return Builder(wanted, lenient).build();
+PurchaseModel purchase_model(const PurchaseCase& wanted, bool lenient, const OrderDays* only) {
+    return Builder(wanted, lenient, only).build();
 }
 
 } // namespace lotwort::plan

@@ -36,9 +36,23 @@ struct PurchaseModel {
     double constant = 0.0;    // money no choice alters
 };
 
+// Offers (by number) and the days on which they are ordered.
+using OrderDays = std::set<std::pair<std::size_t, Date>>;
+
+// What there is, and what may be bought when; its columns come later. only: no other order days than these.
+void add_purchase_sources(const PurchaseCase& wanted, PurchaseModel& model, const OrderDays* only);
+
+// Does it cost anything that there is an order at all?
+[[nodiscard]] bool needs_opening(const PurchaseCase& wanted, const PurchaseGroup& group);
+
+[[nodiscard]] bool serves(const PurchaseSource& source, const PurchaseNeed& need);
+
+// The most packs of the source that any plan would buy at once.
+[[nodiscard]] int most_packs(const PurchaseCase& wanted, const PurchaseSource& source);
+
 // lenient: needs and safety stocks may go unmet at the price of `missing` and `below` alone (money counts nothing):
 // what can be had at all?
-[[nodiscard]] PurchaseModel purchase_model(const PurchaseCase& wanted, bool lenient);
+[[nodiscard]] PurchaseModel purchase_model(const PurchaseCase& wanted, bool lenient, const OrderDays* only = nullptr);
 
 // What a unit of the source counts towards the need.
 [[nodiscard]] double counts(const PurchaseCase& wanted, const PurchaseSource& source, const PurchaseNeed& need);

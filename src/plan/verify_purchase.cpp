@@ -203,8 +203,19 @@ void Walk::walk() {
                        need.safety);
     }
     double value = 0.0;
-    for (std::size_t h = 0; h < heaps_.size(); ++h)
-        if (heaps_[h].gone > until_) value += std::max(0.0, left[h]) * heaps_[h].unit_price * heaps_[h].keeps_share;
+    std::map<std::string, double> counted;
+    std::vector<std::size_t> dearest(heaps_.size());
+    for (std::size_t h = 0; h < heaps_.size(); ++h) dearest[h] = h;
+    const auto worth = [&](std::size_t h) { return heaps_[h].unit_price * heaps_[h].keeps_share; };
+    std::ranges::sort(dearest, [&](std::size_t a, std::size_t b) { return worth(a) > worth(b); });
+    for (const std::size_t h : dearest) {
+        if (heaps_[h].gone <= until_ || worth(h) <= 0.0) continue;
+        double amount = std::max(0.0, left[h]);
+        const auto most = wanted_.most_left.find(heaps_[h].item);
+        if (most != wanted_.most_left.end()) amount = std::min(amount, most->second - counted[heaps_[h].item]);
+        counted[heaps_[h].item] += amount;
+        value += amount * worth(h);
+    }
     if (differ(plan_.holding, holding)) breach("money: holding {} and not {}", holding, plan_.holding);
     if (differ(plan_.left_value, value)) breach("money: what is left is worth {} and not {}", value, plan_.left_value);
     if (differ(plan_.total_cost, plan_.goods + plan_.deliveries + holding - value)) breach("money: the total");

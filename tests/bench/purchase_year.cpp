@@ -328,12 +328,14 @@ void print_table(const Year (&all)[3], unsigned breweries) {
 
 } // namespace
 
-// Number of breweries (200) and service level (0.95); the table so far after every twenty.
+// Number of breweries (200), service level (0.95) and the first seed (1); the table so far after every twenty.
 int main(int argc, char** argv) {
     const unsigned breweries = argc > 1 ? unsigned(std::atoi(argv[1])) : 200U;
     const double service = argc > 2 ? std::atof(argv[2]) : 0.95;
     Year all[3];
-    for (unsigned seed = 1; seed <= breweries; ++seed) {
+    const unsigned first = argc > 3 ? unsigned(std::atoi(argv[3])) : 1U;
+    for (unsigned n = 1; n <= breweries; ++n) {
+        const unsigned seed = first + n - 1;
         const House made = house(seed);
         for (const Way way : {Way::plan, Way::habit, Way::habit_with_an_eye_on_stock}) {
             const Year year = Life(made, seed, way).run(service);
@@ -346,7 +348,7 @@ int main(int argc, char** argv) {
             sum.express += year.express;
             sum.left += year.left;
         }
-        if (seed % 20 == 0 || seed == breweries) print_table(all, seed);
+        if (n % 20 == 0 || n == breweries) print_table(all, n);
     }
     return 0;
 }

@@ -66,6 +66,7 @@ PurchaseCase drawn_purchase(unsigned seed) {
         wanted.suppliers.push_back(terms);
     }
     if (chance.once_in(5)) wanted.budget = chance.draw(15, 40);
+    if (chance.once_in(3)) wanted.most_left["malt"] = chance.draw(0, 3);
     return wanted;
 }
 
@@ -116,8 +117,9 @@ private:
     // What the stock would fetch at the end if none of it were used: a plan costs at least what it has spent less that.
     [[nodiscard]] double worth(const Stock& stock) const {
         double sum = 0.0;
-        for (const auto& batches : stock)
-            for (const Batch& batch : batches) {
+        for (std::size_t i = 0; i < stock.size(); ++i) {
+            std::vector<double> units; // what each that is left is worth
+            for (const Batch& batch : stock[i]) {
                 if (batch.offer < 0 || batch.gone <= wanted_.until) continue;
                 const PurchaseOffer& offer = wanted_.offers[static_cast<std::size_t>(batch.offer)];
                 const double age = double((wanted_.until - batch.from).count());
@@ -126,8 +128,13 @@ private:
                     share = 1.0 - age / *offer.shelf_life_days;
                 else if (offer.worth_days)
                     share = std::max(0.0, 1.0 - age / *offer.worth_days);
-                sum += batch.units * batch.price * share;
+                units.insert(units.end(), std::size_t(batch.units), batch.price * share);
             }
+            std::ranges::sort(units, std::greater<>());
+            if (const auto most = wanted_.most_left.find(items_[i]); most != wanted_.most_left.end())
+                units.resize(std::min(units.size(), std::size_t(most->second)));
+            for (const double unit : units) sum += unit;
+        }
         return sum;
     }
 

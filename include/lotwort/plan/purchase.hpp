@@ -107,6 +107,9 @@ struct PurchaseCase {
     std::vector<PurchaseOffer> offers;
     std::vector<SupplierTerms> suppliers;   // one who is not listed delivers for nothing, on any day
     std::map<std::string, Holding> holding; // by item
+    // The most of an item that counts for anything when it is left at the end: what will still be used of it before it
+    // has aged. Items that are not listed count however much is left.
+    std::map<std::string, double> most_left;
     std::vector<BlendRule> blends;
     std::optional<double> budget{};                           // the most that all orders may cost
     std::map<std::size_t, std::pair<int, int>> packs_between; // by offer: least and most packs over the horizon
