@@ -48,8 +48,12 @@ std::string to_mps(const Mip& model, const std::string& name) {
         bounds += bounds_as_mps(column, i);
     }
     if (whole) columns += " MEND 'MARKER' 'INTEND'\n";
-    return fmt::format("NAME {}\nROWS\n N COST\n{}COLUMNS\n{}RHS\n{}RANGES\n{}BOUNDS\n{}ENDATA\n", name, rows, columns,
-                       rhs, ranges, bounds);
+    const auto section = [](const char* heading, const std::string& lines) { // some readers trip over an empty one
+        return lines.empty() ? std::string() : heading + lines;
+    };
+    // FREE: without it some readers take a short line for one in fixed columns
+    return fmt::format("NAME {} FREE\nROWS\n N COST\n{}COLUMNS\n{}RHS\n{}{}{}ENDATA\n", name, rows, columns, rhs,
+                       section("RANGES\n", ranges), section("BOUNDS\n", bounds));
 }
 
 namespace {

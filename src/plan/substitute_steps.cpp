@@ -9,6 +9,7 @@ namespace {
 
 constexpr double share_of_steps = 0.25; // of the seconds, where they are limited
 constexpr double most_seconds_a_brew = 2.0;
+constexpr std::size_t most_again = 4;   // brews
 constexpr double rounding_window = 0.3; // kg about the continuous mass
 
 // One pass over the brews.
@@ -20,6 +21,7 @@ public:
 
     MipAnswer run(const SubstitutionModel& continuous, const std::vector<double>& values) {
         start(continuous, values);
+        begun_ = std::max(bound_, continuous.mip.objective_of(values));
         std::vector<std::size_t> order(case_.brews.size());
         std::iota(order.begin(), order.end(), std::size_t{0});
         std::ranges::stable_sort(order, {}, [&](std::size_t b) { return case_.brews[b].brew->date; });
@@ -27,7 +29,7 @@ public:
         for (std::size_t i = 0; i < order.size(); ++i) {
             // what rounding may cost in all, so much of it as this many brews may have used up
             const double allowed = 0.8 * proven_gap * double(i + 1) / double(order.size());
-            good_enough_ = bound_ + allowed * std::max(1.0, std::abs(bound_));
+            good_enough_ = begun_ + allowed * std::max(1.0, std::abs(begun_));
             last = put_into_steps(order, i);
             if (!last.found()) return last;
         }
@@ -60,7 +62,7 @@ private:
 
     const SubstitutionCase& case_;
     const SubstitutionModel& stepped_;
-    double bound_, good_enough_ = -no_limit;
+    double bound_, begun_ = 0.0, good_enough_ = -no_limit;
     Budget& budget_;
     Mip now_; // what is settled is held by bounds
 };
@@ -132,7 +134,8 @@ void ByBrew::ask_in_full(std::size_t brew) {
             }
 }
 
-// Where that cannot be done with the takes of the brews after it, theirs are open too.
+// Where that cannot be done with the takes of the brews after it, theirs are open too, and a few brews before it are
+// put into steps once more.
 MipAnswer ByBrew::put_into_steps(const std::vector<std::size_t>& order, std::size_t at) {
     ask_in_full(order[at]);
     Mip open = now_;
@@ -141,8 +144,14 @@ MipAnswer ByBrew::put_into_steps(const std::vector<std::size_t>& order, std::siz
     MipAnswer answer = solved(open, 50);
     if (!answer.found()) {
         for (std::size_t i = at + 1; i < order.size(); ++i) open_takes(open, order[i]);
+        const std::size_t first = at < most_again ? 0 : at - most_again;
+        for (std::size_t i = first; i < at; ++i) {
+            open_takes(open, order[i]);
+            ask_for_steps(open, order[i]);
+        }
         answer = solved(open, 400);
         if (answer.found()) hold_takes(answer, order, at + 1);
+        for (std::size_t i = first; i < at && answer.found(); ++i) settle(order[i], answer);
     }
     if (answer.found()) settle(order[at], answer);
     return answer;

@@ -153,7 +153,7 @@ TEST_CASE("the model goes to a file as MPS or LP") {
     const Short b;
     b.done("substitute --model FOLDER/m.mps");
     b.done("substitute --kind cheapest --model FOLDER/m.lp");
-    CHECK(b.read("m.mps").starts_with("NAME nearest\nROWS\n"));
+    CHECK(b.read("m.mps").starts_with("NAME nearest FREE\nROWS\n"));
     const std::string lp = b.read("m.lp");
     CHECK(lp.find("Minimize\n") != std::string::npos);
     CHECK(lp.find("P1 line 0 LAG-1") != std::string::npos);

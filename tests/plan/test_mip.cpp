@@ -199,7 +199,7 @@ TEST_CASE("a model is written as MPS") {
     const int x = model.column("pale ale malt", 0.5, 4.0, 1.25), n = model.whole("takes", 0.0, 3.0);
     model.row("extract", {{x, 0.8}, {n, -1.0}}, -1.0, 2.0);
     CHECK(to_mps(model, "lotwort") ==
-          "NAME lotwort\nROWS\n N COST\n* R0: extract\n L R0\nCOLUMNS\n"
+          "NAME lotwort FREE\nROWS\n N COST\n* R0: extract\n L R0\nCOLUMNS\n"
           "* C0: pale ale malt\n C0 COST 1.25\n C0 R0 0.8\n M1 'MARKER' 'INTORG'\n"
           "* C1: takes\n C1 COST 0\n C1 R0 -1\n MEND 'MARKER' 'INTEND'\nRHS\n RHS R0 2\n"
           "RANGES\n RNG R0 3\nBOUNDS\n LO BND C0 0.5\n UP BND C0 4\n UP BND C1 3\nENDATA\n");

@@ -323,7 +323,7 @@ TEST_CASE("a recipe by shares is held to the masses that meet its gravity") {
 
 TEST_CASE("the model can be taken along to another solver") {
     const std::string text = to_mps(substitution_mip(short_of_pale(), AnswerKind::nearest), "nearest");
-    CHECK(text.starts_with("NAME nearest\nROWS\n"));
+    CHECK(text.starts_with("NAME nearest FREE\nROWS\n"));
     CHECK(text.find("P1 line 0 L") != std::string::npos);
     CHECK(text.ends_with("ENDATA\n"));
 }
