@@ -1,12 +1,14 @@
 // receive: take a delivery into stock as a lot, with its certificate.
 #include "delivery_note.hpp"
 #include "lot_code.hpp"
+#include "order_receipt.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -19,7 +21,7 @@ constexpr Positional positionals[] = {
     {"AMOUNT", "how much, with its unit: 25kg", true},
 };
 
-constexpr std::array<Option, 14> own_options{{
+constexpr std::array<Option, 16> own_options{{
     {"lot", "CODE", "your code for the lot; else initials and a number: PAM-1"},
     {"supplier", "NAME", "who delivered it"},
     {"supplier-lot", "CODE", "the supplier's own lot number"},
@@ -32,6 +34,8 @@ constexpr std::array<Option, 14> own_options{{
     {"delivery", "FILE", "a delivery note as CSV: a lot for each row, all of them or none"},
     {"columns", "MAP", "of the note: item=HEADING,amount=HEADING,...; columns of those names need no telling"},
     {"from-brew", "BREW", "a yeast that was harvested from this brew; its generation follows"},
+    {"order", "CODE", "it came of this order: O1; without ITEM all that is awaited of it came"},
+    {"no-more", "REASON", "with --order: what has not come will not come"},
     {"kind", "KIND", "of an item that is new: malt, sugar, hop, yeast, salt or other"},
     {"class", "CLASS", "of a malt that is new: base, high-kilned, caramel, roasted, wheat, ..."},
 }};
@@ -255,6 +259,79 @@ Answer from_note(Call& call, const std::string& file) {
     return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
 }
 
+// All that is awaited of the order, at the prices agreed, each line a lot.
+std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<LotState>& known) {
+    std::vector<Lot> lots;
+    std::vector<std::string> taken;
+    for (const plan::OrderRest& rest : plan::rest_of(order, known)) {
+        if (rest.awaited.units <= 0) continue;
+        Lot lot;
+        lot.item = order.lines[rest.line].item;
+        lot.code = free_code(call, lot.item, taken);
+        taken.push_back(lot.code);
+        lot.received = call.on();
+        lot.received_amount = rest.awaited;
+        lot.price = price_as_ordered({rest.ordered, order.lines[rest.line].cost}, rest.awaited);
+        lots.push_back(std::move(lot));
+    }
+    return lots;
+}
+
+// One delivery of the order, as its words say; what they do not say of the price, the order does.
+std::vector<Lot> one_delivery(Call& call, const Order& order) {
+    Delivery delivery = parse(call);
+    const auto ordered = ordered_of(order, delivery.lot.item);
+    if (!ordered) {
+        std::string items;
+        for (const OrderLine& line : order.lines) items += (items.empty() ? "" : ", ") + line.item;
+        throw Error(ErrorKind::refused, fmt::format("order {} is not of {}", order.code, delivery.lot.item),
+                    fmt::format("it is of {}; receive this without --order", items));
+    }
+    if (!delivery.lot.price && ordered->amount.measure == delivery.lot.received_amount.measure)
+        delivery.lot.price = price_as_ordered(*ordered, delivery.lot.received_amount);
+    return packs_of(call, delivery.lot);
+}
+
+void demand_of_order(const Call& call) {
+    for (const char* other : {"delivery", "from-brew", "supplier"})
+        if (call.args.has(other))
+            throw Error(ErrorKind::usage, fmt::format("--{} and --order do not go together", other),
+                        "the order says what came of whom");
+    if (call.args.has("ITEM") == call.args.has("AMOUNT")) return;
+    throw Error(ErrorKind::usage, "AMOUNT is missing: how much, with its unit: 25kg",
+                "write: lotwort receive --order O1 ITEM AMOUNT, or lotwort receive --order O1 for all of it");
+}
+
+// Closes the order in whole or in part. Where it differs from what was ordered, that is told.
+Answer of_order(Call& call, const std::string& code) {
+    demand_of_order(call);
+    const Book book = call.ledger().definitions();
+    const auto known = call.ledger().lots();
+    Order order = open_order(book, code, known);
+    const auto reason = call.args.text("no-more");
+    if (reason) order.closed = parse_name(*reason, "reason");
+    Book part;
+    if (call.args.has("ITEM"))
+        part.lots = one_delivery(call, order);
+    else if (!reason)
+        part.lots = all_awaited(call, order, known);
+    if (part.lots.empty() && !reason)
+        throw Error(ErrorKind::refused, fmt::format("order {} does not say what its packs hold", code),
+                    fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", code));
+    for (Lot& lot : part.lots) lot.supplier = order.supplier;
+    report::ReceivedNote received;
+    received.says = differences(order, known, part.lots, call.ledger().currency());
+    for (const Lot& lot : part.lots) order.received.push_back(lot.code);
+    part.orders.push_back(order);
+    const auto what = part.lots.empty() ? fmt::format("closed order {}: {}", code, *reason)
+                                        : fmt::format("received {} {} of order {}", part.lots.size(),
+                                                      part.lots.size() == 1 ? "lot" : "lots", code);
+    const auto entry = call.book(part, part.lots.empty() ? EntryKind::order : EntryKind::receive, what);
+    received.part = part;
+    received.booked = {entry, call.dry_run(), part.lots.empty() ? "lotwort buy" : "lotwort stock --lots"};
+    return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
+}
+
 void demand_words(const Call& call) {
     for (const auto& positional : call.command().positionals)
         if (!call.args.has(positional.name))
@@ -271,6 +348,8 @@ std::vector<std::string> remarks_on(const Call& call, const Lot& lot) {
 }
 
 Answer run(Call& call) {
+    if (const auto code = call.args.text("order")) return of_order(call, *code);
+    if (call.args.has("no-more")) throw Error(ErrorKind::usage, "--no-more is of an order", "add --order CODE");
     if (const auto file = call.args.text("delivery")) return from_note(call, *file);
     if (call.args.has("columns"))
         throw Error(ErrorKind::usage, "--columns is of a delivery note", "add --delivery FILE");

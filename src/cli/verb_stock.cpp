@@ -1,6 +1,7 @@
 // stock: what there is.
 #include "ageing_list.hpp"
 #include "brew_plan.hpp"
+#include "order_receipt.hpp"
 #include "shared.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
@@ -52,9 +53,10 @@ Answer run(Call& call) {
     if (call.args.has("ageing")) return ageing(call, choice);
     Ledger& ledger = call.ledger();
     auto list = stock_list(ledger.stock(), choice, call.surroundings.today, ledger.currency());
+    const Book book = ledger.definitions();
+    if (!book.orders.empty()) list.overdue = overdue(book, ledger.lots(), call.surroundings.today);
     if (call.csv()) return {report::stock_csv(list)};
-    if (const Book book = ledger.definitions(); !choice.item && !book.plans.empty())
-        list.lacks = lacks_of(book.plans, book, ledger.lots());
+    if (!choice.item && !book.plans.empty()) list.lacks = lacks_of(book.plans, book, ledger.lots());
     return {call.json() ? report::stock_json(list) : report::stock_text(list)};
 }
 

@@ -74,12 +74,12 @@ std::vector<PackChange> pack_changes(const PurchaseCase& wanted, const PurchaseP
             PurchaseCase other = wanted;
             other.packs_between[offer] = change > 0 ? std::pair(planned + 1, 1'000'000) : std::pair(0, planned - 1);
             const PurchasePlan best = plan_purchases(other, limits);
-            if (!best.found) continue;
+            if (!best.found && change > 0) continue;
             PackChange made{offer, planned, change, {}};
             double late = 0.0, late_before = 0.0;
             for (const PurchaseLate& l : best.late) late += l.amount_short;
             for (const PurchaseLate& l : plan.late) late_before += l.amount_short;
-            const bool worse = late > late_before + 1e-6 || (best.below_safety && !plan.below_safety);
+            const bool worse = !best.found || late > late_before + 1e-6 || (best.below_safety && !plan.below_safety);
             if (!worse) made.costs = best.total_cost - plan.total_cost;
             changes.push_back(made);
         }

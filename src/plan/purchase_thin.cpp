@@ -40,7 +40,7 @@ private:
     void add_item(const std::string& item);
     void add_stock(const std::string& item, std::vector<Use>& uses);
     void add_spoiling(const std::string& item, const std::vector<Use>& uses);
-    void add_left(const std::string& item, int stock);
+    void add_left(const std::string& item, const Use& last);
     void add_need_of_orders(const std::string& item, const std::vector<Use>& uses);
     [[nodiscard]] std::vector<Use> uses_of(const std::string& item) const;
     [[nodiscard]] const PurchaseOffer& offer_of(const PurchaseSource& s) const { return wanted_.offers[s.offer]; }
@@ -127,7 +127,7 @@ void Thin::add_item(const std::string& item) {
     std::vector<Use> uses = uses_of(item);
     add_stock(item, uses);
     add_spoiling(item, uses);
-    add_left(item, uses.back().stock);
+    add_left(item, uses.back());
     add_need_of_orders(item, uses);
 }
 
@@ -174,10 +174,10 @@ void Thin::add_spoiling(const std::string& item, const std::vector<Use>& uses) {
 }
 
 // What is left is of packs that were bought, each worth what its age leaves of its price.
-void Thin::add_left(const std::string& item, int stock) {
-    std::vector<Term> all{{stock, -1.0}};
+void Thin::add_left(const std::string& item, const Use& last) {
+    std::vector<Term> all{{last.stock, -1.0}};
     for (const PurchaseSource& source : out_.sources) {
-        if (source.item != item || source.supply || source.value_share <= 0.0) continue;
+        if (source.item != item || source.supply || source.value_share <= 0.0 || source.from > last.day) continue;
         const PurchaseOffer& offer = offer_of(source);
         for (std::size_t k = 0; k < offer.steps.size(); ++k) {
             const int left =

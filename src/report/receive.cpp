@@ -69,7 +69,9 @@ std::string receive_note_text(const ReceivedNote& received) {
     Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {"THEIR LOT", Align::left, true}}, {}};
     for (const Lot& lot : received.part.lots)
         table.rows.push_back({lot.code, lot.item, to_text(lot.received_amount), lot.supplier_lot.value_or("")});
-    return text + table_text(table) + booked_line(received.booked);
+    if (!table.rows.empty()) text += table_text(table);
+    for (const std::string& sentence : received.says) text += sentence + "\n";
+    return text + booked_line(received.booked);
 }
 
 std::string receive_note_json(const ReceivedNote& received) {
@@ -79,6 +81,7 @@ std::string receive_note_json(const ReceivedNote& received) {
     w.end_array().key("new_items").begin_array();
     for (const Item& item : received.part.items) w.value(item.name);
     w.end_array();
+    if (!received.part.orders.empty()) w.field("differences", received.says);
     booked_fields(w, received.booked);
     w.end_object();
     return std::move(w).text();

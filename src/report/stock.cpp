@@ -43,7 +43,10 @@ Table stock_table(const StockList& list) {
 } // namespace
 
 std::string stock_text(const StockList& list) {
-    if (list.lines.empty()) return "nothing in stock; next: lotwort receive \"pale ale malt\" 25kg\n" + lacks_text(list.lacks);
+    std::string late;
+    for (const std::string& order : list.overdue) late += wrapped(order, 2);
+    if (list.lines.empty())
+        return "nothing in stock; next: lotwort receive \"pale ale malt\" 25kg\n" + late + lacks_text(list.lacks);
     Table table = stock_table(list);
     if (list.by_lot) {
         bool held = false;
@@ -58,7 +61,7 @@ std::string stock_text(const StockList& list) {
     if (list.lots_without_price > 0)
         text += fmt::format("; {} {} no price", list.lots_without_price,
                             list.lots_without_price == 1 ? "lot has" : "lots have");
-    return text + "\n" + lacks_text(list.lacks);
+    return text + "\n" + late + lacks_text(list.lacks);
 }
 
 std::string stock_csv(const StockList& list) {
@@ -92,6 +95,7 @@ std::string stock_json(const StockList& list) {
         w.field("held", line.held).end_object();
     }
     w.end_array();
+    if (!list.overdue.empty()) w.field("overdue", list.overdue);
     if (!list.lacks.empty()) lacks_json(w, list.lacks);
     w.end_object();
     return std::move(w).text();

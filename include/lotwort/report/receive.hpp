@@ -22,12 +22,13 @@ struct Received {
 [[nodiscard]] std::string receive_text(const Received& received);
 [[nodiscard]] std::string receive_json(const Received& received); // lotwort/receive/1
 
-// Several lots at once: the rows of a delivery note, or the packs of one lot.
+// Several lots at once: the rows of a delivery note, the packs of one lot, or what came of an order.
 struct ReceivedNote {
     Book part;
     Booked booked;
+    std::vector<std::string> says{}; // how it differs from the order
 };
 [[nodiscard]] std::string receive_note_text(const ReceivedNote& received);
-[[nodiscard]] std::string receive_note_json(const ReceivedNote& received); // lotwort/receive/1: "lots", "new_items"
+[[nodiscard]] std::string receive_note_json(const ReceivedNote& received); // lotwort/receive/1: "lots", "new_items", "differences"
 
 } // namespace lotwort::report

@@ -32,7 +32,8 @@ struct StockList {
     std::string currency;
     Money value;
     std::size_t lots_without_price = 0;
-    std::vector<PlanLack> lacks{}; // of open plans
+    std::vector<std::string> overdue{}; // open orders that should have come
+    std::vector<PlanLack> lacks{};      // of open plans
 };
 
 [[nodiscard]] std::string stock_text(const StockList& list);

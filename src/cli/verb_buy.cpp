@@ -1,0 +1,207 @@
+// buy: what to order, from whom, by when.
+#include "brew_shared.hpp"
+#include "substitute_request.hpp"
+#include "verbs.hpp"
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/report/buy.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+constexpr Option options[] = {
+    {"horizon", "DAYS", "look so far ahead: 60days; all planned brews unless given"},
+    {"service", "PERCENT", "how often stock is to suffice: 95% unless given"},
+    {"holding", "PERCENT", "what keeping stock costs a year, of its price: 0% unless given"},
+    {"budget", "MONEY", "the most that all orders may cost"},
+    {"allow-substitutes", "", "let other malts and hops serve where that is cheaper than buying"},
+    {"pack-changes", "", "what a pack more or less of each would cost"},
+    {"limit", "TIME", "end the search after so long, with what it has: 10s unless given"},
+    {"until", "DATE", "with --order and --list: only what must be ordered by that day"},
+    {"order", "", "book the orders as open, in one entry"},
+    {"list", "", "the orders as plain text, to send to the suppliers"},
+    {"model", "FILE", "write the model for other solvers, as MPS"},
+    {"force", "", "let --model replace a file that is there"},
+};
+
+// A service level lies between half and all but one in ten thousand.
+double parse_service(const std::string& text) {
+    return parse_percent(text, {50.0, 99.99}).value() / 100.0;
+}
+
+double parse_seconds(const std::string& text) {
+    const std::string number = text.ends_with("min") ? text.substr(0, text.size() - 3)
+                               : text.ends_with("s") ? text.substr(0, text.size() - 1)
+                                                     : "";
+    if (number.empty())
+        throw Error(ErrorKind::refused, fmt::format("`{}` is no time", text), "write seconds or minutes: 30s, 2min");
+    return parse_number(number, "time", {0.01, 86400.0}) * (text.ends_with("min") ? 60.0 : 1.0);
+}
+
+// A brew that follows a substitution takes what it has reserved, and keeps it promised.
+std::vector<Plan> plans_to_buy_for(const Book& book, std::vector<std::string>& says) {
+    std::vector<Plan> plans;
+    for (const Plan& plan : book.plans) {
+        if (plan.adopted && !plan.reserved.empty())
+            says.push_back(fmt::format("{} follows a substitution and takes what it has reserved", plan.code));
+        else
+            plans.push_back(plan);
+    }
+    std::ranges::stable_sort(plans, {}, &Plan::date);
+    return plans;
+}
+
+plan::PurchaseWish parse(Call& call, const Book& book, const std::vector<Plan>& plans) {
+    plan::SubstituteRequest request = substitute_request(call, book, plans);
+    plan::PurchaseWish wish;
+    wish.today = call.surroundings.today;
+    wish.brews = std::move(request.brews);
+    wish.items = book.items;
+    wish.lots = std::move(request.lots);
+    wish.orders = book.orders;
+    wish.suppliers = book.suppliers;
+    wish.offers = book.offers;
+    wish.service = read_option(call, "service", parse_service).value_or(wish.service);
+    if (const auto percent = read_option(call, "holding", [](const std::string& t) { return parse_percent(t); }))
+        wish.holding_pct_per_year = percent->value();
+    wish.horizon_days = read_option(call, "horizon", [](const std::string& text) {
+        return parse_days(text, {0.0, 3650.0});
+    });
+    if (const auto budget = read_option(
+            call, "budget", [&](const std::string& text) { return parse_money_minor(text, call.ledger().currency()); }))
+        wish.budget = static_cast<double>(*budget) / 100.0;
+    wish.allow_substitutes = call.args.has("allow-substitutes");
+    return wish;
+}
+
+// One line on standard error, a few times a second, once the search has taken a second.
+std::function<void(const plan::MipProgress&)> progress_of(const Call& call) {
+    using Clock = std::chrono::steady_clock;
+    if (!call.surroundings.progress) return nullptr;
+    return [&call, began = Clock::now(), shown = Clock::time_point{}](const plan::MipProgress& now) mutable {
+        const auto at = Clock::now();
+        if (at - began < std::chrono::seconds(1) || at - shown < std::chrono::milliseconds(200)) return;
+        shown = at;
+        const bool any = now.best < plan::no_limit && now.bound > -1e30;
+        call.progress(any ? fmt::format("a plan within {:.2g} % of the least possible; Ctrl-C ends the search with it",
+                                        100.0 * (now.best - now.bound) / std::max(1.0, std::abs(now.best)))
+                          : std::string("no plan yet; Ctrl-C ends the search"));
+    };
+}
+
+plan::MipOptions limits_of(const Call& call) {
+    plan::MipOptions limits;
+    limits.relative_gap = 1e-5;
+    limits.seconds = read_option(call, "limit", parse_seconds).value_or(10.0);
+    if (call.surroundings.on_interrupt) limits.stop = call.surroundings.on_interrupt();
+    limits.progress = progress_of(call);
+    return limits;
+}
+
+Money in_minor(double money) {
+    return {std::llround(money * 100.0)};
+}
+
+// The orders as they would be booked: placed today, due as planned.
+std::vector<Order> as_orders(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
+                             const plan::PurchasePlan& found) {
+    std::vector<std::string> codes;
+    for (const Order& order : wish.orders) codes.push_back(order.code);
+    std::vector<Order> orders;
+    for (const plan::PurchaseOrderPlan& planned : found.orders) {
+        Order order;
+        order.code = next_code("O", codes);
+        codes.push_back(order.code);
+        order.supplier = planned.supplier;
+        order.ordered = wish.today;
+        order.arrives = planned.arrives;
+        for (const plan::PurchaseLine& line : planned.lines) {
+            const Offer& offer = wish.offers[drawn.offers[line.offer]];
+            order.lines.push_back(
+                {offer.item, offer.pack, offer.pack_volume, offer.pack_count, line.packs, in_minor(line.cost)});
+        }
+        orders.push_back(std::move(order));
+    }
+    return orders;
+}
+
+// With --until, only what must be ordered by then; uses of what is left out go with it.
+void keep_until(const Call& call, plan::PurchasePlan& found) {
+    const auto until = call.date("until");
+    if (!until) return;
+    if (!call.args.has("order") && !call.args.has("list"))
+        throw Error(ErrorKind::usage, "--until is for what is ordered or listed", "add --order or --list");
+    std::erase_if(found.orders, [&](const plan::PurchaseOrderPlan& order) { return order.order_by > *until; });
+}
+
+Answer shown_as(const Call& call, const report::ShownPurchase& shown) {
+    const plan::PurchasePlan& found = *shown.plan;
+    const int status = !found.found || !found.late.empty() ? 3 : 0;
+    if (call.args.has("list") && !call.json() && !call.csv())
+        return {report::buy_list(shown) + (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
+                status};
+    if (call.json()) return {report::buy_json(shown), status};
+    return {call.csv() ? report::buy_csv(shown) : report::buy_text(shown), status};
+}
+
+Answer ordered(Call& call, report::ShownPurchase shown) {
+    if (shown.orders.empty()) throw Error(ErrorKind::refused, "there is nothing to order", "lotwort buy shows why");
+    Book part;
+    part.orders = shown.orders;
+    std::string codes;
+    for (const Order& order : shown.orders)
+        codes += fmt::format("{}{} from {}", codes.empty() ? "" : ", ", order.code, order.supplier);
+    const Entry entry = call.book(part, EntryKind::order, fmt::format("ordered {}", codes));
+    const report::Booked booked{entry, call.dry_run(),
+                                fmt::format("lotwort receive --order {}", shown.orders.front().code)};
+    shown.booked = &booked;
+    return shown_as(call, shown);
+}
+
+Answer run(Call& call) {
+    if (!call.args.has("order")) call.only_reads();
+    const Book book = call.ledger().definitions();
+    std::vector<std::string> says;
+    const auto plans = plans_to_buy_for(book, says);
+    const plan::PurchaseWish wish = parse(call, book, plans);
+    plan::DrawnPurchase drawn = plan::draw_purchase(wish);
+    drawn.says.insert(drawn.says.begin(), says.begin(), says.end());
+    if (const auto path = call.args.text("model")) {
+        write_file(*path, plan::purchase_mps(drawn.wanted), call.args.has("force"));
+        return {fmt::format("wrote the model to {}, minimised\n", *path)};
+    }
+    const plan::MipOptions limits = limits_of(call);
+    plan::PurchasePlan found;
+    if (!drawn.wanted.needs.empty()) found = plan::plan_purchases(drawn.wanted, limits);
+    report::ShownPurchase shown{&wish, &drawn, &found, {}, plan::cost_by_brew(wish, drawn, found), {}, {}, {}, nullptr};
+    if (call.args.has("pack-changes")) shown.changes = plan::pack_changes(drawn.wanted, found, limits);
+    call.progress("");
+    keep_until(call, found);
+    shown.orders = as_orders(wish, drawn, found);
+    shown.currency = call.ledger().currency();
+    if (call.args.has("order")) return ordered(call, shown);
+    if (!shown.orders.empty()) shown.next = "lotwort buy --order";
+    if (!found.late.empty() && !found.late.front().for_money)
+        shown.next = found.late.front().earliest
+                         ? fmt::format("lotwort plan {} --move {}", found.late.front().brew,
+                                       to_iso(*found.late.front().earliest))
+                         : fmt::format("lotwort offer add SUPPLIER \"{}\" PACK PRICE", found.late.front().item);
+    return shown_as(call, shown);
+}
+
+} // namespace
+
+constinit const Command buy_command{
+    .name = "buy",
+    .group = Group::stock,
+    .summary = "what to order, from whom, by when, at least cost",
+    .ledger = LedgerUse::writes,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::cli

@@ -1,0 +1,115 @@
+// Offers, orders and deliveries as a brewer types them, from the shelf to the order and back.
+#include "brewery.hpp"
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+// A brew in ten days that lacks malt, and a supplier three days away who is closed at the weekend.
+void set_up(const Brewery& b) {
+    for (const char* line : {"init", "brewhouse add garage 23L", "receive \"pale ale malt\" 5kg --lot PAM-1 --price 7",
+                             "offer terms Hillside --delivery 18 --lead 3days --closed saturday --closed sunday",
+                             "offer add hillside \"pale ale malt\" 25kg 32.50 --from 10=29.80 --shelf-life 365days"})
+        b.done(line);
+    b.write("pale.toml", "name = \"pale\"\nvolume_l = 23\ngrist = [{item = \"pale ale malt\", mass_kg = 8}]\n");
+    b.done("recipe add FOLDER/pale.toml");
+    b.done("plan pale --on 2026-03-24");
+}
+
+} // namespace
+
+TEST_CASE("offers are added, changed, listed and taken out; what has ended is not bought") {
+    const Brewery b;
+    set_up(b);
+    CHECK(b.json("offer list")["offers"].size() == 1);
+    CHECK(b.json("offer list")["offers"][0]["supplier"] == "Hillside"); // as it was first written
+    b.done("offer change Hillside \"pale ale malt\" 25kg 30");
+    const auto steps = b.json("offer list")["offers"][0]["price_steps"];
+    REQUIRE(steps.size() == 2);
+    CHECK(steps[0]["price"] == 30.0);
+    CHECK(steps[1]["packs"] == 10);
+    b.done("offer remove Hillside \"pale ale malt\" 25kg");
+    CHECK(b.json("offer list")["offers"].empty());
+    CHECK(b.json("offer list --all")["offers"].size() == 1);
+    const Said nobody = b.run("buy --json");
+    CHECK(nobody.status == 3);
+    CHECK(Json::parse(nobody.out)["late"][0]["earliest"].is_null());
+    b.done("offer add Hillside \"pale ale malt\" 25kg 31 --valid-until 2026-12-31"); // and begun anew
+    CHECK(b.json("buy")["orders"][0]["lines"][0]["cost"] == 31.0);
+}
+
+TEST_CASE("the plan says by when, and what a brew costs: stock at its price, packs at theirs, the delivery") {
+    const Brewery b;
+    set_up(b);
+    const Json plan = b.json("buy");
+    CHECK(plan["schema"] == "lotwort/buy/1");
+    const Json& order = plan["orders"][0];
+    CHECK(order["order_by"] == "2026-03-20"); // three days before Tuesday is a Saturday
+    CHECK(order["lines"][0]["pack"] == 25.0);
+    CHECK(order["lines"][0]["packs"] == 1);
+    CHECK(order["delivery"] == 18.0);
+    CHECK(order["cost"] == 50.5);
+    const double bought = 3.0 * 32.5 / 25.0;
+    CHECK(plan["brews"][0]["from_stock"].get<double>() == doctest::Approx(7.0));
+    CHECK(plan["brews"][0]["cost"].get<double>() == doctest::Approx(7.0 + bought + 18.0));
+    CHECK(plan["proven_optimal"] == true);
+}
+
+TEST_CASE("what cannot come in time is late, with the day it could; exit 3") {
+    const Brewery b("2026-03-23");
+    set_up(b);
+    const Said said = b.run("buy --json");
+    CHECK(said.status == 3);
+    const Json late = Json::parse(said.out)["late"][0];
+    CHECK(late["date"] == "2026-03-24");
+    CHECK(late["earliest"] == "2026-03-26");
+    CHECK(late["days"] == 2);
+    CHECK(late["short_kg"].get<double>() == doctest::Approx(3.0));
+}
+
+TEST_CASE("an order is booked, is counted on, comes in two parts, and is closed") {
+    const Brewery b;
+    set_up(b);
+    CHECK(b.done("buy --order").find("booked as entry") != std::string::npos);
+    CHECK(b.json("buy")["orders"].empty()); // it is on its way
+    const Json first = b.json("receive --order O1 \"pale ale malt\" 10kg --price 14");
+    REQUIRE(first["differences"].size() == 2);
+    CHECK(first["differences"][0] == "pale ale malt: 10 kg of 25 kg ordered; 15 kg is still awaited");
+    CHECK(first["differences"][1] == "pale ale malt: 14.00, 1.00 EUR more than ordered"); // 10 of 25 kg at 32.50
+    CHECK(first["lots"][0]["supplier"] == "Hillside");
+    const Json rest = b.json("receive --order O1");
+    CHECK(rest["lots"][0]["mass_kg"] == 15.0);
+    CHECK(rest["lots"][0]["price"] == 19.5);
+    CHECK(b.run("receive --order O1").error == "all of order O1 has come: PAM-2, PAM-3");
+}
+
+TEST_CASE("what will not come is closed, and bought elsewhere") {
+    const Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    b.done("receive --order O1 --no-more \"the mill burnt down\"");
+    CHECK(b.run("receive --order O1").error == "order O1 is closed: the mill burnt down");
+    CHECK(b.json("buy")["orders"].size() == 1);
+}
+
+TEST_CASE("an order that is overdue is told with the stock") {
+    Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    CHECK(b.done("stock").find("was due") == std::string::npos);
+    b.today("2026-03-26");
+    const std::string later = b.done("stock");
+    CHECK(later.find("order O1 of Hillside was due on") != std::string::npos);
+    CHECK(later.find("25 kg of pale ale malt") != std::string::npos);
+}
+
+TEST_CASE("a list to send, and rows for a spreadsheet") {
+    const Brewery b;
+    set_up(b);
+    const std::string list = b.done("buy --list");
+    CHECK(list.starts_with("Order O1 to Hillside\nplease deliver on 2026-03-23\n"));
+    CHECK(b.done("buy --list --until 2026-03-15") == "nothing to order\n");
+    CHECK(b.done("buy --csv").find("O1,Hillside,2026-03-") != std::string::npos);
+    CHECK(b.run("buy --until 2026-03-20").status == 2);
+}
