@@ -9,6 +9,8 @@ extern const Command init_command;
 extern const Command item_command;
 extern const Command receive_command;
 extern const Command stock_command;
+extern const Command offer_command;
+extern const Command buy_command;
 extern const Command lot_command;
 extern const Command count_command;
 extern const Command discard_command;
