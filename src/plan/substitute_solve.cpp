@@ -12,6 +12,7 @@ namespace {
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
 // of the seconds, where they are limited: the rest is the continuous search's
 constexpr double share_of_ties = 0.1, share_of_steps = 0.25, share_of_a_round = 0.4;
+constexpr double most_seconds = 1e6;              // where they are not limited
 constexpr std::size_t large_case = 2000;          // takes: above, they are not all opened at once
 constexpr std::size_t most_tied = small_model;    // columns: above, ties are left to the linear programme
 constexpr std::size_t most_stepped_at_once = 400; // takes: above, brew after brew
@@ -174,7 +175,10 @@ Within solve_within(const SubstitutionCase& c, AnswerKind kind, const Leniency& 
     const SubstitutionModel& continuous = eased->continuous;
     MipOptions first = options_for(continuous.mip, budget.limits());
     first.seconds = seconds;
-    if (std::isfinite(bound)) first.good_enough = bound + 0.2 * proven_gap * std::max(1.0, std::abs(bound));
+    if (!std::isfinite(seconds))
+        first.good_enough = no_limit; // any answer will do, and at once
+    else if (std::isfinite(bound))
+        first.good_enough = bound + 0.2 * proven_gap * std::max(1.0, std::abs(bound));
     const MipAnswer best = budget.solve_to_the_end(continuous.mip, first);
     out.solved.stopped = best.status == MipStatus::stopped;
     if (!best.found()) return out;
@@ -234,8 +238,8 @@ Solved solve_thinned(const SubstitutionCase& c, AnswerKind kind, const Leniency&
         const Thinned thin = thinned(c, is_large ? with_room(c) : c, kind, more, budget);
         best.stopped = best.stopped || thin.status == MipStatus::stopped;
         if (thin.status != MipStatus::optimal) return best;
-        Within within =
-            solve_within(thin.kept, kind, leniency, thin.bound, share_of_a_round * budget.limits().seconds, budget);
+        Within within = solve_within(thin.kept, kind, leniency, thin.bound,
+                                     share_of_a_round * std::min(budget.limits().seconds, most_seconds), budget);
         keep_better(best, std::move(within.solved));
         best.bound = thin.bound;
         tell(best, thin.bound, budget.limits());
@@ -272,6 +276,7 @@ Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
         keep_better(best, solve_within(first_reach(c), kind, leniency, bound, no_limit, budget).solved);
         best.bound = bound;
     }
+    if (best.found && !std::isfinite(best.bound)) best.bound = linear_bound(c, kind);
     return best;
 }
 

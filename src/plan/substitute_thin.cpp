@@ -67,11 +67,15 @@ std::vector<Candidate> kept_of(const CaseLine& line, const std::vector<double>& 
 
 } // namespace
 
+double linear_bound(const SubstitutionCase& c, AnswerKind kind) {
+    return solve(without_choices(substitution_model(c, {.kind = kind}).mip).mip).bound;
+}
+
 Thinned thinned(const SubstitutionCase& c, const SubstitutionCase& roomy, AnswerKind kind, std::size_t more,
                 Budget& budget) {
     SubstitutionModel model = substitution_model(c, {.kind = kind});
     Linear linear = without_choices(model.mip);
-    MipAnswer best = budget.solve(linear.mip, {});
+    MipAnswer best = budget.solve_to_the_end(linear.mip, {}); // a blink; without it there is no bound
     Thinned out;
     out.status = best.status;
     if (!best.found()) return out;
@@ -79,7 +83,7 @@ Thinned thinned(const SubstitutionCase& c, const SubstitutionCase& roomy, Answer
     out.kept = c;
     const SubstitutionModel eased_model = substitution_model(roomy, {.kind = kind});
     const Linear eased = without_choices(eased_model.mip);
-    if (MipAnswer of_eased = budget.solve(eased.mip, {}); of_eased.found()) {
+    if (MipAnswer of_eased = budget.solve_to_the_end(eased.mip, {}); of_eased.found()) {
         best = std::move(of_eased);
         linear = eased;
     }

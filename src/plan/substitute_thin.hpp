@@ -22,4 +22,7 @@ struct Thinned {
 [[nodiscard]] Thinned thinned(const SubstitutionCase& c, const SubstitutionCase& roomy, AnswerKind kind,
                               std::size_t more, Budget& budget);
 
+// No answer of the case is lower.
+[[nodiscard]] double linear_bound(const SubstitutionCase& c, AnswerKind kind);
+
 } // namespace lotwort::plan
