@@ -96,7 +96,7 @@ bool Planner::sought_by_days() {
     OrderDays chosen;
     for (const PurchaseSource& source : thin.sources)
         for (const int packs : source.packs)
-            if (days.values[static_cast<std::size_t>(packs)] > 0.5)
+            if (days.values[static_cast<std::size_t>(packs)] > 1e-6)
                 chosen.insert({source.offer, thin.groups[source.group].order_day});
     const PurchaseModel model = purchase_model(now_, false, &chosen);
     limits.seconds = limits_.seconds - days.seconds;

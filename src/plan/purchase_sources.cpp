@@ -93,6 +93,8 @@ int most_packs(const PurchaseCase& wanted, const PurchaseSource& source) {
     const double price = offer.steps.back().price;
     double packs = std::max((useful + safety) / offer.pack, static_cast<double>(offer.steps.back().packs));
     if (price > 0.0) packs = std::max({packs, terms.minimum_order / price, terms.free_from.value_or(0.0) / price});
+    if (const auto asked = wanted.packs_between.find(source.offer); asked != wanted.packs_between.end())
+        packs = std::max(packs, static_cast<double>(asked->second.first));
     return static_cast<int>(std::min(1e6, std::ceil(packs - 1e-9)));
 }
 

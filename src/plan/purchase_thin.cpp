@@ -66,8 +66,9 @@ void Thin::add_packs(PurchaseSource& source) {
     std::vector<Term> chosen;
     for (std::size_t k = 0; k < offer.steps.size(); ++k) {
         const PurchaseStep& step = offer.steps[k];
+        // parts of packs will do here: it is the days that are sought
         const int packs =
-            out_.mip.whole("packs", 0.0, std::max(most, step.packs), step.price * (1.0 - worth) + offer.pack * kept);
+            out_.mip.column("packs", 0.0, std::max(most, step.packs), step.price * (1.0 - worth) + offer.pack * kept);
         source.packs.push_back(packs);
         if (step.packs <= 1) continue;
         const int taken = out_.mip.yes_no("price");

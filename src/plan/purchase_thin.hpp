@@ -5,9 +5,9 @@
 
 namespace lotwort::plan {
 
-// A relaxation of purchase_model: what is left at the end is valued no lower, hops count as fresh, and what spoils is
-// held against by the stock that can still be good. So no plan costs less than its least, and its order days are those
-// of a good plan. uses and `missing` are empty.
+// A relaxation of purchase_model: packs may be parts, what is left at the end is valued no lower, hops count as fresh,
+// and what spoils is held against by the stock that can still be good. So no plan costs less than its least, and its
+// order days are those of a good plan. uses and `missing` are empty.
 [[nodiscard]] PurchaseModel thin_purchase_model(const PurchaseCase& wanted);
 
 // Is the case one that thin_purchase_model can stand for: no stand-ins, no budget, no packs prescribed?

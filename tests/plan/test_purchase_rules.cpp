@@ -1,6 +1,7 @@
 // The rules of a purchase, each in a case small enough for paper; and where the needs of brews come from.
 #include "brewery.hpp"
 #include "golden_table.hpp"
+#include <lotwort/core/error.hpp>
 #include <lotwort/plan/purchase_cost.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
 
