@@ -1,9 +1,9 @@
 // lot: one lot whole; with --retest, a later laboratory value of it.
+#include "lot_answer.hpp"
 #include "lot_code.hpp"
 #include "lot_day.hpp"
 #include "lot_share.hpp"
 #include "shared.hpp"
-#include "stock_list.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
 #include <lotwort/report/lot.hpp>
@@ -39,21 +39,6 @@ std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
                     fmt::format("say what was found: lotwort lot {} --retest --moisture 5.1%", lot.code));
     demand_arrived(lot, call.on());
     return Retest{call.on(), *found};
-}
-
-report::LotAnswer answer_for(Call& call, const LotState& state) {
-    Ledger& ledger = call.ledger();
-    report::LotAnswer answer;
-    answer.state = state;
-    answer.item = known_item(ledger.definitions(), state.lot.item);
-    answer.movements = ledger.movements(state.lot.code);
-    answer.currency = ledger.currency();
-    const Date today = call.surroundings.today;
-    if (answer.item.kind == ItemKind::malt || answer.item.kind == ItemKind::sugar)
-        answer.malt = malt_figures(answer.item, state.lot, today);
-    if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, state.lot, today);
-    if (state.lot.price) answer.value = value_at_cost(*state.lot.price, state.on_hand, state.lot.received_amount);
-    return answer;
 }
 
 // Codes for new lots of an item: what --as says, or the next ones that are free.
@@ -143,7 +128,7 @@ Answer run(Call& call) {
         const auto entry = call.book(part, EntryKind::retest, fmt::format("retested {}", state.lot.code));
         booked = {entry, call.dry_run(), fmt::format("lotwort lot {}", state.lot.code)};
     }
-    auto answer = answer_for(call, state);
+    auto answer = lot_answer(call, state);
     answer.booked = booked;
     if (call.csv()) return {report::lot_csv(answer)};
     return {call.json() ? report::lot_json(answer) : report::lot_text(answer)};

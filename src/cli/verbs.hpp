@@ -29,6 +29,7 @@ extern const Command measure_command;
 extern const Command reconcile_command;
 extern const Command explain_command;
 extern const Command trend_command;
+extern const Command report_command;
 extern const Command convert_command;
 extern const Command brewhouse_command;
 

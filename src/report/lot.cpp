@@ -1,3 +1,4 @@
+#include "lot_words.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
@@ -37,7 +38,8 @@ std::string head_text(const LotAnswer& answer) {
     return text;
 }
 
-// One analysis in a line: what it states, in the order of a certificate.
+} // namespace
+
 std::string analysis_text(const Certificate& c) {
     std::string text;
     const auto add = [&](const std::string& piece) { text += (text.empty() ? "" : ", ") + piece; };
@@ -56,6 +58,8 @@ std::string analysis_text(const Certificate& c) {
     if (c.analysed) add("analysed " + to_iso(*c.analysed));
     return text;
 }
+
+namespace {
 
 // Pieces joined by commas, broken at them so that lines stay within the width.
 std::string wrapped(const std::string& label, const std::string& text) {

@@ -1,0 +1,57 @@
+// Answers as pages: HTML that a browser shows, a printer prints and a screen reader reads, each one file by itself.
+#pragma once
+
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/report/brew.hpp>
+#include <lotwort/report/lot.hpp>
+#include <lotwort/report/movement.hpp>
+#include <lotwort/report/reconcile.hpp>
+#include <lotwort/report/stock.hpp>
+#include <lotwort/report/trend.hpp>
+#include <lotwort/stock/cover.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+// One brew: efficiencies, where its extract went, its readings against the balance, what went in.
+struct BrewPage {
+    ReconciledBrew reconciled; // with a fault where it could not be
+    ShownBrew shown;
+};
+[[nodiscard]] std::string brew_page(const BrewPage& page);
+
+// One lot: its analyses, what brews say of it, its stock over time.
+struct LotPage {
+    LotAnswer answer;
+    std::optional<LearnedLot> learned; // of a malt that was brewed with
+    Date today;
+};
+[[nodiscard]] std::string lot_page(const LotPage& page);
+
+// The brewhouse over its brews: three levels with bands and drift, lots against certificates, what else was learned.
+[[nodiscard]] std::string brewhouse_page(const Trend& trend, Date today);
+
+// The stock: what there is, until when it lasts, what ages.
+struct StockPage {
+    StockList items, lots;
+    std::vector<Cover> covers;
+    int window_days = 90;
+};
+[[nodiscard]] std::string stock_page(const StockPage& page);
+
+// All of it: stock and brewhouse, and the last brews.
+struct BreweryPage {
+    StockPage stock;
+    Trend trend;
+    std::vector<Brew> last_brews; // newest first
+    std::size_t brews = 0;        // in all
+};
+[[nodiscard]] std::string brewery_page(const BreweryPage& page);
+
+// The brew day's sheet, and the sheet to count by: one page of paper each.
+[[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned);
+[[nodiscard]] std::string count_sheet_page(const std::vector<StockRow>& rows, Date today);
+
+} // namespace lotwort::report

@@ -1,0 +1,21 @@
+#include "lot_answer.hpp"
+#include "stock_list.hpp"
+
+namespace lotwort::cli {
+
+report::LotAnswer lot_answer(Call& call, const LotState& state) {
+    Ledger& ledger = call.ledger();
+    report::LotAnswer answer;
+    answer.state = state;
+    answer.item = known_item(ledger.definitions(), state.lot.item);
+    answer.movements = ledger.movements(state.lot.code);
+    answer.currency = ledger.currency();
+    const Date today = call.surroundings.today;
+    if (answer.item.kind == ItemKind::malt || answer.item.kind == ItemKind::sugar)
+        answer.malt = malt_figures(answer.item, state.lot, today);
+    if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, state.lot, today);
+    if (state.lot.price) answer.value = value_at_cost(*state.lot.price, state.on_hand, state.lot.received_amount);
+    return answer;
+}
+
+} // namespace lotwort::cli

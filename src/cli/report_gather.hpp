@@ -1,0 +1,23 @@
+// What the pages of `lotwort report` are made of, from the ledger.
+#pragma once
+
+#include "brew_reconcile.hpp"
+#include <lotwort/report/pages.hpp>
+
+namespace lotwort::cli {
+
+[[nodiscard]] report::BrewPage brew_for_page(Call& call, const std::string& code);
+[[nodiscard]] report::LotPage lot_for_page(Call& call, const std::string& code);
+// Of one brewhouse, or of all.
+[[nodiscard]] report::Trend trend_for_page(Call& call, const std::optional<std::string>& brewhouse);
+[[nodiscard]] report::StockPage stock_for_page(Call& call);
+[[nodiscard]] report::BreweryPage brewery_for_page(Call& call);
+// An open plan, as its sheet needs it.
+[[nodiscard]] PlannedBrew plan_for_sheet(Call& call, const std::string& code);
+
+// How long the stock lasts, at what brews took of late.
+[[nodiscard]] std::vector<Cover> covers(const report::StockList& items, const std::vector<Brew>& brews,
+                                        const std::vector<LotState>& lots, const std::vector<Order>& orders,
+                                        Date today);
+
+} // namespace lotwort::cli

@@ -1,0 +1,86 @@
+// The charts of a page. Each is a figure with its caption, a drawing, and the table behind it, folded where it is long.
+#pragma once
+
+#include "axis.hpp"
+#include <lotwort/report/table.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort::report {
+
+// What every chart has. `description` says in words what the drawing shows; `figures` holds all that is drawn.
+struct ChartWords {
+    std::string id; // unique in its page
+    std::string title;
+    std::string description;
+    std::string note; // how to read it; may be empty
+    Table figures;
+};
+
+// A line for each thing: its value, and where it lies nine times in ten.
+struct RangeRow {
+    std::string name;
+    std::string said; // "92.6 % (89.0 to 96.2)"
+    double value = 0.0;
+    double low = 0.0, high = 0.0;
+    bool is_odd = false;
+    std::optional<double> mark{}; // a short upright: a best-before day, a certificate
+};
+struct RangeChart {
+    ChartWords words;
+    Axis axis;
+    std::optional<double> reference{}; // a dotted upright through all rows
+    bool from_reference = false;       // rows are drawn as stems from it
+    std::vector<RangeRow> rows;
+};
+[[nodiscard]] std::string range_chart(const RangeChart& chart);
+
+// A level over brews, its band, what single brews showed, and where it moved.
+struct SeriesPoint {
+    double level = 0.0, low = 0.0, high = 0.0;
+    std::optional<double> shown{};
+};
+struct SeriesChart {
+    ChartWords words;
+    std::string axis_name;
+    std::vector<SeriesPoint> points;
+    std::vector<Tick> along;         // named points, by their place: 0 the first
+    std::vector<std::size_t> drifts; // places where the level moved, numbered in this order in the drawing
+};
+// More points than the width can show are put together by means; tables and drifts keep their own places.
+[[nodiscard]] std::string series_chart(const SeriesChart& chart);
+
+// A stock over days: it changes at the day and stays until the next.
+struct StepPoint {
+    Date day;
+    double level = 0.0;
+};
+struct StepChart {
+    ChartWords words;
+    std::string axis_name;
+    Date from, to;
+    std::vector<StepPoint> points; // by day
+};
+[[nodiscard]] std::string step_chart(const StepChart& chart);
+
+// A stream from stage to stage, as wide as what it carries; what is lost on the way turns off to the right, what is
+// added comes in from there.
+struct FlowStage {
+    std::string name, said;
+    double amount = 0.0;
+    std::string lost, lost_said; // between this stage and the next; unused at the last
+};
+struct FlowChart {
+    ChartWords words;
+    std::vector<FlowStage> stages;
+};
+[[nodiscard]] std::string flow_chart(const FlowChart& chart);
+
+// Charts beside each other, as many as fit.
+[[nodiscard]] std::string charts(const std::string& figures);
+
+// The figure around a finished drawing.
+[[nodiscard]] std::string figure_of(const ChartWords& words, const std::string& drawing);
+
+} // namespace lotwort::report

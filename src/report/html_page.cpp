@@ -1,0 +1,107 @@
+#include "html_page.hpp"
+#include "html_text.hpp"
+#include <fmt/format.h>
+#include <lotwort/report/palette.hpp>
+
+namespace lotwort::report::html {
+
+namespace {
+
+std::string colours(std::string_view Colour::*shade) {
+    std::string text;
+    for (const Colour& colour : palette()) text += fmt::format("--{}:{};", colour.name, colour.*shade);
+    return text;
+}
+
+// Charts are drawn 360 units wide and shown between 280 and 460 pixels, as many beside each other as fit: their
+// letters stay readable on a telephone and do not shout on a wide screen.
+constexpr std::string_view layout = R"(
+*{box-sizing:border-box}
+html{background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,sans-serif;-webkit-text-size-adjust:100%}
+body{margin:0 auto;max-width:76rem;padding:1rem;overflow-wrap:break-word}
+header{border-bottom:3px double var(--copper);margin-bottom:1rem}
+h1{font-size:1.6rem;line-height:1.2;margin:0 0 .3rem}
+h2{font-size:1.15rem;margin:1.6rem 0 .6rem;color:var(--copper)}
+p{margin:.3rem 0;max-width:44rem}
+header p,caption,.note,footer{color:var(--faint)}
+footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-size:.85rem}
+.lead{font-size:1.1rem}
+.charts{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,20rem),1fr));gap:1rem;align-items:start;margin:.8rem 0}
+figure{margin:0;padding:.7rem;background:var(--card);border:1px solid var(--rule);min-width:0}
+figcaption{font-weight:600;margin-bottom:.4rem}
+svg{display:block;width:100%;max-width:28.75rem;height:auto}
+.note{font-size:.85rem;margin:.4rem 0}
+summary{cursor:pointer;font-size:.85rem;color:var(--copper)}
+.wide{overflow-x:auto;max-width:100%}
+table{border-collapse:collapse;font-size:.85rem;font-variant-numeric:tabular-nums}
+caption{text-align:left;padding:.3rem 0}
+th,td{text-align:left;vertical-align:top;padding:.2rem .9rem .2rem 0;border-bottom:1px solid var(--rule);font-weight:400;white-space:nowrap}
+thead th{white-space:normal;vertical-align:bottom}
+figure th,figure td{padding-right:.55rem;font-size:.8rem}
+.long{white-space:normal;min-width:14rem}
+thead th{font-weight:600;border-bottom-color:var(--faint)}
+.number{text-align:right}
+:focus-visible{outline:2px solid var(--copper);outline-offset:2px}
+svg text{font:12px system-ui,sans-serif;fill:var(--ink);stroke:var(--card);stroke-width:3px;paint-order:stroke}
+svg .small{font-size:11px;fill:var(--faint)}
+svg .strong{font-weight:700}
+svg .odd{fill:var(--alert)}
+.axis{stroke:var(--faint);fill:none}
+.grid{stroke:var(--rule);fill:none}
+.line{stroke:var(--bine);stroke-width:2;fill:none}
+.edge{stroke:var(--bine);stroke-width:1;fill:none}
+.band{fill:var(--wash);stroke:none}
+.stream{fill:var(--wash);stroke:var(--bine)}
+.loss{fill:var(--waste);stroke:var(--copper)}
+.point{fill:var(--card);stroke:var(--bine);stroke-width:2}
+.single{stroke:var(--copper);stroke-width:1.2;fill:none}
+.drift{stroke:var(--alert);stroke-width:1.5;stroke-dasharray:5 3;fill:none}
+.reference{stroke:var(--copper);stroke-dasharray:2 3;fill:none}
+.alert{stroke:var(--alert);fill:none;stroke-width:2}
+.blank{border-bottom:1px solid var(--ink);display:inline-block;min-width:5rem}
+.box{border:1.5px solid var(--ink);display:inline-block;width:.9rem;height:.9rem;vertical-align:-.1rem}
+.sheet h2{margin:.8rem 0 .2rem}
+.sheet .wide table{width:100%}
+)";
+
+// Paper is white whatever the screen was; tables that are folded on a screen are printed open.
+constexpr std::string_view print = R"(
+@page{margin:12mm}
+html{font-size:10pt;background:#fff}
+body{max-width:none;padding:0}
+figure,tr{break-inside:avoid}
+h2{break-after:avoid}
+.wide{overflow:visible}
+summary{display:none}
+details::details-content{content-visibility:visible;display:block}
+.charts{display:block}
+figure{margin-bottom:1rem}
+svg{max-width:11cm}
+.sheet{font-size:9.5pt}
+.sheet h2{margin:.4rem 0 .1rem}
+)";
+
+std::string style() {
+    return fmt::format(":root{{color-scheme:light dark;{}}}\n"
+                       "@media (prefers-color-scheme:dark){{:root{{{}}}}}\n"
+                       "{}@media print{{:root{{color-scheme:light;{}--paper:#fff}}{}}}\n",
+                       colours(&Colour::light), colours(&Colour::dark), layout, colours(&Colour::light), print);
+}
+
+} // namespace
+
+std::string whole(const Page& page) {
+    std::string head = "<meta charset=\"utf-8\"/>\n"
+                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+                       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                       "'unsafe-inline'\"/>\n";
+    head += of_text("title", page.title) + element("style", style());
+    const std::string header = of_text("h1", page.title) + paragraphs(page.under);
+    std::string body = element("header", header) + element("main", page.body);
+    if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");
+    return "<!DOCTYPE html>\n" +
+           element("html", element("head", head) + element("body", body, page.for_paper ? "class=\"sheet\"" : ""),
+                   "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");
+}
+
+} // namespace lotwort::report::html

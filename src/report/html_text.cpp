@@ -1,0 +1,88 @@
+#include "html_text.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace lotwort::report::html {
+
+namespace {
+
+constexpr std::size_t longest_unbroken = 30; // characters of a cell that stands in one line
+
+}
+
+std::string escaped(std::string_view text) {
+    std::string out;
+    out.reserve(text.size());
+    for (const char c : text) {
+        if (c == '&')
+            out += "&amp;";
+        else if (c == '<')
+            out += "&lt;";
+        else if (c == '>')
+            out += "&gt;";
+        else if (c == '"')
+            out += "&quot;";
+        else if (static_cast<unsigned char>(c) >= 0x20 || c == '\n' || c == '\t') // no other is allowed in XML
+            out += c;
+    }
+    return out;
+}
+
+std::string element(std::string_view name, std::string_view inner, std::string_view attributes) {
+    return fmt::format("<{}{}{}>{}</{}>\n", name, attributes.empty() ? "" : " ", attributes, inner, name);
+}
+
+std::string of_text(std::string_view name, std::string_view text, std::string_view attributes) {
+    return element(name, escaped(text), attributes);
+}
+
+std::string paragraphs(std::string_view text) {
+    std::string out, paragraph;
+    const auto close = [&] {
+        if (!paragraph.empty()) out += of_text("p", paragraph);
+        paragraph.clear();
+    };
+    while (!text.empty()) {
+        const auto end = std::min(text.find('\n'), text.size());
+        std::string_view line = text.substr(0, end);
+        const bool goes_on = line.starts_with(' ');
+        while (line.starts_with(' ')) line.remove_prefix(1);
+        if (!goes_on || line.empty()) close();
+        paragraph += (paragraph.empty() ? "" : " ") + std::string(line);
+        text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    close();
+    return out;
+}
+
+std::string section(std::string_view heading, std::string_view inner) {
+    return inner.empty() ? "" : element("section", of_text("h2", heading) + std::string(inner));
+}
+
+std::string table(const Table& table, std::string_view caption) {
+    if (table.rows.empty()) return "";
+    const auto side = [&](std::size_t column) -> std::string_view {
+        return table.columns[column].align == Align::right ? "class=\"number\"" : "";
+    };
+    std::string text = of_text("caption", caption);
+    std::string cells;
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        const std::string scope = fmt::format("scope=\"col\"{}{}", side(i).empty() ? "" : " ", side(i));
+        cells += of_text("th", table.columns[i].heading, scope);
+    }
+    text += element("thead", element("tr", cells));
+    std::string rows;
+    for (const auto& row : table.rows) {
+        cells = of_text("th", row.front(), "scope=\"row\"");
+        for (std::size_t i = 1; i < table.columns.size(); ++i) {
+            const std::string_view cell = i < row.size() ? std::string_view(row[i]) : "";
+            cells += of_text("td", cell, display_width(cell) > longest_unbroken ? "class=\"long\"" : side(i));
+        }
+        rows += element("tr", cells);
+    }
+    text += element("tbody", rows);
+    return element("div", element("table", text),
+                   "class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"" + escaped(caption) + "\"");
+}
+
+} // namespace lotwort::report::html

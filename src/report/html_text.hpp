@@ -1,0 +1,27 @@
+// Small pieces of HTML, written so that an XML reader takes them too: every element closed, every attribute quoted.
+// A `text` is plain and is escaped here; `inner` is HTML already.
+#pragma once
+
+#include <lotwort/report/table.hpp>
+#include <string>
+#include <string_view>
+
+namespace lotwort::report::html {
+
+[[nodiscard]] std::string escaped(std::string_view text);
+
+// <name attributes>inner</name>
+[[nodiscard]] std::string element(std::string_view name, std::string_view inner, std::string_view attributes = {});
+[[nodiscard]] std::string of_text(std::string_view name, std::string_view text, std::string_view attributes = {});
+
+// A paragraph for each line of the text; a line that begins with a space goes on with the one before, as `wrapped`
+// breaks them.
+[[nodiscard]] std::string paragraphs(std::string_view text);
+
+// A section under a heading; nothing where the inner part is empty.
+[[nodiscard]] std::string section(std::string_view heading, std::string_view inner);
+
+// The table in a box that scrolls sideways by itself on a narrow screen; the first column heads its row.
+[[nodiscard]] std::string table(const Table& table, std::string_view caption);
+
+} // namespace lotwort::report::html

@@ -1,0 +1,24 @@
+#include "page_parts.hpp"
+#include "html_text.hpp"
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::report {
+
+std::string facts(const std::vector<std::pair<std::string, std::string>>& named, const std::string& caption) {
+    Table table{{{"What"}, {"Value"}}, {}};
+    for (const auto& [name, value] : named)
+        if (!value.empty()) table.rows.push_back({name, value});
+    return html::table(table, caption);
+}
+
+std::string share_said(const Estimate& share) {
+    return fmt::format("{} % ({} to {})", fixed(100.0 * share.value, 1), fixed(100.0 * share.low, 1),
+                       fixed(100.0 * share.high, 1));
+}
+
+std::string part_said(double part, double whole, std::string_view unit) {
+    return fmt::format("{} {} ({} %)", fixed(part, 2), unit, fixed(100.0 * part / whole, 1));
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,44 @@
+#include "trend_words.hpp"
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+// With its sign, but never "-0.0".
+std::string sign(double share) {
+    const std::string text = fixed(100.0 * share, 1);
+    return text.starts_with('-') || text == "0.0" ? text : "+" + text;
+}
+
+} // namespace
+
+std::string signed_pct(double share) {
+    return sign(share) + " %";
+}
+
+std::string difference(const Estimate& e) {
+    return fmt::format("{} to {} %", sign(e.low), sign(e.high));
+}
+
+std::string headline(const Learning& l) {
+    std::string text;
+    for (const auto& d : l.drift)
+        text += wrapped(fmt::format("{} {} by {:.1f} % ({} to {}) from {} on: signalled at {} (p = {}).",
+                                    d.quantity == "lauter" ? "Lautering" : "Conversion", d.change < 0 ? "fell" : "rose",
+                                    100.0 * std::abs(d.change), signed_pct(d.low), signed_pct(d.high), d.from_brew,
+                                    d.signalled_at, d.p_value < 0.001 ? "0.001 or less" : fixed(d.p_value, 3)),
+                        2);
+    for (const auto& lot : l.lots)
+        if (lot.is_odd)
+            text += wrapped(fmt::format("Lot {} ({}) is odd: {} against its certificate ({}), p = {}.", lot.lot,
+                                        lot.item, signed_pct(lot.difference.value), difference(lot.difference),
+                                        lot.p_value < 0.001 ? "0.001 or less" : fixed(lot.p_value, 3)),
+                            2);
+    return text.empty() ? "Nothing has moved, and no lot is odd, as far as the readings can tell.\n" : text;
+}
+
+} // namespace lotwort::report

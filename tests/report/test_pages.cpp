@@ -1,0 +1,256 @@
+// Pages by their structure: an XML reader takes them, nothing is fetched, every chart says what it shows and has its
+// table, and what a page says is what its figures say.
+#include "markup.hpp"
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <lotwort/report/pages.hpp>
+#include <set>
+
+using namespace lotwort;
+using namespace lotwort::report;
+using namespace lotwort::test;
+
+namespace {
+
+Date day(const char* text) {
+    return *parse_iso_date(text);
+}
+
+Node read(const std::string& page) {
+    Parsed parsed = parse_markup(page);
+    REQUIRE_MESSAGE(parsed.root, parsed.fault);
+    return *parsed.root;
+}
+
+bool has_text(const Node& node, const std::string& wanted) {
+    if (node.text.find(wanted) != std::string::npos) return true;
+    return std::ranges::any_of(node.children, [&](const Node& child) { return has_text(child, wanted); });
+}
+
+// What holds of every page.
+void check_page(const Node& page) {
+    CHECK(page.name == "html");
+    CHECK(page.attributes.at("lang") == "en");
+    for (const char* absent : {"script", "img", "link", "iframe", "object"}) CHECK(page.all(absent).empty());
+    CHECK(page.all("h1").size() == 1);
+    std::set<std::string> ids;
+    const auto check_id = [&](const Node& node) { CHECK(ids.insert(node.attributes.at("id")).second); };
+    for (const Node* style : page.all("style")) {
+        CHECK(style->text.find("url(") == std::string::npos);
+        CHECK(style->text.find("@import") == std::string::npos);
+        CHECK(style->text.find("prefers-color-scheme:dark") != std::string::npos);
+        CHECK(style->text.find("@media print") != std::string::npos);
+    }
+    const auto figures = page.all("figure");
+    CHECK(figures.size() == page.all("svg").size());
+    for (const Node* figure : figures) {
+        const auto drawings = figure->all("svg");
+        REQUIRE(drawings.size() == 1);
+        const Node& svg = *drawings.front();
+        CHECK(svg.attributes.at("role") == "img");
+        REQUIRE(svg.all("title").size() == 1);
+        REQUIRE(svg.all("desc").size() == 1);
+        CHECK(svg.all("desc").front()->text.size() > 40);
+        check_id(*svg.all("title").front());
+        check_id(*svg.all("desc").front());
+        CHECK(svg.attributes.at("aria-labelledby") ==
+              svg.all("title").front()->attributes.at("id") + " " + svg.all("desc").front()->attributes.at("id"));
+        CHECK(figure->all("figcaption").size() == 1);
+        REQUIRE(figure->all("table").size() == 1);
+        const Node& table = *figure->all("table").front();
+        CHECK(table.all("caption").size() == 1);
+        CHECK_FALSE(table.all("tbody").front()->all("tr").empty());
+    }
+}
+
+Estimated about(double value, double sd) {
+    return {normal_estimate(value, sd), ""};
+}
+
+BrewPage brewed() {
+    BrewPage page;
+    page.shown.brew.code = "B1";
+    page.shown.brew.recipe = "pale & <strong>";
+    page.shown.brew.brewhouse = "garage";
+    page.shown.brew.date = day("2026-03-10");
+    auto& result = page.reconciled.result;
+    result.brew = "B1";
+    result.efficiencies = {about(0.9, 0.02),
+                           about(0.92, 0.02),
+                           about(0.83, 0.02),
+                           about(0.95, 0.01),
+                           {std::nullopt, "no volume in the fermenter"}};
+    result.quantities = {{"extract_grist_kg", about(4.0, 0.04)},
+                         {"extract_mash_kg", about(3.6, 0.05)},
+                         {"extract_kettle_kg", about(3.2, 0.05)},
+                         {"extract_cast_out_kg", about(3.3, 0.05)},
+                         {"extract_fermenter_kg", about(3.0, 0.05)}};
+    result.readings = {{"r1", "kettle-full", "gravity", "sg", 1.04, 1.041, 0.001, -1.25, false},
+                       {"r2", "fermenter", "volume", "l", 23.0, 23.0, 0.4, std::nullopt, false}};
+    result.test.p_value = 0.4;
+    return page;
+}
+
+} // namespace
+
+TEST_CASE("a brew's page: efficiencies, the flow of extract, residuals") {
+    const std::string text = brew_page(brewed());
+    const Node page = read(text);
+    check_page(page);
+    CHECK(page.all("figure").size() == 3);
+    CHECK(page.all("h1").front()->text == "B1: pale & <strong>");
+    CHECK(has_text(page, "no volume in the fermenter"));
+    // 4.0 kg in the grist, 3.6 dissolved: 0.40 kg, 10 % of it, are not; the kettle was given 0.1 kg of sugar, 2.5 %
+    CHECK(has_text(page, "not dissolved"));
+    CHECK(has_text(page, "0.40 kg (10.0 %)"));
+    CHECK(has_text(page, "sugar added"));
+    CHECK(has_text(page, "0.10 kg (2.5 %)"));
+    CHECK(has_text(page, "0.30 kg (7.5 %)")); // left with trub and hops
+    // a reading that nothing else speaks of has no residual and no row in the chart, but stands in the table
+    const Node* residuals = page.all("figure").back();
+    CHECK(residuals->all("svg").front()->all("circle").size() == 1);
+    CHECK(residuals->all("tbody").front()->all("tr").size() == 2);
+}
+
+TEST_CASE("a brew that could not be balanced, or was given up, still has its page") {
+    BrewPage page = brewed();
+    page.reconciled.fault = "the depth lies outside the dip table";
+    Node shown = read(brew_page(page));
+    check_page(shown);
+    CHECK(shown.all("figure").empty());
+    CHECK(has_text(shown, "the depth lies outside the dip table"));
+    page = brewed();
+    page.shown.brew.abandoned = "the pump broke";
+    shown = read(brew_page(page));
+    CHECK(shown.all("figure").empty());
+    CHECK(has_text(shown, "the pump broke"));
+}
+
+TEST_CASE("the extract's flow is left out where a step of it is not known") {
+    BrewPage page = brewed();
+    page.reconciled.result.quantities[2].second = {std::nullopt, "nothing was read"};
+    CHECK(read(brew_page(page)).all("figure").size() == 2);
+}
+
+namespace {
+
+Trend trended(std::size_t brews) {
+    Trend trend;
+    trend.brewhouse = "garage";
+    for (std::size_t i = 0; i < brews; ++i) {
+        BrewLevel level;
+        level.brew = "B" + std::to_string(i + 1);
+        level.date = day("2026-01-01") + std::chrono::days(i);
+        level.conversion = normal_estimate(i < brews / 2 ? 0.93 : 0.89, 0.01);
+        level.lauter = normal_estimate(1.0, 0.01);
+        level.brewhouse_level = normal_estimate(0.78, 0.02);
+        level.this_conversion = normal_estimate(0.92, 0.02);
+        level.this_lauter = normal_estimate(1.0, 0.02);
+        trend.learned.levels.push_back(level);
+    }
+    return trend;
+}
+
+} // namespace
+
+TEST_CASE("a brewhouse's page marks drift, with its size in words") {
+    Trend trend = trended(40);
+    Drift drift;
+    drift.quantity = "conversion";
+    drift.from_brew = "B21";
+    drift.signalled_at = "B25";
+    drift.change = -0.043;
+    trend.learned.drift.push_back(drift);
+    const Node page = read(brewhouse_page(trend, day("2026-03-10")));
+    check_page(page);
+    REQUIRE(page.all("figure").size() == 3);
+    const auto dashed = [](const Node& figure) {
+        const auto lines = figure.all("line");
+        return std::ranges::count_if(lines, [](const Node* l) { return l->attributes.at("class") == "drift"; });
+    };
+    CHECK(dashed(*page.all("figure")[0]) == 0);
+    CHECK(dashed(*page.all("figure")[1]) == 1);
+    CHECK(has_text(*page.all("figure")[1], "1: -4.3 % from B21 on."));
+}
+
+TEST_CASE("a thousand brews make a page of a bounded size, a single one and none their own") {
+    const std::string text = brewhouse_page(trended(1000), day("2030-01-01"));
+    check_page(read(text));
+    CHECK(text.size() < 250'000);
+    check_page(read(brewhouse_page(trended(1), day("2026-03-10"))));
+    const Node none = read(brewhouse_page(trended(0), day("2026-03-10")));
+    check_page(none);
+    CHECK(none.all("figure").empty());
+}
+
+TEST_CASE("a lot's stock over time ends at what is on hand") {
+    LotPage page;
+    page.today = day("2026-03-20");
+    auto& lot = page.answer.state.lot;
+    lot.code = "PAM-1";
+    lot.item = "pale ale malt";
+    lot.received = day("2026-03-01");
+    lot.received_amount = Amount::of(Kilograms(25.0));
+    page.answer.state.on_hand = Amount::of(Kilograms(20.0));
+    page.answer.state.promised = Amount::of(Kilograms(0.0));
+    Movement in;
+    in.on = lot.received;
+    in.kind = MovementKind::receipt;
+    in.change = lot.received_amount;
+    Movement out = in;
+    out.on = day("2026-03-10");
+    out.kind = MovementKind::brew;
+    out.change = Amount::of(Kilograms(-5.0));
+    page.answer.movements = {in, out};
+    const Node shown = read(lot_page(page));
+    check_page(shown);
+    REQUIRE(shown.all("figure").size() == 1);
+    CHECK(has_text(shown, "2 movements, 20 kg left"));
+    page.learned = LearnedLot{"PAM-1", "pale ale malt", 2, normal_estimate(-0.03, 0.01), 0.5, 0.01, true};
+    CHECK(read(lot_page(page)).all("figure").size() == 2);
+}
+
+TEST_CASE("the stock's page has an item's cover, and one nobody uses only its row") {
+    StockPage page;
+    page.items.today = page.lots.today = day("2026-03-10");
+    page.items.currency = "EUR";
+    StockLine line;
+    line.item = "pale ale malt";
+    line.on_hand = line.free = Amount::of(Kilograms(20.0));
+    line.promised = Amount::of(Kilograms(0.0));
+    page.items.lines.push_back(line);
+    line.item = "salt";
+    page.items.lines.push_back(line);
+    page.covers = {{{"pale ale malt", ItemKind::malt, line.free, std::nullopt}, 500'000.0, day("2026-04-19")},
+                   {{"salt", ItemKind::salt, line.free, std::nullopt}, 0.0, std::nullopt}};
+    const Node shown = read(stock_page(page));
+    check_page(shown);
+    REQUIRE(shown.all("figure").size() == 1);
+    CHECK(has_text(*shown.all("svg").front(), "20 kg, to 2026-04-19"));
+    CHECK(has_text(shown, "3.5 kg")); // half a kilogram a day, in a week
+    CHECK_FALSE(has_text(*shown.all("figure").front(), "salt"));
+    page.covers.clear();
+    CHECK(read(stock_page(page)).all("figure").empty());
+}
+
+TEST_CASE("sheets have a box and a blank for each lot") {
+    StockRow row;
+    row.item = "pale ale malt";
+    row.lot = "PAM-1";
+    row.on_hand = Amount::of(Kilograms(20.0));
+    const Node page = read(count_sheet_page({row, row}, day("2026-03-10")));
+    check_page(page);
+    const auto spans = page.all("span");
+    CHECK(std::ranges::count_if(spans, [](const Node* s) { return s->attributes.at("class") == "box"; }) == 2);
+    CHECK(std::ranges::count_if(spans, [](const Node* s) { return s->attributes.at("class") == "blank"; }) == 6);
+    check_page(read(count_sheet_page({}, day("2026-03-10"))));
+}
+
+TEST_CASE("the reader of these tests finds out what is not well formed") {
+    CHECK_FALSE(parse_markup("<p>a</b>").root);
+    CHECK_FALSE(parse_markup("<p>a & b</p>").root);
+    CHECK_FALSE(parse_markup("<p class=x>a</p>").root);
+    CHECK_FALSE(parse_markup("<p>a").root);
+    CHECK_FALSE(parse_markup("<p/><p/>").root);
+    CHECK(parse_markup("<p a=\"1\">x<br/>&amp;</p>").root->text == "x&");
+}
