@@ -1,4 +1,5 @@
 // import: what an exchange file holds that the ledger lacks.
+#include "reading_log.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
@@ -10,7 +11,14 @@ namespace lotwort::cli {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"FILE", "an exchange file; - reads standard input"},
+    {"FILE", "an exchange file, or with --readings a table; - reads standard input"},
+};
+
+constexpr Option options[] = {
+    {"readings", "", "FILE is a table of readings (CSV), as a logger or a spreadsheet writes it"},
+    {"map", "MEANING=HEADING", "with --readings: what a column is; MEANING:UNIT=HEADING where its figures have no unit",
+     true},
+    {"set", "MEANING=VALUE", "with --readings: what all rows have in common: brew=B1, point=kettle-full", true},
 };
 
 bool is_empty(const Book& book) {
@@ -27,15 +35,23 @@ Book read_new(Call& call, const std::string& text, const std::string& source) {
     });
 }
 
+Book read_part(Call& call, const std::string& path, const std::string& source) {
+    if (call.args.has("readings")) return readings_from_log(call, read_file(path), source);
+    for (const char* option : {"map", "set"})
+        if (call.args.has(option))
+            throw Error(ErrorKind::usage, fmt::format("--{} is for a table of readings", option), "add --readings");
+    return read_new(call, read_file(path), source);
+}
+
 Answer run(Call& call) {
     const std::string& path = call.args.required("FILE");
     const std::string source = path == "-" ? "standard input" : path;
     call.progress("reading " + source);
-    report::Imported done{source, read_new(call, read_file(path), source), std::nullopt};
+    report::Imported done{source, read_part(call, path, source), std::nullopt};
     if (!is_empty(done.added)) {
         call.progress("booking");
         const auto entry = call.book(done.added, EntryKind::import_file, "imported " + source);
-        done.booked = {entry, call.dry_run(), "lotwort stock"};
+        done.booked = {entry, call.dry_run(), call.args.has("readings") ? "lotwort reconcile --all" : "lotwort stock"};
     }
     call.progress("");
     return {call.json() ? report::import_json(done) : report::import_text(done)};
@@ -49,6 +65,7 @@ constinit const Command import_command{
     .summary = "add what an exchange file holds and the ledger lacks",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
+    .options = options,
     .run = run,
 };
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 #include <lotwort/report/keep.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -159,9 +160,27 @@ std::string export_json(const Exported& done) {
     return std::move(w).text();
 }
 
+namespace {
+
+// Which readings came, brew by brew.
+std::string readings_lines(const Book& added) {
+    std::string text;
+    for (const Brew& brew : added.brews) {
+        if (brew.readings.empty()) continue;
+        std::string ids;
+        for (const Reading& reading : brew.readings)
+            ids += fmt::format("{}{} {}", ids.empty() ? "" : ", ", reading.id, word(reading.point));
+        text += wrapped(fmt::format("  readings of {}: {}", brew.code, ids), 4);
+    }
+    return text;
+}
+
+} // namespace
+
 std::string import_text(const Imported& done) {
     if (!done.booked) return fmt::format("{} holds nothing that the ledger lacks; nothing booked\n", done.file);
-    return fmt::format("new in {}\n{}{}", done.file, book_text(done.added), booked_line(*done.booked));
+    return fmt::format("new in {}\n{}{}{}", done.file, book_text(done.added), readings_lines(done.added),
+                       booked_line(*done.booked));
 }
 
 std::string import_json(const Imported& done) {
