@@ -1,3 +1,6 @@
+#include "complete.hpp"
+#include "manual.hpp"
+#include "next_steps.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
@@ -33,7 +36,7 @@ std::string_view heading(Group group) {
     report_bug("group has a heading", std::source_location::current());
 }
 
-std::string overview() {
+std::string overview(const Surroundings& surroundings) {
     std::string text = "lotwort keeps a brewery's stock by lot and reconciles its brews.\n";
     const Command* before = nullptr;
     for (const Command* command : commands()) {
@@ -42,8 +45,8 @@ std::string overview() {
         text += fmt::format("  {:<11} {}\n", command->name, command->summary);
         before = command;
     }
-    text += "\nType next: lotwort init, then lotwort receive \"pale ale malt\" 25kg\n"
-            "A verb's page, with a worked example: lotwort VERB --help\n"
+    text += next_of_ledger(surroundings);
+    text += "\nA verb's page, with a worked example: lotwort VERB --help\n"
             "Amounts, dates, the ledger, exit statuses: lotwort --help\n";
     return text;
 }
@@ -77,9 +80,11 @@ void demand_text(const std::vector<std::string>& words) {
 
 Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
     demand_text(words);
-    if (words.empty()) return {overview()};
+    if (words.empty()) return {overview(surroundings)};
     if (words.front() == "--help" || words.front() == "-h") return {help_text("lotwort")};
     if (words.front() == "--version") return {std::string(version_line)};
+    if (words.front() == "--manual" && words.size() == 2) return {manual_page(words.back())};
+    if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words.front());
     Call call(*command, parse_arguments(*command, {words.begin() + 1, words.end()}), surroundings);

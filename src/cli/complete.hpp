@@ -1,0 +1,15 @@
+// What may stand where a shell asks: verbs, options, and the names that the ledger knows.
+#pragma once
+
+#include <lotwort/cli/command.hpp>
+#include <string>
+#include <vector>
+
+namespace lotwort::cli {
+
+// The words that may take the place of the last of `words` (the words behind `lotwort`, the last one begun or empty),
+// each on a line, those that begin as it does. Empty where there are none, or where a file is wanted: the shell then
+// offers files. Never throws for a ledger that cannot be read.
+[[nodiscard]] std::string completions(const std::vector<std::string>& words, const Surroundings& surroundings);
+
+} // namespace lotwort::cli
