@@ -1,0 +1,68 @@
+# What `cmake --install` puts where, in two parts: `program` (lotwort, its manual pages and completions) and `library`
+# (headers, archives and the files that find_package(lotwort) reads). `cpack` makes a Debian package of each.
+include(GNUInstallDirs)
+
+# Manual pages, from docs/commands: the program writes them itself.
+file(GLOB pages CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/docs/commands/*.md)
+set(manuals)
+foreach(page ${pages})
+  get_filename_component(name ${page} NAME_WE)
+  set(manual ${PROJECT_BINARY_DIR}/man/lotwort-${name}.1)
+  if(name STREQUAL lotwort)
+    set(manual ${PROJECT_BINARY_DIR}/man/lotwort.1)
+  endif()
+  list(APPEND writing COMMAND $<TARGET_FILE:lotwort> --manual ${name} > ${manual})
+  list(APPEND manuals ${manual})
+endforeach()
+file(MAKE_DIRECTORY ${PROJECT_BINARY_DIR}/man)
+add_custom_command(TARGET lotwort POST_BUILD ${writing} COMMENT "Writing the manual pages")
+
+install(TARGETS lotwort RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT program)
+install(FILES ${manuals} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
+install(FILES src/completion/lotwort.bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
+        RENAME lotwort COMPONENT program)
+install(FILES src/completion/_lotwort DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions COMPONENT program)
+install(FILES src/completion/lotwort.fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d
+        COMPONENT program)
+install(FILES README.md docs/exchange.md docs/exchange.schema.json docs/ledger.md DESTINATION ${CMAKE_INSTALL_DOCDIR}
+        COMPONENT program)
+
+# The library. lotwort::lotwort is all of it but the command line; lotwort::wort and the other rooms are to be had alone.
+set(rooms core wort stats stock brew infer plan store exchange report)
+add_library(lotwort_all INTERFACE)
+set_target_properties(lotwort_all PROPERTIES EXPORT_NAME lotwort)
+foreach(room ${rooms})
+  target_link_libraries(lotwort_all INTERFACE lotwort_${room})
+  set_target_properties(lotwort_${room} PROPERTIES EXPORT_NAME ${room})
+endforeach()
+list(TRANSFORM rooms PREPEND lotwort_ OUTPUT_VARIABLE room_targets)
+install(TARGETS lotwort_all ${room_targets} lotwort_options lotwort_cbc EXPORT lotwort
+        ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
+install(DIRECTORY include/lotwort DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library PATTERN cli EXCLUDE)
+set(package ${CMAKE_INSTALL_LIBDIR}/cmake/lotwort)
+install(EXPORT lotwort NAMESPACE lotwort:: DESTINATION ${package} FILE lotwort-targets.cmake COMPONENT library)
+include(CMakePackageConfigHelpers)
+write_basic_package_version_file(${PROJECT_BINARY_DIR}/lotwort-config-version.cmake COMPATIBILITY SameMinorVersion)
+install(FILES src/lotwort-config.cmake ${PROJECT_BINARY_DIR}/lotwort-config-version.cmake DESTINATION ${package}
+        COMPONENT library)
+
+set(CPACK_GENERATOR DEB)
+set(CPACK_PACKAGE_CONTACT "the lotwort brewers <lotwort@localhost>")
+set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+set(CPACK_COMPONENTS_ALL program library)
+set(CPACK_STRIP_FILES ON)
+set(CPACK_DEB_COMPONENT_INSTALL ON)
+set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
+set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME lotwort)
+set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION misc)
+set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "A brewhouse efficiency and inventory reconciler
+ Keeps a brewery's stock by lot with certificates of analysis, and balances the
+ readings of each brew into efficiencies with honest intervals.")
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME liblotwort-dev)
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libdevel)
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS
+    "libsqlite3-dev, libboost-dev, libhowardhinnant-date-dev, libeigen3-dev, nlohmann-json3-dev, libtomlplusplus-dev, libfmt-dev, coinor-libcbc-dev, libgfortran-12-dev")
+set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "A brewhouse efficiency and inventory reconciler: the library
+ Headers and archives for C++20 programs, found by CMake's find_package.")
+include(CPack)

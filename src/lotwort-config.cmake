@@ -1,0 +1,10 @@
+# find_package(lotwort): the library and what it is linked with.
+include(CMakeFindDependencyMacro)
+find_dependency(SQLite3)
+find_dependency(Boost 1.74)
+find_dependency(date)
+find_dependency(Eigen3 3.4)
+find_dependency(nlohmann_json 3.11)
+find_dependency(tomlplusplus 3.3)
+find_dependency(fmt 9)
+include(${CMAKE_CURRENT_LIST_DIR}/lotwort-targets.cmake)

@@ -1,0 +1,148 @@
+// Every page as a browser shows it: nothing asked of a network, no complaint, each chart there, no text upon another,
+// nothing wider than the window; on a telephone, a tablet, a desk and paper, by day and by night. Where there is no
+// Chromium the test says so and looks at nothing.
+//
+// LOTWORT_PICTURES=FOLDER keeps a picture of each, to be looked at.
+#include "chromium.hpp"
+#include <cstdlib>
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <fstream>
+#include <unistd.h>
+
+using namespace lotwort::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+// The letters of a chart are boxes that must not touch; a page's own width is the window's.
+constexpr const char* measure = R"js((() => {
+  const seen = [];
+  for (const svg of document.querySelectorAll('svg')) {
+    const box = svg.getBoundingClientRect();
+    if (box.width < 100 || box.height < 40) seen.push('a chart of ' + box.width + ' x ' + box.height);
+    const texts = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect()]);
+    for (let i = 0; i < texts.length; ++i) {
+      const [a, ra] = texts[i];
+      if (ra.left < box.left - 0.5 || ra.right > box.right + 0.5 || ra.top < box.top - 0.5 || ra.bottom > box.bottom + 0.5)
+        seen.push('cut off: ' + a);
+      for (let j = i + 1; j < texts.length; ++j) {
+        const [b, rb] = texts[j];
+        if (ra.left < rb.right - 0.5 && rb.left < ra.right - 0.5 && ra.top < rb.bottom - 2 && rb.top < ra.bottom - 2)
+          seen.push('"' + a + '" upon "' + b + '"');
+      }
+    }
+  }
+  const blocks = [...document.querySelectorAll('h1,h2,p,figcaption,summary,figure,.wide,li')]
+    .filter(e => e.checkVisibility()).map(e => [e, e.getBoundingClientRect()]);
+  for (let i = 0; i < blocks.length; ++i)
+    for (let j = i + 1; j < blocks.length; ++j) {
+      const [a, ra] = blocks[i], [b, rb] = blocks[j];
+      if (a.contains(b) || b.contains(a)) continue;
+      if (ra.left < rb.right - 1 && rb.left < ra.right - 1 && ra.top < rb.bottom - 1 && rb.top < ra.bottom - 1)
+        seen.push(a.tagName + ' upon ' + b.tagName + ': ' + a.textContent.slice(0, 30) + ' / ' + b.textContent.slice(0, 30));
+    }
+  const page = document.documentElement;
+  if (page.scrollWidth > page.clientWidth) seen.push('the page is ' + page.scrollWidth + ' wide in ' + page.clientWidth);
+  return seen;
+})())js";
+
+class Folder {
+public:
+    Folder() : path_(fs::temp_directory_path() / ("lotwort-browser-" + std::to_string(getpid()))) {
+        fs::create_directories(path_);
+        run("init --currency EUR");
+        run("import '" LOTWORT_SOURCE_DIR "/tests/golden/first-brewery.json'");
+    }
+    ~Folder() {
+        std::error_code ignored;
+        fs::remove_all(path_, ignored);
+    }
+    void run(const std::string& words) const {
+        const std::string line = "cd '" + path_.string() + "' && LOTWORT_LEDGER=b.lotwort LOTWORT_TODAY=" + today +
+                                 " '" LOTWORT_PROGRAM "' " + words + " > out.txt 2>&1";
+        REQUIRE_MESSAGE(std::system(line.c_str()) == 0, words); // NOLINT: our own words
+    }
+    [[nodiscard]] std::string path() const { return path_.string(); }
+
+    static constexpr const char* today = "2025-06-20";
+
+private:
+    fs::path path_;
+};
+
+void keep_picture(const std::string& name, const std::string& bytes) {
+    const char* folder = std::getenv("LOTWORT_PICTURES");
+    if (folder == nullptr || *folder == '\0') return;
+    fs::create_directories(folder);
+    std::ofstream(fs::path(folder) / name, std::ios::binary) << bytes;
+}
+
+std::size_t pages_in(const std::string& pdf) {
+    std::size_t pages = 0;
+    for (auto at = pdf.find("/Type /Page"); at != std::string::npos; at = pdf.find("/Type /Page", at + 1))
+        if (pdf.compare(at, 12, "/Type /Pages") != 0) ++pages;
+    return pages;
+}
+
+void look_at(Chromium& browser, const std::string& page) {
+    struct View {
+        int width;
+        const char* medium;
+        const char* scheme;
+    };
+    for (const View view : {View{360, "screen", "light"}, View{800, "screen", "dark"}, View{1280, "screen", "light"},
+                            View{700, "print", "light"}}) {
+        const std::string name = page + "-" + std::to_string(view.width) + "-" + view.medium + "-" + view.scheme;
+        CAPTURE(name);
+        browser.show(view.width, view.medium, view.scheme);
+        const Json faults = browser.evaluate(measure);
+        CHECK_MESSAGE(faults.empty(), faults.dump(1));
+        if (std::getenv("LOTWORT_PICTURES") != nullptr) keep_picture(name + ".png", browser.screenshot());
+    }
+}
+
+} // namespace
+
+TEST_CASE("pages stand in a browser as they should") {
+    if (!Chromium::program()) {
+        MESSAGE("no Chromium here: pages were not looked at (install the package chromium)");
+        return;
+    }
+    const Folder folder;
+    Chromium browser(folder.path());
+    for (const std::string what :
+         {"", "brew B024", "lot PM-03", "brewhouse", "stock", "brew-sheet P001", "count-sheet"}) {
+        CAPTURE(what);
+        std::string name = what.empty() ? "brewery" : what.substr(0, what.find(' '));
+        folder.run("report " + what + " --out " + name + ".html");
+        browser.open(folder.path() + "/" + name + ".html");
+        look_at(browser, name);
+        const bool is_sheet = name.ends_with("-sheet");
+        const Json charts = browser.evaluate("document.querySelectorAll('svg').length");
+        CHECK((charts.get<int>() > 0) == !is_sheet);
+        const std::string pdf = browser.printed();
+        keep_picture(name + ".pdf", pdf);
+        if (is_sheet) CHECK(pages_in(pdf) == 1);
+    }
+    CHECK_MESSAGE(browser.complaints().empty(), browser.complaints().front());
+    CHECK_MESSAGE(browser.requests().empty(), browser.requests().front());
+}
+
+// The measuring itself: a page with two texts upon each other, a request and a complaint is found out.
+TEST_CASE("what is wrong with a page is seen") {
+    if (!Chromium::program()) return;
+    const Folder folder;
+    std::ofstream(folder.path() + "/bad.html")
+        << "<html><body><svg width='300' height='100'><text x='10' y='20'>one</text><text x='12' "
+           "y='22'>two</text></svg>"
+           "<svg width='0' height='0'></svg><img src='file:///nowhere.png'><script>console.error('no')</script>"
+           "<p style='width:2000px'>wide</p></body></html>";
+    Chromium browser(folder.path());
+    browser.open(folder.path() + "/bad.html");
+    browser.show(360, "screen", "light");
+    const Json faults = browser.evaluate(measure);
+    CHECK(faults.size() == 3);
+    CHECK(browser.requests().size() == 1);
+    CHECK_FALSE(browser.complaints().empty());
+}
