@@ -137,16 +137,25 @@ Learned learned_of(const Wanted& w, const LearnModel& model, const House& house,
     return next;
 }
 
+// The mean of what is known; the interval of what it may be.
+Estimate difference_of(const FittedLot& lot) {
+    const Mixture& interval = lot.p_value < odd_interval_below        ? lot.if_odd
+                              : lot.p_value > ordinary_interval_above ? lot.if_ordinary
+                                                                      : lot.difference;
+    Estimate e = interval.of_exp_less_one();
+    if (lot.p_value < odd_lot_level) return e; // named: shown as the odd lot it is taken for
+    e.value = lot.difference.of_exp_less_one().value;
+    e.low = std::min(e.low, e.value);
+    e.high = std::max(e.high, e.value);
+    return e;
+}
+
 void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out) {
     for (std::size_t i = 0; i < model.lots.size(); ++i) {
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
         const bool odd = lot.p_value < odd_lot_level;
-        const Mixture& difference = lot.p_value < odd_interval_below        ? lot.if_odd
-                                    : lot.p_value > ordinary_interval_above ? lot.if_ordinary
-                                                                            : lot.difference;
-        out.lots.push_back(
-            {at.lot, at.prior.item, at.uses, difference.of_exp_less_one(), lot.probability_odd, lot.p_value, odd});
+        out.lots.push_back({at.lot, at.prior.item, at.uses, difference_of(lot), lot.probability_odd, lot.p_value, odd});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)
         out.items.push_back({model.items[j].item, model.items[j].lots, fitted.items[j].of_exp_less_one()});

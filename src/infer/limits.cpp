@@ -119,43 +119,66 @@ private:
     double variance_;
 };
 
+// A density at evenly spaced nodes, linear between them.
+class Tabulated {
+public:
+    Tabulated(const Within& log_density, double low, double high, double top)
+        : low_(low), width_((high - low) / steps) {
+        for (int i = 0; i <= steps; ++i) { // the ends a hair inside: there may be a step at them
+            const double node = std::clamp<double>(i, 1e-4, steps - 1e-4);
+            density_.push_back(std::exp(log_density(low + node * width_) - top));
+        }
+        below_.push_back(0.0);
+        for (std::size_t i = 0; i < steps; ++i)
+            below_.push_back(below_.back() + 0.5 * width_ * (density_[i] + density_[i + 1]));
+    }
+    [[nodiscard]] double all() const { return below_.back(); }
+    // where so much lies below
+    [[nodiscard]] double place(double mass) const {
+        const auto after = std::ranges::upper_bound(below_, mass) - below_.begin();
+        const auto cell = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(after - 1, 0, steps - 1));
+        const double rest = mass - below_[cell], slope = (density_[cell + 1] - density_[cell]) / width_;
+        const double root = std::sqrt(std::max(density_[cell] * density_[cell] + 2.0 * slope * rest, 0.0));
+        const double x = 2.0 * rest / std::max(density_[cell] + root, 1e-300);
+        return low_ + static_cast<double>(cell) * width_ + std::clamp(x, 0.0, width_);
+    }
+
+private:
+    static constexpr int steps = 128;
+    double low_, width_;
+    std::vector<double> density_, below_;
+};
+
 // The shortest interval that holds 90 % of a density whose logarithm is concave. `best` has a density above nothing.
 std::pair<double, double> shortest_90(const Within& log_density, double best, double sd) {
     constexpr double faint = 12.0; // ln: what lies below is nothing
-    constexpr int steps = 128;
     double top = log_density(best);
     for (double reach = 0.25; reach <= 8.0; reach *= 2.0)
         top = std::max({top, log_density(best - reach * sd), log_density(best + reach * sd)});
     const auto edge = [&](double direction) {
-        double reach = 0.25;
-        while (reach < 64.0 && log_density(best + direction * reach * sd) > top - faint) reach *= 1.25;
-        double inside = 0.0;
-        for (int i = 0; i < 12; ++i) { // a limit that q itself meets ends the density with a step
-            const double middle = 0.5 * (inside + reach);
-            (log_density(best + direction * middle * sd) > top - faint ? inside : reach) = middle;
+        double inside = 0.0, outside = 0.25;
+        for (; outside < 64.0 && log_density(best + direction * outside * sd) > top - faint; outside *= 1.25)
+            inside = outside;
+        for (int i = 0; i < 16; ++i) { // a limit that q itself meets ends the density with a step
+            const double middle = 0.5 * (inside + outside);
+            (log_density(best + direction * middle * sd) > top - faint ? inside : outside) = middle;
         }
-        return best + direction * reach * sd;
+        return best + direction * inside * sd;
     };
-    const double low = edge(-1.0), high = edge(1.0), width = (high - low) / steps;
-    std::vector<double> below{0.0}; // cumulative, at the edges of the cells
-    std::vector<double> density;
-    for (int i = 0; i < steps; ++i) {
-        density.push_back(std::exp(log_density(low + (i + 0.5) * width) - top));
-        below.push_back(below.back() + density.back());
-    }
-    const auto place = [&](double mass) { // where so much lies below
-        const auto at = std::ranges::upper_bound(below, mass) - below.begin();
-        if (at >= static_cast<std::ptrdiff_t>(below.size())) return high;
-        const auto cell = static_cast<std::size_t>(std::max<std::ptrdiff_t>(at - 1, 0));
-        return low + (static_cast<double>(cell) + (mass - below[cell]) / density[cell]) * width;
+    const Tabulated table(log_density, edge(-1.0), edge(1.0), top);
+    const auto interval = [&](double left_out_below) {
+        return std::pair(table.place(left_out_below * table.all()), table.place((left_out_below + 0.9) * table.all()));
     };
-    const double all = below.back();
-    std::pair<double, double> shortest{low, high};
-    for (int i = 0; i <= 100; ++i) {
-        const double from = place(0.1 * all * i / 100.0), to = i == 100 ? high : place(all * (0.9 + 0.1 * i / 100.0));
-        if (to - from < shortest.second - shortest.first) shortest = {i == 0 ? low : from, to};
+    const auto length = [&](double left_out_below) {
+        const auto [low, high] = interval(left_out_below);
+        return high - low;
+    };
+    double least = 0.0, most = 0.1; // the length has one minimum between them
+    while (most - least > 1e-6) {
+        const double a = least + (most - least) / 3.0, b = most - (most - least) / 3.0;
+        (length(a) <= length(b) ? most : least) = length(a) <= length(b) ? b : a;
     }
-    return shortest;
+    return interval(0.5 * (least + most));
 }
 
 } // namespace
