@@ -1,5 +1,6 @@
 #include "purchase_days.hpp"
 #include "purchase_model.hpp"
+#include "purchase_parts.hpp"
 #include "purchase_thin.hpp"
 #include <algorithm>
 #include <cmath>
@@ -92,6 +93,7 @@ bool Planner::sought_by_days() {
     limits.seconds *= share_of_time;
     const MipAnswer days = solve(thin.mip, limits);
     out_.nodes += days.nodes;
+    out_.seconds += days.seconds;
     if (!days.found()) return false;
     OrderDays chosen;
     for (const PurchaseSource& source : thin.sources)
@@ -103,6 +105,7 @@ bool Planner::sought_by_days() {
     limits.stop = nullptr; // who interrupts wants an answer: this one is near
     const MipAnswer answer = solve(model.mip, limits);
     out_.nodes += answer.nodes;
+    out_.seconds += answer.seconds;
     if (!answer.found()) return false;
     read(model, answer);
     bound_by(days.bound);
@@ -121,6 +124,7 @@ bool Planner::sought() {
     const PurchaseModel model = purchase_model(now_, false);
     const MipAnswer answer = solve(model.mip, limits_);
     out_.nodes += answer.nodes;
+    out_.seconds += answer.seconds;
     if (answer.status == MipStatus::infeasible) return false;
     if (answer.found()) read(model, answer);
     return true;
@@ -291,8 +295,48 @@ void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
 
 } // namespace
 
+namespace {
+
+// Orders by day again, and what refers to them.
+void sort_orders(PurchasePlan& plan) {
+    std::vector<std::size_t> by_day(plan.orders.size()), place(plan.orders.size());
+    for (std::size_t i = 0; i < by_day.size(); ++i) by_day[i] = i;
+    std::ranges::stable_sort(by_day, {}, [&](std::size_t i) { return plan.orders[i].order_by; });
+    std::vector<PurchaseOrderPlan> sorted;
+    for (std::size_t i = 0; i < by_day.size(); ++i) {
+        place[by_day[i]] = i;
+        sorted.push_back(std::move(plan.orders[by_day[i]]));
+    }
+    plan.orders = std::move(sorted);
+    for (PurchaseUse& use : plan.uses)
+        if (use.order) use.order = place[*use.order];
+    std::ranges::stable_sort(plan.late, {}, &PurchaseLate::date);
+}
+
+} // namespace
+
 PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
-    return Planner(wanted, limits).run();
+    const std::vector<PurchasePart> parts = parts_of(wanted);
+    PurchasePlan whole;
+    whole.found = true;
+    std::vector<double> sizes;
+    double size = 0.0;
+    for (const PurchasePart& part : parts) size += sizes.emplace_back(double(count_uses(part.wanted)) + 1.0);
+    MipOptions part_limits = limits;
+    double seconds = limits.seconds;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        part_limits.seconds = seconds * sizes[i] / size; // what one part does not need, the next may have
+        PurchasePlan plan = Planner(parts[i].wanted, part_limits).run();
+        size -= sizes[i];
+        seconds -= std::min(part_limits.seconds, plan.seconds);
+        whole.seconds += plan.seconds;
+        whole.found = whole.found && plan.found;
+        add_part(whole, parts[i], std::move(plan));
+    }
+    sort_orders(whole);
+    whole.gap = (whole.total_cost - whole.bound) / std::max(1.0, std::abs(whole.total_cost));
+    whole.proven_optimal = whole.gap <= 0.001;
+    return whole;
 }
 
 std::string purchase_mps(const PurchaseCase& wanted) {

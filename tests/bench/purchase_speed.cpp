@@ -30,7 +30,8 @@ struct Kind {
     int shelf_life;
 };
 
-// Of each kind a brew takes one item or two; each item is sold by two suppliers, packs differ, prices fall at 4 and 20.
+// Two maltings, two hop merchants, one who sells yeast and salts; each malt and each hop is sold by two. Malts that a
+// brew takes more than a sack of are cheaper from ten sacks on.
 PurchaseCase year(unsigned seed) {
     const Kind kinds[] = {{"base", 4, 150.0, 25.0, 28.0, 365},
                           {"malt", 9, 18.0, 25.0, 36.0, 365},
@@ -54,12 +55,12 @@ PurchaseCase year(unsigned seed) {
         auto& of_kind = names.emplace_back();
         for (int i = 0; i < kind.items; ++i) {
             of_kind.push_back(std::string(kind.name) + " " + std::to_string(i));
-            const int first = chance.draw(0, 4);
-            for (int k = 0; k < 2; ++k) {
+            const int first = kind.mass > 10.0 ? 0 : kind.shelf_life == 500 ? 2 : 4;
+            for (int k = 0; k < (first == 4 ? 1 : 2); ++k) {
                 const double price = std::round(100.0 * kind.price * chance.of(0.85, 1.15)) / 100.0;
-                const int supplier = (first + k * 2) % 5;
-                PurchaseOffer offer{"supplier " + std::to_string(supplier), of_kind.back(), kind.pack, {},
-                                    2 + supplier % 3};
+                const int supplier = first + k;
+                PurchaseOffer offer{
+                    "supplier " + std::to_string(supplier), of_kind.back(), kind.pack, {}, 2 + supplier % 3};
                 offer.steps = {{1, price}};
                 if (kind.mass >= kind.pack) offer.steps.push_back({10, std::round(95.0 * price) / 100.0});
                 offer.shelf_life_days = kind.shelf_life;

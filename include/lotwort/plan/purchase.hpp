@@ -162,6 +162,7 @@ struct PurchasePlan {
     bool proven_optimal = false; // gap <= 0.001
     bool below_safety = false;   // before anything can come, or for want of money, the safety stock is not kept
     int nodes = 0;
+    double seconds = 0.0; // that the search took, by the wall clock
     [[nodiscard]] double spent() const { return goods + deliveries; }
 };
 
