@@ -56,13 +56,12 @@ set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME lotwort)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION misc)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "A brewhouse efficiency and inventory reconciler
- Keeps a brewery's stock by lot with certificates of analysis, and balances the
- readings of each brew into efficiencies with honest intervals.")
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Keeps a brewery's stock by lot with certificates of analysis, and balances the
+readings of each brew into efficiencies with honest intervals.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME liblotwort-dev)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS
     "libsqlite3-dev, libboost-dev, libhowardhinnant-date-dev, libeigen3-dev, nlohmann-json3-dev, libtomlplusplus-dev, libfmt-dev, coinor-libcbc-dev, libgfortran-12-dev")
-set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "A brewhouse efficiency and inventory reconciler: the library
- Headers and archives for C++20 programs, found by CMake's find_package.")
+set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "Headers and archives of the library for C++20 programs, found by CMake's
+find_package.")
 include(CPack)
