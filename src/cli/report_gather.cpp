@@ -145,7 +145,8 @@ PlannedBrew plan_for_sheet(Call& call, const std::string& code) {
     const Book book = call.ledger().definitions();
     const Plan* plan = find_plan(book, code);
     if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
-    return open_plan(*plan, book, call.ledger().lots());
+    return open_plan(*plan, book, call.ledger().lots(),
+                     learned_for(call, book, chosen_brewhouse(book, plan->brewhouse).name));
 }
 
 } // namespace lotwort::cli

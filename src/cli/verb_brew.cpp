@@ -1,5 +1,6 @@
 // brew: the brew day.
 #include "brew_cost.hpp"
+#include "brew_learn.hpp"
 #include "brew_plan.hpp"
 #include "brew_weighing.hpp"
 #include "verbs.hpp"
@@ -117,8 +118,18 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
                   fmt::format("lotwort measure {} kettle-full 28L@95C 1.040@20C fermenter 23L 1.047", brew.code));
 }
 
+// What past brews teach, where it is asked for: the sheet's liquor, and the masses of a grist given by shares.
+std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::string& recipe,
+                                        const std::string& brewhouse) {
+    const bool by_shares = std::ranges::any_of(known_recipe(day.book, recipe).grist,
+                                               [](const GristLine& line) { return line.share.has_value(); });
+    if (!by_shares && !call.args.has("sheet")) return std::nullopt;
+    return learned_for(call, day.book, brewhouse);
+}
+
 Answer from_plan(Call& call, const Day& day, const Plan& plan) {
-    const PlannedBrew planned = open_plan(plan, day.book, day.lots);
+    const auto learned = learned_for_brew(call, day, plan.recipe, chosen_brewhouse(day.book, plan.brewhouse).name);
+    const PlannedBrew planned = open_plan(plan, day.book, day.lots, learned);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     if (call.args.has("pin"))
         throw Error(ErrorKind::refused,
@@ -130,7 +141,9 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     if (!call.args.has("as-reserved") && !plan.adopted) { // a substitution has its own measure
         const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
         const auto without = without_promises(plan, day.lots);
-        demand_reserved(planned, draw_up_plan(plan_request(again, day.book, without)), notes, day.lots);
+        PlanRequest fresh = plan_request(again, day.book, without);
+        fresh.learned = learned;
+        demand_reserved(planned, draw_up_plan(fresh), notes, day.lots);
     }
     return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
 }
@@ -144,7 +157,9 @@ Answer from_recipe(Call& call, const Day& day) {
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.pins = parse_pins(call, day.lots);
-    const PlannedBrew planned = draw_up_plan(plan_request(wish, day.book, day.lots));
+    PlanRequest request = plan_request(wish, day.book, day.lots);
+    request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
+    const PlannedBrew planned = draw_up_plan(request);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (call.args.has("add")) return brewed(call, day, planned, nullptr, weigh_in({}, notes));
