@@ -21,6 +21,7 @@ void replay(const std::string& target, int (*run)(const std::uint8_t*, std::size
     const std::string folder = "tests/fuzz/corpus/" + target;
     for (const auto& entry : fs::directory_iterator(fs::path(LOTWORT_SOURCE_DIR) / folder)) {
         const std::string name = entry.path().filename().string();
+        if (name.starts_with(".")) continue; // how git treats them
         CAPTURE(name);
         const std::string input = project_file(folder + "/" + name);
         const auto* bytes = reinterpret_cast<const std::uint8_t*>(input.data());
