@@ -122,6 +122,13 @@ void Planner::bound_by(double bound) {
 bool Planner::sought() {
     if (can_be_thin(now_) && count_uses(now_) > many_uses && sought_by_days()) return true;
     const PurchaseModel model = purchase_model(now_, false);
+    if (model.mip.columns().empty()) { // nothing there and nobody who sells
+        const bool met = std::ranges::all_of(now_.needs, [](const PurchaseNeed& need) { return need.amount <= crumb; });
+        MipAnswer nothing;
+        nothing.bound = 0.0;
+        if (met) read(model, nothing);
+        return met;
+    }
     const MipAnswer answer = solve(model.mip, limits_);
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
@@ -293,10 +300,6 @@ void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
     bound_by(answer.bound + model.constant);
 }
 
-} // namespace
-
-namespace {
-
 // Orders by day again, and what refers to them.
 void sort_orders(PurchasePlan& plan) {
     std::vector<std::size_t> by_day(plan.orders.size()), place(plan.orders.size());
@@ -313,9 +316,7 @@ void sort_orders(PurchasePlan& plan) {
     std::ranges::stable_sort(plan.late, {}, &PurchaseLate::date);
 }
 
-} // namespace
-
-PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
+PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     const std::vector<PurchasePart> parts = parts_of(wanted);
     PurchasePlan whole;
     whole.found = true;
@@ -337,6 +338,17 @@ PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits
     whole.gap = (whole.total_cost - whole.bound) / std::max(1.0, std::abs(whole.total_cost));
     whole.proven_optimal = whole.gap <= 0.001;
     return whole;
+}
+
+} // namespace
+
+PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
+    PurchasePlan plan = plan_parts(wanted, limits);
+    // what is late may come after the horizon, which is one for all
+    PurchaseCase longer = wanted;
+    for (const PurchaseLate& late : plan.late)
+        if (late.earliest) longer.until = std::max(longer.until, *late.earliest);
+    return longer.until == wanted.until ? plan : plan_parts(longer, limits);
 }
 
 std::string purchase_mps(const PurchaseCase& wanted) {
