@@ -49,9 +49,9 @@ std::string orders_text(const ShownPurchase& shown) {
 }
 
 std::string late_text(const ShownPurchase& shown, const PurchaseLate& late) {
-    std::string text =
-        fmt::format("late: {} of {} for {} on {}", to_text(amount_of(shown, late.item, late.amount_short)), late.item,
-                    late.brew, to_iso(late.date));
+    const double to_the_gram = std::ceil(late.amount_short * 1000.0 - 1e-4) / 1000.0;
+    std::string text = fmt::format("late: {} of {} for {} on {}", to_text(amount_of(shown, late.item, to_the_gram)),
+                                   late.item, late.brew, to_iso(late.date));
     if (late.for_money) return text + ": the budget does not reach\n";
     if (!late.earliest) return text + ": nobody sells it\n";
     const auto days = (*late.earliest - late.date).count();

@@ -35,7 +35,7 @@ struct Kind {
 PurchaseCase year(unsigned seed) {
     const Kind kinds[] = {{"base", 4, 150.0, 25.0, 28.0, 365},
                           {"malt", 9, 18.0, 25.0, 36.0, 365},
-                          {"hop", 12, 1.2, 5.0, 95.0, 500},
+                          {"hop", 12, 1.2, 1.0, 21.0, 500},
                           {"yeast", 3, 2.0, 1.0, 62.0, 120},
                           {"salt", 2, 0.15, 1.0, 7.0, 900}};
     Chance chance(seed);
