@@ -35,16 +35,19 @@ void append(std::vector<NextStep>& all, std::vector<NextStep> some) {
 
 std::vector<NextStep> plans_due(const Picture& at) {
     std::vector<NextStep> steps;
+    std::vector<Plan> ahead;
     for (const Plan& plan : at.book.plans) {
+        if (plan.date > at.today && plan.date <= at.today + soon) ahead.push_back(plan);
         if (plan.date <= at.today)
             steps.push_back(
                 {fmt::format("{} is to be brewed{}: {}", plan.code,
                              plan.date == at.today ? " today" : ", was planned for " + to_iso(plan.date), plan.recipe),
                  "lotwort brew " + plan.code + " --sheet"});
-        else if (plan.date <= at.today + soon && open_plan(plan, at.book, at.lots).is_short())
-            steps.push_back({fmt::format("{} of {} lacks something: {}", plan.code, to_iso(plan.date), plan.recipe),
-                             "lotwort plan " + plan.code});
     }
+    for (const auto& lack : lacks_of(ahead, at.book, at.lots))
+        steps.push_back(
+            {fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date), to_text(lack.missing), lack.item),
+             "lotwort substitute " + lack.plan});
     return steps;
 }
 

@@ -1,7 +1,8 @@
-// How fast an exchange file of 100,000 movements is written, read and compared. Processor time, so that a
+// How fast an exchange file of many movements is written, read and compared. Processor time, so that a
 // busy machine does not count.
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
 #include <ctime>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <string>
@@ -10,7 +11,7 @@ using namespace lotwort;
 
 namespace {
 
-constexpr int movements = 100'000;
+int movements = 100'000; // or as many as the first argument says
 constexpr int lots = 50;
 
 Book busy_brewery() {
@@ -42,7 +43,8 @@ double seconds_since(std::clock_t start) {
 
 } // namespace
 
-int main() {
+int main(int argc, char** argv) {
+    if (argc > 1) movements = std::atoi(argv[1]);
     const Book book = busy_brewery();
     for (int round = 0; round < 3; ++round) {
         std::clock_t start = std::clock();

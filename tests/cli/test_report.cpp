@@ -1,0 +1,66 @@
+// Pages from the ledger, and what they say of it.
+#include "brewery.hpp"
+#include <doctest/doctest.h>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+void brewed(const Brewery& b) {
+    b.done("init --currency EUR");
+    b.done("brewhouse add garage 23L");
+    b.done("receive \"pale ale malt\" 25kg --lot PAM-1 --price 30");
+    b.done("receive \"bittering hop\" 200g --lot BH-1 --alpha 11% --price 8");
+    b.write("pale.toml", "name = \"pale\"\nvolume_l = 20\noriginal_gravity_sg = 1.045\nboil_minutes = 60\n"
+                         "grist = [{item = \"pale ale malt\", share_pct = 100}]\n"
+                         "hops = [{item = \"bittering hop\", stage = \"boil\", minutes = 60, mass_g = 20}]\n");
+    b.done("recipe add FOLDER/pale.toml");
+    b.done("brew --recipe pale");
+    b.done("measure B1 kettle-full 24L@20C 1.040@20C fermenter 20L 1.045");
+}
+
+bool says(const std::string& page, const std::string& words) {
+    return page.find(words) != std::string::npos;
+}
+
+} // namespace
+
+TEST_CASE("a page goes to standard output or to a file, which is not replaced unasked") {
+    const Brewery b;
+    brewed(b);
+    const std::string page = b.done("report brew B1");
+    CHECK(page.starts_with("<!DOCTYPE html>\n"));
+    const Json written = b.json("report brew b1 --out FOLDER/b1.html");
+    CHECK(written["schema"] == "lotwort/report/1");
+    CHECK(written["title"] == "B1: pale");
+    CHECK(written["charts"] == 3);
+    CHECK(written["bytes"] == page.size());
+    CHECK(b.read("b1.html") == page);
+    CHECK(b.run("report brew B1 --out FOLDER/b1.html").status == 1);
+    CHECK(b.done("report brew B1 --out FOLDER/b1.html --force").starts_with("wrote "));
+}
+
+TEST_CASE("each page tells of its own") {
+    const Brewery b;
+    brewed(b);
+    CHECK(says(b.done("report"), "The brewery"));
+    CHECK(says(b.done("report brewhouse"), "The brewhouse: garage"));
+    CHECK(says(b.done("report brewhouse garage"), "1 brew,"));
+    CHECK(says(b.done("report stock"), "How long the stock lasts"));
+    CHECK(says(b.done("report lot PAM-1"), "Against its certificate"));
+    CHECK_FALSE(says(b.done("report lot BH-1"), "Against its certificate"));
+    CHECK(says(b.done("report count-sheet"), "PAM-1"));
+    b.done("plan pale --on 2026-03-20");
+    const std::string sheet = b.done("report brew-sheet P1");
+    CHECK(says(sheet, "boil 60 min"));
+    CHECK(says(sheet, "P1: pale"));
+}
+
+TEST_CASE("an empty ledger has its pages too") {
+    const Brewery b;
+    b.done("init");
+    CHECK(says(b.done("report"), "No brew to learn from yet"));
+    CHECK(says(b.done("report stock"), "No stock yet"));
+    CHECK(says(b.done("report count-sheet"), "Nothing is on hand"));
+}
