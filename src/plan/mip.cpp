@@ -27,7 +27,7 @@ public:
         const bool is_answer = which == solution || which == heuristicSolution || which == node;
         if (is_answer && model_ != nullptr && model_->getObjValue() <= options_->good_enough) return stop;
         if (options_->progress && model_ != nullptr && (which == treeStatus || which == solution))
-            options_->progress({model_->getBestPossibleObjValue() < 1e49 ? model_->getObjValue() : no_limit,
+            options_->progress({model_->getObjValue() < 1e49 ? model_->getObjValue() : no_limit,
                                 model_->getBestPossibleObjValue(), model_->getNodeCount()});
         return noAction;
     }

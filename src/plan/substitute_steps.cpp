@@ -8,7 +8,7 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double share_of_steps = 0.25; // of the seconds, where they are limited
-constexpr double most_seconds_a_brew = 2.0;
+constexpr double most_seconds_a_brew = 2.0, most_seconds_again = 10.0;
 constexpr std::size_t most_again = 4;   // brews
 constexpr double rounding_window = 0.3; // kg about the continuous mass
 
@@ -39,7 +39,7 @@ public:
 private:
     void start(const SubstitutionModel& continuous, const std::vector<double>& values);
     MipAnswer put_into_steps(const std::vector<std::size_t>& order, std::size_t at);
-    MipAnswer solved(const Mip& open, int most_nodes);
+    MipAnswer solved(const Mip& open, int most_nodes, double seconds);
     void ask_in_full(std::size_t brew);
     void open_takes(Mip& open, std::size_t brew) const;
     void ask_for_steps(Mip& open, std::size_t brew) const;
@@ -103,11 +103,11 @@ void ByBrew::ask_for_steps(Mip& open, std::size_t brew) const {
 }
 
 // Only what is open goes to the solver.
-MipAnswer ByBrew::solved(const Mip& open, int most_nodes) {
+MipAnswer ByBrew::solved(const Mip& open, int most_nodes, double seconds) {
     MipOptions options = budget_.limits();
     options.stop = nullptr; // an interrupted search still ends in masses that can be weighed
     options.progress = nullptr;
-    options.seconds = most_seconds_a_brew;
+    options.seconds = seconds;
     options.relative_gap = options.absolute_gap = 0.02 * proven_gap;
     options.most_nodes = std::min(options.most_nodes, most_nodes);
     std::vector<int> kept;
@@ -134,24 +134,27 @@ void ByBrew::ask_in_full(std::size_t brew) {
             }
 }
 
-// Where that cannot be done with the takes of the brews after it, theirs are open too, and a few brews before it are
-// put into steps once more.
+// Where that cannot be done with the takes of the brews after it, those of the next few are open too, then those of
+// all, and a few brews before it are put into steps once more.
 MipAnswer ByBrew::put_into_steps(const std::vector<std::size_t>& order, std::size_t at) {
     ask_in_full(order[at]);
     Mip open = now_;
     open_takes(open, order[at]);
     ask_for_steps(open, order[at]);
-    MipAnswer answer = solved(open, 50);
-    if (!answer.found()) {
-        for (std::size_t i = at + 1; i < order.size(); ++i) open_takes(open, order[i]);
+    MipAnswer answer = solved(open, 50, most_seconds_a_brew);
+    for (const std::size_t width : {most_again, order.size()}) {
+        if (answer.found()) break;
         const std::size_t first = at < most_again ? 0 : at - most_again;
+        const std::size_t end = std::min(order.size(), at + 1 + width);
+        for (std::size_t i = at + 1; i < end; ++i) open_takes(open, order[i]);
         for (std::size_t i = first; i < at; ++i) {
             open_takes(open, order[i]);
             ask_for_steps(open, order[i]);
         }
-        answer = solved(open, 400);
-        if (answer.found()) hold_takes(answer, order, at + 1);
-        for (std::size_t i = first; i < at && answer.found(); ++i) settle(order[i], answer);
+        answer = solved(open, 400, most_seconds_again);
+        if (!answer.found()) continue;
+        hold_takes(answer, order, at + 1);
+        for (std::size_t i = first; i < at; ++i) settle(order[i], answer);
     }
     if (answer.found()) settle(order[at], answer);
     return answer;
@@ -176,7 +179,12 @@ void ByBrew::settle(std::size_t brew, const MipAnswer& answer) {
     };
     each_take(brew, [&](std::size_t i, std::size_t k) {
         hold_at(stepped_.taken[i][k]);
-        hold_at(stepped_.mass[i][k]);
+        // to the last digit: what the solver lets each mass miss by would add up until a lot cannot be emptied
+        const Steps& steps = stepped_.steps[i][k];
+        const CaseLine& line = case_.lines[i];
+        const bool all = steps.whole_lot >= 0 && answer.values[std::size_t(steps.whole_lot)] > 0.5;
+        hold(stepped_.mass[i][k], all ? case_.lots[line.candidates[k].lot].free_kg
+                                      : line.weighing.step_kg * answer.values[std::size_t(steps.count)]);
     });
     for (std::size_t l = 0; l < case_.lots.size(); ++l) {
         hold_at(stepped_.touched[l]);
