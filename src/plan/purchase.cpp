@@ -85,6 +85,31 @@ private:
     PurchasePlan out_;
 };
 
+// Of all who sell the item, by the unit?
+bool is_cheapest(const PurchaseCase& wanted, std::size_t offer) {
+    const auto unit = [](const PurchaseOffer& o) { return o.steps.front().price / o.pack; };
+    return std::ranges::none_of(wanted.offers, [&](const PurchaseOffer& other) {
+        return other.item == wanted.offers[offer].item && unit(other) < unit(wanted.offers[offer]);
+    });
+}
+
+// The search within its limits; where they end it before any answer, the first answer there is. Who interrupts gets
+// none.
+MipAnswer answered(const Mip& model, const MipOptions& limits) {
+    MipAnswer answer = solve(model, limits);
+    const bool interrupted = limits.stop != nullptr && limits.stop->load();
+    if (answer.found() || answer.status != MipStatus::stopped || interrupted) return answer;
+    MipOptions any;
+    any.good_enough = std::numeric_limits<double>::max();
+    any.stop = limits.stop;
+    any.progress = limits.progress;
+    MipAnswer first = solve(model, any);
+    first.bound = std::min(answer.bound, first.objective);
+    first.status = first.found() ? MipStatus::stopped : first.status;
+    first.seconds += answer.seconds;
+    return first;
+}
+
 // Of a long plan: the order days first, by the thin model, whose bound holds; then packs and uses on those days.
 bool Planner::sought_by_days() {
     const PurchaseModel thin = thin_purchase_model(now_);
@@ -94,16 +119,17 @@ bool Planner::sought_by_days() {
     const MipAnswer days = solve(thin.mip, limits);
     out_.nodes += days.nodes;
     out_.seconds += days.seconds;
-    if (!days.found()) return false;
     OrderDays chosen;
     for (const PurchaseSource& source : thin.sources)
         for (const int packs : source.packs)
-            if (days.values[static_cast<std::size_t>(packs)] > 1e-6)
+            if (days.found() ? days.values[static_cast<std::size_t>(packs)] > 1e-6 : is_cheapest(now_, source.offer))
                 chosen.insert({source.offer, thin.groups[source.group].order_day});
     const PurchaseModel model = purchase_model(now_, false, &chosen);
-    limits.seconds = limits_.seconds - days.seconds;
+    // a search that overran leaves the answer its time all the same
+    limits.seconds = std::max(limits_.seconds - days.seconds, (1.0 - share_of_time) * limits_.seconds);
+    if (!days.found()) limits.good_enough = std::numeric_limits<double>::max(); // any answer, then
     limits.stop = nullptr; // who interrupts wants an answer: this one is near
-    const MipAnswer answer = solve(model.mip, limits);
+    const MipAnswer answer = answered(model.mip, limits);
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
     if (!answer.found()) return false;
@@ -113,7 +139,8 @@ bool Planner::sought_by_days() {
 }
 
 void Planner::bound_by(double bound) {
-    out_.bound = std::min(bound, out_.total_cost);
+    // what is left is worth no more than it cost: less than nothing no plan costs
+    out_.bound = std::isfinite(bound) ? std::min(bound, out_.total_cost) : std::min(0.0, out_.total_cost);
     out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
     out_.proven_optimal = out_.gap <= 0.001;
 }
@@ -129,7 +156,7 @@ bool Planner::sought() {
         if (met) read(model, nothing);
         return met;
     }
-    const MipAnswer answer = solve(model.mip, limits_);
+    const MipAnswer answer = answered(model.mip, limits_);
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
     if (answer.status == MipStatus::infeasible) return false;
