@@ -4,6 +4,7 @@
 #include "brew_plan.hpp"
 #include "lot_answer.hpp"
 #include "stock_list.hpp"
+#include "substitute_request.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/plan/purchase_demand.hpp>
@@ -138,6 +139,38 @@ report::BreweryPage brewery_for_page(Call& call) {
     page.brews = brews.size();
     const auto shown = std::min(brews.size(), last_brews);
     page.last_brews.assign(brews.rbegin(), brews.rbegin() + static_cast<std::ptrdiff_t>(shown));
+    return page;
+}
+
+report::PurchasePage purchase_for_page(Call& call) {
+    const Book book = call.ledger().definitions();
+    std::vector<Plan> plans;
+    std::vector<std::string> says;
+    for (const Plan& plan : book.plans) { // one that follows a substitution takes what it has reserved
+        if (plan.adopted && !plan.reserved.empty())
+            says.push_back(fmt::format("{} follows a substitution and takes what it has reserved", plan.code));
+        else
+            plans.push_back(plan);
+    }
+    std::ranges::stable_sort(plans, {}, &Plan::date);
+    auto request = substitute_request(call, book, plans);
+    report::PurchasePage page;
+    page.currency = book.currency.empty() ? call.ledger().currency() : book.currency;
+    page.wish.today = call.surroundings.today;
+    page.wish.brews = std::move(request.brews);
+    page.wish.items = book.items;
+    page.wish.lots = std::move(request.lots);
+    page.wish.orders = book.orders;
+    page.wish.suppliers = book.suppliers;
+    page.wish.offers = book.offers;
+    page.drawn = plan::draw_purchase(page.wish);
+    page.drawn.says.insert(page.drawn.says.begin(), says.begin(), says.end());
+    plan::MipOptions limits;
+    limits.relative_gap = 1e-5;
+    limits.seconds = 10.0;
+    call.progress("looking for the cheapest orders");
+    if (!page.drawn.wanted.needs.empty()) page.plan = plan::plan_purchases(page.drawn.wanted, limits);
+    call.progress("");
     return page;
 }
 

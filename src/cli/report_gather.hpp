@@ -12,6 +12,8 @@ namespace lotwort::cli {
 [[nodiscard]] report::Trend trend_for_page(Call& call, const std::optional<std::string>& brewhouse);
 [[nodiscard]] report::StockPage stock_for_page(Call& call);
 [[nodiscard]] report::BreweryPage brewery_for_page(Call& call);
+// For all open plans, as `lotwort buy` has it without options.
+[[nodiscard]] report::PurchasePage purchase_for_page(Call& call);
 // An open plan, as its sheet needs it.
 [[nodiscard]] PlannedBrew plan_for_sheet(Call& call, const std::string& code);
 

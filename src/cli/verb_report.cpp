@@ -10,7 +10,7 @@ namespace lotwort::cli {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"WHAT", "brew, lot, brewhouse, stock, brew-sheet or count-sheet; the whole brewery unless given", true},
+    {"WHAT", "brew, lot, brewhouse, stock, purchase, brew-sheet or count-sheet; the whole brewery unless given", true},
     {"NAME", "of the brew, lot, brewhouse or plan", true},
 };
 
@@ -48,6 +48,11 @@ std::string stock(Call& call) {
     return report::stock_page(stock_for_page(call));
 }
 
+std::string purchase(Call& call) {
+    demand_no_name(call, "what to buy");
+    return report::purchase_page(purchase_for_page(call));
+}
+
 std::string brew_sheet(Call& call) {
     return report::brew_sheet_page(plan_for_sheet(call, name_of(call, "plan", "brew-sheet P1")));
 }
@@ -68,6 +73,7 @@ constexpr Kind kinds[] = {
     {"lot", lot},
     {"brewhouse", brewhouse},
     {"stock", stock},
+    {"purchase", purchase},
     {"brew-sheet", brew_sheet},
     {"count-sheet", count_sheet},
 };

@@ -112,7 +112,7 @@ TEST_CASE("pages stand in a browser as they should") {
     const Folder folder;
     Chromium browser(folder.path());
     for (const std::string what :
-         {"", "brew B024", "lot PM-03", "brewhouse", "stock", "brew-sheet P001", "count-sheet"}) {
+         {"", "brew B024", "lot PM-03", "brewhouse", "stock", "purchase", "brew-sheet P001", "count-sheet"}) {
         CAPTURE(what);
         std::string name = what.empty() ? "brewery" : what.substr(0, what.find(' '));
         folder.run("report " + what + " --out " + name + ".html");

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/movement.hpp>
@@ -49,6 +50,15 @@ struct BreweryPage {
     std::size_t brews = 0;        // in all
 };
 [[nodiscard]] std::string brewery_page(const BreweryPage& page);
+
+// The purchase plan for the open plans.
+struct PurchasePage {
+    plan::PurchaseWish wish;
+    plan::DrawnPurchase drawn;
+    plan::PurchasePlan plan;
+    std::string currency;
+};
+[[nodiscard]] std::string purchase_page(const PurchasePage& page);
 
 // The brew day's sheet, and the sheet to count by: one page of paper each.
 [[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned);
