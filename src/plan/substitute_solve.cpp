@@ -3,6 +3,7 @@
 #include "substitute_thin.hpp"
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <lotwort/core/error.hpp>
 
 namespace lotwort::plan {
@@ -12,6 +13,7 @@ namespace {
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
 // of the seconds, where they are limited: the rest is the continuous search's
 constexpr double share_of_ties = 0.1, share_of_steps = 0.25, share_of_a_round = 0.4;
+constexpr double poor_gap = 0.02, most_seconds_a_turn = 1.0;
 constexpr double most_seconds = 1e6;              // where they are not limited
 constexpr std::size_t large_case = 2000;          // takes: above, they are not all opened at once
 constexpr std::size_t most_tied = small_model;    // columns: above, ties are left to the linear programme
@@ -249,9 +251,50 @@ Solved solve_thinned(const SubstitutionCase& c, AnswerKind kind, const Leniency&
             best.bound = thin.bound;
             best.searched = true;
         }
+        if (is_large && best.found && gap_of(best.objective, best.bound) <= poor_gap) break;
         if (best.found && (!is_large || budget.left() < 2.0 * (budget.used() - before))) break;
     }
     return best;
+}
+
+// One brew of the case, with what is left of the lots.
+SubstitutionCase alone(const SubstitutionCase& c, std::size_t brew) {
+    SubstitutionCase one;
+    one.brews = {c.brews[brew]};
+    one.lots = c.lots;
+    for (const CaseLine& line : c.lines) {
+        if (line.brew != brew) continue;
+        CaseLine& kept = one.lines.emplace_back(line);
+        kept.brew = 0;
+        std::erase_if(kept.candidates, [&](const Candidate& k) { return c.lots[k.lot].free_kg <= 1e-9; });
+    }
+    return one;
+}
+
+// One brew after the other, in the order of their days, each with what those before it left: not the best of all
+// together, but quick, and in steps.
+Solved solve_in_turn(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
+    SubstitutionCase left = c;
+    std::vector<std::size_t> order(c.brews.size());
+    for (std::size_t b = 0; b < order.size(); ++b) order[b] = b;
+    std::ranges::stable_sort(order, {}, [&](std::size_t b) { return c.brews[b].brew->date; });
+    Solved all;
+    for (const std::size_t b : order) {
+        const SubstitutionCase one = alone(left, b);
+        const Thinned thin = thinned(one, one, kind, kept_beside[1], budget);
+        if (thin.status != MipStatus::optimal) return {};
+        Solved turn = solve_within(thin.kept, kind, leniency, thin.bound, most_seconds_a_turn, budget).solved;
+        if (!turn.found) return {};
+        all.objective += turn.objective;
+        all.crumbs += turn.crumbs;
+        all.scale.merge(turn.scale);
+        for (const AnswerLine& line : turn.lines)
+            for (CaseLot& lot : left.lots)
+                if (lot.state->lot.code == line.lot) lot.free_kg = std::max(0.0, lot.free_kg - line.mass_kg);
+        std::ranges::move(turn.lines, std::back_inserter(all.lines));
+    }
+    all.found = true;
+    return all;
 }
 
 } // namespace
@@ -261,7 +304,16 @@ Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
     Budget budget(limits);
     Solved best;
     if (2 * takes >= small_model) {
-        best = solve_thinned(c, kind, leniency, budget);
+        if (takes >= large_case) { // there at once, and kept unless all together come to better
+            best = solve_in_turn(c, kind, leniency, budget);
+            if (best.found) best.bound = linear_bound(c, kind);
+            tell(best, best.bound, limits);
+            if (is_proven(best, best.bound) || budget.is_interrupted()) return best;
+        }
+        Solved together = solve_thinned(c, kind, leniency, budget);
+        const double bound = std::max(best.bound, together.bound);
+        keep_better(best, std::move(together));
+        best.bound = bound;
         const bool impossible = !best.found && !best.stopped && best.bound == -no_limit;
         if (impossible || is_proven(best, best.bound) || budget.is_interrupted()) return best;
     }

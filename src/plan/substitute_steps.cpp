@@ -21,7 +21,8 @@ public:
 
     MipAnswer run(const SubstitutionModel& continuous, const std::vector<double>& values) {
         start(continuous, values);
-        begun_ = std::max(bound_, continuous.mip.objective_of(values));
+        const double start_at = continuous.mip.objective_of(values);
+        begun_ = std::max(bound_, std::min(start_at, bound_ + 5.0 * proven_gap * std::max(1.0, std::abs(bound_))));
         std::vector<std::size_t> order(case_.brews.size());
         std::iota(order.begin(), order.end(), std::size_t{0});
         std::ranges::stable_sort(order, {}, [&](std::size_t b) { return case_.brews[b].brew->date; });
