@@ -13,7 +13,7 @@ namespace {
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
 // of the seconds, where they are limited: the rest is the continuous search's
 constexpr double share_of_ties = 0.1, share_of_steps = 0.25, share_of_a_round = 0.4;
-constexpr double poor_gap = 0.02, most_seconds_a_turn = 1.0;
+constexpr double enough_of_many = 0.005, poor_gap = 0.02, most_seconds_a_turn = 1.0;
 constexpr double most_seconds = 1e6;              // where they are not limited
 constexpr std::size_t large_case = 2000;          // takes: above, they are not all opened at once
 constexpr std::size_t most_tied = small_model;    // columns: above, ties are left to the linear programme
@@ -308,7 +308,8 @@ Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
             best = solve_in_turn(c, kind, leniency, budget);
             if (best.found) best.bound = linear_bound(c, kind);
             tell(best, best.bound, limits);
-            if (is_proven(best, best.bound) || budget.is_interrupted()) return best;
+            if (budget.is_interrupted()) return best;
+            if (best.found && gap_of(best.objective, best.bound) <= enough_of_many) return best;
         }
         Solved together = solve_thinned(c, kind, leniency, budget);
         const double bound = std::max(best.bound, together.bound);
