@@ -216,7 +216,7 @@ Answer run(Call& call) {
 constinit const Command substitute_command{
     .name = "substitute",
     .group = Group::brew,
-    .summary = "answers to a shortage, each with what it does to the beer; --take N adopts one",
+    .summary = "answers to a shortage, and what each does to the beer; --take N adopts one",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,
