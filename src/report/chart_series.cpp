@@ -1,6 +1,7 @@
 #include "chart.hpp"
 #include "svg.hpp"
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace lotwort::report {
@@ -117,13 +118,20 @@ private:
             if (thin_.points[i].shown) svg_.cross({level[i].x, y_of(*thin_.points[i].shown)}, 2.5, "single");
     }
 
-    // A dashed upright with its number above; three rows of numbers, so that close ones do not touch.
+    // A dashed upright with its number above, in the first of two rows that has room for it; where neither has, the
+    // note below the chart still names the place.
     void draw_drifts() {
+        std::vector<double> taken[2];
         for (std::size_t i = 0; i < chart_.drifts.size(); ++i) {
             const double x = x_of(thin_place(chart_.drifts[i])) - (thin_.points.size() > 1 ? 3.0 : 0.0);
             svg_.line({x, top_ - 4.0}, {x, bottom_}, "drift");
-            svg_.text({x, top_ - 8.0 - 12.0 * static_cast<double>(i % 2)}, fmt::format("{}", i + 1), Anchor::middle,
-                      "strong odd");
+            for (int row = 0; row < 2; ++row) {
+                auto& row_taken = taken[row];
+                if (std::ranges::any_of(row_taken, [&](double other) { return std::abs(other - x) < 18.0; })) continue;
+                row_taken.push_back(x);
+                svg_.text({x, top_ - 8.0 - 14.0 * row}, fmt::format("{}", i + 1), Anchor::middle, "strong odd");
+                break;
+            }
         }
     }
 
