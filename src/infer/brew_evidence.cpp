@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <Eigen/Cholesky>
-#include <Eigen/QR>
 #include <fmt/format.h>
 #include <lotwort/brew/mash_grist.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/distributions.hpp>
+#include <lotwort/stats/orthogonal.hpp>
 
 namespace lotwort::infer_detail {
 
@@ -98,12 +98,11 @@ Figures figures_at(const JointBalance& at, std::size_t brew, const Basis& basis)
     const Traced run_off = sum([](const Mash& m) { return m.state.extract_kettle_kg; });
     Figures f(dissolved.slope.size());
     f.set(HouseFigure::conversion, log(dissolved / sum([](const Mash& m) { return m.state.extract_grist_kg; })));
-    f.set(HouseFigure::lauter, log(run_off / sum([](const Mash& m) {
-                                       return m.state.extract_mash_kg * m.balance.lauter_expected;
-                                   })));
+    f.set(HouseFigure::lauter,
+          log(run_off / sum([](const Mash& m) { return m.state.extract_mash_kg * m.balance.lauter_expected; })));
     f.set(HouseFigure::boil_off, per(at.of_kettle(brew, at.kettle(brew).state.boil_off_l), basis.hours));
-    f.set(HouseFigure::absorption, per(sum([](const Mash& m) { return m.state.retained_l; }), basis.mass_kg,
-                                       basis.tun_loss_l / basis.mass_kg));
+    f.set(HouseFigure::absorption,
+          per(sum([](const Mash& m) { return m.state.retained_l; }), basis.mass_kg, basis.tun_loss_l / basis.mass_kg));
     f.set(HouseFigure::kettle_loss, per(at.of_kettle(brew, at.kettle(brew).state.kettle_loss_l), 1.0, basis.hops_l));
     return f;
 }
@@ -135,29 +134,18 @@ White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSqu
     return w;
 }
 
-// Columns that span what A does not reach, and A's rank.
-std::pair<MatrixXd, Index> beside(const MatrixXd& a) {
-    Eigen::ColPivHouseholderQR<MatrixXd> qr(a);
-    qr.setThreshold(1e-9);
-    return {MatrixXd(qr.householderQ()).rightCols(a.rows() - qr.rank()), qr.rank()};
-}
-
 // Fills out.rows; `typical` is each figure's typical scatter, which sets what a row that says nothing is.
 void reduce(const White& white, const Figures& f, const VectorXd& scale, const VectorXd& typical, BrewEvidence& out) {
     // theta = pseudo-inverse q + N r: the figures, and whatever else moves
     const MatrixXd slopes = typical.cwiseInverse().asDiagonal() * f.slope * scale.asDiagonal();
-    const auto others = beside(slopes.transpose()).first;
-    const MatrixXd of_figures = slopes.completeOrthogonalDecomposition().pseudoInverse();
+    const auto others = stats::beside(slopes.transpose());
+    const MatrixXd of_figures = stats::pseudo_inverse(slopes);
     const MatrixXd scaled = white.jacobian * scale.asDiagonal();
-    const auto seen = beside(scaled * others).first;
+    const auto seen = stats::beside(scaled * others);
     const MatrixXd a = seen.transpose() * scaled * of_figures; // in units of typical scatter
     const VectorXd r = seen.transpose() * white.residual;
 
-    Eigen::ColPivHouseholderQR<MatrixXd> qr(a);
-    qr.setThreshold(1e-9);
-    const MatrixXd triangle = qr.matrixQR().topRows(std::min(a.rows(), a.cols())).triangularView<Eigen::Upper>();
-    const MatrixXd rows = triangle * qr.colsPermutation().transpose();
-    const VectorXd turned = qr.householderQ().transpose() * r;
+    const auto [rows, turned] = stats::turned(a, r);
     Index kept = 0;
     for (Index i = 0; i < rows.rows(); ++i) {
         if (rows.row(i).norm() < nothing_said) break;

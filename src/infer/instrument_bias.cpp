@@ -1,9 +1,10 @@
 #include "brew_problem.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/QR>
+#include <Eigen/Cholesky>
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/instrument_bias.hpp>
+#include <lotwort/stats/orthogonal.hpp>
 #include <map>
 #include <set>
 
@@ -68,8 +69,8 @@ void add_brew(const BrewModel& model, const Shared& shared, MatrixXd& informatio
     }
     // columns of very different size are scaled before the rank is judged
     const VectorXd scale = jacobian.colwise().norm().cwiseMax(1e-300).transpose();
-    const Eigen::ColPivHouseholderQR<MatrixXd> qr(jacobian * scale.cwiseInverse().asDiagonal());
-    const MatrixXd q = MatrixXd(qr.householderQ()).rightCols(m - qr.rank()); // what the brew's state cannot explain
+    // what the brew's state cannot explain
+    const MatrixXd q = stats::beside(jacobian * scale.cwiseInverse().asDiagonal());
     const MatrixXd seen = q.transpose() * a;
     information += seen.transpose() * seen;
     score += seen.transpose() * (q.transpose() * residual);

@@ -1,6 +1,6 @@
+#include "decompositions.hpp"
 #include <cmath>
 #include <Eigen/Cholesky>
-#include <Eigen/QR>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/least_squares.hpp>
 
