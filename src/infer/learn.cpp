@@ -114,7 +114,7 @@ Wanted wanted(const LearnRequest& request, const LearnModel& model, const House&
     return w;
 }
 
-Learned learned_of(const Wanted& w, const LearnModel& model, const House& house, const FittedModel& fitted) {
+Learned learned_of(const Wanted& w, const House& house, const FittedModel& fitted) {
     Learned next;
     next.brewhouse = house.name;
     next.brews = house.brews;
@@ -133,7 +133,6 @@ Learned learned_of(const Wanted& w, const LearnModel& model, const House& house,
     for (std::size_t i = 0; i < house_figures; ++i) next.scatter[i] = house.prior.scatter_sd[i];
     next.scatter[0] *= std::sqrt(fitted.scale_squares[conversion_scatter]);
     next.scatter[1] *= std::sqrt(fitted.scale_squares[lauter_scatter]);
-    (void)model;
     return next;
 }
 
@@ -192,8 +191,7 @@ void fill_scales(const LearnModel& model, const FittedModel& fitted, Learning& o
     }
 }
 
-void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fitted, const House& house,
-                 Learning& out) {
+void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fitted, Learning& out) {
     const char* const names[3] = {"boil-off, L/h", "absorption, L/kg", "kettle loss without hops, L"};
     for (std::size_t i = 0; i < 3; ++i) {
         const double sd = std::sqrt(out.next.cov(2 + i, 2 + i));
@@ -215,7 +213,6 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
     }
     if (model.ph_slope >= 0) slope("conversion per unit of mash pH");
     if (model.gap_slope >= 0) slope("conversion per millimetre of mill gap");
-    (void)house;
 }
 
 stats::ScaleGrid scales_of(const LearnRequest& request, const Gathered& g, const LearnModel& model) {
@@ -255,8 +252,8 @@ Learning learn(const LearnRequest& request) {
     part.joint_covariance.clear();
     for (std::size_t i = 0; i < n; ++i)
         for (std::size_t j = 0; j < n; ++j) part.joint_covariance.push_back(fitted.joint_covariance[i * all + j]);
-    out.next = learned_of(w, model, house, part);
-    fill_others(w, model, fitted, house, out);
+    out.next = learned_of(w, house, part);
+    fill_others(w, model, fitted, out);
     std::vector<ReconcileInput> brews;
     for (const auto* brew : g.brews) brews.push_back(*brew);
     learn_after_the_kettle(brews, out);

@@ -6,8 +6,6 @@
 #include <lotwort/stock/hop_age.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/boiling_point.hpp>
-#include <lotwort/wort/gravity.hpp>
-#include <lotwort/wort/water.hpp>
 
 namespace lotwort::infer_detail {
 
@@ -27,14 +25,6 @@ double value_of(const Reconciliation& r, const char* name) {
     return 0.0;
 }
 
-// Of wort that holds so much extract in so many litres at 20 C.
-double gravity_of(double extract_kg, double volume_l) {
-    const double water = wort::water_density(Celsius(20.0)).value() / 1000.0;
-    double gravity = 1.0;
-    for (int i = 0; i < 8; ++i) gravity = wort::specific_gravity_of(extract_kg / volume_l / (water * gravity));
-    return gravity;
-}
-
 const Reading* measured(const Brew& brew) {
     const Reading* found = nullptr;
     for (const auto& r : brew.readings)
@@ -46,11 +36,10 @@ const Reading* measured(const Brew& brew) {
 
 std::optional<Estimate> foretold_bitterness(const ReconcileInput& in) {
     const Reconciliation balance = reconcile(in);
-    const double full = value_of(balance, "kettle_full_l"), out = value_of(balance, "cast_out_l");
     const double fermenter = value_of(balance, "fermenter_l");
-    if (full <= 0.0 || out <= 0.0 || fermenter <= 0.0) return std::nullopt;
-    const double gravity = 0.5 * (gravity_of(value_of(balance, "extract_kettle_kg"), full) +
-                                  gravity_of(value_of(balance, "extract_cast_out_kg"), out));
+    const double full = value_of(balance, "kettle_full_sg"), out = value_of(balance, "cast_out_sg");
+    if (fermenter <= 0.0 || full <= 0.0 || out <= 0.0) return std::nullopt;
+    const double gravity = 0.5 * (full + out); // the boil's mean, as the forecast has it
     const Celsius boiling = Celsius(kit_of(in.brewhouse).boiling_c);
     double units = 0.0, variance = 0.0;
     for (const auto& addition : in.brew.additions) {
