@@ -1,13 +1,11 @@
 #include "pinned_lots.hpp"
+#include "plan_parts.hpp"
+#include "plan_remarks.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
-#include <lotwort/core/format.hpp>
-#include <lotwort/core/nearest.hpp>
-#include <lotwort/stock/hop_age.hpp>
-#include <set>
 
 namespace lotwort {
 
@@ -18,25 +16,6 @@ constexpr double heat_of_malt_l_per_kg = 0.41;
 constexpr double grain_store_c = 20.0;
 constexpr double gravity_close_enough = 1e-6;
 constexpr int most_rounds = 8;
-
-const Item& item_named(const PlanRequest& request, const std::string& name) {
-    const auto found = std::ranges::find(request.items, name, &Item::name);
-    if (found != request.items.end()) return *found;
-    std::vector<std::string> names;
-    for (const Item& item : request.items) names.push_back(item.name);
-    throw Error(ErrorKind::refused,
-                fmt::format("recipe `{}` names `{}`, and no item is called so", request.recipe.name, name),
-                did_you_mean(name, names));
-}
-
-const Lot& lot_coded(const PlanRequest& request, const std::string& code) {
-    const auto found = std::ranges::find(request.lots, code, [](const LotState& s) { return s.lot.code; });
-    if (found == request.lots.end())
-        throw Error(ErrorKind::refused,
-                    fmt::format("plan {} reserves lot {}, which is not in stock", request.code, code),
-                    "reverse the plan's entry and plan the brew again");
-    return found->lot;
-}
 
 Amount in_steps(Kilograms mass, ItemKind kind, const Brewhouse& brewhouse) {
     double step = other_step_kg;
@@ -74,32 +53,6 @@ std::vector<PlannedLine> lines_of(const PlanRequest& request) {
     return lines;
 }
 
-// A part of a line with the lot it comes from; none for what is missing.
-struct Part {
-    Amount amount;
-    const Item* item;
-    const Lot* lot;
-    [[nodiscard]] const std::string& name() const { return lot != nullptr ? lot->code : item->name; }
-};
-
-std::vector<Part> parts_of(const PlanRequest& request, const PlannedLine& line) {
-    std::vector<Part> parts;
-    for (const TakenLot& taken : line.allotment.taken) {
-        const Lot& lot = lot_coded(request, taken.lot);
-        parts.push_back({taken.amount, &item_named(request, lot.item), &lot});
-    }
-    if (line.is_short()) parts.push_back({line.allotment.missing, &item_named(request, line.item), nullptr});
-    return parts;
-}
-
-MaltFigures figures_of(const Part& part, Date day) {
-    return part.lot != nullptr ? malt_figures(*part.item, *part.lot, day) : malt_figures(*part.item);
-}
-
-Figure alpha_of(const Part& part, Date day) {
-    return part.lot != nullptr ? hop_age(*part.item, *part.lot, day).alpha_pct : hop_age(*part.item).alpha_pct;
-}
-
 // One plan in the making: lots are promised line after line, so that no line takes what another has.
 class Draft {
 public:
@@ -122,9 +75,7 @@ private:
     [[nodiscard]] Forecast forecast_now(By by = By::all_known) const;
     [[nodiscard]] std::size_t first_hop() const { return request_.recipe.grist.size(); }
     [[nodiscard]] std::size_t first_other() const { return first_hop() + request_.recipe.hops.size(); }
-    [[nodiscard]] Kilograms grist_mass() const;
-    void remark_hops(PlannedBrew& out) const;
-    void remark(PlannedBrew& out) const;
+    [[nodiscard]] Kilograms grist_mass() const { return lotwort::grist_mass(request_.recipe, lines_); }
     [[nodiscard]] PlannedBrew finish(Forecast forecast) const;
 
     const PlanRequest& request_;
@@ -247,66 +198,6 @@ Forecast Draft::forecast_now(By by) const {
                     by == By::all_known && request_.learned ? &*request_.learned : nullptr);
 }
 
-Kilograms Draft::grist_mass() const {
-    Kilograms sum(0.0);
-    for (std::size_t i = 0; i < first_hop(); ++i) sum = sum + lines_[i].needed.kilograms();
-    return sum;
-}
-
-// What the store has taken from the hops since they were analysed, lot by lot, where it is enough to weigh by.
-void Draft::remark_hops(PlannedBrew& out) const {
-    constexpr double worth_saying = 0.98;
-    std::set<std::string> said;
-    for (std::size_t i = first_hop(); i < first_other(); ++i)
-        for (const Part& part : parts_of(request_, lines_[i])) {
-            if (part.lot == nullptr || !said.insert(part.lot->code).second) continue;
-            const HopAge age = hop_age(*part.item, *part.lot, request_.date);
-            if (age.analysed && age.share_left < worth_saying)
-                out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} days before",
-                                                  part.lot->code, with_sd(age.alpha_pct.value, age.alpha_pct.sd, "%"),
-                                                  shortest(age.stated_pct.value), to_iso(*age.analysed), age.days));
-            if (!age.analysed && age.stated_pct.origin == Origin::certificate)
-                out.remarks.push_back(fmt::format(
-                    "{} is taken at its certificate's alpha, which states no day to age it from", part.lot->code));
-        }
-}
-
-void Draft::remark(PlannedBrew& out) const {
-    for (std::string& sentence : pin_remarks(request_)) out.remarks.push_back(std::move(sentence));
-    remark_hops(out);
-    const double volume = request_.volume.value(), meant = request_.brewhouse.volume.value();
-    if (volume > 1.25 * meant)
-        out.remarks.push_back(fmt::format("{:.4g} L is more than the {:.4g} L that {} is meant for", volume, meant,
-                                          request_.brewhouse.name));
-    if (volume < 0.4 * meant) // the tun, the kettle and the burner keep and boil off as much as of a whole brew
-        out.remarks.push_back(fmt::format("{:.4g} L is little for {}, meant for {:.4g} L: what it keeps and boils off "
-                                          "does not shrink with the brew, and the forecast is loose",
-                                          volume, request_.brewhouse.name, meant));
-    const auto& into = out.forecast.volume_l;
-    if (const double dry = 0.5 * std::erfc(into.value / (into.sd * std::sqrt(2.0))); into.sd > 0.0 && dry > 0.01)
-        out.remarks.push_back(fmt::format("by these figures about one such brew in {:.0f} would leave nothing for the "
-                                          "fermenter",
-                                          std::max(2.0, 1.0 / dry)));
-    for (const PlannedLine& line : lines_)
-        if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
-            out.remarks.push_back(
-                fmt::format("{} goes into the fermenter: the forecast is of the wort before it", line.item));
-    if (!kit_.assumed.empty())
-        out.remarks.push_back(fmt::format("{} of the brewhouse's figures are typical ones, wide, until you state them: "
-                                          "lotwort brewhouse show {}",
-                                          kit_.assumed.size(), request_.brewhouse.name));
-    if (!request_.recipe.diastatic_floor || grist_mass().value() <= 0.0) return;
-    double power = 0.0;
-    for (std::size_t i = 0; i < first_hop(); ++i)
-        for (const Part& part : parts_of(request_, lines_[i]))
-            power += part.amount.kilograms().value() * figures_of(part, request_.date).diastatic_power_wk.value;
-    power /= grist_mass().value();
-    if (power < request_.recipe.diastatic_floor->value())
-        out.remarks.push_back(
-            fmt::format("the grist's diastatic power is about {:.0f} WK, below the recipe's {:.0f} WK", power,
-                        request_.recipe.diastatic_floor->value()));
-}
-
 PlannedBrew Draft::finish(Forecast forecast) const {
     PlannedBrew out;
     out.plan.code = request_.code;
@@ -337,7 +228,7 @@ PlannedBrew Draft::finish(Forecast forecast) const {
         out.strike_temperature =
             strike_temperature(*out.mash_rest, Celsius(grain_store_c),
                                LitresPerKilogram(out.forecast.strike_liquor_l / grist_mass().value()));
-    remark(out);
+    add_remarks(request_, kit_, out);
     return out;
 }
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <lotwort/plan/purchase_demand.hpp>
+#include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::cli {
 
@@ -81,7 +81,7 @@ std::vector<NextStep> brews_unmeasured(const Picture& at) {
 std::vector<NextStep> orders_overdue(const Picture& at) {
     std::vector<NextStep> steps;
     for (const Order& order : at.book.orders)
-        if (order.arrives && *order.arrives < at.today && plan::is_open(order, at.lots))
+        if (order.arrives && *order.arrives < at.today && is_open(order, at.lots))
             steps.push_back(
                 {fmt::format("order {} from {} was due on {}", order.code, order.supplier, to_iso(*order.arrives)),
                  "lotwort receive --order " + order.code});

@@ -4,20 +4,13 @@
 #include <cstdlib>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/stock/order_rest.hpp>
 #include <map>
 
 namespace lotwort::cli {
 
 namespace {
-
-std::optional<Amount> amount_of(const OrderLine& line) {
-    if (line.pack) return Amount::of(*line.pack * double(line.packs));
-    if (line.pack_volume) return Amount::of(*line.pack_volume * double(line.packs));
-    if (line.pack_count) return Amount::pieces(std::int64_t(*line.pack_count) * line.packs);
-    return std::nullopt;
-}
 
 std::string days(std::int64_t number) {
     return fmt::format("{} {}", number, number == 1 ? "day" : "days");
@@ -41,7 +34,7 @@ Order open_order(const Book& book, const std::string& code, const std::vector<Lo
         if (order.closed)
             throw Error(ErrorKind::refused, fmt::format("order {} is closed: {}", code, *order.closed),
                         "what came beside it is received without --order");
-        if (!plan::is_open(order, lots))
+        if (!is_open(order, lots))
             throw Error(ErrorKind::refused,
                         fmt::format("all of order {} has come: {}", code, fmt::join(order.received, ", ")),
                         "what came beside it is received without --order");
@@ -53,11 +46,11 @@ Order open_order(const Book& book, const std::string& code, const std::vector<Lo
 std::optional<OrderedItem> ordered_of(const Order& order, const std::string& item) {
     std::optional<OrderedItem> sum;
     for (const OrderLine& line : order.lines) {
-        const auto amount = amount_of(line);
-        if (line.item != item || !amount) continue;
-        if (!sum) sum = OrderedItem{{amount->measure, 0}, {}};
-        if (sum->amount.measure != amount->measure) continue;
-        sum->amount = sum->amount + *amount;
+        const auto pack = pack_of(line);
+        if (line.item != item || !pack) continue;
+        if (!sum) sum = OrderedItem{{pack->measure, 0}, {}};
+        if (sum->amount.measure != pack->measure) continue;
+        sum->amount.units += pack->units * line.packs;
         sum->cost.minor += line.cost.minor;
     }
     return sum;
@@ -83,7 +76,7 @@ std::vector<std::string> differences(const Order& order, const std::vector<LotSt
     }
     after.closed.reset();
     std::map<std::string, Amount> awaited;
-    for (const plan::OrderRest& rest : plan::rest_of(after, lots)) {
+    for (const OrderRest& rest : rest_of(after, lots)) {
         const auto [at, is_new] = awaited.emplace(order.lines[rest.line].item, rest.awaited);
         if (!is_new) at->second = at->second + rest.awaited;
     }
@@ -112,9 +105,9 @@ std::vector<std::string> differences(const Order& order, const std::vector<LotSt
 std::vector<std::string> overdue(const Book& book, const std::vector<LotState>& lots, Date today) {
     std::vector<std::string> says;
     for (const Order& order : book.orders) {
-        if (!order.arrives || *order.arrives >= today || !plan::is_open(order, lots)) continue;
+        if (!order.arrives || *order.arrives >= today || !is_open(order, lots)) continue;
         std::vector<std::string> awaited;
-        for (const plan::OrderRest& rest : plan::rest_of(order, lots))
+        for (const OrderRest& rest : rest_of(order, lots))
             if (rest.awaited.units > 0)
                 awaited.push_back(fmt::format("{} of {}", to_text(rest.awaited), order.lines[rest.line].item));
         says.push_back(fmt::format("order {} of {} was due on {}, {} ago{}{}", order.code, order.supplier,

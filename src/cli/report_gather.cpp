@@ -7,7 +7,7 @@
 #include "substitute_request.hpp"
 #include <algorithm>
 #include <fmt/format.h>
-#include <lotwort/plan/purchase_demand.hpp>
+#include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::cli {
 
@@ -34,7 +34,7 @@ std::vector<DayAmount> arriving(const std::vector<Order>& orders, const std::vec
     std::vector<DayAmount> due;
     for (const Order& order : orders) {
         if (!order.arrives) continue;
-        for (const plan::OrderRest& rest : plan::rest_of(order, lots))
+        for (const OrderRest& rest : rest_of(order, lots))
             if (rest.awaited.units > 0) due.push_back({order.lines[rest.line].item, *order.arrives, rest.awaited});
     }
     return due;

@@ -8,8 +8,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
-#include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/report/receive.hpp>
+#include <lotwort/stock/order_rest.hpp>
 #include <lotwort/stock/typical.hpp>
 
 namespace lotwort::cli {
@@ -263,7 +263,7 @@ Answer from_note(Call& call, const std::string& file) {
 std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<LotState>& known) {
     std::vector<Lot> lots;
     std::vector<std::string> taken;
-    for (const plan::OrderRest& rest : plan::rest_of(order, known)) {
+    for (const OrderRest& rest : rest_of(order, known)) {
         if (rest.awaited.units <= 0) continue;
         Lot lot;
         lot.item = order.lines[rest.line].item;

@@ -67,11 +67,7 @@ std::vector<Plan> parse_plans(const Call& call, const Book& book) {
     const Date today = call.surroundings.today;
     for (const auto& code : call.args.all("PLAN")) {
         const Plan* plan = find_plan(book, code);
-        if (plan == nullptr) {
-            std::vector<std::string> codes;
-            for (const Plan& open : book.plans) codes.push_back(open.code);
-            refuse_unknown("open plan", code, codes, "lotwort plan");
-        }
+        if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
         if (plan->date < today)
             throw Error(ErrorKind::refused,
                         fmt::format("{} was planned for {}, which has passed", code, to_iso(plan->date)),
@@ -173,10 +169,8 @@ Answer adopted(Call& call, report::ShownSubstitution show) {
     const plan::SubstituteAnswer& answer = show.found->answers.front();
     Book part;
     std::string codes;
-    for (const auto& brew : show.request->brews) {
-        part.plans.push_back(plan::adopted_plan(*show.request, answer, brew.code));
-        codes += (codes.empty() ? "" : ", ") + brew.code;
-    }
+    part.plans = plan::adopted_plans(*show.request, answer);
+    for (const Plan& plan : part.plans) codes += (codes.empty() ? "" : ", ") + plan.code;
     const Entry entry =
         call.book(part, EntryKind::plan, fmt::format("adopted the {} substitution for {}", word(answer.kind), codes));
     const report::Booked booked{entry, call.dry_run(), "lotwort plan " + show.request->brews.front().code};

@@ -20,14 +20,20 @@ const std::string& item_of(const SubstituteRequest& request, const std::string& 
     return found->lot.item;
 }
 
-Plan plan_of(const SubstituteRequest& request, const SubstituteAnswer& answer, const BrewToFill& brew,
-             std::vector<LotState>& lots) {
+// What it is a plan of; nothing reserved.
+Plan bare_plan(const BrewToFill& brew) {
     Plan plan;
     plan.code = brew.code;
     plan.date = brew.date;
     plan.recipe = brew.recipe.name;
     plan.brewhouse = brew.brewhouse.name;
     plan.volume = brew.volume;
+    return plan;
+}
+
+Plan plan_of(const SubstituteRequest& request, const SubstituteAnswer& answer, const BrewToFill& brew,
+             std::vector<LotState>& lots) {
+    Plan plan = bare_plan(brew);
     plan.adopted = std::string(word(answer.kind));
     for (const AnswerLine& line : answer.lines) {
         if (line.brew != brew.code) continue;
@@ -45,12 +51,7 @@ Plan plan_of(const SubstituteRequest& request, const SubstituteAnswer& answer, c
 }
 
 Plan called_off(const BrewToFill& asked) {
-    Plan plan;
-    plan.code = asked.code;
-    plan.date = asked.date;
-    plan.recipe = asked.recipe.name;
-    plan.brewhouse = asked.brewhouse.name;
-    plan.volume = asked.volume;
+    Plan plan = bare_plan(asked);
     plan.cancelled = "not enough in stock, and other brews had more of it";
     return plan;
 }
@@ -78,12 +79,6 @@ std::vector<Plan> adopted_plans(const SubstituteRequest& request, const Substitu
         plans[b] = left_out ? called_off(asked) : plan_of(request, answer, as_answered(asked, answer), lots);
     }
     return plans;
-}
-
-Plan adopted_plan(const SubstituteRequest& request, const SubstituteAnswer& answer, const std::string& code) {
-    const auto found = std::ranges::find(request.brews, code, &BrewToFill::code);
-    LOTWORT_CHECK(found != request.brews.end());
-    return adopted_plans(request, answer)[static_cast<std::size_t>(found - request.brews.begin())];
 }
 
 } // namespace lotwort::plan

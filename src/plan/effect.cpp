@@ -22,25 +22,41 @@ const LotState& lot_coded(const SubstituteRequest& request, const std::string& c
     return *found;
 }
 
+Effect effect_of(const Forecast& forecast) {
+    Effect effect;
+    effect.original_gravity_sg = forecast.original_gravity_sg;
+    effect.volume_l = forecast.volume_l;
+    effect.colour_ebc = forecast.colour_ebc;
+    effect.bitterness_ibu = forecast.bitterness_ibu;
+    return effect;
+}
+
 // The grist's own figures: enzymes by mass, extract with its lots' uncertainty (lines of one lot share its error).
-void add_grist(const SubstituteRequest& request, const PlannedBrew& planned, const BrewToFill& brew, Effect& effect) {
+void add_grist(const std::vector<WeighedMalt>& weighed, const Forecast& forecast, Effect& effect) {
     double mass = 0.0, power = 0.0, power_variance = 0.0;
+    for (const WeighedMalt& malt : weighed) {
+        const double kg = malt.mass.value();
+        mass += kg;
+        power += kg * malt.figures.diastatic_power_wk.value;
+        power_variance += std::pow(kg * malt.figures.diastatic_power_wk.sd, 2);
+    }
+    if (mass <= 0.0) return;
+    effect.diastatic_power_wk = normal_estimate(power / mass, std::sqrt(power_variance) / mass);
+    effect.extract_kg = normal_estimate(forecast.extract_grist_kg, mash_grist(weighed).extract_sd_kg);
+}
+
+std::vector<WeighedMalt> grist_of(const SubstituteRequest& request, const PlannedBrew& planned,
+                                  const BrewToFill& brew) {
     std::vector<WeighedMalt> weighed;
     for (const PlannedLine& line : planned.lines) {
         if (line.line >= static_cast<int>(brew.recipe.grist.size())) break;
         for (const TakenLot& taken : line.allotment.taken) {
             const LotState& state = lot_coded(request, taken.lot);
             const MaltFigures figures = malt_figures(item_called(request, state.lot.item), state.lot, brew.date);
-            const double kg = taken.amount.kilograms().value();
-            mass += kg;
-            power += kg * figures.diastatic_power_wk.value;
-            power_variance += std::pow(kg * figures.diastatic_power_wk.sd, 2);
-            weighed.push_back({taken.lot, Kilograms(kg), figures, Instrument{}});
+            weighed.push_back({taken.lot, taken.amount.kilograms(), figures, Instrument{}});
         }
     }
-    if (mass <= 0.0) return;
-    effect.diastatic_power_wk = normal_estimate(power / mass, std::sqrt(power_variance) / mass);
-    effect.extract_kg = normal_estimate(planned.forecast.extract_grist_kg, mash_grist(weighed).extract_sd_kg);
+    return weighed;
 }
 
 // The oil a lot states: the latest retest not after the day, else the certificate.
@@ -136,25 +152,13 @@ double cost_per_kg(const SubstituteRequest& request, const LotState& state, bool
 
 // As the items' cards have it; oil is stated of lots alone.
 Effect recipe_effect(const SubstituteRequest& request, const Nominal& nominal) {
-    Effect effect;
-    effect.original_gravity_sg = nominal.forecast.original_gravity_sg;
-    effect.volume_l = nominal.forecast.volume_l;
-    effect.colour_ebc = nominal.forecast.colour_ebc;
-    effect.bitterness_ibu = nominal.forecast.bitterness_ibu;
-    double mass = 0.0, power = 0.0, power_variance = 0.0;
     std::vector<WeighedMalt> weighed;
-    for (const Need& need : nominal.needs) {
-        if (!need.is_grist || need.mass_kg <= 0.0) continue;
-        const MaltFigures figures = malt_figures(item_called(request, need.item));
-        mass += need.mass_kg;
-        power += need.mass_kg * figures.diastatic_power_wk.value;
-        power_variance += std::pow(need.mass_kg * figures.diastatic_power_wk.sd, 2);
-        weighed.push_back({need.item, Kilograms(need.mass_kg), figures, Instrument{}});
-    }
-    if (mass > 0.0) {
-        effect.diastatic_power_wk = normal_estimate(power / mass, std::sqrt(power_variance) / mass);
-        effect.extract_kg = normal_estimate(nominal.forecast.extract_grist_kg, mash_grist(weighed).extract_sd_kg);
-    }
+    for (const Need& need : nominal.needs)
+        if (need.is_grist && need.mass_kg > 0.0)
+            weighed.push_back(
+                {need.item, Kilograms(need.mass_kg), malt_figures(item_called(request, need.item)), Instrument{}});
+    Effect effect = effect_of(nominal.forecast);
+    add_grist(weighed, nominal.forecast, effect);
     return effect;
 }
 
@@ -165,12 +169,8 @@ void add_effects(const SubstituteRequest& request, SubstituteAnswer& answer, con
         if (plans[b].cancelled) continue;
         // one function computes forecast and effect: that of a plan with these reservations
         const PlannedBrew planned = as_booked(plan_request(brew, request.items, request.lots), plans[b]);
-        Effect effect;
-        effect.original_gravity_sg = planned.forecast.original_gravity_sg;
-        effect.volume_l = planned.forecast.volume_l;
-        effect.colour_ebc = planned.forecast.colour_ebc;
-        effect.bitterness_ibu = planned.forecast.bitterness_ibu;
-        add_grist(request, planned, brew, effect);
+        Effect effect = effect_of(planned.forecast);
+        add_grist(grist_of(request, planned, brew), planned.forecast, effect);
         add_oil(request, planned, brew, effect);
         std::vector<std::string> stand_ins;
         for (const AnswerLine& line : answer.lines) {

@@ -1,3 +1,4 @@
+#include "cards.hpp"
 #include <algorithm>
 #include <lotwort/plan/purchase_cost.hpp>
 
@@ -13,21 +14,15 @@ std::optional<double> unit_cost(const PurchaseWish& wish, const DrawnPurchase& d
         double money = 0.0, amount = 0.0;
         for (const OrderLine& line : order.lines) {
             if (line.item != there.item) continue;
-            money += static_cast<double>(line.cost.minor) / 100.0;
-            const double pack = line.pack          ? line.pack->value()
-                                : line.pack_volume ? line.pack_volume->value()
-                                                   : double(line.pack_count.value_or(0));
-            amount += pack * line.packs;
+            money += in_units(line.cost);
+            if (const auto pack = pack_of(line)) amount += in_unit(*pack) * line.packs;
         }
         return amount > 0.0 ? std::optional(money / amount) : std::nullopt;
     }
     for (const LotState& state : wish.lots) {
         if (state.lot.code != there.name || !state.lot.price) continue;
-        const Amount amount = state.lot.received_amount;
-        const double units = amount.measure == Measure::mass     ? amount.kilograms().value()
-                             : amount.measure == Measure::volume ? amount.litres().value()
-                                                                 : static_cast<double>(amount.units);
-        if (units > 0.0) return static_cast<double>(state.lot.price->minor) / 100.0 / units;
+        const double units = in_unit(state.lot.received_amount);
+        if (units > 0.0) return in_units(*state.lot.price) / units;
     }
     return std::nullopt;
 }

@@ -1,3 +1,4 @@
+#include "cards.hpp"
 #include "purchase_substitutes.hpp"
 #include <algorithm>
 #include <cmath>
@@ -13,42 +14,6 @@ namespace {
 constexpr double shared_variance = 0.5; // of a brew's variance, common to all brews: as of a kit that does not state it
 constexpr std::array<std::string_view, 7> week{"sunday",   "monday", "tuesday", "wednesday",
                                                "thursday", "friday", "saturday"};
-
-double in_units(Money money) {
-    return static_cast<double>(money.minor) / 100.0;
-}
-
-double in_unit(Amount amount) {
-    switch (amount.measure) {
-    case Measure::mass:
-        return amount.kilograms().value();
-    case Measure::volume:
-        return amount.litres().value();
-    case Measure::count:
-        return static_cast<double>(amount.units);
-    }
-    return 0.0;
-}
-
-const Item* item_called(const std::vector<Item>& items, const std::string& name) {
-    const auto found = std::ranges::find(items, name, &Item::name);
-    return found == items.end() ? nullptr : &*found;
-}
-
-double learned_share(const std::optional<Learned>& learned, const std::string& lot, const std::string& item) {
-    if (!learned) return 1.0;
-    auto at = learned->malt(lot);
-    if (!at) at = learned->malt(item);
-    return at ? 1.0 + learned->mean[*at] : 1.0;
-}
-
-template <class Record>
-std::optional<Amount> pack_of(const Record& record) {
-    if (record.pack) return Amount::of(*record.pack);
-    if (record.pack_volume) return Amount::of(*record.pack_volume);
-    if (record.pack_count) return Amount::pieces(*record.pack_count);
-    return std::nullopt;
-}
 
 class Drawer {
 public:
@@ -327,36 +292,6 @@ double service_factor(double service) {
         (0.5 * std::erfc(z / std::sqrt(2.0)) > 1.0 - service ? low : high) = z;
     }
     return 0.5 * (low + high);
-}
-
-std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots) {
-    std::map<std::pair<std::string, Measure>, std::int64_t> came;
-    for (const std::string& code : order.received)
-        for (const LotState& state : lots)
-            if (state.lot.code == code)
-                came[{state.lot.item, state.lot.received_amount.measure}] += state.lot.received_amount.units;
-    std::vector<OrderRest> all;
-    for (std::size_t l = 0; l < order.lines.size(); ++l) {
-        const auto pack = pack_of(order.lines[l]);
-        if (!pack) continue;
-        OrderRest rest{l, {pack->measure, pack->units * order.lines[l].packs}, {pack->measure, 0}, {pack->measure, 0}};
-        auto& left = came[{order.lines[l].item, pack->measure}];
-        // the last line of an item takes all that came beyond it
-        const bool last = std::none_of(order.lines.begin() + static_cast<std::ptrdiff_t>(l) + 1, order.lines.end(),
-                                       [&](const OrderLine& other) { return other.item == order.lines[l].item; });
-        rest.received.units = last ? left : std::min(left, rest.ordered.units);
-        left -= rest.received.units;
-        if (!order.closed) rest.awaited.units = std::max<std::int64_t>(0, rest.ordered.units - rest.received.units);
-        all.push_back(rest);
-    }
-    return all;
-}
-
-bool is_open(const Order& order, const std::vector<LotState>& lots) {
-    if (order.closed) return false;
-    const auto rests = rest_of(order, lots);
-    if (rests.empty()) return order.received.empty();
-    return std::ranges::any_of(rests, [](const OrderRest& rest) { return rest.awaited.units > 0; });
 }
 
 DrawnPurchase draw_purchase(const PurchaseWish& wish) {

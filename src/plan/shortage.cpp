@@ -13,12 +13,12 @@ struct Incoming {
     Amount left;
 };
 
-std::vector<Incoming> incoming_of(const std::vector<Order>& orders) {
+std::vector<Incoming> incoming_of(const std::vector<Order>& orders, const std::vector<LotState>& lots) {
     std::vector<Incoming> all;
     for (const Order& order : orders) {
-        if (!order.arrives || !order.received.empty()) continue;
-        for (const OrderLine& line : order.lines)
-            if (line.pack) all.push_back({*order.arrives, line.item, Amount::of(*line.pack * double(line.packs))});
+        if (!order.arrives) continue;
+        for (const OrderRest& rest : rest_of(order, lots))
+            all.push_back({*order.arrives, order.lines[rest.line].item, rest.awaited});
     }
     std::ranges::stable_sort(all, {}, &Incoming::arrives);
     return all;
@@ -43,7 +43,7 @@ void take_from_orders(Shortage& shortage, std::vector<Incoming>& incoming) {
 Shortages shortages(std::vector<BrewToFill> brews, const std::vector<Item>& items, std::vector<LotState> lots,
                     const std::vector<Order>& orders) {
     std::ranges::stable_sort(brews, {}, &BrewToFill::date);
-    auto incoming = incoming_of(orders);
+    auto incoming = incoming_of(orders, lots);
     struct Touched {
         std::string brew;
         double crumb_kg;

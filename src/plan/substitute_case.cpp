@@ -1,4 +1,5 @@
 #include "substitute_case.hpp"
+#include "cards.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -12,18 +13,6 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double undated_days = 3650.0; // a lot without a best-before counts ten years
-
-const Item* item_called(const std::vector<Item>& items, const std::string& name) {
-    const auto found = std::ranges::find(items, name, &Item::name);
-    return found == items.end() ? nullptr : &*found;
-}
-
-double learned_share(const BrewToFill& brew, const std::string& lot, const std::string& item) {
-    if (!brew.learned) return 1.0;
-    auto at = brew.learned->malt(lot);
-    if (!at) at = brew.learned->malt(item);
-    return at ? 1.0 + brew.learned->mean[*at] : 1.0;
-}
 
 bool is_class(const Item& item, std::initializer_list<std::string_view> classes) {
     return std::ranges::find(classes, item.malt_class.value_or("")) != classes.end();
@@ -149,7 +138,7 @@ void Maker::add_candidate(CaseLine& line, const BrewToFill& brew, std::size_t at
     const bool own = c.item == line.item;
     if (line.kind == LineKind::grist) {
         const MaltFigures figures = malt_figures(*c.item, lot, brew.date);
-        c.extract = figures.extract_as_is.value * learned_share(brew, lot.code, lot.item);
+        c.extract = figures.extract_as_is.value * learned_share(brew.learned, lot.code, lot.item);
         c.lovibond = wort::malt_lovibond(Ebc(std::max(0.0, figures.colour_ebc.value))).value();
         c.power_wk = figures.diastatic_power_wk.value;
         c.distance = own ? 0.0 : preference * distance(*line.item, figures.colour_ebc.value, request_.tolerances);
@@ -182,7 +171,8 @@ void Maker::make_line(const BrewToFill& brew, const Need& need, CaseBrew& made) 
     line.weighing = weighing_of(need.kind, brew.brewhouse);
     line.band = line.weighing.step_kg;
     if (need.is_grist) {
-        line.target = need.mass_kg * malt_figures(*line.item).extract_as_is.value * learned_share(brew, "", need.item);
+        line.target =
+            need.mass_kg * malt_figures(*line.item).extract_as_is.value * learned_share(brew.learned, "", need.item);
         line.tolerance = line_tolerance(*line.item, request_.tolerances);
         made.extract_kg += line.target;
     } else if (is_bittering(need.stage, need.minutes)) {

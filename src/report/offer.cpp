@@ -9,14 +9,6 @@ namespace lotwort::report {
 
 namespace {
 
-template <class Record>
-std::string pack_of(const Record& record) {
-    if (record.pack) return to_text(Amount::of(*record.pack));
-    if (record.pack_volume) return to_text(Amount::of(*record.pack_volume));
-    if (record.pack_count) return to_text(Amount::pieces(*record.pack_count));
-    return "";
-}
-
 std::string days(const std::optional<int>& number) {
     return number ? fmt::format("{} {}", *number, *number == 1 ? "day" : "days") : "";
 }
@@ -45,11 +37,13 @@ std::string until_text(const Offer& offer, Date today) {
 } // namespace
 
 std::string pack_text(const Offer& offer) {
-    return pack_of(offer);
+    const auto pack = pack_of(offer);
+    return pack ? to_text(*pack) : "";
 }
 
 std::string pack_text(const OrderLine& line) {
-    return pack_of(line);
+    const auto pack = pack_of(line);
+    return pack ? to_text(*pack) : "";
 }
 
 std::string offer_text(const OfferList& list) {
@@ -87,9 +81,7 @@ std::string offer_csv(const OfferList& list) {
                                "shelf_life_days", "valid_until"});
     for (const Offer& offer : list.offers)
         for (const PriceStep& step : offer.price_steps) {
-            const Amount pack = offer.pack          ? Amount::of(*offer.pack)
-                                : offer.pack_volume ? Amount::of(*offer.pack_volume)
-                                                    : Amount::pieces(offer.pack_count.value_or(0));
+            const Amount pack = pack_of(offer).value_or(Amount::pieces(0));
             csv += csv_row(
                 {offer.supplier, offer.item, amount_number(pack), amount_unit(pack), std::to_string(step.packs),
                  money_text(step.price), list.currency, offer.lead_days ? std::to_string(*offer.lead_days) : "",

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/report/offer.hpp>
 
 namespace lotwort::report {
 
@@ -16,12 +17,6 @@ std::string money(double amount) {
 
 const Offer& offer_of(const PurchasePage& page, const plan::PurchaseLine& line) {
     return page.wish.offers[page.drawn.offers[line.offer]];
-}
-
-std::string pack_of(const Offer& offer) {
-    if (offer.pack) return to_text(Amount::of(*offer.pack));
-    if (offer.pack_volume) return to_text(Amount::of(*offer.pack_volume));
-    return offer.pack_count ? to_text(Amount::pieces(*offer.pack_count)) : "";
 }
 
 std::string orders_chart(const PurchasePage& page) {
@@ -61,7 +56,7 @@ std::string lines_table(const PurchasePage& page) {
         for (const auto& line : order.lines) {
             const Offer& offer = offer_of(page, line);
             table.rows.push_back({order.supplier, to_iso(order.order_by), offer.item, std::to_string(line.packs),
-                                  pack_of(offer), money(line.price), money(line.cost)});
+                                  pack_text(offer), money(line.price), money(line.cost)});
         }
         if (order.delivery > 0.0)
             table.rows.push_back(

@@ -79,6 +79,13 @@ TEST_CASE("an order that comes in time fills the line, one that is late is named
     CHECK(found[0].missing == Amount::of(Kilograms(3.0)));
     auto received = order("pale", 25.0, "2026-02-20");
     received.received = {"P"};
+    found = shortages(brews, cards(), lots, {received}).lines; // 12 of 25 kg have come: the rest is still due
+    CHECK(found.empty());
+    received.closed = "sold out";
+    found = shortages(brews, cards(), lots, {received}).lines;
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].missing == Amount::of(Kilograms(8.0)));
+    received.received.clear(); // sold out before anything came
     CHECK(shortages(brews, cards(), lots, {received}).lines.size() == 1);
 }
 

@@ -341,7 +341,9 @@ TEST_CASE("an adopted answer is a plan that reserves its lines and what else the
     pitch.mass = Kilograms(0.05);
     request.brews[0].recipe.others = {pitch};
     const auto answer = nearest(request);
-    const Plan plan = adopted_plan(request, answer, "P1");
+    const auto plans = adopted_plans(request, answer);
+    REQUIRE(plans.size() == 1);
+    const Plan& plan = plans[0];
     CHECK(plan.code == "P1");
     CHECK(plan.recipe == "pale ale");
     CHECK(plan.reserved.size() == answer.lines.size() + 1);

@@ -8,22 +8,13 @@
 
 #include <lotwort/plan/needs.hpp>
 #include <lotwort/plan/purchase.hpp>
-#include <lotwort/stock/offer.hpp>
+#include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::plan {
 
 // The z with which a normal demand is met at that probability: service 0.95 gives 1.645. 0.5 to 0.9999; below, 0.
 // The newsvendor's order is mean + sd * z at service p / (p + h).
 [[nodiscard]] double service_factor(double service);
-
-// How far open orders have been filled, line by line.
-struct OrderRest {
-    std::size_t line = 0;
-    Amount ordered, received, awaited; // awaited: none of a closed order, and never below nothing
-};
-// lots: all that came (LotState::lot.received_amount counts). Lines that state no pack are left out.
-[[nodiscard]] std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots);
-[[nodiscard]] bool is_open(const Order& order, const std::vector<LotState>& lots);
 
 struct PurchaseWish {
     Date today;

@@ -6,7 +6,7 @@
 #pragma once
 
 #include <lotwort/plan/needs.hpp>
-#include <lotwort/stock/offer.hpp>
+#include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::plan {
 
@@ -35,8 +35,8 @@ struct Shortages {
     std::vector<Crumb> crumbs;
 };
 
-// lots: promised must not hold what these brews have themselves reserved. Orders that state no arrival are not counted,
-// nor orders of which anything was received.
+// lots: promised must not hold what these brews have themselves reserved; all that came, used up or not. Of orders
+// counts what is still awaited, none where they state no arrival.
 [[nodiscard]] Shortages shortages(std::vector<BrewToFill> brews, const std::vector<Item>& items,
                                   std::vector<LotState> lots, const std::vector<Order>& orders);
 

@@ -113,10 +113,9 @@ struct Substitution {
 // oldest or smaller.
 [[nodiscard]] Mip substitution_mip(const SubstituteRequest& request, AnswerKind kind);
 
-// A plan that holds the answer for one brew: its reservations are the answer's lines, and what the recipe's other lines
-// take by date. A brew that is left out (smaller: nothing of it) is called off.
-[[nodiscard]] Plan adopted_plan(const SubstituteRequest& request, const SubstituteAnswer& answer,
-                                const std::string& brew);
+// The answer as plans, one for each brew in the order of the request: reserved is what the answer's lines take, and
+// what the recipe's other lines take by date. A brew that is left out (smaller: nothing of it) is called off.
+[[nodiscard]] std::vector<Plan> adopted_plans(const SubstituteRequest& request, const SubstituteAnswer& answer);
 
 } // namespace lotwort::plan
 

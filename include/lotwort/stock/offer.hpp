@@ -1,6 +1,7 @@
 // What suppliers sell, and what has been ordered of them.
 #pragma once
 
+#include <lotwort/core/amount.hpp>
 #include <lotwort/core/date.hpp>
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/quantity.hpp>
@@ -18,7 +19,7 @@ struct Supplier {
     std::optional<Money> minimum_order;
     std::optional<int> lead_days;
     std::vector<std::string> closed_weekdays; // monday, tuesday, ...
-    friend bool operator==(const Supplier &, const Supplier &) = default;
+    friend bool operator==(const Supplier&, const Supplier&) = default;
 };
 
 template <>
@@ -37,7 +38,7 @@ struct FieldsOf<Supplier> {
 struct PriceStep {
     int packs = 1;
     Money price;
-    friend bool operator==(const PriceStep &, const PriceStep &) = default;
+    friend bool operator==(const PriceStep&, const PriceStep&) = default;
 };
 
 template <>
@@ -58,7 +59,7 @@ struct Offer {
     std::optional<int> lead_days;
     std::optional<int> shelf_life_days;
     std::optional<Date> valid_until;
-    friend bool operator==(const Offer &, const Offer &) = default;
+    friend bool operator==(const Offer&, const Offer&) = default;
 };
 
 template <>
@@ -85,7 +86,7 @@ struct OrderLine {
     std::optional<int> pack_count;
     int packs = 1;
     Money cost;
-    friend bool operator==(const OrderLine &, const OrderLine &) = default;
+    friend bool operator==(const OrderLine&, const OrderLine&) = default;
 };
 
 template <>
@@ -100,6 +101,10 @@ struct FieldsOf<OrderLine> {
     };
 };
 
+// What a pack holds; none where nobody stated it.
+[[nodiscard]] std::optional<Amount> pack_of(const Offer& offer);
+[[nodiscard]] std::optional<Amount> pack_of(const OrderLine& line);
+
 struct Order {
     std::string code;
     std::string supplier;
@@ -108,7 +113,7 @@ struct Order {
     std::vector<OrderLine> lines;
     std::vector<std::string> received; // codes of the lots that came of it
     std::optional<std::string> closed; // why nothing more will come; none: what has not come is still awaited
-    friend bool operator==(const Order &, const Order &) = default;
+    friend bool operator==(const Order&, const Order&) = default;
 };
 
 template <>

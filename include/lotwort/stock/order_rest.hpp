@@ -1,0 +1,22 @@
+// How far orders have been filled.
+#pragma once
+
+#include <lotwort/stock/offer.hpp>
+#include <lotwort/stock/reserve.hpp>
+
+namespace lotwort {
+
+// One line of an order. received: of an item's several lines the earlier are filled first, the last has what came
+// beyond them.
+struct OrderRest {
+    std::size_t line = 0;
+    Amount ordered, received, awaited; // awaited: none of a closed order, and never below nothing
+};
+
+// lots: all that came (LotState::lot.received_amount counts). Lines that state no pack are left out.
+[[nodiscard]] std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots);
+
+// Is something still to come? An order none of whose lines states a pack is open until anything of it has come.
+[[nodiscard]] bool is_open(const Order& order, const std::vector<LotState>& lots);
+
+} // namespace lotwort

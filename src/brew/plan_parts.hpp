@@ -1,0 +1,31 @@
+// What a planned line is made of, lot by lot.
+#pragma once
+
+#include <lotwort/brew/planned_brew.hpp>
+
+namespace lotwort {
+
+// Error(refused): the recipe names an item nobody knows.
+[[nodiscard]] const Item& item_named(const PlanRequest& request, const std::string& name);
+
+// Error(refused): a reserved lot is gone.
+[[nodiscard]] const Lot& lot_coded(const PlanRequest& request, const std::string& code);
+
+// A part of a line with the lot it comes from; none for what is missing. Points into the request.
+struct Part {
+    Amount amount;
+    const Item* item;
+    const Lot* lot;
+    [[nodiscard]] const std::string& name() const { return lot != nullptr ? lot->code : item->name; }
+};
+
+[[nodiscard]] std::vector<Part> parts_of(const PlanRequest& request, const PlannedLine& line);
+
+// By the lot's paper on the day, else by the item's card.
+[[nodiscard]] MaltFigures figures_of(const Part& part, Date day);
+[[nodiscard]] Figure alpha_of(const Part& part, Date day);
+
+// What the lines of the recipe's grist need in all.
+[[nodiscard]] Kilograms grist_mass(const Recipe& recipe, const std::vector<PlannedLine>& lines);
+
+} // namespace lotwort

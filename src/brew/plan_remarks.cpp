@@ -1,0 +1,81 @@
+#include "plan_remarks.hpp"
+#include "pinned_lots.hpp"
+#include "plan_parts.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/stock/hop_age.hpp>
+#include <set>
+
+namespace lotwort {
+
+namespace {
+
+// What the store has taken from the hops since they were analysed, lot by lot, where it is enough to weigh by.
+void remark_hops(const PlanRequest& request, PlannedBrew& out) {
+    constexpr double worth_saying = 0.98;
+    std::set<std::string> said;
+    const std::size_t first = request.recipe.grist.size();
+    for (std::size_t i = first; i < first + request.recipe.hops.size(); ++i)
+        for (const Part& part : parts_of(request, out.lines[i])) {
+            if (part.lot == nullptr || !said.insert(part.lot->code).second) continue;
+            const HopAge age = hop_age(*part.item, *part.lot, request.date);
+            if (age.analysed && age.share_left < worth_saying)
+                out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} days before",
+                                                  part.lot->code, with_sd(age.alpha_pct.value, age.alpha_pct.sd, "%"),
+                                                  shortest(age.stated_pct.value), to_iso(*age.analysed), age.days));
+            if (!age.analysed && age.stated_pct.origin == Origin::certificate)
+                out.remarks.push_back(fmt::format(
+                    "{} is taken at its certificate's alpha, which states no day to age it from", part.lot->code));
+        }
+}
+
+void remark_volume(const PlanRequest& request, PlannedBrew& out) {
+    const double volume = request.volume.value(), meant = request.brewhouse.volume.value();
+    if (volume > 1.25 * meant)
+        out.remarks.push_back(fmt::format("{:.4g} L is more than the {:.4g} L that {} is meant for", volume, meant,
+                                          request.brewhouse.name));
+    if (volume < 0.4 * meant) // the tun, the kettle and the burner keep and boil off as much as of a whole brew
+        out.remarks.push_back(fmt::format("{:.4g} L is little for {}, meant for {:.4g} L: what it keeps and boils off "
+                                          "does not shrink with the brew, and the forecast is loose",
+                                          volume, request.brewhouse.name, meant));
+    const auto& into = out.forecast.volume_l;
+    if (const double dry = 0.5 * std::erfc(into.value / (into.sd * std::sqrt(2.0))); into.sd > 0.0 && dry > 0.01)
+        out.remarks.push_back(fmt::format("by these figures about one such brew in {:.0f} would leave nothing for the "
+                                          "fermenter",
+                                          std::max(2.0, 1.0 / dry)));
+}
+
+void remark_enzymes(const PlanRequest& request, PlannedBrew& out) {
+    const double kg = grist_mass(request.recipe, out.lines).value();
+    if (!request.recipe.diastatic_floor || kg <= 0.0) return;
+    double power = 0.0;
+    for (std::size_t i = 0; i < request.recipe.grist.size(); ++i)
+        for (const Part& part : parts_of(request, out.lines[i]))
+            power += part.amount.kilograms().value() * figures_of(part, request.date).diastatic_power_wk.value;
+    power /= kg;
+    if (power < request.recipe.diastatic_floor->value())
+        out.remarks.push_back(
+            fmt::format("the grist's diastatic power is about {:.0f} WK, below the recipe's {:.0f} WK", power,
+                        request.recipe.diastatic_floor->value()));
+}
+
+} // namespace
+
+void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
+    for (std::string& sentence : pin_remarks(request)) out.remarks.push_back(std::move(sentence));
+    remark_hops(request, out);
+    remark_volume(request, out);
+    for (const PlannedLine& line : out.lines)
+        if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
+            out.remarks.push_back(
+                fmt::format("{} goes into the fermenter: the forecast is of the wort before it", line.item));
+    if (!kit.assumed.empty())
+        out.remarks.push_back(fmt::format("{} of the brewhouse's figures are typical ones, wide, until you state them: "
+                                          "lotwort brewhouse show {}",
+                                          kit.assumed.size(), request.brewhouse.name));
+    remark_enzymes(request, out);
+}
+
+} // namespace lotwort

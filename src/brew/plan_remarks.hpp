@@ -1,0 +1,13 @@
+// What is worth a brewer's look in a plan, in sentences.
+#pragma once
+
+#include <lotwort/brew/kit.hpp>
+#include <lotwort/brew/planned_brew.hpp>
+
+namespace lotwort {
+
+// Pins kept against the date, hops that have aged, a volume the kit is not meant for, a forecast that may come to
+// nothing, figures assumed, enzymes below the recipe's floor. Reads the plan's lines and forecast.
+void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& plan);
+
+} // namespace lotwort

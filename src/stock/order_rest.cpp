@@ -1,0 +1,57 @@
+#include <algorithm>
+#include <lotwort/stock/order_rest.hpp>
+#include <map>
+
+namespace lotwort {
+
+namespace {
+
+template <class Record>
+std::optional<Amount> pack_in(const Record& record) {
+    if (record.pack) return Amount::of(*record.pack);
+    if (record.pack_volume) return Amount::of(*record.pack_volume);
+    if (record.pack_count) return Amount::pieces(*record.pack_count);
+    return std::nullopt;
+}
+
+} // namespace
+
+std::optional<Amount> pack_of(const Offer& offer) {
+    return pack_in(offer);
+}
+
+std::optional<Amount> pack_of(const OrderLine& line) {
+    return pack_in(line);
+}
+
+std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots) {
+    std::map<std::pair<std::string, Measure>, std::int64_t> came;
+    for (const std::string& code : order.received)
+        for (const LotState& state : lots)
+            if (state.lot.code == code)
+                came[{state.lot.item, state.lot.received_amount.measure}] += state.lot.received_amount.units;
+    std::vector<OrderRest> all;
+    for (std::size_t l = 0; l < order.lines.size(); ++l) {
+        const auto pack = pack_of(order.lines[l]);
+        if (!pack) continue;
+        OrderRest rest{l, {pack->measure, pack->units * order.lines[l].packs}, {pack->measure, 0}, {pack->measure, 0}};
+        auto& left = came[{order.lines[l].item, pack->measure}];
+        // the last line of an item takes all that came beyond it
+        const bool last = std::none_of(order.lines.begin() + static_cast<std::ptrdiff_t>(l) + 1, order.lines.end(),
+                                       [&](const OrderLine& other) { return other.item == order.lines[l].item; });
+        rest.received.units = last ? left : std::min(left, rest.ordered.units);
+        left -= rest.received.units;
+        if (!order.closed) rest.awaited.units = std::max<std::int64_t>(0, rest.ordered.units - rest.received.units);
+        all.push_back(rest);
+    }
+    return all;
+}
+
+bool is_open(const Order& order, const std::vector<LotState>& lots) {
+    if (order.closed) return false;
+    const auto rests = rest_of(order, lots);
+    if (rests.empty()) return order.received.empty();
+    return std::ranges::any_of(rests, [](const OrderRest& rest) { return rest.awaited.units > 0; });
+}
+
+} // namespace lotwort
