@@ -35,10 +35,10 @@ struct Short : Brewery {
     }
 };
 
-const Json* answer_of(const Json& found, const char* kind) {
+Json answer_of(const Json& found, const char* kind) { // null: none of that kind
     for (const auto& answer : found["answers"])
-        if (answer["kind"] == kind) return &answer;
-    return nullptr;
+        if (answer["kind"] == kind) return answer;
+    return {};
 }
 
 double mass_of(const Json& answer, const char* lot) {
@@ -57,8 +57,8 @@ TEST_CASE("the shortage comes first, then answers that differ in kind") {
     CHECK(found["shortages"][0]["item"] == "pale ale malt");
     CHECK(found["shortages"][0]["missing_kg"] == 1.0);
     for (const char* kind : {"nearest", "cheapest", "oldest", "smaller", "buy"})
-        CHECK(answer_of(found, kind) != nullptr);
-    const Json& nearest = *answer_of(found, "nearest");
+        CHECK_FALSE(answer_of(found, kind).is_null());
+    const Json nearest = answer_of(found, "nearest");
     CHECK(mass_of(nearest, "PAM-1") == doctest::Approx(3.0));
     // 1 kg at 0.81 * 0.96 asks for 1.0115 kg at 0.805 * 0.955; 0.1 % of the brew's 3.253 kg of extract may lack (4 g of
     // malt), and 20 g more crystal malt stand in for as much
@@ -70,7 +70,7 @@ TEST_CASE("the shortage comes first, then answers that differ in kind") {
     CHECK(nearest["cost"].get<double>() == doctest::Approx(10.49).epsilon(0.005));
     // 60 g of 0.8 ml per 100 g go in late
     CHECK(nearest["effect"]["P1"]["hop_oil_ml"].get<double>() == doctest::Approx(0.48).epsilon(0.02));
-    const Json& smaller = *answer_of(found, "smaller");
+    const Json smaller = answer_of(found, "smaller");
     CHECK(smaller["scale"]["P1"].get<double>() == doctest::Approx(1.0)); // lager malt stands in there, too
     const std::string text = b.done("substitute");
     CHECK(text.starts_with("Lacking\n  P1 on 2026-03-20: 1 kg of 4 kg of pale ale malt\n"));
@@ -126,9 +126,9 @@ TEST_CASE("an item that must never stand in does not, and no full-size answer is
     const Said said = b.run("substitute --json");
     CHECK(said.status == 3);
     const Json found = Json::parse(said.out);
-    CHECK(answer_of(found, "nearest") == nullptr);
-    CHECK(answer_of(found, "smaller") != nullptr); // 3 kg of 4
-    CHECK((*answer_of(found, "smaller"))["scale"]["P1"].get<double>() == doctest::Approx(0.75).epsilon(0.15));
+    CHECK(answer_of(found, "nearest").is_null());
+    CHECK_FALSE(answer_of(found, "smaller").is_null()); // 3 kg of 4
+    CHECK(answer_of(found, "smaller")["scale"]["P1"].get<double>() == doctest::Approx(0.75).epsilon(0.15));
     bool clash = false;
     for (const auto& none : found["none"])
         if (none["kind"] == "nearest") clash = !none["clash"].empty();

@@ -1,4 +1,5 @@
 // The answers as text, JSON and CSV: what is shown, what is left out, and what is never lost.
+#include "json.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/report/booked.hpp>
 #include <lotwort/report/history.hpp>
@@ -7,11 +8,10 @@
 #include <lotwort/report/movement.hpp>
 #include <lotwort/report/stock.hpp>
 #include <lotwort/report/text.hpp>
-#include <nlohmann/json.hpp>
 
 using namespace lotwort;
 using namespace lotwort::report;
-using Json = nlohmann::json;
+using lotwort::test::Json;
 
 namespace {
 

@@ -1,0 +1,96 @@
+#include "brewery.hpp"
+#include <atomic>
+#include <fstream>
+#include <lotwort/core/error.hpp>
+#include <unistd.h>
+
+namespace lotwort::test {
+
+Brewery::Brewery(const char* today) {
+    static std::atomic<int> count{0};
+    folder_ = std::filesystem::temp_directory_path() /
+              ("lotwort-test-" + std::to_string(getpid()) + "-" + std::to_string(++count));
+    std::filesystem::create_directories(folder_);
+    around_.today = *parse_iso_date(today);
+    around_.booked_at = std::string(today) + "T12:00:00Z";
+    around_.ledger = (folder_ / "ledger.lotwort").string();
+}
+
+Brewery::~Brewery() {
+    std::error_code ignored;
+    std::filesystem::remove_all(folder_, ignored);
+}
+
+Said Brewery::run(const std::string& line) const {
+    Said said;
+    try {
+        const auto answer = cli::dispatch(words_of(line), around_);
+        said.status = answer.status;
+        said.out = answer.text;
+    } catch (const Error& e) {
+        said.status = static_cast<int>(e.kind());
+        said.error = e.what();
+        said.hint = e.hint();
+    }
+    return said;
+}
+
+std::string Brewery::done(const std::string& line) const {
+    const Said said = run(line);
+    CHECK_MESSAGE(said.error.empty(), line, ": ", said.error, " / ", said.hint);
+    CHECK_MESSAGE(said.status == 0, line);
+    return said.out;
+}
+
+Json Brewery::json(const std::string& line) const {
+    const Said said = run(line + " --json");
+    CHECK_MESSAGE(said.error.empty(), line, ": ", said.error, " / ", said.hint);
+    return said.out.empty() ? Json() : Json::parse(said.out);
+}
+
+void Brewery::check_round_trip() const {
+    const std::string other = " --ledger FOLDER/other.lotwort";
+    done("export FOLDER/all.json --force");
+    done("init" + other);
+    done("import FOLDER/all.json" + other);
+    CHECK(done("export" + other) == done("export"));
+    CHECK(json("verify" + other)["sound"] == true);
+    CHECK(json("verify")["sound"] == true);
+}
+
+void Brewery::write(const std::string& name, const std::string& text) const {
+    std::ofstream(folder_ / name) << text;
+}
+
+std::string Brewery::read(const std::string& name) const {
+    std::ifstream in(folder_ / name, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+void Brewery::today(const char* day) {
+    around_.today = *parse_iso_date(day);
+    around_.booked_at = std::string(day) + "T12:00:00Z";
+}
+
+std::vector<std::string> Brewery::words_of(const std::string& line) const {
+    std::vector<std::string> words;
+    std::string word;
+    bool quoted = false, any = false;
+    for (const char c : line + " ") {
+        if (c == '"') {
+            quoted = !quoted;
+            any = true;
+        } else if (c == ' ' && !quoted) {
+            if (any || !word.empty()) words.push_back(word);
+            word.clear();
+            any = false;
+        } else {
+            word += c;
+        }
+    }
+    for (auto& w : words)
+        if (const auto at = w.find("FOLDER"); at != std::string::npos) w.replace(at, 6, folder_.string());
+    return words;
+}
+
+} // namespace lotwort::test
