@@ -40,7 +40,8 @@ Json Json::member(const std::string& key) const {
 
 Json Json::element(std::size_t index) const {
     const Node& here = node(here_);
-    return index < here.size() ? Json(document_, &*std::next(here.begin(), static_cast<std::ptrdiff_t>(index))) : Json();
+    return index < here.size() ? Json(document_, &*std::next(here.begin(), static_cast<std::ptrdiff_t>(index)))
+                               : Json();
 }
 
 bool Json::contains(const std::string& key) const {

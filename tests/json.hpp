@@ -1,5 +1,5 @@
-// What a verb answered with --json, to look into. The parser behind it is compiled once, in json.cpp: read by each test,
-// it cost more than the test.
+// What a verb answered with --json, to look into. The parser behind it is compiled once, in json.cpp: read by each
+// test, it cost more than the test.
 #pragma once
 
 #include <initializer_list>
@@ -50,7 +50,7 @@ public:
     friend bool operator==(const Json& one, const char* text) { return one.is_text(text); }
     friend bool operator==(const Json& one, const std::string& text) { return one.is_text(text); }
     template <class N>
-        requires std::is_arithmetic_v<N>
+    requires std::is_arithmetic_v<N>
     friend bool operator==(const Json& one, N number) {
         if constexpr (std::is_same_v<N, bool>)
             return one.is_truth(number);

@@ -2,12 +2,11 @@
 #include "brew_problem.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <fmt/format.h>
 #include <lotwort/brew/mash_grist.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/stats/dense.hpp>
 #include <lotwort/stats/distributions.hpp>
-#include <lotwort/stats/orthogonal.hpp>
 
 namespace lotwort::infer_detail {
 
@@ -121,17 +120,14 @@ White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSqu
             kept.push_back(equations[i]);
             rows.push_back(static_cast<Index>(i));
         }
-    const Eigen::LLT<MatrixXd> chol(covariance_of(kept));
-    LOTWORT_CHECK(chol.info() == Eigen::Success);
-    const auto m = static_cast<Index>(rows.size());
-    White w{VectorXd(m), MatrixXd(m, at.jacobian.cols())};
-    for (Index i = 0; i < m; ++i) {
-        w.residual[i] = at.residual[rows[static_cast<std::size_t>(i)]];
-        w.jacobian.row(i) = at.jacobian.row(rows[static_cast<std::size_t>(i)]);
+    const Index n = at.jacobian.cols();
+    MatrixXd both(static_cast<Index>(rows.size()), n + 1);
+    for (Index i = 0; i < both.rows(); ++i) {
+        both.row(i).head(n) = at.jacobian.row(rows[static_cast<std::size_t>(i)]);
+        both(i, n) = at.residual[rows[static_cast<std::size_t>(i)]];
     }
-    chol.matrixL().solveInPlace(w.residual);
-    chol.matrixL().solveInPlace(w.jacobian);
-    return w;
+    both = stats::whitened(covariance_of(kept), both);
+    return {both.col(n), both.leftCols(n)};
 }
 
 // Fills out.rows; `typical` is each figure's typical scatter, which sets what a row that says nothing is.
@@ -141,8 +137,9 @@ void reduce(const White& white, const Figures& f, const VectorXd& scale, const V
     const auto others = stats::beside(slopes.transpose());
     const MatrixXd of_figures = stats::pseudo_inverse(slopes);
     const MatrixXd scaled = white.jacobian * scale.asDiagonal();
-    const auto seen = stats::beside(scaled * others);
-    const MatrixXd a = seen.transpose() * scaled * of_figures; // in units of typical scatter
+    const auto seen = stats::beside(stats::product(scaled, others));
+    const MatrixXd a =
+        stats::product(stats::product(seen.transpose(), scaled), of_figures); // in units of typical scatter
     const VectorXd r = seen.transpose() * white.residual;
 
     const auto [rows, turned] = stats::turned(a, r);

@@ -1,10 +1,9 @@
 #include "brew_problem.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/instrument_bias.hpp>
-#include <lotwort/stats/orthogonal.hpp>
+#include <lotwort/stats/dense.hpp>
 #include <map>
 #include <set>
 
@@ -71,8 +70,8 @@ void add_brew(const BrewModel& model, const Shared& shared, MatrixXd& informatio
     const VectorXd scale = jacobian.colwise().norm().cwiseMax(1e-300).transpose();
     // what the brew's state cannot explain
     const MatrixXd q = stats::beside(jacobian * scale.cwiseInverse().asDiagonal());
-    const MatrixXd seen = q.transpose() * a;
-    information += seen.transpose() * seen;
+    const MatrixXd seen = stats::product(q.transpose(), a);
+    information += stats::product(seen.transpose(), seen);
     score += seen.transpose() * (q.transpose() * residual);
 }
 
@@ -88,7 +87,7 @@ std::vector<LearnedBias> learn_biases(const std::vector<ReconcileInput>& brews) 
     MatrixXd information = MatrixXd::Identity(shared.size(), shared.size()); // the priors, each of unit width
     VectorXd score = VectorXd::Zero(shared.size());
     for (const auto& model : models) add_brew(model, shared, information, score);
-    const MatrixXd covariance = information.ldlt().solve(MatrixXd::Identity(shared.size(), shared.size()));
+    const MatrixXd covariance = stats::inverse(information);
     const VectorXd mean = covariance * score;
 
     std::vector<LearnedBias> out;

@@ -1,9 +1,9 @@
 #include "learn_model.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/stats/dense.hpp>
 #include <lotwort/stock/malt.hpp>
 
 namespace lotwort::infer_detail {
@@ -198,24 +198,20 @@ LotPrior lot_prior(const Item& item) {
 
 std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house) {
     const auto k = static_cast<Index>(evidence.rows.size());
-    MatrixXd r(k, static_cast<Index>(house_figures));
-    VectorXd y(k);
+    MatrixXd r(k, static_cast<Index>(house_figures) + 1); // the last column is what was seen
     for (Index i = 0; i < k; ++i) {
         const auto& row = evidence.rows[static_cast<std::size_t>(i)];
-        for (Index j = 0; j < r.cols(); ++j) r(i, j) = row.of[static_cast<std::size_t>(j)];
-        y[i] = row.value;
+        for (std::size_t j = 0; j < house_figures; ++j) r(i, static_cast<Index>(j)) = row.of[j];
+        r(i, r.cols() - 1) = row.value;
     }
     VectorXd scatter = VectorXd::Zero(r.cols());
-    for (Index j = 2; j < r.cols(); ++j) scatter[j] = std::pow(house.scatter_sd[static_cast<std::size_t>(j)], 2);
-    const MatrixXd variance = MatrixXd::Identity(k, k) + r * scatter.asDiagonal() * r.transpose();
-    const Eigen::LLT<MatrixXd> chol(variance);
-    chol.matrixL().solveInPlace(r);
-    chol.matrixL().solveInPlace(y);
+    for (std::size_t j = 2; j < house_figures; ++j) scatter[static_cast<Index>(j)] = std::pow(house.scatter_sd[j], 2);
+    r = stats::whitened(MatrixXd::Identity(k, k) + stats::sandwich(r, MatrixXd(scatter.asDiagonal())), r);
     std::vector<BrewEvidence::Row> out;
     for (Index i = 0; i < k; ++i) {
         BrewEvidence::Row row;
-        for (Index j = 0; j < r.cols(); ++j) row.of[static_cast<std::size_t>(j)] = r(i, j);
-        row.value = y[i];
+        for (std::size_t j = 0; j < house_figures; ++j) row.of[j] = r(i, static_cast<Index>(j));
+        row.value = r(i, r.cols() - 1);
         out.push_back(row);
     }
     return out;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <lotwort/stats/dense.hpp>
 #include <numbers>
 #include <numeric>
 
@@ -56,7 +57,7 @@ void drop_held_rows(stats::LeastSquaresSolution& s, const stats::LeastSquaresPro
     s.residual.conservativeResize(m);
     s.jacobian = MatrixXd(s.jacobian.topRows(m));
     s.weight = MatrixXd(s.weight.topLeftCorner(m, m));
-    s.residual_covariance = p.covariance - s.jacobian * s.covariance * s.jacobian.transpose();
+    s.residual_covariance = p.covariance - stats::sandwich(s.jacobian, s.covariance);
     s.statistic = s.residual.dot(s.weight * s.residual);
     // a limit that holds takes one unknown away
     s.rank -= static_cast<int>(held);
@@ -189,7 +190,7 @@ Estimate Limited::estimate(double value, const VectorXd& gradient) const {
     MatrixXd rows(k + 1, gradient.size());
     rows.row(0) = gradient.transpose();
     for (Index i = 0; i < k; ++i) rows.row(i + 1) = near[static_cast<std::size_t>(i)].a.transpose();
-    const MatrixXd covariance = rows * free.covariance * rows.transpose();
+    const MatrixXd covariance = stats::sandwich(rows, free.covariance);
     VectorXd mean = rows * free.theta;
     // the quantity by its slope at the limited solution, where it is `value`
     mean[0] = value + gradient.dot(free.theta - solution.theta);

@@ -1,6 +1,5 @@
 #include "decompositions.hpp"
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/least_squares.hpp>
 
@@ -11,7 +10,6 @@ namespace {
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
-using RankRevealing = Eigen::CompleteOrthogonalDecomposition<MatrixXd>;
 
 constexpr double rank_threshold = 1e-11; // of the largest pivot, columns scaled to comparable size
 
@@ -27,8 +25,8 @@ struct Linearised {
         : f(p.observed.size()), jacobian(p.observed.size(), theta.size()) {
         jacobian.setZero();
         p.model(theta, f, jacobian);
-        white_residual = chol.matrixL().solve(p.observed - f);
-        white_jacobian = chol.matrixL().solve(jacobian * p.scale.asDiagonal());
+        white_residual = whitened(chol, p.observed - f);
+        white_jacobian = whitened(chol, jacobian * p.scale.asDiagonal());
         objective = white_residual.squaredNorm();
     }
     [[nodiscard]] bool finite() const { return f.allFinite() && jacobian.allFinite(); }
@@ -48,7 +46,7 @@ VectorXd damped_step(const Linearised& at, double damping) {
     stacked << at.white_jacobian, std::sqrt(damping) * MatrixXd::Identity(n, n);
     VectorXd right = VectorXd::Zero(m + n);
     right.head(m) = at.white_residual;
-    return stacked.householderQr().solve(right);
+    return shortest_solution(RankRevealing(stacked), right);
 }
 
 } // namespace
@@ -75,7 +73,7 @@ struct Search {
         LOTWORT_CHECK(here.finite());
         for (; iterations < p.max_iterations; ++iterations) {
             qr = decomposed(here);
-            const VectorXd full = qr.solve(here.white_residual);
+            const VectorXd full = shortest_solution(qr, here.white_residual);
             remaining = (here.white_jacobian * full).norm();
             converged = remaining <= p.tolerance;
             if (converged || !move(p, chol, full)) return;
@@ -110,18 +108,15 @@ private:
 // theta's covariance, and the directions that no equation sees.
 void add_uncertainties(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol, const Search& search,
                        LeastSquaresSolution& out) {
-    const Index m = p.observed.size(), n = p.start.size();
-    out.weight = chol.solve(MatrixXd::Identity(m, m));
-    const MatrixXd inverse = p.scale.asDiagonal() * search.qr.pseudoInverse(); // theta = inverse * (white y)
-    out.covariance = inverse * inverse.transpose();
-    out.residual_covariance = p.covariance - out.jacobian * out.covariance * out.jacobian.transpose();
+    const Index n = p.start.size();
+    out.weight = stats::inverse(chol);
+    const MatrixXd inverse = p.scale.asDiagonal() * pseudo_inverse(search.qr); // theta = inverse * (white y)
+    out.covariance = product(inverse, inverse.transpose());
+    out.residual_covariance = p.covariance - sandwich(out.jacobian, out.covariance);
     out.null_space.resize(n, 0);
     if (out.rank == n) return;
-    // rows of Z in J P = Q [T 0; 0 0] Z past the rank span what no equation sees
-    const MatrixXd z = search.qr.matrixZ();
-    const MatrixXd unseen = search.qr.colsPermutation() * z.bottomRows(n - out.rank).transpose();
     // gradients are of theta: d theta = scale * d s, so an unseen direction of theta is scale * unseen
-    out.null_space = p.scale.asDiagonal() * unseen;
+    out.null_space = p.scale.asDiagonal() * null_space(search.qr);
     for (Index j = 0; j < out.null_space.cols(); ++j) out.null_space.col(j).normalize();
 }
 

@@ -1,6 +1,6 @@
+#include "decompositions.hpp"
 #include <algorithm>
 #include <cmath>
-#include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/scale_grid.hpp>
@@ -84,8 +84,9 @@ Mode find_mode(Target& target, Index k) {
         const VectorXd moved = next.u - at.u, turned = next.slope - at.slope;
         const double curvature = moved.dot(turned);
         if (curvature > 1e-10 * moved.norm() * turned.norm()) {
-            const MatrixXd left = MatrixXd::Identity(k, k) - moved * turned.transpose() / curvature;
-            inverse = left * inverse * left.transpose() + moved * moved.transpose() / curvature;
+            const VectorXd seen = inverse * turned; // BFGS: (I - s y'/c) H (I - y s'/c) + s s'/c, multiplied out
+            const VectorXd along = (0.5 * (1.0 + turned.dot(seen) / curvature) * moved - seen) / curvature;
+            inverse += moved * along.transpose() + along * moved.transpose();
         }
         const bool still = at.value - next.value < 1e-9 * (1.0 + std::abs(at.value));
         at = next;
@@ -150,8 +151,7 @@ ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLik
     const Eigen::SelfAdjointEigenSolver<MatrixXd> axes(curvature_at(target, mode));
     // the prior alone bends by 1 in these units; what bends less is noise of the differences
     const VectorXd bend = axes.eigenvalues().cwiseMax(0.25);
-    const MatrixXd covariance =
-        axes.eigenvectors() * bend.cwiseInverse().asDiagonal() * axes.eigenvectors().transpose();
+    const MatrixXd covariance = sandwich(axes.eigenvectors(), MatrixXd(bend.cwiseInverse().asDiagonal()));
 
     ScaleGrid out;
     out.mode = target.scales(mode.u);

@@ -1,7 +1,7 @@
 // What a matrix reaches and what it does not, held to the equations that define it.
 #include <doctest/doctest.h>
 #include <Eigen/Dense>
-#include <lotwort/stats/orthogonal.hpp>
+#include <lotwort/stats/dense.hpp>
 
 using namespace lotwort;
 using Eigen::MatrixXd;
