@@ -79,6 +79,15 @@ const std::atomic<bool>* catch_interrupts() {
     return &interrupted;
 }
 
+// Of standard output; the number of the fault as the system gives it.
+struct Unwritten {
+    int fault;
+};
+
+void write_piece(std::string_view text) {
+    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) throw Unwritten{errno};
+}
+
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -87,6 +96,7 @@ cli::Surroundings look_around() {
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
     around.on_interrupt = catch_interrupts;
+    around.out = write_piece;
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;
@@ -102,12 +112,14 @@ void complain(const std::string& verb, const Error& e) {
     std::fputs(watched ? report::wrapped(message.substr(0, message.size() - 1), 2).c_str() : message.c_str(), stderr);
 }
 
-// All of it in one go. A reader that has seen enough (`| head`) is no fault; a full disk is.
-int write_out(const std::string& verb, const std::string& text, int status) {
-    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
-    if (written) return status;
-    if (errno == EPIPE) return 0;
-    const int fault = errno;
+void write_all(std::string_view text) {
+    write_piece(text);
+    if (std::fflush(stdout) != 0) throw Unwritten{errno};
+}
+
+// A reader that has seen enough (`| head`) is no fault; a full disk is.
+int tell_unwritten(const std::string& verb, int fault) {
+    if (fault == EPIPE) return 0;
     const auto is_verb = [&](const cli::Command* command) { return command->name == verb; };
     const auto command = std::ranges::find_if(cli::commands(), is_verb);
     const bool books = command != cli::commands().end() && (*command)->ledger == cli::LedgerUse::writes;
@@ -132,7 +144,10 @@ int main(int argc, char** argv) {
     const std::string verb = words.empty() || words.front().starts_with('-') ? "" : words.front();
     try {
         const auto answer = lotwort::cli::dispatch(words, look_around());
-        return write_out(verb, answer.text, answer.status);
+        write_all(answer.text);
+        return answer.status;
+    } catch (const Unwritten& output) {
+        return tell_unwritten(verb, output.fault);
     } catch (const Error& e) {
         complain(verb, e);
         return static_cast<int>(e.kind());

@@ -27,24 +27,35 @@ std::string read_file(const std::string& path) {
     return text;
 }
 
-void write_file(const std::string& path, const std::string& text, bool replace) {
+void write_file(const std::string& path, const std::function<void(const TakePiece&)>& fill, bool replace) {
     std::error_code fault;
     if (!replace && fs::exists(path, fault))
         throw Error(ErrorKind::refused, fmt::format("{} exists already", path),
                     "name another file, or add --force to replace it");
     const std::string half = path + ".part";
     const auto give_up = [&](const std::string& why) {
-        fs::remove(half, fault);
         throw Error(ErrorKind::refused, fmt::format("{} cannot be written: {}", path, why),
                     "look at who may write there, and whether the disk is full");
     };
     std::ofstream out(half, std::ios::binary | std::ios::trunc);
     if (!out) give_up(std::strerror(errno));
-    out.write(text.data(), static_cast<std::streamsize>(text.size()));
-    out.close();
-    if (!out) give_up(std::strerror(errno));
-    fs::rename(half, path, fault);
-    if (fault) give_up(fault.message());
+    try {
+        fill([&](std::string_view piece) {
+            if (!out.write(piece.data(), static_cast<std::streamsize>(piece.size()))) give_up(std::strerror(errno));
+        });
+        out.close();
+        if (!out) give_up(std::strerror(errno));
+        fs::rename(half, path, fault);
+        if (fault) give_up(fault.message());
+    } catch (...) {
+        fs::remove(half, fault);
+        throw;
+    }
+}
+
+void write_file(const std::string& path, const std::string& text, bool replace) {
+    write_file(
+        path, [&](const TakePiece& take) { take(text); }, replace);
 }
 
 } // namespace lotwort::cli

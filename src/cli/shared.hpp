@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <functional>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
@@ -136,5 +137,10 @@ template <class Read>
 // Writes a file beside its place and moves it there once it is whole. Error(refused) where it cannot be written, or
 // where it exists and may not be replaced.
 void write_file(const std::string& path, const std::string& text, bool replace);
+
+// The same, of a text that comes in pieces: `fill` hands them to what it is given. Nothing is left of it where it
+// throws.
+using TakePiece = std::function<void(std::string_view)>;
+void write_file(const std::string& path, const std::function<void(const TakePiece&)>& fill, bool replace);
 
 } // namespace lotwort::cli

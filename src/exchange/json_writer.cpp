@@ -14,6 +14,19 @@ bool needs_escape(char c) {
     return static_cast<unsigned char>(c) < 0x20 || c == '"' || c == '\\';
 }
 
+// Printable ASCII but for the quote and the backslash: what nearly every text is made of, and stands as it is.
+constexpr std::array<bool, 256> plain_bytes = [] {
+    std::array<bool, 256> plain{};
+    for (std::size_t byte = 0x20; byte < 0x7F; ++byte) plain[byte] = byte != '"' && byte != '\\';
+    return plain;
+}();
+
+bool is_plain(std::string_view text) {
+    bool plain = true;
+    for (const char c : text) plain = plain && plain_bytes[static_cast<unsigned char>(c)];
+    return plain;
+}
+
 void append_escaped(std::string& out, char c) {
     switch (c) {
     case '"':
@@ -131,6 +144,12 @@ void JsonWriter::new_line(std::size_t depth) {
 }
 
 void JsonWriter::quoted(std::string_view text) {
+    if (is_plain(text)) {
+        const std::size_t at = out_.size();
+        out_.resize(at + text.size() + 2, '"');
+        text.copy(out_.data() + at + 1, text.size());
+        return;
+    }
     if (const auto bad = find_invalid_utf8(text))
         throw Error(ErrorKind::refused,
                     fmt::format("a text is not UTF-8 from its byte {} on, after `{}`", *bad + 1, text.substr(0, *bad)),

@@ -56,19 +56,22 @@ template <class Value>
         return value;
 }
 
+template <class Record, class AnyField>
+void write_field(JsonWriter& w, const Record& record, const AnyField& f) {
+    const auto& value = value_in(record, f);
+    if constexpr (std::is_same_v<std::decay_t<decltype(value)>, Amount>) {
+        bool in_grams = false;
+        if constexpr (std::is_same_v<Record, Addition>) in_grams = record.stage != Stage::mash;
+        write_amount(w, value, in_grams);
+    } else if (!is_absent(value)) {
+        w.key(f.name);
+        write_value(w, present(value));
+    }
+}
+
 template <class Record>
 void write_fields(JsonWriter& w, const Record& record) {
-    for_each_exchange_field<Record>([&](const auto& f) {
-        const auto& value = value_in(record, f);
-        if constexpr (std::is_same_v<std::decay_t<decltype(value)>, Amount>) {
-            bool in_grams = false;
-            if constexpr (std::is_same_v<Record, Addition>) in_grams = record.stage != Stage::mash;
-            write_amount(w, value, in_grams);
-        } else if (!is_absent(value)) {
-            w.key(f.name);
-            write_value(w, present(value));
-        }
-    });
+    for_each_exchange_field<Record>([&](const auto& f) { write_field(w, record, f); });
 }
 
 template <HasFields Record>

@@ -6,6 +6,9 @@
 
 namespace lotwort::plan {
 
+// Seconds by the wall clock since some moment (mip.cpp): for limits of time, which are a courtesy.
+[[nodiscard]] double wall_seconds();
+
 class Budget {
 public:
     explicit Budget(const MipOptions& limits) : limits_(limits), left_(limits.seconds) {}

@@ -1,7 +1,8 @@
 #include "purchase_days.hpp"
+#include "purchase_long.hpp"
+#include "purchase_lots.hpp"
 #include "purchase_model.hpp"
 #include "purchase_parts.hpp"
-#include "purchase_thin.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -13,8 +14,9 @@ namespace {
 
 constexpr std::chrono::days one{1};
 constexpr double crumb = 1e-7;          // of a unit; the solver's tolerance
-constexpr std::size_t many_uses = 4000; // columns of uses from which the order days are sought first
-constexpr double share_of_time = 0.6;   // for that search
+constexpr std::size_t some_uses = 400;  // columns of uses from which order days are sought first
+constexpr std::size_t many_uses = 4000; // from which nothing else is tried
+constexpr double share_of_time = 0.4;   // for that search, where there is more to try
 
 [[noreturn]] void refuse(const PurchaseOffer& offer, const char* what, const char* hint) {
     throw Error(ErrorKind::refused, fmt::format("the offer of {} for {} {}", offer.supplier, offer.item, what), hint);
@@ -67,8 +69,9 @@ public:
     PurchasePlan run();
 
 private:
+    enum class Sought { found, not_yet, in_vain };
     bool sought();
-    bool sought_by_days();
+    Sought sought_by_days(std::size_t uses);
     void give_way();
     void read(const PurchaseModel& model, const MipAnswer& answer);
     void bound_by(double bound);
@@ -82,26 +85,16 @@ private:
     PurchaseCase now_;                    // the case with what is late moved, and safety eased
     std::vector<std::size_t> asked_need_; // of asked_.needs, by need of now_
     std::map<std::size_t, std::pair<std::size_t, std::size_t>> line_of_; // order and line, by source
+    double bound_by_days_ = -no_limit;
     PurchasePlan out_;
 };
 
-// Of all who sell the item, by the unit?
-bool is_cheapest(const PurchaseCase& wanted, std::size_t offer) {
-    const auto unit = [](const PurchaseOffer& o) { return o.steps.front().price / o.pack; };
-    return std::ranges::none_of(wanted.offers, [&](const PurchaseOffer& other) {
-        return other.item == wanted.offers[offer].item && unit(other) < unit(wanted.offers[offer]);
-    });
-}
-
-// The search within its limits; where they end it before any answer, the first answer there is. Who interrupts gets
-// none.
+// The search within its limits; whatever ends it before any answer, the first answer there is.
 MipAnswer answered(const Mip& model, const MipOptions& limits) {
     MipAnswer answer = solve(model, limits);
-    const bool interrupted = limits.stop != nullptr && limits.stop->load();
-    if (answer.found() || answer.status != MipStatus::stopped || interrupted) return answer;
+    if (answer.found() || answer.status != MipStatus::stopped) return answer;
     MipOptions any;
     any.good_enough = std::numeric_limits<double>::max();
-    any.stop = limits.stop;
     any.progress = limits.progress;
     MipAnswer first = solve(model, any);
     first.bound = std::min(answer.bound, first.objective);
@@ -110,32 +103,25 @@ MipAnswer answered(const Mip& model, const MipOptions& limits) {
     return first;
 }
 
-// Of a long plan: the order days first, by the thin model, whose bound holds; then packs and uses on those days.
-bool Planner::sought_by_days() {
-    const PurchaseModel thin = thin_purchase_model(now_);
+// By order days first. What it leaves to be done: nothing, if its plan is as near to the least as was asked, or the
+// case is too long for anything else.
+Planner::Sought Planner::sought_by_days(std::size_t uses) {
     MipOptions limits = limits_;
-    limits.relative_gap = std::max(limits.relative_gap, 0.003);
-    limits.seconds *= share_of_time;
-    const MipAnswer days = solve(thin.mip, limits);
-    out_.nodes += days.nodes;
-    out_.seconds += days.seconds;
-    OrderDays chosen;
-    for (const PurchaseSource& source : thin.sources)
-        for (const int packs : source.packs)
-            if (days.found() ? days.values[static_cast<std::size_t>(packs)] > 1e-6 : is_cheapest(now_, source.offer))
-                chosen.insert({source.offer, thin.groups[source.group].order_day});
-    const PurchaseModel model = purchase_model(now_, false, &chosen);
-    // a search that overran leaves the answer its time all the same
-    limits.seconds = std::max(limits_.seconds - days.seconds, (1.0 - share_of_time) * limits_.seconds);
-    if (!days.found()) limits.good_enough = std::numeric_limits<double>::max(); // any answer, then
-    limits.stop = nullptr; // who interrupts wants an answer: this one is near
-    const MipAnswer answer = answered(model.mip, limits);
-    out_.nodes += answer.nodes;
-    out_.seconds += answer.seconds;
-    if (!answer.found()) return false;
-    read(model, answer);
-    bound_by(days.bound);
-    return true;
+    if (uses <= many_uses) limits.seconds *= share_of_time;
+    const LongPlan found = plan_long(now_, limits);
+    out_.nodes += found.answer.nodes;
+    out_.seconds += found.answer.seconds;
+    if (found.answer.status == MipStatus::infeasible) return Sought::in_vain;
+    bound_by_days_ = found.bound;
+    if (!found.answer.found()) return Sought::not_yet;
+    read(found.model, found.answer);
+    if (now_.budget && out_.spent() > *now_.budget) {
+        out_.found = false; // its bound holds all the same
+        return Sought::not_yet;
+    }
+    const bool interrupted = limits_.stop != nullptr && limits_.stop->load();
+    const bool enough = found.answer.status == MipStatus::optimal || uses > many_uses || interrupted;
+    return enough ? Sought::found : Sought::not_yet;
 }
 
 void Planner::bound_by(double bound) {
@@ -147,7 +133,11 @@ void Planner::bound_by(double bound) {
 
 // Is there a plan that meets all needs as they stand now?
 bool Planner::sought() {
-    if (can_be_thin(now_) && count_uses(now_) > many_uses && sought_by_days()) return true;
+    const std::size_t uses = has_lots(now_) ? count_uses(now_) : 0;
+    if (uses > some_uses) {
+        const Sought by_days = sought_by_days(uses);
+        if (by_days != Sought::not_yet) return by_days == Sought::found;
+    }
     const PurchaseModel model = purchase_model(now_, false);
     if (model.mip.columns().empty()) { // nothing there and nobody who sells
         const bool met = std::ranges::all_of(now_.needs, [](const PurchaseNeed& need) { return need.amount <= crumb; });
@@ -156,11 +146,14 @@ bool Planner::sought() {
         if (met) read(model, nothing);
         return met;
     }
-    const MipAnswer answer = answered(model.mip, limits_);
+    MipOptions limits = limits_;
+    limits.seconds = std::max(0.1, limits_.seconds - out_.seconds);
+    const MipAnswer answer = out_.found ? solve(model.mip, limits) : answered(model.mip, limits);
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
     if (answer.status == MipStatus::infeasible) return false;
-    if (answer.found()) read(model, answer);
+    if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant)) read(model, answer);
+    if (uses > some_uses) bound_by(std::max(bound_by_days_, answer.bound + model.constant));
     return true;
 }
 
@@ -318,6 +311,12 @@ void Planner::look_at_safety(const PurchaseModel& model, const std::vector<doubl
 }
 
 void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
+    PurchasePlan fresh;
+    fresh.late = std::move(out_.late);
+    fresh.nodes = out_.nodes;
+    fresh.seconds = out_.seconds;
+    out_ = std::move(fresh);
+    line_of_.clear();
     out_.found = true;
     read_orders(model, answer.values);
     read_uses(model, answer.values);

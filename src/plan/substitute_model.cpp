@@ -239,10 +239,12 @@ void Builder::keep_brew(std::size_t b) {
                               100.0 * brew.bittering_tolerance / brew.bittering),
                   b,
                   {}};
-        auto terms =
-            sum_over(b, LineKind::bittering, [](const CaseLine& line, const Candidate& c) { return line.counts(c); });
-        between(rule, std::move(terms), brew.bittering - brew.bittering_tolerance,
-                brew.bittering + brew.bittering_tolerance);
+        // as shares of the recipe's: a gram of alpha is near what the solver takes for nothing
+        auto terms = sum_over(b, LineKind::bittering, [&](const CaseLine& line, const Candidate& c) {
+            return line.counts(c) / brew.bittering;
+        });
+        const double off = brew.bittering_tolerance / brew.bittering;
+        between(rule, std::move(terms), 1.0 - off, 1.0 + off);
         out_.rules.push_back(std::move(rule));
     }
 }

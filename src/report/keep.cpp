@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/report/keep.hpp>
 #include <lotwort/report/table.hpp>
@@ -43,13 +44,14 @@ std::string called(const Movement& r) {
     return fmt::format("{} {} {}", r.lot, word(r.kind), to_text(r.change));
 }
 
-// One kind of record of a book: what it is called, and the names of those there are.
-template <class Visit>
-void for_each_kind(const Book& book, Visit&& visit) {
+// Every kind of record of a book, in the order of the file.
+std::vector<Kind> kinds_of(const Book& book) {
+    std::vector<Kind> kinds;
     const auto kind = [&](std::string_view plural, const auto& records) {
-        std::vector<std::string> names;
+        auto& [name, count, names] = kinds.emplace_back();
+        name = plural;
+        count = records.size();
         for (const auto& record : records) names.push_back(called(record));
-        visit(plural, names);
     };
     kind("items", book.items);
     kind("instruments", book.instruments);
@@ -62,16 +64,20 @@ void for_each_kind(const Book& book, Visit&& visit) {
     kind("orders", book.orders);
     kind("plans", book.plans);
     kind("movements", book.movements);
+    return kinds;
 }
 
-} // namespace
+template <class Record>
+void see(std::vector<Kind>& kinds, std::string_view plural, const Record& record, std::size_t most) {
+    auto& kind = *std::ranges::find(kinds, plural, &Kind::plural);
+    if (kind.count++ < most) kind.names.push_back(called(record));
+}
 
-std::string book_text(const Book& book) {
+std::string kinds_text(const std::vector<Kind>& kinds) {
     std::string text;
-    for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
-        if (names.empty()) return;
-        const auto kind = names.size() == 1 ? plural.substr(0, plural.size() - 1) : plural;
-        std::string line = fmt::format("  {} {}: ", names.size(), kind);
+    for (const auto& [plural, count, names] : kinds) {
+        if (count == 0) continue;
+        std::string line = fmt::format("  {} {}: ", count, count == 1 ? plural.substr(0, plural.size() - 1) : plural);
         for (std::size_t i = 0; i < names.size(); ++i) {
             const std::string next = (i == 0 ? "" : ", ") + names[i];
             const bool room = display_width(line) + display_width(next) + 5 <= line_width; // 5: the dots
@@ -82,8 +88,26 @@ std::string book_text(const Book& book) {
             line += next;
         }
         text += line + "\n";
-    });
+    }
     return text;
+}
+
+} // namespace
+
+void KindsSeen::begin(const Book& rest) {
+    kinds_ = kinds_of(rest);
+}
+
+void KindsSeen::brew(const Brew& brew) {
+    see(kinds_, "brews", brew, most_names_);
+}
+
+void KindsSeen::movement(const Movement& movement) {
+    see(kinds_, "movements", movement, most_names_);
+}
+
+std::string book_text(const Book& book) {
+    return kinds_text(kinds_of(book));
 }
 
 std::string verify_text(const Verified& verified) {
@@ -137,16 +161,15 @@ std::string backup_json(const BackedUp& done) {
 }
 
 std::string export_text(const Exported& done) {
-    return fmt::format("wrote {}\n{}", done.file, book_text(done.book));
+    return fmt::format("wrote {}\n{}", done.file, kinds_text(done.kinds));
 }
 
 namespace {
 
-void counts_json(JsonWriter& w, std::string_view key, const Book& book) {
+void kinds_json(JsonWriter& w, std::string_view key, const std::vector<Kind>& kinds) {
     w.key(key).begin_object();
-    for_each_kind(book, [&](std::string_view plural, const std::vector<std::string>& names) {
-        if (!names.empty()) w.field(plural, names);
-    });
+    for (const Kind& kind : kinds)
+        if (kind.count > 0) w.field(kind.plural, kind.names);
     w.end_object();
 }
 
@@ -155,7 +178,7 @@ void counts_json(JsonWriter& w, std::string_view key, const Book& book) {
 std::string export_json(const Exported& done) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/export/1").field("file", done.file);
-    counts_json(w, "written", done.book);
+    kinds_json(w, "written", done.kinds);
     w.end_object();
     return std::move(w).text();
 }
@@ -186,7 +209,7 @@ std::string import_text(const Imported& done) {
 std::string import_json(const Imported& done) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/import/1").field("file", done.file);
-    counts_json(w, "added", done.added);
+    kinds_json(w, "added", kinds_of(done.added));
     if (done.booked) booked_fields(w, *done.booked);
     w.end_object();
     return std::move(w).text();

@@ -74,49 +74,58 @@ void add_cells(Cells& row, const Record& record) {
 }
 
 template <class Record>
-std::string rows_of(const std::vector<Record>& records) {
-    Cells headings;
-    add_headings<Record>(headings);
-    std::string csv = csv_row(headings);
-    for (const Record& record : records) {
-        Cells row;
-        add_cells(row, record);
-        csv += csv_row(row);
-    }
-    return csv;
+std::string heading_of(Cells row) {
+    add_headings<Record>(row);
+    return csv_row(row);
 }
 
-// What belongs to brews, each row with its brew's code and date in front.
 template <class Record>
-std::string rows_of_brews(const std::vector<Brew>& brews, std::vector<Record> Brew::*records) {
-    Cells headings{"brew", "date"};
-    add_headings<Record>(headings);
-    std::string csv = csv_row(headings);
-    for (const Brew& brew : brews)
-        for (const Record& record : brew.*records) {
-            Cells row{brew.code, to_iso(brew.date)};
-            add_cells(row, record);
-            csv += csv_row(row);
-        }
-    return csv;
+std::string row_of(const Record& record, Cells row = {}) {
+    add_cells(row, record);
+    return csv_row(row);
 }
 
 } // namespace
 
-std::string rows_csv(const Book& book, RowKind kind) {
-    switch (kind) {
+void RowsWriter::begin(const Book& rest) {
+    switch (kind_) {
     case RowKind::items:
-        return rows_of(book.items);
+        take_(heading_of<Item>({}));
+        for (const Item& item : rest.items) take_(row_of(item));
+        return;
     case RowKind::lots:
-        return rows_of(book.lots);
+        take_(heading_of<Lot>({}));
+        for (const Lot& lot : rest.lots) take_(row_of(lot));
+        return;
     case RowKind::movements:
-        return rows_of(book.movements);
+        return take_(heading_of<Movement>({}));
     case RowKind::additions:
-        return rows_of_brews(book.brews, &Brew::additions);
+        return take_(heading_of<Addition>({"brew", "date"}));
     case RowKind::readings:
-        return rows_of_brews(book.brews, &Brew::readings);
+        return take_(heading_of<Reading>({"brew", "date"}));
     }
     report_bug("rows have a kind", std::source_location::current());
+}
+
+// What belongs to a brew, each row with the brew's code and date in front.
+void RowsWriter::brew(const Brew& brew) {
+    if (kind_ == RowKind::additions)
+        for (const Addition& addition : brew.additions) take_(row_of(addition, {brew.code, to_iso(brew.date)}));
+    if (kind_ == RowKind::readings)
+        for (const Reading& reading : brew.readings) take_(row_of(reading, {brew.code, to_iso(brew.date)}));
+}
+
+void RowsWriter::movement(const Movement& movement) {
+    if (kind_ == RowKind::movements) take_(row_of(movement));
+}
+
+std::string rows_csv(const Book& book, RowKind kind) {
+    std::string csv;
+    RowsWriter writer(kind, [&](std::string_view row) { csv += row; });
+    writer.begin(book);
+    for (const Brew& brew : book.brews) writer.brew(brew);
+    for (const Movement& movement : book.movements) writer.movement(movement);
+    return csv;
 }
 
 } // namespace lotwort::report

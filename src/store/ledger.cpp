@@ -282,13 +282,27 @@ std::vector<Plan> Ledger::plans() const {
 }
 
 Book Ledger::book() const {
-    return impl_->read([](Connection& data) {
-        Book book = read_definitions(data);
-        for (auto& state : read_lots(data)) book.lots.push_back(std::move(state.lot));
-        book.brews = read_brews(data);
-        book.plans = read_plans(data, Plans::all);
-        book.movements = read_other_movements(data);
-        return book;
+    class Collected final : public BookSink {
+    public:
+        void begin(const Book& rest) override { book = rest; }
+        void brew(const Brew& brew) override { book.brews.push_back(brew); }
+        void movement(const Movement& movement) override { book.movements.push_back(movement); }
+        void end() override {}
+        Book book;
+    } collected;
+    book_to(collected);
+    return std::move(collected.book);
+}
+
+void Ledger::book_to(BookSink& sink) const {
+    impl_->read([&](Connection& data) {
+        Book rest = read_definitions(data);
+        for (auto& state : read_lots(data)) rest.lots.push_back(std::move(state.lot));
+        rest.plans = read_plans(data, Plans::all);
+        sink.begin(rest);
+        for_each_brew(data, [&](const Brew& brew) { sink.brew(brew); });
+        for_each_other_movement(data, [&](const Movement& movement) { sink.movement(movement); });
+        sink.end();
     });
 }
 

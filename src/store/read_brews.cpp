@@ -6,16 +6,16 @@ namespace lotwort::store {
 
 namespace {
 
-using PlaceOf = std::unordered_map<std::int64_t, std::size_t>;
+// The rows of one brew, or of all: their first column says whose they are.
+using Whose = std::function<Brew*(std::int64_t)>;
 
-void read_additions(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews) {
+void read_additions(Query& query, const Whose& whose) {
     while (query.next()) {
-        const auto place = place_of.find(query.read_integer());
-        if (place == place_of.end()) continue;
-        auto& brew = brews[place->second];
-        auto& addition = brew.additions.emplace_back();
+        Brew* brew = whose(query.read_integer());
+        if (brew == nullptr) continue;
+        auto& addition = brew->additions.emplace_back();
         const auto on = read_date(query);
-        if (on != brew.date) addition.on = on;
+        if (on != brew->date) addition.on = on;
         addition.lot = query.read_text();
         const auto measure = read_measure(query);
         addition.amount = {measure, -query.read_integer()};
@@ -27,11 +27,11 @@ void read_additions(Query& query, const PlaceOf& place_of, std::vector<Brew>& br
     }
 }
 
-void read_unused(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews) {
+void read_unused(Query& query, const Whose& whose) {
     while (query.next()) {
-        const auto place = place_of.find(query.read_integer());
-        if (place == place_of.end()) continue;
-        auto& unused = brews[place->second].unused.emplace_back();
+        Brew* brew = whose(query.read_integer());
+        if (brew == nullptr) continue;
+        auto& unused = brew->unused.emplace_back();
         unused.on = read_date(query);
         unused.lot = query.read_text();
         const auto measure = read_measure(query);
@@ -39,12 +39,45 @@ void read_unused(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews
     }
 }
 
-void read_readings(Query& query, const PlaceOf& place_of, std::vector<Brew>& brews) {
-    while (query.next()) {
-        const auto place = place_of.find(query.read_integer());
-        if (place != place_of.end()) read_columns(query, brews[place->second].readings.emplace_back());
-    }
+void read_readings(Query& query, const Whose& whose) {
+    while (query.next())
+        if (Brew* brew = whose(query.read_integer())) read_columns(query, brew->readings.emplace_back());
 }
+
+// What stands under brews, of all or of one.
+struct BrewRows {
+    BrewRows(Connection& connection, bool of_one)
+        : additions(connection,
+                    fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, "
+                                "mash, instead_of FROM movement JOIN lot USING (lot_id) "
+                                "WHERE kind = 'brew' AND stage IS NOT NULL {} AND NOT EXISTS (SELECT 1 FROM movement "
+                                "AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
+                                "ORDER BY on_date, movement_id",
+                                of_one ? "AND brew_id = ?" : "")),
+          readings(connection, fmt::format("SELECT brew_id, {} FROM reading_now WHERE true {} ORDER BY reading_id",
+                                           columns_of<Reading>(), of_one ? "AND brew_id = ?" : "")),
+          unused(connection,
+                 fmt::format("SELECT brew_id, on_date, lot.code, measure, change FROM movement JOIN lot USING (lot_id) "
+                             "WHERE kind = 'unused' {} AND brew_id IS NOT NULL AND NOT EXISTS (SELECT 1 FROM movement "
+                             "AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
+                             "ORDER BY on_date, movement_id",
+                             of_one ? "AND brew_id = ?" : "")) {}
+
+    void read(const Whose& whose) {
+        read_additions(additions, whose);
+        read_readings(readings, whose);
+        read_unused(unused, whose);
+    }
+    void read_one(std::int64_t id, Brew& brew) {
+        for (auto* query : {&additions, &readings, &unused}) {
+            query->again();
+            query->integer(id);
+        }
+        read([&](std::int64_t) { return &brew; });
+    }
+
+    Query additions, readings, unused;
+};
 
 } // namespace
 
@@ -53,41 +86,35 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
                                         columns_of<Brew>(), code ? "WHERE code = ?" : ""));
     if (code) heads.text(*code);
     std::vector<Brew> brews;
-    PlaceOf place_of;
+    std::unordered_map<std::int64_t, std::size_t> place_of;
     while (heads.next()) {
         place_of[heads.read_integer()] = brews.size();
         read_columns(heads, brews.emplace_back());
     }
     if (brews.empty()) return brews;
 
-    const std::string_view of_brew = code ? "AND brew_id = ?" : "";
-    Query additions(
-        connection,
-        fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, mash, "
-                    "instead_of "
-                    "FROM movement JOIN lot USING (lot_id) WHERE kind = 'brew' AND stage IS NOT NULL {} "
-                    "AND NOT EXISTS (SELECT 1 FROM movement AS answer "
-                    "WHERE answer.reverses_movement_id = movement.movement_id) "
-                    "ORDER BY on_date, movement_id",
-                    of_brew));
-    Query readings(connection, fmt::format("SELECT brew_id, {} FROM reading_now WHERE true {} ORDER BY reading_id",
-                                           columns_of<Reading>(), of_brew));
-    Query unused(connection,
-                 fmt::format("SELECT brew_id, on_date, lot.code, measure, change FROM movement JOIN lot USING (lot_id) "
-                             "WHERE kind = 'unused' {} AND brew_id IS NOT NULL AND NOT EXISTS (SELECT 1 FROM movement "
-                             "AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
-                             "ORDER BY on_date, movement_id",
-                             of_brew));
-    if (code) {
-        const auto id = place_of.begin()->first;
-        additions.integer(id);
-        readings.integer(id);
-        unused.integer(id);
-    }
-    read_additions(additions, place_of, brews);
-    read_readings(readings, place_of, brews);
-    read_unused(unused, place_of, brews);
+    BrewRows rows(connection, code.has_value());
+    if (code)
+        rows.read_one(place_of.begin()->first, brews.front());
+    else
+        rows.read([&](std::int64_t id) {
+            const auto place = place_of.find(id);
+            return place != place_of.end() ? &brews[place->second] : nullptr;
+        });
     return brews;
+}
+
+void for_each_brew(Connection& connection, const std::function<void(const Brew&)>& take) {
+    Query heads(connection,
+                fmt::format("SELECT brew_id, {} FROM brew_now ORDER BY date, brew_head_id", columns_of<Brew>()));
+    BrewRows rows(connection, true);
+    while (heads.next()) {
+        Brew brew;
+        const auto id = heads.read_integer();
+        read_columns(heads, brew);
+        rows.read_one(id, brew);
+        take(brew);
+    }
 }
 
 std::vector<Brew> read_fermenter(Connection& connection, std::string_view code) {

@@ -205,9 +205,13 @@ double Query::read_real() {
 }
 
 std::string Query::read_text() {
+    return std::string(read_view());
+}
+
+std::string_view Query::read_view() {
     const auto* text = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column_));
     const auto size = static_cast<std::size_t>(sqlite3_column_bytes(statement_, column_++));
-    return text != nullptr ? std::string(text, size) : std::string();
+    return text != nullptr ? std::string_view(text, size) : std::string_view();
 }
 
 std::optional<std::int64_t> Query::read_integer_or_null() {

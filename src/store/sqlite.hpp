@@ -84,6 +84,7 @@ public:
     std::int64_t read_integer();
     double read_real();
     std::string read_text();
+    std::string_view read_view(); // as read_text; stands until the next row
     std::optional<std::int64_t> read_integer_or_null();
     std::optional<std::string> read_text_or_null();
     void skip() { ++column_; }

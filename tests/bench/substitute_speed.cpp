@@ -1,7 +1,7 @@
 // How long substitutions take: 8 planned brews with 40 lots, 52 with 200 (argument `large`, then how plentiful the
-// stock is, 1.25 unless given), a line a kind; 500 small ones against every pattern tried out (`enumerated`); and the
-// solver called by us beside the solver's own program on the model written out, in turns (`raw`; needs Debian's
-// coinor-cbc).
+// stock is, 1.25 unless given, the seed, and a kind), a line a kind; 500 small ones against every pattern tried out
+// (`enumerated`); and the solver called by us beside the solver's own program on the model written out, in turns
+// (`raw`; needs Debian's coinor-cbc).
 #include "plan/brewery.hpp"
 #include "plan/enumerated.hpp"
 #include <chrono>
@@ -71,9 +71,10 @@ double seconds_since(Clock::time_point start) {
     return std::chrono::duration<double>(Clock::now() - start).count();
 }
 
-void time_kinds(const char* name, SubstituteRequest request, double seconds) {
+void time_kinds(const char* name, SubstituteRequest request, double seconds, const char* only) {
     request.limits.seconds = seconds;
     for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller}) {
+        if (only != nullptr && word(kind) != only) continue;
         request.kinds = {kind};
         SubstituteRequest hasty = request; // what is there at once
         hasty.limits.seconds = 0.1;
@@ -172,8 +173,10 @@ int main(int argc, char** argv) {
         beside_raw();
         return 0;
     }
-    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 1.25), 10.0);
+    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 1.25), 10.0, nullptr);
     if (argc > 1 && std::strcmp(argv[1], "large") == 0)
-        time_kinds("52x200", drawn(52, 200, 2, argc > 2 ? std::atof(argv[2]) : 1.25), 25.0);
+        time_kinds("52x200",
+                   drawn(52, 200, argc > 3 ? unsigned(std::atoi(argv[3])) : 2, argc > 2 ? std::atof(argv[2]) : 1.25),
+                   25.0, argc > 4 ? argv[4] : nullptr);
     return 0;
 }

@@ -1,6 +1,12 @@
 // book() is what an export writes: booked into an empty ledger it gives the same book again.
+#include "../../src/store/snapshot.hpp"
 #include "ledger_support.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
+#include <map>
+#include <random>
+#include <set>
+#include <tuple>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -94,4 +100,49 @@ TEST_CASE("two ledgers of one content export the same, whatever they went throug
     (void)other.append(with(right), head(EntryKind::discard, "2026-02-01"));
     (void)other.append(with(left), head(EntryKind::discard, "2026-02-01"));
     CHECK(one.book() == other.book());
+}
+
+TEST_CASE("long lists of movements come sorted by what they say, however many are sorted at once") {
+    Folder folder;
+    const auto file = folder.file("l");
+    auto ledger = stocked_ledger(file);
+    std::mt19937 random(7);
+    const auto one_of = [&](int count) { return static_cast<int>(random() % static_cast<unsigned>(count)); };
+    for (int entry = 0; entry < 12; ++entry) {
+        Book part;
+        for (int i = 0; i < 900; ++i) {
+            auto& m = part.movements.emplace_back(
+                movement_of(one_of(2) == 0 ? MovementKind::count : MovementKind::discard,
+                            one_of(2) == 0 ? "P-1" : "W-1", "2026-02-01", -0.000001 * one_of(3)));
+            m.on = m.on + std::chrono::days(one_of(9));
+            if (one_of(2) == 0) m.reason = one_of(2) == 0 ? "dust" : "a sack that was torn on its way from the store";
+        }
+        (void)ledger.append(part, head(EntryKind::import_file, "2026-03-01"));
+    }
+    for (const std::int64_t number : {4, 7, 8}) (void)ledger.reverse(number, head(EntryKind::reverse, "2026-03-02"));
+
+    const auto all = ledger.book().movements;
+    REQUIRE(all.size() == 12 * 900 + 3 * 900);
+    const auto said = [](const Movement& m) {
+        return std::tuple(m.on, m.lot, m.kind, m.change.units, m.reason, m.brew, m.stage);
+    };
+    CHECK(std::ranges::is_sorted(all, {}, said));
+    std::map<std::string, const Movement*> by_id;
+    for (const auto& m : all) CHECK(by_id.emplace(*m.id, &m).second);
+    std::set<std::string> answered;
+    for (const auto& m : all) {
+        if (!m.reverses) continue;
+        const auto& original = *by_id.at(*m.reverses);
+        CHECK(answered.insert(*m.reverses).second);
+        CHECK(std::tuple(original.on, original.lot, original.change.units) == std::tuple(m.on, m.lot, -m.change.units));
+    }
+    CHECK(answered.size() == 3 * 900);
+
+    store::Connection connection(file, store::OpenAs::read, "l");
+    for (const std::int64_t most : {1, 4'000, 1'000'000}) {
+        std::vector<Movement> again;
+        store::for_each_other_movement(
+            connection, [&](const Movement& m) { again.push_back(m); }, most);
+        CHECK(again == all);
+    }
 }

@@ -43,7 +43,7 @@ struct Positional {
 // A verb's answer: what goes to standard output, and the exit status of an answer that is bad news (3 where there
 // is no feasible answer, 5 where verify found a fault). Input that cannot be used is thrown as Error instead.
 struct Answer {
-    std::string text;
+    std::string text; // what Surroundings::out has not been given already
     int status = 0;
 };
 
@@ -99,6 +99,9 @@ struct Surroundings {
     // the last (empty: cleared).
     std::function<std::optional<std::string>(const std::string&)> ask;
     std::function<void(const std::string&)> progress;
+    // Standard output, for an answer too long to be held; a piece that is out stays out, whatever comes after. Not set:
+    // all of it is to be in the Answer.
+    std::function<void(std::string_view)> out;
     // From the call on, the first interrupt (Ctrl-C) sets the flag, and ends a search with the best so far, instead of
     // ending the program; a second one ends it. Null: there is no such thing.
     std::function<const std::atomic<bool>*()> on_interrupt;

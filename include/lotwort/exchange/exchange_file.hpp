@@ -1,7 +1,9 @@
 // The exchange file (docs/exchange.md): one JSON document that holds a whole ledger or a part of one.
 #pragma once
 
-#include <lotwort/brew/book.hpp>
+#include <functional>
+#include <lotwort/brew/book_sink.hpp>
+#include <lotwort/exchange/json_writer.hpp>
 #include <string>
 #include <string_view>
 
@@ -14,6 +16,31 @@ namespace lotwort {
 // The canonical document: fields in the order of their field lists, records in the book's order, shortest
 // decimals that read back to the same number. write_exchange(read_exchange(x)) is a fixed point.
 [[nodiscard]] std::string write_exchange(const Book& book);
+
+// The same, of a book that comes record by record; the text goes out in pieces of some 64 KiB, and only the last one is
+// held.
+class ExchangeWriter final : public BookSink {
+public:
+    using Take = std::function<void(std::string_view)>;
+    explicit ExchangeWriter(Take take) : take_(std::move(take)) {}
+
+    void begin(const Book& rest) override;
+    void brew(const Brew& brew) override;
+    void movement(const Movement& movement) override;
+    void end() override;
+
+private:
+    void write_up_to(std::string_view list);
+    void open(std::string_view list);
+    void close();
+    void hand_on(std::size_t most);
+
+    Take take_;
+    JsonWriter writer_;
+    const Book* rest_ = nullptr;
+    std::size_t written_ = 0; // fields of the book
+    std::string_view open_;   // the list that records are being added to
+};
 
 // What `file` holds that `ledger` does not: the part to append, so that importing a file twice changes
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <lotwort/brew/book.hpp>
+#include <lotwort/brew/book_sink.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <memory>
 #include <optional>
@@ -115,6 +116,9 @@ public:
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
     // their contents and numbered m1, m2, ... in it. Booked into an empty ledger it gives the same book again.
     [[nodiscard]] Book book() const;
+    // The same, record by record: holds the lots and what is defined, one brew, and 24 bytes a movement, of 2,000,000
+    // movements at most.
+    void book_to(BookSink& sink) const;
 
     [[nodiscard]] std::vector<Entry> history(const HistoryFilter& filter) const; // newest first
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
