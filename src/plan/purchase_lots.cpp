@@ -1,0 +1,292 @@
+#include "purchase_lots.hpp"
+#include "purchase_days.hpp"
+#include <algorithm>
+#include <cmath>
+
+namespace lotwort::plan {
+
+namespace {
+
+constexpr std::chrono::days one{1}, some_months{120};
+constexpr double slack = 1e-9;       // of a unit
+constexpr double measure = 1e-6;     // of a pack: what one may miss a common measure by
+constexpr double most_states = 2000; // of an item: beyond that packs are rounded up
+constexpr double fine_states = 300;  // up to so many, a pack is counted in parts where things spoil
+constexpr double finest = 4;         // of a pack
+
+// What is used of an item on one day: of the richest that could serve, and of the poorest.
+struct DayUse {
+    Date day;
+    double amount = 0.0, most = 0.0, safety = 0.0;
+};
+
+class ItemLots {
+public:
+    ItemLots(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, bool careful)
+        : wanted_(wanted), model_(model), name_(name), careful_(careful) {
+        for (std::size_t s = 0; s < model.sources.size(); ++s)
+            if (model.sources[s].item == name) (model.sources[s].supply ? supplies_ : sources_).push_back(s);
+        std::ranges::stable_sort(sources_, {}, [&](std::size_t s) { return model.sources[s].from; });
+        find_uses();
+    }
+
+    LotItem build();
+    [[nodiscard]] const std::vector<std::size_t>& sources() const { return sources_; }
+
+private:
+    void find_uses();
+    void find_unit();
+    void add_uses();
+    void add_supplies();
+    void add_worth();
+    void add_chance(std::size_t s);
+    [[nodiscard]] Date next_use(Date day) const; // the first on or after it; the day after the horizon
+    [[nodiscard]] double used_before(std::optional<Date> day) const;
+    [[nodiscard]] double least_count(const PurchaseSource& supply) const;
+    [[nodiscard]] double there_by(Date day, bool for_good) const;
+    [[nodiscard]] bool keeps(const PurchaseSource& source) const {
+        return !source.spoilt || *source.spoilt > wanted_.until;
+    }
+    [[nodiscard]] const PurchaseOffer& offer_of(std::size_t s) const { return wanted_.offers[model_.sources[s].offer]; }
+    [[nodiscard]] int units_of(const PurchaseOffer& offer) const {
+        return std::max(1, static_cast<int>(std::ceil(offer.pack / item_.unit - measure)));
+    }
+
+    const PurchaseCase& wanted_;
+    const PurchaseModel& model_;
+    const std::string& name_;
+    bool careful_;
+    std::vector<std::size_t> supplies_, sources_;
+    std::vector<DayUse> uses_;
+    double most_safety_ = 0.0;
+    double cheapest_ = no_limit; // of an amount of one
+    LotItem item_;
+};
+
+void ItemLots::find_uses() {
+    std::map<Date, DayUse> by_day;
+    for (const PurchaseNeed& need : wanted_.needs) {
+        if (need.item != name_) continue;
+        double richest = 0.0, poorest = no_limit, recent = no_limit;
+        for (const auto* list : {&supplies_, &sources_})
+            for (const std::size_t s : *list) {
+                if (!serves(model_.sources[s], need)) continue;
+                const double each = counts(wanted_, model_.sources[s], need);
+                richest = std::max(richest, each);
+                if (each <= 0.0) continue;
+                poorest = std::min(poorest, each);
+                if (list == &sources_ && model_.sources[s].from >= need.day - some_months)
+                    recent = std::min(recent, each);
+            }
+        if (careful_ && recent < no_limit) richest = recent;
+        DayUse& use = by_day[need.day];
+        use.day = need.day;
+        use.amount += richest > 0.0 ? need.amount / richest : need.amount;
+        use.most += need.amount / std::min(poorest, 1.0);
+        use.safety = std::max(use.safety, need.safety);
+        most_safety_ = std::max(most_safety_, need.safety);
+    }
+    for (const auto& [day, use] : by_day) uses_.push_back(use);
+}
+
+Date ItemLots::next_use(Date day) const {
+    const auto at = std::ranges::find_if(uses_, [&](const DayUse& use) { return use.day >= day; });
+    return at == uses_.end() ? wanted_.until + one : at->day;
+}
+
+double ItemLots::used_before(std::optional<Date> day) const {
+    double sum = 0.0;
+    for (const DayUse& use : uses_)
+        if (!day || use.day < *day) sum += use.amount;
+    return sum;
+}
+
+// Of supplies. for_good: only what keeps to the end; else what of it can serve at all.
+double ItemLots::there_by(Date day, bool for_good) const {
+    double sum = 0.0;
+    for (const std::size_t s : supplies_) {
+        const PurchaseSource& supply = model_.sources[s];
+        if (supply.from > day) continue;
+        const double amount = careful_ ? supply.amount * least_count(supply) : supply.amount;
+        if (keeps(supply))
+            sum += amount;
+        else if (!for_good)
+            sum += std::min(amount, used_before(supply.spoilt) + most_safety_);
+    }
+    return sum;
+}
+
+// What a unit of a supply is to a unit that is bought, at the least.
+double ItemLots::least_count(const PurchaseSource& supply) const {
+    double least = 1.0;
+    for (const PurchaseNeed& need : wanted_.needs)
+        if (need.item == name_ && serves(supply, need)) least = std::min(least, counts(wanted_, supply, need));
+    return least;
+}
+
+// The greatest amount that every pack is a whole number of, or nearly (Euclid).
+double common_measure(double a, double b) {
+    const double nearly = measure * std::max(a, b);
+    while (b > nearly) {
+        const double rest = std::fmod(a, b);
+        a = b;
+        b = rest < nearly || a - rest < nearly ? 0.0 : rest;
+    }
+    return a;
+}
+
+void ItemLots::find_unit() {
+    double unit = 0.0, largest = 0.0;
+    bool spoils = false;
+    for (const std::size_t s : sources_) {
+        unit = common_measure(offer_of(s).pack, unit);
+        largest = std::max(largest, offer_of(s).pack);
+        spoils = spoils || !keeps(model_.sources[s]);
+    }
+    const double most = used_before({}) + most_safety_ + 2.0 * largest;
+    if (sources_.empty()) unit = std::max(1.0, most);
+    unit = std::max(unit, most / most_states);
+    if (spoils) unit /= std::clamp(std::floor(fine_states * unit / most), 1.0, finest);
+    item_.unit = unit;
+    for (const std::size_t s : sources_)
+        item_.held_share = std::min(item_.held_share, offer_of(s).pack / (unit * units_of(offer_of(s))));
+}
+
+void ItemLots::add_uses() {
+    double used = 0.0, used_at_most = 0.0;
+    const auto next_of = [&](std::size_t u) { return u + 1 < uses_.size() ? uses_[u + 1].day : wanted_.until + one; };
+    for (std::size_t u = 0; u < uses_.size(); ++u) {
+        const DayUse& use = uses_[u];
+        used += use.amount;
+        used_at_most += use.most;
+        LotUse made;
+        const double asked = used + use.safety - there_by(use.day, false);
+        made.least = std::max(0, static_cast<int>(std::ceil(asked / item_.unit - slack)));
+        made.rate = keeping(wanted_, name_, use.day, next_of(u));
+        made.may_spoil = std::ranges::any_of(sources_, [&](std::size_t s) {
+            const PurchaseSource& source = model_.sources[s];
+            return !keeps(source) && *source.spoilt <= next_of(u);
+        });
+        // a part of a unit may have spoilt, and states count whole ones
+        made.base = there_by(use.day, true) - used_at_most - (made.may_spoil ? item_.unit : 0.0);
+        item_.most_state = std::max(item_.most_state, made.least);
+        item_.uses.push_back(made);
+    }
+    item_.left_base = there_by(wanted_.until, false) - used;
+}
+
+void ItemLots::add_supplies() {
+    for (const std::size_t s : supplies_) {
+        const PurchaseSource& supply = model_.sources[s];
+        if (keeps(supply) && supply.from <= wanted_.until)
+            item_.constant += supply.amount * keeping(wanted_, name_, supply.from, next_use(supply.from));
+    }
+}
+
+// What is left counts as the best of what has come by then, but no more than the least price, or there would be money
+// in buying to keep; what a dear offer's would count beyond that is taken off its price.
+void ItemLots::add_worth() {
+    for (const std::size_t s : sources_)
+        for (const PurchaseStep& step : offer_of(s).steps) {
+            item_.beyond_worth =
+                std::max(item_.beyond_worth, model_.sources[s].value_share * step.price / offer_of(s).pack);
+            cheapest_ = std::min(cheapest_, step.price / offer_of(s).pack);
+        }
+    item_.beyond_worth = std::min(item_.beyond_worth, cheapest_);
+    const auto most = wanted_.most_left.find(name_);
+    item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second;
+}
+
+void ItemLots::add_chance(std::size_t s) {
+    const PurchaseSource& source = model_.sources[s];
+    const PurchaseOffer& offer = offer_of(s);
+    LotChance made;
+    const Date next = next_use(source.from);
+    made.use = static_cast<std::size_t>(
+        std::ranges::count_if(uses_, [&](const DayUse& use) { return use.day < source.from; }));
+    made.units = units_of(offer);
+    made.keeps = keeps(source);
+    made.kept = offer.pack * keeping(wanted_, name_, source.from, made.keeps ? next : std::min(next, *source.spoilt));
+    made.most_state = item_.most_state;
+    // what is there spoils no later: none of it is needed beyond what is used by then
+    const bool is_last_good = std::ranges::none_of(sources_, [&](std::size_t other) {
+        const PurchaseSource& earlier = model_.sources[other];
+        return earlier.from <= source.from && (!earlier.spoilt || *earlier.spoilt > source.spoilt);
+    });
+    if (!made.keeps && is_last_good)
+        made.most_state =
+            std::min(made.most_state,
+                     static_cast<int>(std::ceil((used_before(source.spoilt) + most_safety_) / item_.unit - slack)));
+    const int most = most_packs(wanted_, source);
+    for (std::size_t k = 0; k < offer.steps.size(); ++k) {
+        const PurchaseStep& step = offer.steps[k];
+        const int up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
+        const double worth = source.value_share * step.price / offer.pack;
+        made.bands.push_back(
+            {step.packs, std::max(up_to, step.packs), step.price, std::max(0.0, worth - cheapest_) * offer.pack});
+    }
+    for (const std::size_t other : sources_) {
+        const double price = offer_of(other).steps.front().price / offer_of(other).pack;
+        if (careful_ ? other == s : model_.sources[other].from <= source.from)
+            made.left_worth = std::max(made.left_worth, model_.sources[other].value_share * price);
+    }
+    made.left_worth = std::min(made.left_worth, cheapest_);
+    item_.chances.push_back(std::move(made));
+}
+
+LotItem ItemLots::build() {
+    find_unit();
+    add_uses();
+    int room = 0;
+    for (const std::size_t s : sources_)
+        room = std::max(room, units_of(offer_of(s)) * (1 + offer_of(s).steps.back().packs));
+    item_.most_state += room;
+    add_supplies();
+    add_worth();
+    for (const std::size_t s : sources_) add_chance(s);
+    add_tail(item_);
+    return std::move(item_);
+}
+
+void add_orders(const PurchaseCase& wanted, JointLots& lots) {
+    for (const auto& sources : lots.source_of) lots.order_of.emplace_back(sources.size(), -1);
+    std::map<std::size_t, LotRef> ref; // by source
+    for (std::size_t i = 0; i < lots.source_of.size(); ++i)
+        for (std::size_t c = 0; c < lots.source_of[i].size(); ++c) ref[lots.source_of[i][c]] = {i, c};
+    for (const PurchaseGroup& group : lots.model.groups) {
+        if (!needs_opening(wanted, group)) continue;
+        const SupplierTerms& terms = terms_of(wanted, group.supplier);
+        LotOrder order{group.supplier, group.delivery, terms.minimum_order, 0.0, {}};
+        if (terms.free_from && group.delivery > 0.0) order.free_from = *terms.free_from;
+        for (const std::size_t s : group.sources) {
+            order.lines.push_back(ref.at(s));
+            lots.order_of[ref.at(s).item][ref.at(s).chance] = static_cast<int>(lots.orders.size());
+        }
+        lots.orders.push_back(std::move(order));
+    }
+}
+
+} // namespace
+
+JointLots joint_lots(const PurchaseCase& wanted, bool careful) {
+    JointLots lots;
+    add_purchase_sources(wanted, lots.model, nullptr);
+    std::set<std::string> names;
+    for (const PurchaseNeed& need : wanted.needs) names.insert(need.item);
+    for (const PurchaseSource& source : lots.model.sources)
+        if (!source.supply) names.insert(source.item);
+    for (const std::string& name : names) {
+        ItemLots by_item(wanted, lots.model, name, careful);
+        lots.items.push_back(by_item.build());
+        lots.source_of.push_back(by_item.sources());
+    }
+    add_orders(wanted, lots);
+    return lots;
+}
+
+bool has_lots(const PurchaseCase& wanted) {
+    return wanted.packs_between.empty() && wanted.blends.empty() &&
+           std::ranges::all_of(wanted.needs, [](const PurchaseNeed& need) { return need.alternatives.empty(); });
+}
+
+} // namespace lotwort::plan
