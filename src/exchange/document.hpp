@@ -63,8 +63,25 @@ inline constexpr std::size_t deepest_nesting = 64;
 inline constexpr std::size_t largest_json = 256'000'000; // bytes; some 1.7 million movements
 inline constexpr std::size_t largest_toml = 1'000'000;
 
+// Takes the entries of a document's long lists as they are read, so that none of their nodes need be kept.
+class EntryTaker {
+public:
+    EntryTaker() = default;
+    EntryTaker(const EntryTaker&) = delete;
+    EntryTaker& operator=(const EntryTaker&) = delete;
+    virtual ~EntryTaker() = default;
+
+    // Whether the list of that name, in the document itself, is to be taken. Only the first of a name is asked about.
+    [[nodiscard]] virtual bool takes(std::string_view list) = 0;
+    // The entry at node `at` of the list last asked about; its nodes are gone afterwards. The list's own node stays,
+    // with its size and nothing in it.
+    virtual void take(std::uint32_t at, std::size_t index) = 0;
+};
+
 // Throws Error(refused) at the first place where the text is no JSON (or TOML).
 [[nodiscard]] Document parse_json(std::string_view text, std::string_view source);
+// Into `document`, which the taker may look into meanwhile.
+void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker);
 [[nodiscard]] Document parse_toml(std::string_view text, std::string_view source);
 
 } // namespace lotwort

@@ -6,12 +6,12 @@
 
 namespace lotwort {
 
-void Faults::add(std::uint32_t at, std::string_view field, std::string_view what) {
+void Faults::add_at(std::uint64_t start, std::string_view field, std::string_view what) {
     if (list_.size() == most_kept) {
         ++uncounted_;
         return;
     }
-    list_.emplace_back(document_.start_of(at), fmt::format("{}{}{}", field, field.empty() ? "" : ": ", what));
+    list_.emplace_back(start, fmt::format("{}{}{}", field, field.empty() ? "" : ": ", what));
 }
 
 void Faults::throw_if_any() {

@@ -22,10 +22,11 @@ auto offer_key(const Offer& offer) {
 
 class Difference {
 public:
-    Difference(const Book& file, const Book& ledger, std::string_view source)
-        : file_(file), ledger_(ledger), source_(source) {}
+    Difference(Book file, const Book& ledger, std::string_view source)
+        : file_(std::move(file)), ledger_(ledger), source_(source) {}
 
     Book part() {
+        std::vector<std::string> broken = broken_references(file_, ledger_, source_);
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
         named("item", file_.items, ledger_.items, part_.items);
@@ -40,8 +41,8 @@ public:
         named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        part_.movements = new_movements(file_.movements, ledger_.movements, source_, conflicts_);
-        throw_conflicts();
+        part_.movements = new_movements(std::move(file_.movements), ledger_.movements, source_, conflicts_);
+        throw_conflicts(std::move(broken));
         return std::move(part_);
     }
 
@@ -143,7 +144,7 @@ private:
     // Whoever sells or has been ordered from is a supplier, stated or not.
     void make_suppliers() {
         std::set<std::string, std::less<>> known;
-        for (const auto* list : {&file_.suppliers, &ledger_.suppliers})
+        for (const auto* list : {&std::as_const(file_).suppliers, &ledger_.suppliers})
             for (const Supplier& supplier : *list) known.insert(supplier.name);
         for (const Offer& offer : ledger_.offers) known.insert(offer.supplier);
         for (const Order& order : ledger_.orders) known.insert(order.supplier);
@@ -157,8 +158,7 @@ private:
         for (const Order& order : file_.orders) make(order.supplier);
     }
 
-    void throw_conflicts() {
-        std::vector<std::string> lines = broken_references(file_, ledger_, source_);
+    void throw_conflicts(std::vector<std::string> lines) {
         lines.insert(lines.end(), conflicts_.begin(), conflicts_.end());
         if (lines.empty()) return;
         if (lines.size() == conflicts_.size() && lines.size() > 1) {
@@ -174,7 +174,7 @@ private:
                      conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
     }
 
-    const Book& file_;
+    Book file_;
     const Book& ledger_;
     std::string_view source_;
     Book part_;
@@ -183,8 +183,8 @@ private:
 
 } // namespace
 
-Book new_in(const Book& file, const Book& ledger, std::string_view source) {
-    return Difference(file, ledger, source).part();
+Book new_in(Book file, const Book& ledger, std::string_view source) {
+    return Difference(std::move(file), ledger, source).part();
 }
 
 } // namespace lotwort

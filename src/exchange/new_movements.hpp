@@ -12,8 +12,7 @@ namespace lotwort {
 // together. A movement stated twice is two movements. What is new keeps its id, or gets another where the
 // ledger uses it; a reversal goes with what it takes back. Adds a line to `conflicts`, beginning with
 // `source`, for each movement that the file takes back and that stands in the ledger.
-[[nodiscard]] std::vector<Movement> new_movements(const std::vector<Movement>& file,
-                                                  const std::vector<Movement>& ledger, std::string_view source,
-                                                  std::vector<std::string>& conflicts);
+[[nodiscard]] std::vector<Movement> new_movements(std::vector<Movement> file, const std::vector<Movement>& ledger,
+                                                  std::string_view source, std::vector<std::string>& conflicts);
 
 } // namespace lotwort

@@ -1,4 +1,5 @@
 #include "document.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <nlohmann/json.hpp>
@@ -49,11 +50,12 @@ public:
     using string_t = nlohmann::json::string_t;
     using binary_t = nlohmann::json::binary_t;
 
-    Recorder(Document& document, const char** read) : document_(document), read_(read) {}
+    Recorder(Document& document, const char** read, EntryTaker* taker)
+        : document_(document), read_(read), taker_(taker) {}
 
-    bool null() { return leaf(NodeKind::null, 0), true; }
-    bool boolean(bool truth) { return leaf(NodeKind::truth, truth ? 1 : 0), true; }
-    bool number_integer(number_integer_t number) { return numeral(NodeKind::integer, number), true; }
+    bool null() { return leaf(NodeKind::null, 0), value_ends(); }
+    bool boolean(bool truth) { return leaf(NodeKind::truth, truth ? 1 : 0), value_ends(); }
+    bool number_integer(number_integer_t number) { return numeral(NodeKind::integer, number), value_ends(); }
     bool number_unsigned(number_unsigned_t number) {
         if (number <= static_cast<number_unsigned_t>(INT64_MAX))
             return number_integer(static_cast<number_integer_t>(number));
@@ -62,9 +64,9 @@ public:
     bool number_float(number_float_t number, const string_t& /*written*/) {
         numeral(NodeKind::number, 0);
         document_.nodes.back().number = number;
-        return true;
+        return value_ends();
     }
-    bool string(const string_t& text) { return add_text(text), true; }
+    bool string(const string_t& text) { return add_text(text), value_ends(); }
     bool key(const string_t& text) {
         add_text(text);
         return true;
@@ -131,13 +133,34 @@ private:
                    place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data()) - 1),
                    fmt::format("nested deeper than {} levels", deepest_nesting));
         const auto at = static_cast<std::uint32_t>(document_.nodes.size());
+        const bool in_document = open_.size() == 1 && document_.nodes[0].kind == NodeKind::object;
         add(kind);
         open_.push_back(at);
+        if (in_document && kind == NodeKind::array && taker_ != nullptr && is_first(document_.text(at - 1)) &&
+            taker_->takes(document_.text(at - 1))) {
+            taken_from_ = at;
+            taken_ = 0;
+            texts_before_ = document_.texts.size();
+        }
         return true;
     }
     bool close() {
         document_.nodes[open_.back()].end = static_cast<std::uint32_t>(document_.nodes.size());
+        if (open_.back() == taken_from_) taken_from_ = 0;
         open_.pop_back();
+        return value_ends();
+    }
+    // Hands on an entry of a list that is being taken, and forgets it.
+    bool value_ends() {
+        if (taken_from_ == 0 || open_.back() != taken_from_) return true;
+        taker_->take(taken_from_ + 1, taken_++);
+        document_.nodes.erase(document_.nodes.begin() + taken_from_ + 1, document_.nodes.end());
+        document_.texts.resize(texts_before_);
+        return true;
+    }
+    bool is_first(std::string_view name) {
+        if (std::ranges::find(lists_, name) != lists_.end()) return false;
+        lists_.emplace_back(name);
         return true;
     }
 
@@ -162,7 +185,7 @@ private:
     // The step from a container to `child`, or to the newest entry where child is 0.
     void append_step(std::string& path, std::uint32_t container, std::uint32_t child) const {
         const auto count = static_cast<std::uint32_t>(document_.nodes.size());
-        std::uint32_t index = 0;
+        std::size_t index = taken_from_ != 0 && container == taken_from_ ? taken_ : 0;
         std::uint32_t at = container + 1;
         std::uint32_t before = at;
         for (; at < count && at != child; ++index) {
@@ -187,27 +210,38 @@ private:
 
     Document& document_;
     const char** read_;
+    EntryTaker* taker_;
     std::vector<std::uint32_t> open_;
+    std::vector<std::string> lists_; // of the document itself, by name
+    std::uint32_t taken_from_ = 0;   // the list that is being taken; none: 0
+    std::size_t taken_ = 0;          // entries of it
+    std::size_t texts_before_ = 0;   // it
 };
 
-} // namespace
-
-Document parse_json(std::string_view text, std::string_view source) {
+void parse(std::string_view text, std::string_view source, Document& document, EntryTaker* taker) {
     if (text.size() > largest_json)
         refuse(source, {}, fmt::format("{} bytes; a file may hold {} at most", text.size(), largest_json));
     if (const auto nul = text.find('\0'); nul != std::string_view::npos)
         refuse(source, place_in(text, nul), "a zero byte: this is no text");
-    Document document;
     document.source = source;
     document.json = text.empty() ? std::string_view("", 1).substr(0, 0) : text;
-    document.nodes.reserve(text.size() / 12 + 1);
-    document.texts.reserve(text.size() / 2);
     const char* read = text.data();
-    Recorder recorder(document, &read);
+    Recorder recorder(document, &read, taker);
     const char* end = text.data() + text.size();
     const bool complete = nlohmann::json::sax_parse(Tracked(text.data(), &read), Tracked(end, &read), &recorder);
     LOTWORT_CHECK(complete && !document.nodes.empty());
+}
+
+} // namespace
+
+Document parse_json(std::string_view text, std::string_view source) {
+    Document document;
+    parse(text, source, document, nullptr);
     return document;
+}
+
+void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker) {
+    parse(text, source, document, &taker);
 }
 
 } // namespace lotwort

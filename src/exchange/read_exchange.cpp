@@ -42,14 +42,49 @@ void number_readings(Brew& brew) {
     }
 }
 
+// Brews and movements, of which a ledger of years has many: read one by one, as they come.
+class LongLists final : public EntryTaker {
+public:
+    LongLists(RecordReader& reader, Book& book) : reader_(reader), book_(book) {}
+
+    bool takes(std::string_view list) override {
+        now_ = list == "brews" ? Now::brews : list == "movements" ? Now::movements : Now::none;
+        return now_ != Now::none;
+    }
+    void take(std::uint32_t at, std::size_t index) override {
+        if (now_ == Now::brews)
+            brew_names_.push_back(reader_.read_entry(at, "brews", index, book_.brews.emplace_back()));
+        else
+            movement_names_.push_back(reader_.read_entry(at, "movements", index, book_.movements.emplace_back()));
+    }
+    void check_names() {
+        reader_.check_names("brews", book_.brews, brew_names_);
+        reader_.check_names("movements", book_.movements, movement_names_);
+    }
+
+private:
+    enum class Now { none, brews, movements };
+    RecordReader& reader_;
+    Book& book_;
+    Now now_ = Now::none;
+    std::vector<std::uint64_t> brew_names_, movement_names_;
+};
+
 } // namespace
 
 Book read_exchange(std::string_view text, std::string_view source) {
-    const Document document = parse_json(text, source);
+    Document document;
     Faults faults(document);
-    expect_schema(document, faults);
+    RecordReader reader(document, faults);
     ExchangeDocument read;
-    RecordReader(document, faults).read(0, read);
+    {
+        LongLists lists(reader, read.book);
+        parse_json(text, source, document, lists);
+        Faults of_schema(document);
+        expect_schema(document, of_schema);
+        lists.check_names();
+    }
+    reader.read(0, read, 0);
     faults.throw_if_any();
     for (Brew& brew : read.book.brews) number_readings(brew);
     return std::move(read.book);

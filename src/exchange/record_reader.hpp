@@ -8,6 +8,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/counted_names.hpp>
 #include <lotwort/core/date.hpp>
 #include <string>
 #include <unordered_map>
@@ -21,7 +22,21 @@ public:
 
     // Fields that the file lacks keep what `out` has.
     template <class Record>
-    void read(std::uint32_t at, Record& out);
+    void read(std::uint32_t at, Record& out) {
+        read(at, out, faults_.count());
+    }
+    // What must hold beyond single fields is looked at where there are no more faults than `faults_before`.
+    template <class Record>
+    void read(std::uint32_t at, Record& out, std::size_t faults_before);
+
+    // An entry of a list of the document itself that is taken as it comes. Returns where its name begins, for
+    // check_names.
+    template <class Record>
+    std::uint64_t read_entry(std::uint32_t at, std::string_view list, std::size_t index, Record& out);
+    // A fault of each name that cannot be one, or stands twice; starts: where each entry's begins.
+    template <class Record>
+    void check_names(std::string_view list, const std::vector<Record>& records,
+                     const std::vector<std::uint64_t>& starts);
 
     // A fault of the value at a node, or of a part of it (`price`, `offers[2].price`).
     void fault(std::uint32_t at, std::string_view what) { faults_.add(at, path({}), what); }
@@ -69,7 +84,10 @@ private:
     std::optional<double> number(std::uint32_t at, Range range, std::string_view hint = {});
     void wrong_kind(std::uint32_t at, std::string_view wanted);
     template <class Record>
-    void check_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places);
+    void check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts);
+
+    template <class Record>
+    [[nodiscard]] std::uint64_t start_of_name(std::uint32_t at) const; // or where the entry begins
 
     [[nodiscard]] static std::string_view fault_of_name(std::string_view name);
     [[nodiscard]] std::string path(std::string_view part) const;
@@ -80,9 +98,8 @@ private:
 };
 
 template <class Record>
-void RecordReader::read(std::uint32_t at, Record& out) {
+void RecordReader::read(std::uint32_t at, Record& out, std::size_t faults_before) {
     if (document_[at].kind != NodeKind::object) return wrong_kind(at, "a record, { ... },");
-    const std::size_t faults_before = faults_.count();
     read_fields(at, out);
     // a record that is at fault in itself would only be told off twice
     if (faults_.count() == faults_before) check(out, Report(*this, at));
@@ -164,16 +181,19 @@ void RecordReader::value(std::uint32_t at, Range range, std::optional<Value>& ou
 template <class Value>
 void RecordReader::value(std::uint32_t at, Range range, std::vector<Value>& out) {
     if (document_[at].kind != NodeKind::array) return wrong_kind(at, "a list, [ ... ],");
+    if (document_[at].size > 0 && document_[at].end == at + 1) return; // its entries were taken as they came
     out.reserve(document_[at].size);
-    std::vector<std::uint32_t> places;
+    std::vector<std::uint64_t> starts;
     for (std::uint32_t entry = at + 1; entry < document_[at].end; entry = document_[entry].end) {
         path_.push_back({{}, out.size()});
         value(entry, range, out.emplace_back());
         path_.pop_back();
-        if constexpr (HasFields<Value>) places.push_back(entry);
+        if constexpr (HasFields<Value>) {
+            if constexpr (is_named<Value>) starts.push_back(start_of_name<Value>(entry));
+        }
     }
     if constexpr (HasFields<Value>) {
-        if constexpr (is_named<Value>) check_names(out, places);
+        if constexpr (is_named<Value>) check_names(out, starts);
     }
 }
 
@@ -201,19 +221,44 @@ void RecordReader::value(std::uint32_t at, Range /*a list of words*/, Enum& out)
 }
 
 template <class Record>
-void RecordReader::check_names(const std::vector<Record>& list, const std::vector<std::uint32_t>& places) {
+std::uint64_t RecordReader::start_of_name(std::uint32_t at) const {
+    return document_.start_of(document_.find(at, NameOf<Record>::field));
+}
+
+template <class Record>
+std::uint64_t RecordReader::read_entry(std::uint32_t at, std::string_view list, std::size_t index, Record& out) {
+    path_.push_back({list, 0});
+    path_.push_back({{}, index});
+    read(at, out);
+    path_.clear();
+    return start_of_name<Record>(at);
+}
+
+template <class Record>
+void RecordReader::check_names(std::string_view list, const std::vector<Record>& records,
+                               const std::vector<std::uint64_t>& starts) {
+    path_.push_back({list, 0});
+    check_names(records, starts);
+    path_.clear();
+}
+
+template <class Record>
+void RecordReader::check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts) {
+    // names that are counted (m1, m2, ...) need no table to be told apart
     std::unordered_map<std::string_view, std::size_t> first;
-    first.reserve(list.size());
+    const bool rise = names_rise(list, &NameOf<Record>::of);
+    if (!rise) first.reserve(list.size());
     for (std::size_t i = 0; i < list.size(); ++i) {
         const std::string_view name = NameOf<Record>::of(list[i]);
         if (name.empty()) continue;
-        const auto [known, is_new] = first.emplace(name, i);
+        const auto known = rise ? first.end() : first.emplace(name, i).first;
+        const bool is_new = rise || known->second == i;
         const std::string_view wrong = fault_of_name(name);
         if (is_new && wrong.empty()) continue;
         path_.push_back({{}, i});
-        fault(places[i], NameOf<Record>::field,
-              wrong.empty() ? fmt::format("`{}` stands twice; first in [{}]", name, known->second)
-                            : std::string(wrong));
+        faults_.add_at(starts[i], path(NameOf<Record>::field),
+                       wrong.empty() ? fmt::format("`{}` stands twice; first in [{}]", name, known->second)
+                                     : std::string(wrong));
         path_.pop_back();
     }
 }

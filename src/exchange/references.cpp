@@ -43,10 +43,10 @@ public:
           plans_("plan", file.plans, ledger.plans) {
         for (const auto* book : {&ledger, &file})
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
-        for (const Movement& movement : file.movements) {
-            if (movement.id) movements_[*movement.id] = &movement;
+        for (const Movement& movement : file.movements)
             if (movement.reverses) taken_back_.insert(*movement.reverses);
-        }
+        for (const Movement& movement : file.movements)
+            if (movement.id && taken_back_.contains(*movement.id)) movements_[*movement.id] = &movement;
     }
 
     std::vector<std::string> run() {
@@ -166,7 +166,7 @@ private:
     std::string_view source_;
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
-    std::unordered_map<std::string_view, const Movement*> movements_; // the file's, by id
+    std::unordered_map<std::string_view, const Movement*> movements_; // the file's that are taken back
     std::unordered_set<std::string_view> taken_back_;
     std::unordered_set<std::string_view> reversed_;
     std::set<std::pair<const Names*, std::string_view>> told_;

@@ -263,3 +263,29 @@ TEST_CASE("of very many faults fifty are told and the rest counted") {
     CHECK(told.ends_with("\nand 79950 more"));
     CHECK(std::count(told.begin(), told.end(), '\n') == 51);
 }
+
+// Brews and movements are read as they come: what is told of them must not show it.
+TEST_CASE("long lists are told off as any other") {
+    CHECK(of(R"("movements": [], "movements": [{"on": 1}])") == "f:2:18: movements: stated twice");
+    CHECK(of(R"("movements": [1, "x", []])") == "f holds 3 faults\n"
+                                                "f:2:15: movements[0]: a number where a record, { ... }, is due\n"
+                                                "f:2:18: movements[1]: a text where a record, { ... }, is due\n"
+                                                "f:2:23: movements[2]: a list where a record, { ... }, is due");
+    CHECK(of(R"("movements": {"on": 1})") == "f:2:14: movements: a record where a list, [ ... ], is due");
+    const std::string taken = R"("on": "2026-03-01", "lot": "L", "kind": "count", "mass_kg": 1})";
+    CHECK(of(R"("movements": [{"id": "m2", )" + taken + R"(, {"id": "m1", )" + taken + ",\n{\"id\": \"m2\", " + taken +
+             "]") == "f:3:8: movements[2].id: `m2` stands twice; first in [0]");
+    CHECK(of(R"("movements": [{"id": "m1", )" + taken + ",\n{\"id\": \"m1\", " + taken + "]") ==
+          "f:3:8: movements[1].id: `m1` stands twice; first in [0]");
+    CHECK(of(R"("movements": [{"id": " m1", )" + taken + "]") ==
+          "f:2:22: movements[0].id: begins or ends with a blank");
+    CHECK(of(R"("movements": [{"on": "2026-03-01"},)"
+             "\n{\"lot\": nought}]") == "f:3:10: no JSON: invalid literal");
+    CHECK(of(R"("movements": [{"on": "2026-03-01"}, {"lot": "a")")
+              .ends_with("the file ends here, while `movements[1]` is still open"));
+    // what is wrong elsewhere in the document is not looked for where a record is at fault, and is where none is
+    CHECK(of(R"("currency": "eur", "movements": [7])") ==
+          "f:2:34: movements[0]: a number where a record, { ... }, is due");
+    CHECK(refusal(R"({"movements": [7], "schema": "lotwort/exchange/2"})") ==
+          "f:1:30: schema: this program reads `lotwort/exchange/1`, not `lotwort/exchange/2`");
+}

@@ -45,6 +45,6 @@ private:
 // What `file` holds that `ledger` does not: the part to append, so that importing a file twice changes
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same
 // code and another mass), and every name that neither holds.
-[[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source);
+[[nodiscard]] Book new_in(Book file, const Book& ledger, std::string_view source);
 
 } // namespace lotwort
