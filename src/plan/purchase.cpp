@@ -108,7 +108,7 @@ MipAnswer answered(const Mip& model, const MipOptions& limits) {
 Planner::Sought Planner::sought_by_days(std::size_t uses) {
     MipOptions limits = limits_;
     if (uses <= many_uses) limits.seconds *= share_of_time;
-    const LongPlan found = plan_long(now_, limits);
+    const LongPlan found = plan_long(now_, limits, uses > many_uses);
     out_.nodes += found.answer.nodes;
     out_.seconds += found.answer.seconds;
     if (found.answer.status == MipStatus::infeasible) return Sought::in_vain;

@@ -22,7 +22,7 @@ public:
     LongSearch(const PurchaseCase& wanted, const MipOptions& limits)
         : wanted_(wanted), limits_(limits), began_(wall_seconds()), lots_(joint_lots(wanted)),
           careful_(joint_lots(wanted, true)), search_(careful_), prices_(lots_) {}
-    LongPlan run();
+    LongPlan run(bool refined);
 
 private:
     [[nodiscard]] OrderDays days_found(bool bought_alone) const;
@@ -189,7 +189,7 @@ void LongSearch::refine(bool any) {
     if (answer.found()) take(std::move(model), std::move(answer));
 }
 
-LongPlan LongSearch::run() {
+LongPlan LongSearch::run(bool refined) {
     if (!prices_.step(no_limit)) return {}; // not even with all orders free of charge
     // who interrupts wants a plan all the same: the first is near
     search_.begin();
@@ -197,8 +197,8 @@ LongPlan LongSearch::run() {
     keep();
     if (!best_.answer.found()) refine(true);
     raise_bound();
-    if (!is_near()) shake();
-    if (!is_near() && !is_over()) refine(false);
+    if (refined && !is_near()) shake();
+    if (refined && !is_near() && !is_over()) refine(false);
     best_.answer.status = best_.answer.found() ? MipStatus::optimal : MipStatus::stopped;
     if (best_.answer.found() && !is_near()) best_.answer.status = MipStatus::stopped;
     best_.bound = prices_.bound();
@@ -210,8 +210,8 @@ LongPlan LongSearch::run() {
 
 } // namespace
 
-LongPlan plan_long(const PurchaseCase& wanted, const MipOptions& limits) {
-    return LongSearch(wanted, limits).run();
+LongPlan plan_long(const PurchaseCase& wanted, const MipOptions& limits, bool refined) {
+    return LongSearch(wanted, limits).run(refined);
 }
 
 std::size_t count_uses(const PurchaseCase& wanted) {
