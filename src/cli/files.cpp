@@ -20,7 +20,17 @@ std::string read_file(const std::string& path) {
     if (!in)
         throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)),
                     "look at the name, or at the folder you are in");
-    std::string text{std::istreambuf_iterator<char>(in), {}};
+    std::string text;
+    const auto size = fs::file_size(path, ignored); // of a pipe there is none
+    if (!ignored) text.reserve(size + 1);
+    constexpr std::size_t piece = 1 << 16;
+    for (std::size_t read = piece; read == piece;) {
+        const std::size_t before = text.size();
+        text.resize(before + piece);
+        in.read(text.data() + before, piece);
+        read = static_cast<std::size_t>(in.gcount());
+        text.resize(before + read);
+    }
     if (in.bad())
         throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path),
                     "look at the disk, or copy the file and try again");

@@ -27,11 +27,11 @@ bool is_empty(const Book& book) {
     return book == nothing;
 }
 
-Book read_new(Call& call, const std::string& text, const std::string& source) {
+Book read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
-        const Book file = read_exchange(text, source);
+        Book file = read_exchange(read_file(path), source);
         call.progress("comparing it with the ledger");
-        return new_in(file, call.ledger().book(), source);
+        return new_in(std::move(file), call.ledger().book(), source);
     });
 }
 
@@ -40,7 +40,7 @@ Book read_part(Call& call, const std::string& path, const std::string& source) {
     for (const char* option : {"map", "set"})
         if (call.args.has(option))
             throw Error(ErrorKind::usage, fmt::format("--{} is for a table of readings", option), "add --readings");
-    return read_new(call, read_file(path), source);
+    return read_new(call, path, source);
 }
 
 Answer run(Call& call) {

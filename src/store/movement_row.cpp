@@ -3,6 +3,9 @@
 #include "columns.hpp"
 #include "names.hpp"
 #include "snapshot.hpp"
+#include <array>
+#include <lotwort/core/counted_names.hpp>
+#include <unordered_set>
 
 namespace lotwort::store {
 
@@ -11,9 +14,14 @@ namespace {
 class OwnMovements {
 public:
     explicit OwnMovements(const std::vector<Movement>& movements) : movements_(movements) {
-        for (std::size_t i = 0; i < movements_.size(); ++i)
-            if (const auto& id = movements_[i].id; id && !by_id_.emplace(*id, i).second)
-                refuse(movements_[i], fmt::format("its id `{}` stands twice", *id));
+        if (!names_rise(movements_, [](const Movement& m) { return m.id ? std::string_view(*m.id) : ""; }))
+            refuse_doubles();
+        for (const auto& movement : movements_)
+            if (movement.reverses) by_id_.emplace(*movement.reverses, movements_.size());
+        if (!by_id_.empty())
+            for (std::size_t i = 0; i < movements_.size(); ++i)
+                if (const auto& id = movements_[i].id; id)
+                    if (const auto meant = by_id_.find(*id); meant != by_id_.end()) meant->second = i;
         taken_back_.resize(movements_.size());
         for (const auto& movement : movements_) {
             if ((movement.kind == MovementKind::reversal) != movement.reverses.has_value())
@@ -24,7 +32,7 @@ public:
 
     [[nodiscard]] std::size_t original_of(const Movement& movement) const {
         const auto found = by_id_.find(*movement.reverses);
-        if (found == by_id_.end())
+        if (found->second == movements_.size())
             refuse(movement, fmt::format("there is no movement `{}` to take back", *movement.reverses));
         const auto& original = movements_[found->second];
         const bool opposite = original.lot == movement.lot && original.on == movement.on &&
@@ -53,13 +61,19 @@ public:
     }
 
 private:
+    void refuse_doubles() const {
+        std::unordered_set<std::string_view> ids;
+        for (const auto& movement : movements_)
+            if (movement.id && !ids.insert(*movement.id).second)
+                refuse(movement, fmt::format("its id `{}` stands twice", *movement.id));
+    }
     [[noreturn]] static void refuse(const Movement& movement, const std::string& why) {
         throw Error(ErrorKind::refused, fmt::format("{} of lot `{}` on {}: {}", word(movement.kind), movement.lot,
                                                     to_iso(movement.on), why));
     }
 
     const std::vector<Movement>& movements_;
-    std::unordered_map<std::string, std::size_t> by_id_;
+    std::unordered_map<std::string_view, std::size_t> by_id_; // of those that are taken back
     std::unordered_map<std::size_t, std::size_t> answered_;
     std::vector<bool> taken_back_;
 };
@@ -76,14 +90,14 @@ const LotRow& Rows::lot(const std::string& code) {
     row.lot_id = query.read_integer();
     row.measure = read_measure(query);
     row.item = query.read_text();
-    row.received = query.read_text();
-    row.newest_on = query.read_text();
+    row.received = read_date(query);
+    if (const auto newest = query.read_text(); !newest.empty()) row.newest_on = parse_iso_date(newest);
     Query hold(connection_, "SELECT held, on_date, entry_id FROM lot_hold JOIN entry USING (entry_id) WHERE lot_id = ? "
                             "AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = lot_hold.entry_id) "
                             "ORDER BY lot_hold_id DESC LIMIT 1");
     if (hold.integer(row.lot_id).next()) {
         row.held = hold.read_text_or_null();
-        row.held_from = hold.read_text();
+        row.held_from = read_date(hold);
         if (hold.read_integer() == entry_) row.held.reset();
     }
     return lots_.emplace(code, std::move(row)).first->second;
@@ -103,36 +117,39 @@ void check_measure(const LotRow& lot, std::string_view code, Amount amount, std:
                                                 ways[static_cast<std::size_t>(amount.measure)]));
 }
 
-void check_arrived(const LotRow& lot, std::string_view code, std::string_view on_date, std::string_view whose) {
-    if (on_date >= lot.received) return;
+void check_arrived(const LotRow& lot, std::string_view code, Date on, std::string_view whose) {
+    if (on >= lot.received) return;
     throw Error(ErrorKind::refused,
                 fmt::format("{}: {} of {} arrived on {}, it was not there on {}", whose, called("lot", code), lot.item,
-                            lot.received, on_date),
+                            to_iso(lot.received), to_iso(on)),
                 "look at the day, or at the lot");
 }
 
 void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& into) {
     const std::size_t first = into.size();
     OwnMovements own(part.movements);
+    std::array<std::string_view, WordsOf<MovementKind>::list.size()> whose;
+    for (std::size_t kind = 0; kind < whose.size(); ++kind)
+        whose[kind] = rows.keep(fmt::format("a {}", WordsOf<MovementKind>::list[kind]));
+    into.reserve(first + part.movements.size());
     for (std::size_t i = 0; i < part.movements.size(); ++i) {
         const auto& movement = part.movements[i];
         own.check(i);
         MovementRow row;
-        row.on_date = to_iso(movement.on);
+        row.on = movement.on;
+        row.movement = &movement;
         row.lot = &rows.lot(movement.lot);
         row.kind = movement.kind;
         row.change = movement.change.units;
-        row.whose = fmt::format("a {}", word(movement.kind));
+        row.whose = whose[static_cast<std::size_t>(movement.kind)];
         check_measure(*row.lot, movement.lot, movement.change, row.whose);
-        if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on_date, row.whose);
+        if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on, row.whose);
         if (movement.reason) check_text(row.whose, "reason", *movement.reason);
-        if (movement.reason && !movement.reason->empty()) row.reason = movement.reason;
+        if (movement.reason) row.reason = *movement.reason;
         const bool of_brew = movement.kind == MovementKind::brew || movement.kind == MovementKind::unused;
         if (movement.brew && of_brew) row.brew_id = rows.brew(*movement.brew);
-        row.stage = movement.stage;
-        row.minutes = movement.minutes;
-        if (movement.reverses) row.reverses = first + own.original_of(movement);
-        into.push_back(std::move(row));
+        if (movement.reverses) row.reverses = static_cast<std::uint32_t>(first + own.original_of(movement));
+        into.push_back(row);
     }
 }
 

@@ -31,8 +31,11 @@ public:
         if (name) check_spelling(*name);
     }
 
+    // As far as has been looked.
+    [[nodiscard]] bool holds(const std::string& name) const { return added_.contains(name) || seen_.contains(name); }
+
     void require(const std::string& name, std::string_view whose) {
-        if (added_.contains(name) || seen_.contains(name)) return;
+        if (holds(name)) return;
         Query query(connection_, fmt::format("SELECT 1 FROM ({}) WHERE name = ?", live_));
         if (query.text(name).next()) {
             seen_.insert(name);
@@ -138,6 +141,7 @@ void require_of_stock(Registers& known, const Book& part) {
         }
     }
     for (const auto& movement : part.movements) {
+        if (known.lots.holds(movement.lot) && (!movement.brew || known.brews.holds(*movement.brew))) continue;
         const auto whose = fmt::format("{} of {}", word(movement.kind), to_iso(movement.on));
         known.lots.require(movement.lot, whose);
         known.brews.require(movement.brew, whose);

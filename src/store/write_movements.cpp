@@ -14,7 +14,7 @@ namespace {
 void collect_receipts(const std::vector<const Lot*>& received, Rows& rows, std::vector<MovementRow>& into) {
     for (const auto* lot : received) {
         auto& row = into.emplace_back();
-        row.on_date = to_iso(lot->received);
+        row.on = lot->received;
         row.lot = &rows.lot(lot->code);
         row.kind = MovementKind::receipt;
         row.change = lot->received_amount.units;
@@ -22,30 +22,26 @@ void collect_receipts(const std::vector<const Lot*>& received, Rows& rows, std::
 }
 
 void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& into) {
-    const auto whose = called("brew", brew.code);
+    const auto whose = rows.keep(called("brew", brew.code));
     const auto brew_id = rows.brew(brew.code);
     for (const auto& addition : brew.additions) {
         auto& row = into.emplace_back();
-        row.on_date = to_iso(addition.on.value_or(brew.date));
+        row.on = addition.on.value_or(brew.date);
+        row.addition = &addition;
         row.lot = &rows.lot(addition.lot);
         row.kind = MovementKind::brew;
         check_measure(*row.lot, addition.lot, addition.amount, whose);
-        check_arrived(*row.lot, addition.lot, row.on_date, whose);
+        check_arrived(*row.lot, addition.lot, row.on, whose);
         check_range(whose, "an addition", in_range_unit(addition.amount), {0.0, 1e6});
         row.change = -addition.amount.units;
         row.brew_id = brew_id;
-        row.stage = addition.stage;
         if (addition.minutes) check_range(whose, "minutes", addition.minutes->value(), {0.0, 1e5});
-        row.minutes = addition.minutes;
-        row.mass_instrument = addition.mass_instrument;
         if (addition.mash) check_range(whose, "mash", *addition.mash, {1.0, 9.0});
-        row.mash = addition.mash;
-        row.instead_of = addition.instead_of;
         row.whose = whose;
-        if (row.lot->held && row.on_date >= *row.lot->held_from)
+        if (row.lot->held && row.on >= row.lot->held_from)
             throw Error(ErrorKind::refused,
                         fmt::format("{}: {} is on hold since {}: {}", whose, called("lot", addition.lot),
-                                    *row.lot->held_from, *row.lot->held),
+                                    to_iso(row.lot->held_from), *row.lot->held),
                         fmt::format("take another lot, or `lotwort trace {} --release` first", addition.lot));
     }
 }
@@ -55,21 +51,21 @@ void collect_moves(const std::vector<const Lot*>& received, Rows& rows, std::vec
     for (const auto* lot : received)
         for (const auto& source : lot->made_from) {
             auto& row = into.emplace_back();
-            row.on_date = to_iso(lot->received);
+            row.on = lot->received;
             row.lot = &rows.lot(source.lot);
             row.kind = MovementKind::move;
-            row.whose = called("lot", lot->code);
-            check_arrived(*row.lot, source.lot, row.on_date, row.whose);
+            row.whose = rows.keep(called("lot", lot->code));
+            check_arrived(*row.lot, source.lot, row.on, row.whose);
             row.change = -source.amount.units;
-            row.reason = "into " + lot->code;
+            row.reason = rows.keep("into " + lot->code);
         }
 }
 
 void collect_unused(const Brew& brew, Rows& rows, std::vector<MovementRow>& into) {
-    const auto whose = called("brew", brew.code);
+    const auto whose = rows.keep(called("brew", brew.code));
     for (const auto& unused : brew.unused) {
         auto& row = into.emplace_back();
-        row.on_date = to_iso(unused.on);
+        row.on = unused.on;
         row.lot = &rows.lot(unused.lot);
         row.kind = MovementKind::unused;
         check_measure(*row.lot, unused.lot, unused.amount, whose);
@@ -100,9 +96,9 @@ void check_unused(Connection& connection, const Brew& brew) {
 // then each that was taken back, with its reversal at once behind it; then, with everything else, the rest, which only
 // takes away.
 struct Turn {
-    int round = 2;
-    std::size_t pair = 0;
-    std::string_view on;
+    std::uint8_t round = 2;
+    std::uint32_t pair = 0;
+    Date on = Date::min();
     bool takes = false;
     friend auto operator<=>(const Turn&, const Turn&) = default;
 };
@@ -111,47 +107,58 @@ std::vector<Turn> turns_of(const std::vector<MovementRow>& rows) {
     std::vector<bool> taken_back(rows.size());
     std::set<const LotRow*> with_pairs;
     for (const auto& row : rows) {
-        if (!row.reverses) continue;
-        taken_back[*row.reverses] = true;
+        if (row.reverses == MovementRow::none) continue;
+        taken_back[row.reverses] = true;
         if (row.change >= 0) with_pairs.insert(row.lot);
     }
     std::vector<Turn> turns;
-    for (std::size_t i = 0; i < rows.size(); ++i) {
+    turns.reserve(rows.size());
+    for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const auto& row = rows[i];
         const bool adds = row.change >= 0;
-        auto& turn = turns.emplace_back(Turn{2, 0, row.on_date, !adds});
-        if (row.reverses && adds)
-            turn = {1, *row.reverses, {}, true};
+        auto& turn = turns.emplace_back(Turn{2, 0, row.on, !adds});
+        if (row.reverses != MovementRow::none && adds)
+            turn = {1, row.reverses, Date::min(), true};
         else if (taken_back[i] && row.change <= 0)
-            turn = {1, i, {}, false};
+            turn = {1, i, Date::min(), false};
         else if (adds && with_pairs.contains(row.lot))
             turn.round = 0;
-        else if (adds && row.on_date <= row.lot->newest_on)
-            turn.on = {};
+        else if (adds && row.lot->newest_on && row.on <= *row.lot->newest_on)
+            turn.on = Date::min();
     }
     return turns;
 }
 
-std::vector<std::size_t> order_of(const std::vector<MovementRow>& rows) {
+std::vector<std::uint32_t> order_of(const std::vector<MovementRow>& rows) {
     const auto turns = turns_of(rows);
-    std::vector<std::size_t> order(rows.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return turns[a] < turns[b]; });
+    std::vector<std::uint32_t> order(rows.size());
+    std::iota(order.begin(), order.end(), std::uint32_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) { return turns[a] < turns[b]; });
     return order;
 }
 
 void bind_row(Query& query, const MovementRow& row) {
-    query.integer(row.lot->lot_id).text(row.on_date).text(word(row.kind)).integer(row.change);
-    query.text_or_null(row.reason).integer_or_null(row.brew_id);
-    if (row.stage)
-        query.text(word(*row.stage));
+    query.integer(row.lot->lot_id).text(to_iso(row.on)).text(word(row.kind)).integer(row.change);
+    row.reason.empty() ? query.null() : query.text(row.reason);
+    row.brew_id == 0 ? query.null() : query.integer(row.brew_id);
+    const auto* addition = row.addition;
+    if (addition != nullptr)
+        query.text(word(addition->stage));
+    else if (row.movement != nullptr && row.movement->stage)
+        query.text(word(*row.movement->stage));
     else
         query.null();
-    if (row.minutes)
-        query.real(row.minutes->value());
+    static constexpr std::optional<Minutes> no_minutes;
+    const auto& minutes = addition != nullptr       ? addition->minutes
+                          : row.movement != nullptr ? row.movement->minutes
+                                                    : no_minutes;
+    minutes ? query.real(minutes->value()) : query.null();
+    if (addition == nullptr)
+        query.null().null().null();
     else
-        query.null();
-    query.text_or_null(row.mass_instrument).integer_or_null(row.mash).text_or_null(row.instead_of);
+        query.text_or_null(addition->mass_instrument)
+            .integer_or_null(addition->mash)
+            .text_or_null(addition->instead_of);
 }
 
 void insert_row(Connection& connection, Query& query, std::int64_t entry, const MovementRow& row) {
@@ -159,8 +166,8 @@ void insert_row(Connection& connection, Query& query, std::int64_t entry, const 
         query.run();
     } catch (const Constraint& refusal) {
         if (!refusal.says("lot_below_nothing")) throw;
-        throw shortage(connection, {row.lot->lot_id, entry, *parse_iso_date(row.on_date),
-                                    Amount{row.lot->measure, -row.change}, row.whose});
+        throw shortage(connection,
+                       {row.lot->lot_id, entry, row.on, Amount{row.lot->measure, -row.change}, std::string(row.whose)});
     }
 }
 
@@ -180,19 +187,18 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
 
     const auto order = order_of(rows);
     const auto first = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
-    std::vector<std::int64_t> id_of(rows.size());
-    for (std::size_t place = 0; place < order.size(); ++place)
-        id_of[order[place]] = first + static_cast<std::int64_t>(place);
+    std::vector<std::uint32_t> place_of(rows.size());
+    for (std::uint32_t place = 0; place < order.size(); ++place) place_of[order[place]] = place;
 
     Query query(connection,
                 "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
                 "stage, minutes, mass_instrument, mash, instead_of, reverses_movement_id) "
                 "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     for (const auto i : order) {
-        query.integer(id_of[i]).integer(entry);
+        query.integer(first + place_of[i]).integer(entry);
         bind_row(query, rows[i]);
-        if (rows[i].reverses)
-            query.integer(id_of[*rows[i].reverses]);
+        if (rows[i].reverses != MovementRow::none)
+            query.integer(first + place_of[rows[i].reverses]);
         else
             query.null();
         insert_row(connection, query, entry, rows[i]);
