@@ -24,7 +24,7 @@ struct LotChance {
     double kept = 0.0;       // money for keeping a pack until that use
     int most_state = 0;      // units that can still serve; what is bought beyond them spoils
     bool keeps = true;       // what is left of it counts at the end
-    double left_worth = 0.0; // money, of an amount of one that is left at the end if nothing is bought later
+    double left_worth = 0.0; // money, of an amount of one of it that is left
     std::vector<PackBand> bands;
 };
 
@@ -41,12 +41,11 @@ struct LotItem {
     double held_share = 1.0; // what a pack holds, at the least, of what its units come to
     int most_state = 0;
     std::vector<LotUse> uses;
-    std::vector<LotChance> chances;        // by arrival
-    double beyond_worth = 0.0;             // of what is bought beyond what can serve and left at the end
-    double left_base = 0.0;                // left is max(0, min(left_base, 0) + k unit), but counts
-    double left_most = 0.0;                // no more than this
-    std::vector<std::vector<double>> tail; // by first use and state: the rest of the uses if nothing more is bought
-    double constant = 0.0;                 // money no choice alters
+    std::vector<LotChance> chances; // by arrival
+    // What is bought beyond all uses is left: of state k, max(0, min(left_base, 0) + k unit), and no more than
+    // left_most of it counts. (Older goods are used first, so what is left is of the last purchases.)
+    double left_base = 0.0, left_most = 0.0;
+    double constant = 0.0; // money no choice alters
 };
 
 // What a chance costs now, besides its packs.
@@ -72,28 +71,17 @@ private:
         int packs = 0; // bought
     };
     void buy(const LotItem& item, const LotChance& chance, const ChanceTerms& terms, std::vector<Step>& steps);
-    void buy_within(const LotItem& item, const LotChance& chance, const PackBand& band, double pack, double setup,
-                    std::vector<Step>& steps);
+    void buy_within(const LotChance& chance, const PackBand& band, double pack, double setup, std::vector<Step>& steps);
     void buy_beyond(const LotItem& item, const LotChance& chance, const PackBand& band, double pack, double setup,
                     std::vector<Step>& steps);
-    void reach(const LotItem& item, const LotChance& chance, double cost, int state, Step step,
-               std::vector<Step>& steps);
+    void reach(double cost, std::size_t state, const Step& step, std::vector<Step>& steps);
     void use(const LotUse& use, double held, std::vector<Step>& steps);
     std::vector<Step>& next_steps(std::size_t states);
 
-    std::vector<double> cost_, before_;
+    std::vector<double> cost_, before_, left_;
     std::vector<int> window_;
     std::vector<std::vector<Step>> steps_; // by event; kept between calls for their room
     std::size_t events_ = 0;
-    struct Close { // the last purchase
-        double cost = 0.0;
-        std::size_t event = 0;
-        Step step{};
-    };
-    Close best_;
 };
-
-// Fills in LotItem::tail.
-void add_tail(LotItem& item);
 
 } // namespace lotwort::plan

@@ -42,6 +42,7 @@ private:
     void add_chance(std::size_t s);
     [[nodiscard]] Date next_use(Date day) const; // the first on or after it; the day after the horizon
     [[nodiscard]] double used_before(std::optional<Date> day) const;
+    [[nodiscard]] double left_worth(std::size_t s) const;
     [[nodiscard]] double least_count(const PurchaseSource& supply) const;
     [[nodiscard]] double there_by(Date day, bool for_good) const;
     [[nodiscard]] bool keeps(const PurchaseSource& source) const {
@@ -183,18 +184,24 @@ void ItemLots::add_supplies() {
     }
 }
 
-// What is left counts as the best of what has come by then, but no more than the least price, or there would be money
-// in buying to keep; what a dear offer's would count beyond that is taken off its price.
 void ItemLots::add_worth() {
     for (const std::size_t s : sources_)
-        for (const PurchaseStep& step : offer_of(s).steps) {
-            item_.beyond_worth =
-                std::max(item_.beyond_worth, model_.sources[s].value_share * step.price / offer_of(s).pack);
+        for (const PurchaseStep& step : offer_of(s).steps)
             cheapest_ = std::min(cheapest_, step.price / offer_of(s).pack);
-        }
-    item_.beyond_worth = std::min(item_.beyond_worth, cheapest_);
     const auto most = wanted_.most_left.find(name_);
-    item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second;
+    item_.left_most = !careful_ || most == wanted_.most_left.end() ? no_limit : most->second;
+}
+
+// What is left counts as the best of what has come by then, but no more than the least price, or there would be money
+// in buying to keep; what a dear offer's would count beyond that is taken off its price.
+double ItemLots::left_worth(std::size_t s) const {
+    double worth = 0.0;
+    for (const std::size_t other : sources_) {
+        if (careful_ ? other != s : model_.sources[other].from > model_.sources[s].from) continue;
+        const double price = offer_of(other).steps.front().price / offer_of(other).pack;
+        worth = std::max(worth, model_.sources[other].value_share * price);
+    }
+    return std::min(worth, cheapest_);
 }
 
 void ItemLots::add_chance(std::size_t s) {
@@ -225,12 +232,7 @@ void ItemLots::add_chance(std::size_t s) {
         made.bands.push_back(
             {step.packs, std::max(up_to, step.packs), step.price, std::max(0.0, worth - cheapest_) * offer.pack});
     }
-    for (const std::size_t other : sources_) {
-        const double price = offer_of(other).steps.front().price / offer_of(other).pack;
-        if (careful_ ? other == s : model_.sources[other].from <= source.from)
-            made.left_worth = std::max(made.left_worth, model_.sources[other].value_share * price);
-    }
-    made.left_worth = std::min(made.left_worth, cheapest_);
+    made.left_worth = left_worth(s);
     item_.chances.push_back(std::move(made));
 }
 
@@ -244,7 +246,6 @@ LotItem ItemLots::build() {
     add_supplies();
     add_worth();
     for (const std::size_t s : sources_) add_chance(s);
-    add_tail(item_);
     return std::move(item_);
 }
 
