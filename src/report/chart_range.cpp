@@ -56,8 +56,9 @@ std::string range_chart(const RangeChart& chart) {
         draw_row(svg, chart, row, y);
         y += row_height;
     }
+    const double under = chart.axis.name.empty() ? 22.0 : 38.0;
     return figure_of(chart.words,
-                     svg.finished(bottom + 38.0, chart.words.id, chart.words.title, chart.words.description));
+                     svg.finished(bottom + under, chart.words.id, chart.words.title, chart.words.description));
 }
 
 } // namespace lotwort::report

@@ -14,10 +14,11 @@ std::string colours(std::string_view Colour::*shade) {
 }
 
 // Charts are drawn 360 units wide and shown between 280 and 460 pixels, as many beside each other as fit: their
-// letters stay readable on a telephone and do not shout on a wide screen.
+// letters stay readable on a telephone and do not shout on a wide screen. The card about one grows into what room is
+// left in its row, for the table of its figures. A table that goes on beyond its box has a shade at that edge.
 constexpr std::string_view layout = R"(
 *{box-sizing:border-box}
-html{background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,sans-serif;-webkit-text-size-adjust:100%}
+html{--ground:var(--paper);background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,sans-serif;-webkit-text-size-adjust:100%}
 body{margin:0 auto;max-width:76rem;padding:1rem;overflow-wrap:break-word}
 header{border-bottom:3px double var(--copper);margin-bottom:1rem}
 h1{font-size:1.6rem;line-height:1.2;margin:0 0 .3rem}
@@ -26,19 +27,22 @@ p{margin:.3rem 0;max-width:44rem}
 header p,caption,.note,footer{color:var(--faint)}
 footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-size:.85rem}
 .lead{font-size:1.1rem}
-.charts{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,20rem),1fr));gap:1rem;align-items:start;margin:.8rem 0}
-figure{margin:0;padding:.7rem;background:var(--card);border:1px solid var(--rule);min-width:0}
+.charts{display:flex;flex-wrap:wrap;gap:1rem;align-items:flex-start;margin:.8rem 0}
+figure{margin:0;padding:.7rem;background:var(--card);border:1px solid var(--rule);flex:1 1 20rem;min-width:min(100%,20rem);max-width:34rem;--ground:var(--card)}
 figcaption{font-weight:600;margin-bottom:.4rem}
 svg{display:block;width:100%;max-width:28.75rem;height:auto}
 .note{font-size:.85rem;margin:.4rem 0}
 summary{cursor:pointer;font-size:.85rem;color:var(--copper)}
-.wide{overflow-x:auto;max-width:100%}
+.wide{overflow-x:auto;max-width:100%;background:linear-gradient(90deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(270deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(90deg,var(--rule),transparent .8rem),linear-gradient(270deg,var(--rule),transparent .8rem)}
 table{border-collapse:collapse;font-size:.85rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;padding:.3rem 0}
 th,td{text-align:left;vertical-align:top;padding:.2rem .9rem .2rem 0;border-bottom:1px solid var(--rule);font-weight:400;white-space:nowrap}
 thead th{white-space:normal;vertical-align:bottom}
 figure th,figure td{padding-right:.55rem;font-size:.8rem}
+th:last-child,td:last-child,figure th:last-child,figure td:last-child{padding-right:0}
 .long{white-space:normal;min-width:14rem}
+.words{white-space:normal;min-width:9rem}
+figure .words{min-width:6.5rem}
 thead th{font-weight:600;border-bottom-color:var(--faint)}
 .number{text-align:right}
 :focus-visible{outline:2px solid var(--copper);outline-offset:2px}
@@ -71,7 +75,7 @@ html{font-size:10pt;background:#fff}
 body{max-width:none;padding:0}
 figure,tr{break-inside:avoid}
 h2{break-after:avoid}
-.wide{overflow:visible}
+.wide{overflow:visible;background:none}
 summary{display:none}
 details::details-content{content-visibility:visible;display:block}
 .charts{display:block}

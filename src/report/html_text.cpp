@@ -8,7 +8,19 @@ namespace {
 
 constexpr std::size_t longest_unbroken = 30; // characters of a cell that stands in one line
 
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
 }
+
+// A name of several words may be broken between them; a figure, or a date, with its hyphens, may not.
+bool is_words(std::string_view cell) {
+    if (cell.find(' ') == std::string_view::npos || is_digit(cell.front())) return false;
+    for (std::size_t i = 1; i + 1 < cell.size(); ++i)
+        if (cell[i] == '-' && is_digit(cell[i - 1]) && is_digit(cell[i + 1])) return false;
+    return true;
+}
+
+} // namespace
 
 std::string escaped(std::string_view text) {
     std::string out;
@@ -64,6 +76,10 @@ std::string table(const Table& table, std::string_view caption) {
     const auto side = [&](std::size_t column) -> std::string_view {
         return table.columns[column].align == Align::right ? "class=\"number\"" : "";
     };
+    const auto kind_of = [&](std::string_view cell, std::size_t column) -> std::string_view {
+        if (display_width(cell) > longest_unbroken) return "class=\"long\"";
+        return side(column).empty() && is_words(cell) ? "class=\"words\"" : side(column);
+    };
     std::string text = of_text("caption", caption);
     std::string cells;
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
@@ -73,10 +89,10 @@ std::string table(const Table& table, std::string_view caption) {
     text += element("thead", element("tr", cells));
     std::string rows;
     for (const auto& row : table.rows) {
-        cells = of_text("th", row.front(), "scope=\"row\"");
+        cells = of_text("th", row.front(), is_words(row.front()) ? "scope=\"row\" class=\"words\"" : "scope=\"row\"");
         for (std::size_t i = 1; i < table.columns.size(); ++i) {
             const std::string_view cell = i < row.size() ? std::string_view(row[i]) : "";
-            cells += of_text("td", cell, display_width(cell) > longest_unbroken ? "class=\"long\"" : side(i));
+            cells += of_text("td", cell, kind_of(cell, i));
         }
         rows += element("tr", cells);
     }

@@ -99,7 +99,6 @@ std::string figure(double value, const std::string& unit) {
 std::string residuals_chart(const Reconciliation& result) {
     RangeChart chart;
     Table figures{{{"Reading"},
-                   {"Of"},
                    {"Read", Align::right},
                    {"Balanced", Align::right},
                    {"± one sd", Align::right},
@@ -109,11 +108,11 @@ std::string residuals_chart(const Reconciliation& result) {
     for (const auto& r : result.readings) {
         if (r.is_expectation) continue;
         const auto residual = r.standardised_residual;
-        figures.rows.push_back({r.id, r.point + " " + r.kind, figure(r.read, r.unit), figure(r.reconciled, r.unit),
+        const std::string name = fmt::format("{} {} {}", r.id, r.point, r.kind);
+        figures.rows.push_back({name, figure(r.read, r.unit), figure(r.reconciled, r.unit),
                                 fixed(r.sd, decimals_of_unit(r.unit)), residual ? fixed(*residual, 1) : "none"});
         if (!residual) continue;
-        chart.rows.push_back({fmt::format("{} {} {}", r.id, r.point, r.kind), fixed(*residual, 1), *residual, *residual,
-                              *residual, std::abs(*residual) > 3.0});
+        chart.rows.push_back({name, fixed(*residual, 1), *residual, *residual, *residual, std::abs(*residual) > 3.0});
         farthest = std::max(farthest, std::abs(*residual));
     }
     if (chart.rows.empty()) return "";

@@ -42,6 +42,10 @@ constexpr const char* measure = R"js((() => {
       if (ra.left < rb.right - 1 && rb.left < ra.right - 1 && ra.top < rb.bottom - 1 && rb.top < ra.bottom - 1)
         seen.push(a.tagName + ' upon ' + b.tagName + ': ' + a.textContent.slice(0, 30) + ' / ' + b.textContent.slice(0, 30));
     }
+  if (innerWidth >= 1000)
+    for (const box of document.querySelectorAll('.wide'))
+      if (box.scrollWidth > box.clientWidth + 1)
+        seen.push('a table goes on beyond its box: ' + box.getAttribute('aria-label'));
   const page = document.documentElement;
   if (page.scrollWidth > page.clientWidth) seen.push('the page is ' + page.scrollWidth + ' wide in ' + page.clientWidth);
   return seen;

@@ -254,3 +254,105 @@ TEST_CASE("the reader of these tests finds out what is not well formed") {
     CHECK_FALSE(parse_markup("<p/><p/>").root);
     CHECK(parse_markup("<p a=\"1\">x<br/>&amp;</p>").root->text == "x&");
 }
+
+namespace {
+
+// Two sacks and a bag of one supplier, hops of another, and a malt that comes a day late.
+PurchasePage bought() {
+    PurchasePage page;
+    page.currency = "EUR";
+    page.wish.today = day("2026-03-10");
+    const auto offer = [&](const char* supplier, const char* item, double pack_kg) {
+        auto& added = page.wish.offers.emplace_back();
+        added.supplier = supplier;
+        added.item = item;
+        added.pack = Kilograms(pack_kg);
+        page.drawn.offers.push_back(page.wish.offers.size() - 1);
+    };
+    offer("first & co", "pale ale malt", 25.0);
+    offer("first & co", "caramel malt", 5.0);
+    offer("second", "bittering hop", 0.1);
+    page.drawn.wanted.needs.emplace_back();
+    auto& plan = page.plan;
+    plan.found = plan.proven_optimal = true;
+    plan.orders = {
+        {"first & co", day("2026-03-12"), day("2026-03-16"), {{0, 2, 31.5, 63.0}, {1, 1, 9.0, 9.0}}, 72.0, 12.0},
+        {"second", day("2026-03-20"), day("2026-03-24"), {{2, 3, 4.5, 13.5}}, 13.5, 0.0}};
+    plan.goods = 85.5;
+    plan.deliveries = 12.0;
+    plan.late = {{"wheat malt", "B7", day("2026-03-15"), day("2026-03-16")},
+                 {"rye malt", "B8", day("2026-03-15"), std::nullopt},
+                 {"smoked malt", "B9", day("2026-03-15"), std::nullopt, 1.0, true}};
+    page.drawn.says = {"no lead time is stated for `second`: 4 days"};
+    return page;
+}
+
+std::vector<std::string> cells(const Node& row) {
+    std::vector<std::string> texts;
+    for (const auto& cell : row.children)
+        if (cell.name == "td" || cell.name == "th") texts.push_back(cell.text);
+    return texts;
+}
+
+} // namespace
+
+TEST_CASE("the purchase plan's page: what to order of whom, by when, and what comes late") {
+    const Node page = read(purchase_page(bought()));
+    check_page(page);
+    CHECK(page.all("h1").front()->text == "What to buy");
+    // 63 + 9 + 13.50 of goods, 12 for the one delivery that is not free
+    CHECK(has_text(page, "97.50 EUR: 85.50 of goods and 12.00 of deliveries. No plan costs less."));
+    REQUIRE(page.all("figure").size() == 1);
+    const Node& figure = *page.all("figure").front();
+    CHECK(figure.all("circle").size() == 2); // an order each
+    CHECK(has_text(figure, "by 2026-03-12, 84.00 EUR"));
+    CHECK(has_text(figure, "by 2026-03-20, 13.50 EUR"));
+    const auto tables = page.all("table");
+    REQUIRE(tables.size() == 3);
+    const auto rows_of = [](const Node& table) { return table.all("tbody").front()->all("tr"); };
+    const auto orders = rows_of(*tables[0]);
+    REQUIRE(orders.size() == 2);
+    CHECK(cells(*orders[0]) == std::vector<std::string>{"first & co", "2026-03-12", "2026-03-16", "2", "84.00"});
+    const auto lines = rows_of(*tables[1]);
+    REQUIRE(lines.size() == 4); // three goods and a delivery
+    CHECK(cells(*lines[0]) ==
+          std::vector<std::string>{"first & co", "2026-03-12", "pale ale malt", "2", "25 kg", "31.50", "63.00"});
+    CHECK(cells(*lines[2]) == std::vector<std::string>{"first & co", "2026-03-12", "delivery", "", "", "", "12.00"});
+    CHECK(cells(*lines[3]) ==
+          std::vector<std::string>{"second", "2026-03-20", "bittering hop", "3", "100 g", "4.50", "13.50"});
+    const auto late = rows_of(*tables[2]);
+    REQUIRE(late.size() == 3);
+    CHECK(cells(*late[0]).back() == "2026-03-16");
+    CHECK(cells(*late[1]).back() == "nobody offers it");
+    CHECK(cells(*late[2]).back() == "not for the budget");
+    CHECK(has_text(page, "no lead time is stated for `second`: 4 days"));
+}
+
+TEST_CASE("a purchase plan of nothing, one that was not found and one that is not proven say so") {
+    PurchasePage page = bought();
+    page.plan.proven_optimal = false;
+    page.plan.gap = 0.0234;
+    CHECK(has_text(read(purchase_page(page)), "It is within 2.3 % of the least possible."));
+    page.plan.orders.clear();
+    CHECK(has_text(read(purchase_page(page)), "Nothing is to be bought."));
+    CHECK(read(purchase_page(page)).all("figure").empty());
+    page.plan.found = false;
+    CHECK(has_text(read(purchase_page(page)), "No plan was found within the time."));
+    page.drawn.wanted.needs.clear();
+    CHECK(has_text(read(purchase_page(page)), "No plan needs anything."));
+}
+
+TEST_CASE("names may be broken between their words; figures and dates stand in one line") {
+    PurchasePage page = bought();
+    const Node shown = read(purchase_page(page));
+    std::set<std::string> broken;
+    for (const char* name : {"td", "th"})
+        for (const Node* cell : shown.all(name))
+            if (const auto kind = cell->attributes.find("class");
+                kind != cell->attributes.end() && kind->second == "words")
+                broken.insert(cell->text);
+    CHECK(broken.contains("pale ale malt"));
+    CHECK(broken.contains("first & co"));
+    for (const auto& text : broken) CHECK(text.find("2026-") == std::string::npos);
+    CHECK_FALSE(broken.contains("25 kg"));
+}
