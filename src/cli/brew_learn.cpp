@@ -1,5 +1,7 @@
 #include "brew_learn.hpp"
 #include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/report/trend.hpp>
 
 namespace lotwort::cli {
 
@@ -26,6 +28,18 @@ LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope
         if (item.kind == ItemKind::malt || item.kind == ItemKind::sugar) request.items.push_back(item);
     if (scope.brewhouse) request.brewhouse = known_brewhouse(book, *scope.brewhouse);
     return request;
+}
+
+report::Trend learned_trend(Call& call, const Book& book, const LearnScope& scope) {
+    const LearnRequest request = learn_request(call, book, scope);
+    if (request.brews.size() > 2000) call.progress(fmt::format("learning from {} brews", request.brews.size()));
+    report::Trend trend;
+    trend.learned = learn(request);
+    call.progress("");
+    trend.brewhouse = trend.learned.next.brewhouse;
+    for (const auto& level : trend.learned.levels)
+        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
+    return trend;
 }
 
 std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse) {

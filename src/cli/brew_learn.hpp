@@ -4,6 +4,10 @@
 #include "brew_reconcile.hpp"
 #include <lotwort/infer/learn.hpp>
 
+namespace lotwort::report {
+struct Trend;
+}
+
 namespace lotwort::cli {
 
 // All brews of the ledger, all malts on hand; the forecast's brewhouse where one is meant. before: only brews until
@@ -15,6 +19,9 @@ struct LearnScope {
     std::string without_brew;
 };
 [[nodiscard]] LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope);
+
+// What they teach, brew by brew.
+[[nodiscard]] report::Trend learned_trend(Call& call, const Book& book, const LearnScope& scope);
 
 // What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews.
 [[nodiscard]] std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse);

@@ -1,11 +1,35 @@
 // export: the whole ledger as one exchange file.
+#include "brew_learn.hpp"
 #include "shared.hpp"
+#include "stock_list.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
 #include <limits>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <lotwort/report/keep.hpp>
 #include <lotwort/report/rows.hpp>
+#include <lotwort/report/trend.hpp>
+
+namespace lotwort::cli {
+
+namespace {
+
+// Records of one kind, in the order of report::RowKind; then what is worked out of them, as two verbs list it.
+enum class Rows { items, lots, movements, additions, readings, stock, trends };
+
+} // namespace
+
+} // namespace lotwort::cli
+
+namespace lotwort {
+
+template <>
+struct WordsOf<cli::Rows> {
+    static constexpr std::array<std::string_view, 7> list{"items",    "lots",  "movements", "additions",
+                                                          "readings", "stock", "trends"};
+};
+
+} // namespace lotwort
 
 namespace lotwort::cli {
 
@@ -16,16 +40,16 @@ constexpr Positional positionals[] = {
 };
 
 constexpr Option options[] = {
-    {"rows", "KIND", "only rows of one kind, as CSV: items, lots, movements, additions or readings"},
+    {"rows", "KIND", "only rows of one kind, as CSV: items, lots, movements, additions, readings, stock or trends"},
     {"force", "", "replace the file if it exists"},
 };
 
 // Writes what goes by, and keeps count of it.
 class Export final : public BookSink {
 public:
-    Export(Call& call, std::optional<report::RowKind> rows, const TakePiece& take, report::KindsSeen& seen)
+    Export(Call& call, std::optional<Rows> rows, const TakePiece& take, report::KindsSeen& seen)
         : call_(call), seen_(seen), exchange_(take) {
-        if (rows) rows_.emplace(*rows, take);
+        if (rows) rows_.emplace(static_cast<report::RowKind>(*rows), take);
     }
 
     void begin(const Book& rest) override {
@@ -57,11 +81,21 @@ private:
     std::size_t movements_ = 0;
 };
 
+// A line for each lot on hand, or for each brew what it showed.
+std::string worked_out(Call& call, Rows rows) {
+    Ledger& ledger = call.ledger();
+    if (rows == Rows::trends) return report::trend_csv(learned_trend(call, ledger.definitions(), {}));
+    StockChoice by_lot;
+    by_lot.by_lot = true;
+    return report::stock_csv(stock_list(ledger.stock(), by_lot, call.surroundings.today, ledger.currency()));
+}
+
 Answer run(Call& call) {
-    const auto rows = read_option(
-        call, "rows", [](const std::string& text) { return parse_word<report::RowKind>(text, "a kind of rows"); });
+    const auto rows =
+        read_option(call, "rows", [](const std::string& text) { return parse_word<Rows>(text, "a kind of rows"); });
     report::KindsSeen seen(call.json() ? std::numeric_limits<std::size_t>::max() : report::Exported::shown);
     const auto write = [&](const TakePiece& take) {
+        if (rows && *rows >= Rows::stock) return take(worked_out(call, *rows));
         Export to(call, rows, take, seen);
         call.ledger().book_to(to);
     };

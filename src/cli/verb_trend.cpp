@@ -25,19 +25,13 @@ int parse_count(const std::string& text) {
 Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     LearnScope scope;
-    report::Trend trend;
-    trend.last = read_option(call, "last", parse_count).value_or(10);
+    const int last = read_option(call, "last", parse_count).value_or(10);
     if (const auto name = call.args.text("brewhouse")) {
         scope.brewhouse = known_brewhouse(book, *name).name;
         scope.only_this_brewhouse = true;
     }
-    const LearnRequest request = learn_request(call, book, scope);
-    if (request.brews.size() > 2000) call.progress(fmt::format("learning from {} brews", request.brews.size()));
-    trend.learned = learn(request);
-    call.progress("");
-    trend.brewhouse = trend.learned.next.brewhouse;
-    for (const auto& level : trend.learned.levels)
-        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
+    report::Trend trend = learned_trend(call, book, scope);
+    trend.last = last;
     if (call.json()) return {report::trend_json(trend)};
     return {call.csv() ? report::trend_csv(trend) : report::trend_text(trend)};
 }

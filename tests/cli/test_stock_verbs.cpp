@@ -220,6 +220,17 @@ TEST_CASE("a backup is a whole ledger") {
     CHECK(b.json("verify --ledger FOLDER/copy.lotwort")["sound"] == true);
 }
 
+TEST_CASE("an export of rows of stock or of trends is what their own verbs list") {
+    const Brewery b("2025-06-20");
+    b.done("init");
+    b.done("import \"" LOTWORT_SOURCE_DIR "/tests/golden/first-brewery.json\"");
+    CHECK(b.done("export --rows stock") == b.done("stock --lots --csv"));
+    CHECK(b.done("export --rows trends") == b.done("trend --csv"));
+    b.done("export FOLDER/trends.csv --rows trends");
+    CHECK(b.read("trends.csv") == b.done("trend --csv"));
+    CHECK(b.read("trends.csv").find("\nbrewhouse,conversion,B024,2025-06-16,") != std::string::npos);
+}
+
 TEST_CASE("a verb that only looks leaves the ledger's bytes as they are") {
     const Brewery b;
     stocked(b);
