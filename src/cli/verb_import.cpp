@@ -31,7 +31,8 @@ Book read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
         Book file = read_exchange(read_file(path), source);
         call.progress("comparing it with the ledger");
-        return new_in(std::move(file), call.ledger().book(), source);
+        return new_in(
+            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source);
     });
 }
 

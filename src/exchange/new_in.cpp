@@ -22,8 +22,9 @@ auto offer_key(const Offer& offer) {
 
 class Difference {
 public:
-    Difference(Book file, const Book& ledger, std::string_view source)
-        : file_(std::move(file)), ledger_(ledger), source_(source) {}
+    // `file` outlives this, and loses its movements to the part.
+    Difference(Book& file, const Book& ledger, MovementsThere& there, std::string_view source)
+        : file_(file), ledger_(ledger), there_(there), source_(source) {}
 
     Book part() {
         std::vector<std::string> broken = broken_references(file_, ledger_, source_);
@@ -41,7 +42,8 @@ public:
         named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        part_.movements = new_movements(std::move(file_.movements), ledger_.movements, source_, conflicts_);
+        keep_new_movements(file_.movements, there_, source_, conflicts_);
+        part_.movements = std::move(file_.movements);
         throw_conflicts(std::move(broken));
         return std::move(part_);
     }
@@ -174,17 +176,45 @@ private:
                      conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
     }
 
-    Book file_;
-    const Book& ledger_;
+    Book& file_;
+    const Book& ledger_; // without its movements
+    MovementsThere& there_;
     std::string_view source_;
     Book part_;
     std::vector<std::string> conflicts_;
 };
 
+// A ledger as it is read: its movements pass by, the rest is kept.
+class LedgerSide final : public BookSink {
+public:
+    explicit LedgerSide(const Book& file) : there(file.movements) {}
+    void begin(const Book& rest) override { book = rest; }
+    void brew(const Brew& brew) override { book.brews.push_back(brew); }
+    void movement(const Movement& movement) override { there.add(movement); }
+    void end() override { there.end(); }
+
+    Book book;
+    MovementsThere there;
+};
+
 } // namespace
 
+Book new_in(Book file, const std::function<void(BookSink&)>& ledger, std::string_view source) {
+    LedgerSide side(file);
+    ledger(side);
+    return Difference(file, side.book, side.there, source).part();
+}
+
 Book new_in(Book file, const Book& ledger, std::string_view source) {
-    return Difference(std::move(file), ledger, source).part();
+    MovementsThere there(file.movements);
+    std::vector<const Movement*> by_lot_and_day;
+    for (const Movement& movement : ledger.movements) by_lot_and_day.push_back(&movement);
+    std::ranges::stable_sort(by_lot_and_day, [](const Movement* a, const Movement* b) {
+        return std::tie(a->on, a->lot) < std::tie(b->on, b->lot);
+    });
+    for (const Movement* movement : by_lot_and_day) there.add(*movement);
+    there.end();
+    return Difference(file, ledger, there, source).part();
 }
 
 } // namespace lotwort

@@ -46,5 +46,7 @@ private:
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same
 // code and another mass), and every name that neither holds.
 [[nodiscard]] Book new_in(Book file, const Book& ledger, std::string_view source);
+// The same of a ledger that is read once, record by record, its movements by day and lot; they are not held.
+[[nodiscard]] Book new_in(Book file, const std::function<void(BookSink&)>& ledger, std::string_view source);
 
 } // namespace lotwort
