@@ -1,330 +1,19 @@
-#include "purchase_days.hpp"
+#include "budget.hpp"
 #include "purchase_long.hpp"
 #include "purchase_lots.hpp"
 #include "purchase_model.hpp"
 #include "purchase_parts.hpp"
+#include "purchase_planner.hpp"
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
-#include <lotwort/core/error.hpp>
+#include <numeric>
 
 namespace lotwort::plan {
 
 namespace {
 
-constexpr std::chrono::days one{1};
-constexpr double crumb = 1e-7;          // of a unit; the solver's tolerance
-constexpr std::size_t some_uses = 400;  // columns of uses from which order days are sought first
-constexpr std::size_t many_uses = 4000; // from which nothing else is tried
-constexpr double share_of_time = 0.4;   // for that search, where there is more to try
-
-[[noreturn]] void refuse(const PurchaseOffer& offer, const char* what, const char* hint) {
-    throw Error(ErrorKind::refused, fmt::format("the offer of {} for {} {}", offer.supplier, offer.item, what), hint);
-}
-
-void check(const PurchaseCase& wanted) {
-    for (const PurchaseOffer& offer : wanted.offers) {
-        if (!(offer.pack > 0.0)) refuse(offer, "has packs of nothing", "state what a pack holds");
-        if (offer.steps.empty()) refuse(offer, "states no price", "state the price of a pack");
-        for (std::size_t k = 1; k < offer.steps.size(); ++k)
-            if (offer.steps[k].price > offer.steps[k - 1].price || offer.steps[k].packs <= offer.steps[k - 1].packs)
-                refuse(offer, "asks more for a pack when more are bought", "prices fall as the number of packs rises");
-    }
-    for (const PurchaseNeed& need : wanted.needs)
-        if (!(need.amount >= 0.0) || !(need.safety >= 0.0))
-            throw Error(ErrorKind::refused, fmt::format("a negative need of {}", need.item), "amounts are positive");
-}
-
-// Before anything of an item can come its safety stock cannot be helped.
-void ease_safety(PurchaseCase& wanted) {
-    std::map<std::string, Date> first;
-    for (const PurchaseOffer& offer : wanted.offers)
-        if (const auto day = first_arrival(wanted, offer)) {
-            const auto [at, is_new] = first.emplace(offer.item, *day);
-            if (!is_new) at->second = std::min(at->second, *day);
-        }
-    for (PurchaseNeed& need : wanted.needs)
-        if (const auto at = first.find(need.item); at == first.end() || need.day < at->second) need.safety = 0.0;
-}
-
-std::optional<Date> next_chance(const PurchaseCase& wanted, const PurchaseNeed& need) {
-    std::optional<Date> best;
-    const auto consider = [&](std::optional<Date> day) {
-        if (day && (!best || *day < *best)) best = day;
-    };
-    for (const PurchaseOffer& offer : wanted.offers)
-        if (offer.item == need.item) consider(arrival_after(wanted, offer, need.day));
-    for (const PurchaseSupply& supply : wanted.supplies)
-        if (supply.item == need.item && supply.from > need.day) consider(supply.from);
-    return best;
-}
-
-class Planner {
-public:
-    Planner(const PurchaseCase& wanted, const MipOptions& limits) : asked_(wanted), limits_(limits), now_(wanted) {
-        check(wanted);
-        ease_safety(now_);
-        for (std::size_t n = 0; n < wanted.needs.size(); ++n) asked_need_.push_back(n);
-    }
-    PurchasePlan run();
-
-private:
-    enum class Sought { found, not_yet, in_vain };
-    bool sought();
-    Sought sought_by_days(std::size_t uses);
-    void give_way();
-    void read(const PurchaseModel& model, const MipAnswer& answer);
-    void bound_by(double bound);
-    void read_orders(const PurchaseModel& model, const std::vector<double>& values);
-    void read_uses(const PurchaseModel& model, const std::vector<double>& values);
-    void count_money(const PurchaseModel& model, const std::vector<double>& values);
-    void look_at_safety(const PurchaseModel& model, const std::vector<double>& values);
-
-    const PurchaseCase& asked_;
-    const MipOptions& limits_;
-    PurchaseCase now_;                    // the case with what is late moved, and safety eased
-    std::vector<std::size_t> asked_need_; // of asked_.needs, by need of now_
-    std::map<std::size_t, std::pair<std::size_t, std::size_t>> line_of_; // order and line, by source
-    double bound_by_days_ = -no_limit;
-    PurchasePlan out_;
-};
-
-// The search within its limits; whatever ends it before any answer, the first answer there is.
-MipAnswer answered(const Mip& model, const MipOptions& limits) {
-    MipAnswer answer = solve(model, limits);
-    if (answer.found() || answer.status != MipStatus::stopped) return answer;
-    MipOptions any;
-    any.good_enough = std::numeric_limits<double>::max();
-    any.progress = limits.progress;
-    MipAnswer first = solve(model, any);
-    first.bound = std::min(answer.bound, first.objective);
-    first.status = first.found() ? MipStatus::stopped : first.status;
-    first.seconds += answer.seconds;
-    return first;
-}
-
-// By order days first. What it leaves to be done: nothing, if its plan is as near to the least as was asked, or the
-// case is too long for anything else.
-Planner::Sought Planner::sought_by_days(std::size_t uses) {
-    MipOptions limits = limits_;
-    if (uses <= many_uses) limits.seconds *= share_of_time;
-    const LongPlan found = plan_long(now_, limits, uses > many_uses);
-    out_.nodes += found.answer.nodes;
-    out_.seconds += found.answer.seconds;
-    if (found.answer.status == MipStatus::infeasible) return Sought::in_vain;
-    bound_by_days_ = found.bound;
-    if (!found.answer.found()) return Sought::not_yet;
-    read(found.model, found.answer);
-    if (now_.budget && out_.spent() > *now_.budget) {
-        out_.found = false; // its bound holds all the same
-        return Sought::not_yet;
-    }
-    const bool interrupted = limits_.stop != nullptr && limits_.stop->load();
-    const bool enough = found.answer.status == MipStatus::optimal || uses > many_uses || interrupted;
-    return enough ? Sought::found : Sought::not_yet;
-}
-
-void Planner::bound_by(double bound) {
-    // what is left is worth no more than it cost: less than nothing no plan costs
-    out_.bound = std::isfinite(bound) ? std::min(bound, out_.total_cost) : std::min(0.0, out_.total_cost);
-    out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
-    out_.proven_optimal = out_.gap <= 0.001;
-}
-
-// Is there a plan that meets all needs as they stand now?
-bool Planner::sought() {
-    const std::size_t uses = has_lots(now_) ? count_uses(now_) : 0;
-    if (uses > some_uses) {
-        const Sought by_days = sought_by_days(uses);
-        if (by_days != Sought::not_yet) return by_days == Sought::found;
-    }
-    const PurchaseModel model = purchase_model(now_, false);
-    if (model.mip.columns().empty()) { // nothing there and nobody who sells
-        const bool met = std::ranges::all_of(now_.needs, [](const PurchaseNeed& need) { return need.amount <= crumb; });
-        MipAnswer nothing;
-        nothing.bound = 0.0;
-        if (met) read(model, nothing);
-        return met;
-    }
-    MipOptions limits = limits_;
-    limits.seconds = std::max(0.1, limits_.seconds - out_.seconds);
-    const MipAnswer answer = out_.found ? solve(model.mip, limits) : answered(model.mip, limits);
-    out_.nodes += answer.nodes;
-    out_.seconds += answer.seconds;
-    if (answer.status == MipStatus::infeasible) return false;
-    if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant)) read(model, answer);
-    if (uses > some_uses) bound_by(std::max(bound_by_days_, answer.bound + model.constant));
-    return true;
-}
-
-// What cannot be had in time is moved to the first day it can be had; what no money is left for is left out; a safety
-// stock that cannot be kept is kept as far as it can.
-void Planner::give_way() {
-    const PurchaseModel model = purchase_model(now_, true);
-    MipOptions limits = limits_;
-    limits.relative_gap = 1e-6;
-    limits.progress = nullptr;
-    const MipAnswer answer = solve(model.mip, limits);
-    if (!answer.found()) return;
-    const auto value = [&](int column) { return answer.values[static_cast<std::size_t>(column)]; };
-    const std::size_t needs = now_.needs.size();
-    for (std::size_t n = 0; n < needs; ++n) {
-        if (model.below[n] >= 0 && value(model.below[n]) > crumb)
-            now_.needs[n].safety = std::max(0.0, now_.needs[n].safety - value(model.below[n]) - crumb);
-        const double missing = value(model.missing[n]);
-        if (missing <= crumb * std::max(1.0, now_.needs[n].amount)) continue;
-        PurchaseLate late{now_.needs[n].item, now_.needs[n].brew, asked_.needs[asked_need_[n]].day, {}, missing};
-        now_.needs[n].amount = std::max(0.0, now_.needs[n].amount - missing);
-        late.for_money = now_.budget.has_value();
-        if (!late.for_money) late.earliest = next_chance(now_, now_.needs[n]);
-        if (late.earliest) {
-            PurchaseNeed moved = now_.needs[n];
-            moved.amount = missing;
-            moved.safety = 0.0;
-            moved.day = *late.earliest;
-            now_.until = std::max(now_.until, moved.day);
-            now_.needs.push_back(std::move(moved));
-            asked_need_.push_back(asked_need_[n]);
-        }
-        out_.late.push_back(std::move(late));
-    }
-}
-
-PurchasePlan Planner::run() {
-    // time first, money then: a budget says nothing of what could be had
-    std::vector<std::optional<double>> budgets{std::nullopt};
-    if (asked_.budget) budgets.push_back(asked_.budget);
-    for (const auto& budget : budgets) {
-        now_.budget = budget;
-        const bool last = budget == asked_.budget;
-        // where the budget is to come, its absence is only asked whether all can be had
-        for (int round = 0; round < 4; ++round) {
-            if (last ? sought() : solve(purchase_model(now_, true).mip, limits_).objective < crumb) break;
-            give_way();
-        }
-    }
-    std::ranges::stable_sort(out_.late, {}, &PurchaseLate::date);
-    return std::move(out_);
-}
-
-void Planner::read_orders(const PurchaseModel& model, const std::vector<double>& values) {
-    std::vector<PurchaseGroup> groups = model.groups;
-    std::ranges::stable_sort(groups, {}, &PurchaseGroup::order_day);
-    for (const PurchaseGroup& group : groups) {
-        std::map<Date, PurchaseOrderPlan> by_arrival;
-        std::map<Date, std::vector<std::size_t>> sources;
-        double goods = 0.0;
-        for (const std::size_t s : group.sources) {
-            const PurchaseSource& source = model.sources[s];
-            int packs = 0;
-            for (const int column : source.packs) packs += int(std::lround(values[static_cast<std::size_t>(column)]));
-            if (packs == 0) continue;
-            const PurchaseOffer& offer = now_.offers[source.offer];
-            double price = offer.steps.front().price;
-            for (const PurchaseStep& step : offer.steps)
-                if (packs >= step.packs) price = step.price;
-            by_arrival[source.from].lines.push_back({source.offer, packs, price, packs * price});
-            sources[source.from].push_back(s);
-            goods += packs * price;
-        }
-        const auto& free_from = terms_of(now_, group.supplier).free_from;
-        double delivery = free_from && goods >= *free_from - 1e-6 ? 0.0 : group.delivery;
-        for (auto& [arrives, order] : by_arrival) {
-            order.supplier = group.supplier;
-            order.order_by = group.order_day;
-            order.arrives = arrives;
-            order.delivery = delivery; // once, whatever comes later
-            delivery = 0.0;
-            for (const PurchaseLine& line : order.lines) order.goods += line.cost;
-            for (std::size_t l = 0; l < order.lines.size(); ++l)
-                line_of_[sources[arrives][l]] = {out_.orders.size(), l};
-            out_.goods += order.goods;
-            out_.deliveries += order.delivery;
-            out_.orders.push_back(std::move(order));
-        }
-    }
-}
-
-void Planner::read_uses(const PurchaseModel& model, const std::vector<double>& values) {
-    for (std::size_t s = 0; s < model.sources.size(); ++s)
-        for (const auto& [need, column] : model.sources[s].uses) {
-            const double amount = values[static_cast<std::size_t>(column)];
-            if (amount <= crumb) continue;
-            PurchaseUse use{asked_need_[need], model.sources[s].supply, {}, {}, amount};
-            if (!use.supply) std::tie(use.order, use.line) = line_of_.at(s);
-            out_.uses.push_back(use);
-        }
-}
-
-// Holding and what is left, from packs and uses; not from the model's objective, which may have paid a dearer price.
-void Planner::count_money(const PurchaseModel& model, const std::vector<double>& values) {
-    std::map<std::string, std::vector<std::pair<double, double>>> valued; // worth of a unit, and units
-    for (std::size_t s = 0; s < model.sources.size(); ++s) {
-        const PurchaseSource& source = model.sources[s];
-        Date end = now_.until + one;
-        if (source.spoilt) end = std::min(end, *source.spoilt);
-        double left = source.amount, price = 0.0;
-        if (const auto at = line_of_.find(s); !source.supply && at != line_of_.end()) {
-            const PurchaseLine& line = out_.orders[at->second.first].lines[at->second.second];
-            left = line.packs * now_.offers[source.offer].pack;
-            price = line.price / now_.offers[source.offer].pack;
-        }
-        for (const auto& [need, column] : source.uses) {
-            const double amount = values[static_cast<std::size_t>(column)];
-            left -= amount;
-            out_.holding += amount * keeping(now_, source.item, source.from, now_.needs[need].day);
-        }
-        left = std::max(0.0, left);
-        out_.holding += left * keeping(now_, source.item, source.from, end);
-        if (left > 0.0 && source.value_share * price > 0.0)
-            valued[source.item].push_back({source.value_share * price, left});
-    }
-    // the dearest first, as far as any of it counts
-    for (auto& [item, heaps] : valued) {
-        const auto most = now_.most_left.find(item);
-        double room = most != now_.most_left.end() ? most->second : no_limit;
-        std::ranges::sort(heaps, std::greater<>());
-        for (const auto& [worth, amount] : heaps) {
-            const double counted = std::min(room, amount);
-            out_.left_value += counted * worth;
-            room -= counted;
-        }
-    }
-}
-
-// Is what is left after each day's uses, of what came by then and still serves, as much as was asked for?
-void Planner::look_at_safety(const PurchaseModel& model, const std::vector<double>& values) {
-    for (const PurchaseNeed& need : asked_.needs) {
-        if (need.safety <= 0.0) continue;
-        double there = 0.0;
-        for (const PurchaseSource& source : model.sources) {
-            if (source.item != need.item || source.from > need.day || (source.spoilt && need.day >= *source.spoilt))
-                continue;
-            there += source.amount;
-            for (const int packs : source.packs)
-                there += std::round(values[static_cast<std::size_t>(packs)]) * now_.offers[source.offer].pack;
-            for (const auto& [served, column] : source.uses)
-                if (now_.needs[served].day <= need.day) there -= values[static_cast<std::size_t>(column)];
-        }
-        out_.below_safety = out_.below_safety || there < need.safety - 1e-6 * std::max(1.0, need.safety);
-    }
-}
-
-void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
-    PurchasePlan fresh;
-    fresh.late = std::move(out_.late);
-    fresh.nodes = out_.nodes;
-    fresh.seconds = out_.seconds;
-    out_ = std::move(fresh);
-    line_of_.clear();
-    out_.found = true;
-    read_orders(model, answer.values);
-    read_uses(model, answer.values);
-    count_money(model, answer.values);
-    look_at_safety(model, answer.values);
-    out_.total_cost = out_.goods + out_.deliveries + out_.holding - out_.left_value;
-    bound_by(answer.bound + model.constant);
-}
+constexpr double trial_gap = 0.05;  // of plans that only show what the budget reaches
+constexpr double trial_time = 0.05; // and their share of the time
 
 // Orders by day again, and what refers to them.
 void sort_orders(PurchasePlan& plan) {
@@ -342,23 +31,41 @@ void sort_orders(PurchasePlan& plan) {
     std::ranges::stable_sort(plan.late, {}, &PurchaseLate::date);
 }
 
+// What a search tells of one part, with the parts done before. Until the last is looked at there is no whole plan.
+std::function<void(const MipProgress&)> told_with(const PurchasePlan& done, bool is_last, const MipOptions& limits) {
+    if (!limits.progress) return nullptr;
+    return [done_cost = done.total_cost, done_bound = done.bound, is_last, &limits](const MipProgress& now) {
+        limits.progress({is_last ? now.best + done_cost : no_limit, now.bound + done_bound, now.nodes});
+    };
+}
+
 PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     const std::vector<PurchasePart> parts = parts_of(wanted);
+    std::vector<double> sizes;
+    for (const PurchasePart& part : parts) sizes.push_back(double(count_uses(part.wanted)) + 1.0);
+    double size = std::accumulate(sizes.begin(), sizes.end(), 0.0), seconds = limits.seconds;
+    // what one part does not need, the next may have: the longest last
+    std::vector<std::size_t> by_size(parts.size());
+    std::iota(by_size.begin(), by_size.end(), 0);
+    std::ranges::stable_sort(by_size, {}, [&](std::size_t i) { return sizes[i]; });
+    std::vector<PurchasePlan> plans(parts.size());
+    PurchasePlan done;
+    for (const std::size_t i : by_size) {
+        MipOptions part_limits = limits;
+        part_limits.progress = told_with(done, i == by_size.back(), limits);
+        part_limits.seconds = seconds * sizes[i] / size;
+        plans[i] = plan_part(parts[i].wanted, part_limits);
+        size -= sizes[i];
+        seconds -= std::min(part_limits.seconds, plans[i].seconds);
+        done.total_cost += plans[i].total_cost;
+        done.bound += plans[i].bound;
+    }
     PurchasePlan whole;
     whole.found = true;
-    std::vector<double> sizes;
-    double size = 0.0;
-    for (const PurchasePart& part : parts) size += sizes.emplace_back(double(count_uses(part.wanted)) + 1.0);
-    MipOptions part_limits = limits;
-    double seconds = limits.seconds;
     for (std::size_t i = 0; i < parts.size(); ++i) {
-        part_limits.seconds = seconds * sizes[i] / size; // what one part does not need, the next may have
-        PurchasePlan plan = Planner(parts[i].wanted, part_limits).run();
-        size -= sizes[i];
-        seconds -= std::min(part_limits.seconds, plan.seconds);
-        whole.seconds += plan.seconds;
-        whole.found = whole.found && plan.found;
-        add_part(whole, parts[i], std::move(plan));
+        whole.seconds += plans[i].seconds;
+        whole.found = whole.found && plans[i].found;
+        add_part(whole, parts[i], std::move(plans[i]));
     }
     sort_orders(whole);
     whole.gap = (whole.total_cost - whole.bound) / std::max(1.0, std::abs(whole.total_cost));
@@ -366,15 +73,77 @@ PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     return whole;
 }
 
-} // namespace
-
-PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
+PurchasePlan plan_to_the_end(const PurchaseCase& wanted, const MipOptions& limits) {
     PurchasePlan plan = plan_parts(wanted, limits);
     // what is late may come after the horizon, which is one for all
     PurchaseCase longer = wanted;
     for (const PurchaseLate& late : plan.late)
         if (late.earliest) longer.until = std::max(longer.until, *late.earliest);
     return longer.until == wanted.until ? plan : plan_parts(longer, limits);
+}
+
+// The needs up to a day alone, whatever they cost.
+PurchaseCase needs_until(const PurchaseCase& wanted, Date day, std::vector<std::size_t>& kept) {
+    PurchaseCase part = wanted;
+    part.budget.reset();
+    part.needs.clear();
+    kept.clear();
+    for (std::size_t n = 0; n < wanted.needs.size(); ++n)
+        if (wanted.needs[n].day <= day) {
+            part.needs.push_back(wanted.needs[n]);
+            kept.push_back(n);
+        }
+    return part;
+}
+
+// A long case whose budget does not reach: the first brews are served, as many as can be.
+PurchasePlan plan_first_brews(const PurchaseCase& wanted, const MipOptions& limits) {
+    std::set<Date> asked;
+    for (const PurchaseNeed& need : wanted.needs) asked.insert(need.day);
+    const std::vector<Date> days(asked.begin(), asked.end());
+    std::vector<std::size_t> kept;
+    MipOptions quick = limits;
+    quick.progress = nullptr;
+    quick.relative_gap = std::max(limits.relative_gap, trial_gap);
+    quick.seconds = trial_time * limits.seconds;
+    PurchasePlan best; // nothing bought
+    best.found = true;
+    std::vector<std::size_t> served;
+    std::size_t low = 0, high = days.size(); // days served, and not all served
+    while (high - low > 1) {
+        const std::size_t middle = (low + high) / 2;
+        PurchasePlan plan = plan_to_the_end(needs_until(wanted, days[middle - 1], kept), quick);
+        if (!plan.found || plan.spent() > *wanted.budget) {
+            high = middle;
+            continue;
+        }
+        low = middle;
+        best = std::move(plan);
+        served = kept;
+    }
+    if (low > 0) {
+        PurchasePlan plan = plan_to_the_end(needs_until(wanted, days[low - 1], kept), limits);
+        if (plan.found && plan.spent() <= *wanted.budget) best = std::move(plan);
+    }
+    for (PurchaseUse& use : best.uses) use.need = served[use.need];
+    for (std::size_t n = 0; n < wanted.needs.size(); ++n)
+        if (std::ranges::find(served, n) == served.end())
+            best.late.push_back(
+                {wanted.needs[n].item, wanted.needs[n].brew, wanted.needs[n].day, {}, wanted.needs[n].amount, true});
+    return best;
+}
+
+} // namespace
+
+PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
+    if (!wanted.budget) return plan_to_the_end(wanted, limits);
+    // a budget that reaches changes nothing
+    PurchaseCase unbound = wanted;
+    unbound.budget.reset();
+    PurchasePlan plan = plan_to_the_end(unbound, limits);
+    if (plan.found && plan.spent() <= *wanted.budget) return plan;
+    const bool is_long = has_lots(wanted) && count_uses(wanted) > many_uses;
+    return is_long ? plan_first_brews(wanted, limits) : plan_to_the_end(wanted, limits);
 }
 
 std::string purchase_mps(const PurchaseCase& wanted) {

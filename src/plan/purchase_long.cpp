@@ -143,7 +143,7 @@ void LongSearch::raise_bound() {
 // Away from where no single change is better, and back down from there.
 void LongSearch::shake() {
     const auto over = [this] { return is_over(); };
-    std::vector<bool> best = search_.open();
+    OrderSearch::Days best = search_.days();
     double least = search_.cost();
     int in_vain = 0;
     for (; shakes_ < most_shakes && in_vain < enough_shakes && !is_over() && !is_near(); ++shakes_, ++in_vain) {
@@ -151,7 +151,7 @@ void LongSearch::shake() {
         search_.improve(over);
         if (search_.cost() < least) {
             least = search_.cost();
-            best = search_.open();
+            best = search_.days();
             in_vain = 0;
             keep();
         } else {

@@ -16,12 +16,72 @@ public:
     explicit Chance(unsigned seed) : engine_(seed) {}
     int draw(int low, int high) { return low + static_cast<int>(engine_() % static_cast<unsigned>(high - low + 1)); }
     bool once_in(int n) { return draw(1, n) == 1; }
+    double of(double low, double high) { return low + (high - low) * double(engine_() % 100001U) / 1e5; }
 
 private:
     std::mt19937 engine_;
 };
 
+struct Kind {
+    const char* name;
+    int items;
+    double mass, pack, price; // of a brew's line; of a pack
+    int shelf_life;
+};
+
 } // namespace
+
+PurchaseCase weekly_purchase(unsigned seed, int weeks) {
+    const Kind kinds[] = {{"base", 4, 150.0, 25.0, 28.0, 365},
+                          {"malt", 9, 18.0, 25.0, 36.0, 365},
+                          {"hop", 12, 1.2, 1.0, 21.0, 500},
+                          {"yeast", 3, 2.0, 1.0, 62.0, 120},
+                          {"salt", 2, 0.15, 1.0, 7.0, 900}};
+    Chance chance(seed);
+    PurchaseCase wanted;
+    wanted.today = *parse_iso_date("2026-03-02");
+    wanted.until = wanted.today + std::chrono::days(7 * weeks + 6);
+    for (int s = 0; s < 5; ++s) {
+        SupplierTerms terms{"supplier " + std::to_string(s)};
+        terms.delivery = chance.draw(12, 45);
+        if (s % 2 == 0) terms.free_from = chance.draw(500, 1200);
+        if (s % 3 == 0) terms.minimum_order = chance.draw(80, 200);
+        terms.closed[0] = terms.closed[6] = true;
+        wanted.suppliers.push_back(terms);
+    }
+    std::vector<std::vector<std::string>> names;
+    for (const Kind& kind : kinds) {
+        auto& of_kind = names.emplace_back();
+        for (int i = 0; i < kind.items; ++i) {
+            of_kind.push_back(std::string(kind.name) + " " + std::to_string(i));
+            const int first = kind.mass > 10.0 ? 0 : kind.shelf_life == 500 ? 2 : 4;
+            for (int k = 0; k < (first == 4 ? 1 : 2); ++k) {
+                const double price = std::round(100.0 * kind.price * chance.of(0.85, 1.15)) / 100.0;
+                const int supplier = first + k;
+                PurchaseOffer offer{
+                    "supplier " + std::to_string(supplier), of_kind.back(), kind.pack, {}, 2 + supplier % 3};
+                offer.steps = {{1, price}};
+                if (kind.mass >= kind.pack) offer.steps.push_back({10, std::round(95.0 * price) / 100.0});
+                offer.shelf_life_days = kind.shelf_life;
+                wanted.offers.push_back(offer);
+            }
+            wanted.holding[of_kind.back()].per_day = 0.08 / 365.0 * kind.price / kind.pack; // 8 % a year
+        }
+    }
+    for (int week = 0; week < weeks; ++week) {
+        const Date day = wanted.today + std::chrono::days(7 * week + 10);
+        for (std::size_t k = 0; k < names.size(); ++k) {
+            const auto count = static_cast<int>(names[k].size());
+            const int first = chance.draw(0, count - 1), lines = k == 1 || k == 2 ? 3 : 1;
+            for (int l = 0; l < lines; ++l) {
+                const double amount = kinds[k].mass * (k == 3 ? 1.0 : chance.of(0.7, 1.3));
+                wanted.needs.push_back({names[k][static_cast<std::size_t>((first + l) % count)], day, amount,
+                                        k == 3 ? 0.0 : 0.1 * kinds[k].mass});
+            }
+        }
+    }
+    return wanted;
+}
 
 PurchaseCase drawn_purchase(unsigned seed) {
     Chance chance(seed);
