@@ -20,7 +20,15 @@ public:
     }
     // What must come to its end, so that there is something to weigh: its seconds count all the same.
     MipAnswer solve_to_the_end(const Mip& model, const MipOptions& options) {
-        return spend(plan::solve(model, options));
+        return has_answer_ ? solve(model, options) : spend(plan::solve(model, options));
+    }
+    // From now on nothing must come to its end.
+    void has_answer() { has_answer_ = true; }
+
+    // A search with limits of its own counts too.
+    void charge(const Budget& part) {
+        left_ -= part.used_;
+        used_ += part.used_;
     }
 
     [[nodiscard]] const MipOptions& limits() const { return limits_; }
@@ -37,6 +45,7 @@ private:
 
     const MipOptions& limits_;
     double left_, used_ = 0.0;
+    bool has_answer_ = false;
 };
 
 } // namespace lotwort::plan

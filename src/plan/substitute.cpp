@@ -22,6 +22,13 @@ std::string together(const std::vector<std::string>& rules) {
     return out + ", with what is free";
 }
 
+// Several goes at one answer share its seconds.
+struct Search {
+    double left = 0.0;
+    bool stopped = false;
+    [[nodiscard]] bool is_over() const { return stopped && left <= 0.0; }
+};
+
 class Substituter {
 public:
     explicit Substituter(const SubstituteRequest& request) : request_(request) {}
@@ -56,7 +63,7 @@ private:
     void reschedule();
     void buy();
     [[nodiscard]] std::optional<SubstituteAnswer> sought(const SubstituteRequest& request, AnswerKind kind,
-                                                         const SubstitutionCase& c, Leniency leniency, bool& stopped);
+                                                         const SubstitutionCase& c, Leniency leniency, Search& search);
     void refuse(AnswerKind kind, bool stopped);
 
     const SubstituteRequest& request_;
@@ -68,12 +75,14 @@ private:
 };
 
 std::optional<SubstituteAnswer> Substituter::sought(const SubstituteRequest& request, AnswerKind kind,
-                                                    const SubstitutionCase& c, Leniency leniency, bool& stopped) {
+                                                    const SubstitutionCase& c, Leniency leniency, Search& search) {
     MipOptions limits = request.limits;
+    limits.seconds = search.left;
     limits.progress = nullptr;
     if (request.progress) limits.progress = [&](const MipProgress& now) { request.progress(kind, now); };
     const Solved solved = solve_kind(c, kind, leniency, limits);
-    stopped = stopped || solved.stopped;
+    search.stopped = search.stopped || solved.stopped;
+    search.left -= solved.seconds;
     if (!solved.found) return std::nullopt;
     SubstituteAnswer made;
     made.kind = kind;
@@ -95,11 +104,12 @@ void Substituter::masses(AnswerKind kind) {
     if (kind == AnswerKind::smaller) tries.resize(1);
     if (kind != AnswerKind::smaller && clash_) tries.clear();
     if (kind != AnswerKind::smaller && needed_) tries = {*needed_};
-    bool stopped = false;
+    Search search{request_.limits.seconds};
     for (const Leniency& leniency : tries) {
+        if (search.is_over()) break;
         const SubstitutionCase lenient =
             leniency.half_steps ? substitution_case(request_, false, true) : SubstitutionCase{};
-        auto made = sought(request_, kind, leniency.half_steps ? lenient : case_, leniency, stopped);
+        auto made = sought(request_, kind, leniency.half_steps ? lenient : case_, leniency, search);
         if (!made) continue;
         if (kind == AnswerKind::smaller && made->objective > -1e-6) break;
         if (kind != AnswerKind::smaller) needed_ = leniency;
@@ -111,7 +121,7 @@ void Substituter::masses(AnswerKind kind) {
             none(kind, broken, "the answer found was looked at again and did not hold: " + broken[0]);
         return;
     }
-    refuse(kind, stopped);
+    refuse(kind, search.stopped);
 }
 
 void Substituter::refuse(AnswerKind kind, bool stopped) {
@@ -155,7 +165,6 @@ void Substituter::reschedule() {
         none(AnswerKind::reschedule, {}, "no brew is short");
         return;
     }
-    bool stopped = false;
     for (const auto& moves : other_dates(request_)) {
         SubstituteRequest moved = request_;
         for (const Move& move : moves)
@@ -164,7 +173,8 @@ void Substituter::reschedule() {
         // that alone must cure it: nothing lacks when each brew takes its own malts and hops by date
         const Shortages after = shortages(moved.brews, moved.items, moved.lots, {});
         if (!after.lines.empty()) continue;
-        auto made = sought(moved, AnswerKind::nearest, substitution_case(moved, true), {}, stopped);
+        Search search{request_.limits.seconds};
+        auto made = sought(moved, AnswerKind::nearest, substitution_case(moved, true), {}, search);
         if (!made) continue;
         made->kind = AnswerKind::reschedule;
         made->moves = moves;

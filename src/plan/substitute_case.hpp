@@ -51,6 +51,7 @@ struct CaseLot {
     double free_kg = 0.0;
     double crumb_kg = 0.0;
     double cost_per_kg = 0.0;
+    bool opened = false; // brews beside the case's take of it: a crumb may not be left, touched or not
 };
 
 struct SubstitutionCase {

@@ -66,7 +66,6 @@ private:
         terms.push_back({scale, -low});
         if (std::isfinite(low)) rule.rows.push_back(out_.mip.row(name, std::move(terms), 0.0, no_limit));
     }
-    [[nodiscard]] double cost_of(const CaseLine& line, const Candidate& candidate) const;
     [[nodiscard]] double most_of(const CaseLine& line, const Candidate& candidate) const;
     [[nodiscard]] const std::string& code(std::size_t brew) const { return case_.brews[brew].brew->code; }
 
@@ -74,22 +73,6 @@ private:
     ModelOptions options_;
     SubstitutionModel out_;
 };
-
-double Builder::cost_of(const CaseLine& line, const Candidate& candidate) const {
-    switch (options_.kind) {
-    case AnswerKind::nearest:
-        return candidate.distance * (line.kind == LineKind::grist ? candidate.extract : 1.0);
-    case AnswerKind::cheapest:
-        return case_.lots[candidate.lot].cost_per_kg;
-    case AnswerKind::oldest:
-        return candidate.days_to_best;
-    case AnswerKind::smaller:
-    case AnswerKind::reschedule:
-    case AnswerKind::buy:
-        break;
-    }
-    return 0.0;
-}
 
 // No line takes more of a lot than its own rule lets it: a tight bound halves the search.
 double Builder::most_of(const CaseLine& line, const Candidate& candidate) const {
@@ -108,7 +91,8 @@ void Builder::make_columns() {
         auto& taken = out_.taken.emplace_back();
         for (const Candidate& candidate : line.candidates) {
             const std::string name = name_of(case_, line, candidate);
-            mass.push_back(out_.mip.column(name, 0.0, most_of(line, candidate), cost_of(line, candidate)));
+            mass.push_back(out_.mip.column(name, 0.0, most_of(line, candidate),
+                                           cost_per_kg(case_, options_.kind, line, candidate)));
             taken.push_back(out_.mip.yes_no(name + " taken"));
         }
     }
@@ -121,8 +105,9 @@ void Builder::keep_takes(std::size_t i) {
     if (options_.steps) out_.steps.emplace_back(line.candidates.size());
     for (std::size_t k = 0; k < line.candidates.size(); ++k) {
         const int mass = out_.mass[i][k], taken = out_.taken[i][k];
-        const double free = case_.lots[line.candidates[k].lot].free_kg;
-        const double least = std::min({line.weighing.least_kg, free, line.mass_kg});
+        const CaseLot& lot = case_.lots[line.candidates[k].lot];
+        const double whole = lot.opened ? no_limit : lot.free_kg; // what others opened nobody takes whole
+        const double least = std::min({line.weighing.least_kg, whole, line.mass_kg});
         out_.mip.row("only if taken", {{mass, 1.0}, {taken, -out_.mip.columns()[std::size_t(mass)].high}}, -no_limit,
                      0.0);
         std::vector<Term> terms{{mass, 1.0}, {taken, -least}};
@@ -146,7 +131,7 @@ void Builder::keep_steps(std::size_t i, std::size_t k) {
     const double whole = std::floor(free / step + 1e-9), rest = free - whole * step;
     const int steps = out_.mip.whole("steps", 0.0, std::floor(high / step + 1e-9));
     std::vector<Term> terms{{mass, 1.0}, {steps, -step}};
-    if (rest > 1e-9 && high >= free - 1e-9) {
+    if (rest > 1e-9 && high >= free - 1e-9 && !case_.lots[line.candidates[k].lot].opened) {
         const int all = out_.mip.yes_no("the whole lot");
         out_.mip.row("the whole lot", {{steps, 1.0}, {all, -whole}}, 0.0, no_limit);
         terms.push_back({all, -rest});
@@ -160,7 +145,7 @@ void Builder::keep_steps(std::size_t i, std::size_t k) {
 void Builder::end_alone(std::size_t l, const std::vector<int>& takes, double step) {
     const CaseLot& lot = case_.lots[l];
     const double rest = lot.free_kg - step * std::floor(lot.free_kg / step + 1e-9);
-    if (takes.size() < 2 || rest <= 1e-9) return;
+    if (takes.size() < 2 || rest <= 1e-9 || lot.opened) return;
     const double others = static_cast<double>(takes.size() - 1);
     std::vector<Term> lone{{out_.emptied[l], others}};
     for (const int take : takes) lone.push_back({take, 1.0});
@@ -198,9 +183,10 @@ void Builder::keep_lot(std::size_t l) {
     out_.touched.back() = touched;
     out_.emptied.back() = emptied;
     if (options_.lone_ends) end_alone(l, takes, step);
-    // a lot that holds less than a crumb is taken whole or left alone
-    const double crumb = std::min(lot.crumb_kg, lot.free_kg);
-    sum.insert(sum.end(), {{touched, crumb}, {emptied, -crumb}});
+    // a lot that holds less than a crumb is taken whole or left alone; what others opened is not left alone
+    const double crumb = lot.opened ? lot.crumb_kg : std::min(lot.crumb_kg, lot.free_kg);
+    if (!lot.opened) sum.push_back({touched, crumb});
+    sum.push_back({emptied, -crumb});
     if (options_.allow_crumbs) {
         out_.crumb.back() = out_.mip.yes_no(code + " left with a crumb");
         sum.push_back({out_.crumb.back(), -crumb});
@@ -208,7 +194,8 @@ void Builder::keep_lot(std::size_t l) {
     Rule rule{fmt::format("nothing or at least {:.4g} g left of lot {}", 1000.0 * lot.crumb_kg, code),
               case_.brews.size(),
               {}};
-    rule.rows.push_back(out_.mip.row(rule.words, std::move(sum), -no_limit, lot.free_kg));
+    const double most = lot.opened ? lot.free_kg - crumb : lot.free_kg;
+    rule.rows.push_back(out_.mip.row(rule.words, std::move(sum), -no_limit, most));
     out_.rules.push_back(std::move(rule));
 }
 
@@ -306,6 +293,22 @@ void Builder::count_deviation(std::size_t i) {
 }
 
 } // namespace
+
+double cost_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line, const Candidate& candidate) {
+    switch (kind) {
+    case AnswerKind::nearest:
+        return candidate.distance * (line.kind == LineKind::grist ? candidate.extract : 1.0);
+    case AnswerKind::cheapest:
+        return c.lots[candidate.lot].cost_per_kg;
+    case AnswerKind::oldest:
+        return candidate.days_to_best;
+    case AnswerKind::smaller:
+    case AnswerKind::reschedule:
+    case AnswerKind::buy:
+        break;
+    }
+    return 0.0;
+}
 
 SubstitutionModel substitution_model(const SubstitutionCase& c, const ModelOptions& options) {
     return Builder(c, options).build();

@@ -38,6 +38,10 @@ struct ModelOptions {
     bool loose_bounds = false; // for finding what clashes: no rule is hidden in a column's bounds
 };
 
+// What a kilogram of it costs in the objective; a deviation of the line and the scale of a brew come on top.
+[[nodiscard]] double cost_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line,
+                                 const Candidate& candidate);
+
 [[nodiscard]] SubstitutionModel substitution_model(const SubstitutionCase& c, const ModelOptions& options);
 
 } // namespace lotwort::plan

@@ -1,9 +1,9 @@
 #include "substitute_solve.hpp"
 #include "substitute_steps.hpp"
 #include "substitute_thin.hpp"
+#include "substitute_windows.hpp"
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 #include <lotwort/core/error.hpp>
 
 namespace lotwort::plan {
@@ -13,7 +13,9 @@ namespace {
 constexpr double tie = 1e-6; // of the objective: no difference to a brewer
 // of the seconds, where they are limited: the rest is the continuous search's
 constexpr double share_of_ties = 0.1, share_of_steps = 0.25, share_of_a_round = 0.4;
-constexpr double enough_of_many = 0.005, poor_gap = 0.02, most_seconds_a_turn = 1.0;
+constexpr double share_of_windows = 0.15, share_of_masses = 0.5,
+                 many_seconds = 30.0; // of many brews, before all are looked at at once
+constexpr double enough_of_many = 0.005, poor_gap = 0.02;
 constexpr double most_seconds = 1e6;              // where they are not limited
 constexpr std::size_t large_case = 2000;          // takes: above, they are not all opened at once
 constexpr std::size_t most_tied = small_model;    // columns: above, ties are left to the linear programme
@@ -231,13 +233,11 @@ void tell(const Solved& best, double bound, const MipOptions& limits) {
     if (limits.progress && best.found) limits.progress({best.objective, bound, 0});
 }
 
-// The bound of masses alone, and answers among the takes worth thinking of; more of them where there is time.
+// The bound of masses alone, and answers among the takes worth thinking of; among more where those give none.
 Solved solve_thinned(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
     Solved best;
-    const bool is_large = takes_of(c) >= large_case;
     for (const std::size_t more : kept_beside) {
-        const double before = budget.used();
-        const Thinned thin = thinned(c, is_large ? with_room(c) : c, kind, more, budget);
+        const Thinned thin = thinned(c, c, kind, more, budget);
         best.stopped = best.stopped || thin.status == MipStatus::stopped;
         if (thin.status != MipStatus::optimal) return best;
         Within within = solve_within(thin.kept, kind, leniency, thin.bound,
@@ -246,79 +246,96 @@ Solved solve_thinned(const SubstitutionCase& c, AnswerKind kind, const Leniency&
         best.bound = thin.bound;
         tell(best, thin.bound, budget.limits());
         if (is_proven(best, best.bound) || budget.is_interrupted()) break;
-        if (!is_large && within.continuous - thin.bound <= 0.1 * proven_gap * std::max(1.0, std::abs(thin.bound))) {
+        if (within.continuous - thin.bound <= 0.1 * proven_gap * std::max(1.0, std::abs(thin.bound))) {
             keep_better(best, solve_steps(c, kind, leniency, thin.bound, budget));
             best.bound = thin.bound;
             best.searched = true;
         }
-        if (is_large && best.found && gap_of(best.objective, best.bound) <= poor_gap) break;
-        if (best.found && (!is_large || budget.left() < 2.0 * (budget.used() - before))) break;
+        if (best.found) break;
     }
     return best;
 }
 
-// One brew of the case, with what is left of the lots.
-SubstitutionCase alone(const SubstitutionCase& c, std::size_t brew) {
-    SubstitutionCase one;
-    one.brews = {c.brews[brew]};
-    one.lots = c.lots;
-    for (const CaseLine& line : c.lines) {
-        if (line.brew != brew) continue;
-        CaseLine& kept = one.lines.emplace_back(line);
-        kept.brew = 0;
-        std::erase_if(kept.candidates, [&](const Candidate& k) { return c.lots[k.lot].free_kg <= 1e-9; });
-    }
-    return one;
-}
-
-// One brew after the other, in the order of their days, each with what those before it left: not the best of all
-// together, but quick, and in steps.
-Solved solve_in_turn(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
-    SubstitutionCase left = c;
-    std::vector<std::size_t> order(c.brews.size());
-    for (std::size_t b = 0; b < order.size(); ++b) order[b] = b;
-    std::ranges::stable_sort(order, {}, [&](std::size_t b) { return c.brews[b].brew->date; });
-    Solved all;
-    for (const std::size_t b : order) {
-        const SubstitutionCase one = alone(left, b);
-        const Thinned thin = thinned(one, one, kind, kept_beside[1], budget);
-        if (thin.status != MipStatus::optimal) return {};
-        Solved turn = solve_within(thin.kept, kind, leniency, thin.bound, most_seconds_a_turn, budget).solved;
-        if (!turn.found) return {};
-        all.objective += turn.objective;
-        all.crumbs += turn.crumbs;
-        all.scale.merge(turn.scale);
-        for (const AnswerLine& line : turn.lines)
-            for (CaseLot& lot : left.lots)
-                if (lot.state->lot.code == line.lot) lot.free_kg = std::max(0.0, lot.free_kg - line.mass_kg);
-        std::ranges::move(turn.lines, std::back_inserter(all.lines));
-    }
-    all.found = true;
-    return all;
-}
-
 } // namespace
 
-Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, const MipOptions& limits) {
-    const std::size_t takes = takes_of(c);
-    Budget budget(limits);
+Solved solve_alone(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound, Budget& budget) {
+    return solve_within(c, kind, leniency, bound, budget.limits().seconds, budget).solved;
+}
+
+Solved solve_together(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound,
+                      Budget& budget) {
+    Solved none;
+    const auto models = models_of(c, kind, leniency, true, budget);
+    if (!models) return none;
+    MipOptions first = options_for(models->continuous.mip, budget.limits());
+    if (std::isfinite(bound)) first.good_enough = bound + 0.2 * proven_gap * std::max(1.0, std::abs(bound));
+    const MipAnswer best = budget.solve(models->continuous.mip, first);
+    none.stopped = best.status == MipStatus::stopped;
+    if (!best.found()) return none;
+    const MipAnswer answer = steps_near(models->continuous, best.values, models->stepped, bound, budget);
+    return answer.found() ? as_solved(c, models->stepped, answer, bound) : none;
+}
+
+namespace {
+
+// What all brews would take, not in steps yet, among the takes worth thinking of; with room to round them in.
+std::vector<AnswerLine> masses_of_all(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency,
+                                      Budget& budget) {
+    const SubstitutionCase roomy = with_room(c);
+    const Thinned thin = thinned(c, roomy, kind, kept_beside[0], budget);
+    if (thin.status != MipStatus::optimal) return {};
+    const SubstitutionCase kept = with_room(thin.kept);
+    const SubstitutionModel model =
+        substitution_model(kept, {.kind = kind, .allow_crumbs = leniency.crumbs, .lone_ends = true});
+    MipOptions options = options_for(model.mip, budget.limits());
+    options.seconds = share_of_masses * std::min(budget.left(), many_seconds);
+    options.good_enough = thin.bound + 2.0 * proven_gap * std::max(1.0, std::abs(thin.bound));
+    const MipAnswer best = budget.solve(model.mip, options);
+    return best.found() ? as_solved(kept, model, best, thin.bound).lines : std::vector<AnswerLine>{};
+}
+
+// Many brews: one after the other, there at once; then a few together, again and again; where that stays poor, all of
+// them, and a few together again from what that comes to.
+Solved solve_many(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
+    Windows windows(c, kind, leniency, budget);
     Solved best;
-    if (2 * takes >= small_model) {
-        if (takes >= large_case) { // there at once, and kept unless all together come to better
-            best = solve_in_turn(c, kind, leniency, budget);
-            if (best.found) best.bound = linear_bound(c, kind);
-            tell(best, best.bound, limits);
-            if (budget.is_interrupted()) return best;
-            if (best.found && gap_of(best.objective, best.bound) <= enough_of_many) return best;
-        }
-        Solved together = solve_thinned(c, kind, leniency, budget);
-        const double bound = std::max(best.bound, together.bound);
-        keep_better(best, std::move(together));
+    best.bound = linear_bound(c, kind);
+    if (!std::isfinite(best.bound)) return best;
+    const auto note = [&] {
+        const double bound = best.bound;
+        best = windows.solved();
         best.bound = bound;
+        best.stopped = !best.found;
+        tell(best, bound, budget.limits());
+    };
+    if (windows.fill()) {
+        budget.has_answer();
+        note();
+        windows.improve(best.bound, enough_of_many, share_of_windows * std::min(budget.left(), many_seconds));
+        note();
+        if (gap_of(best.objective, best.bound) <= poor_gap) return best;
+    }
+    if (budget.is_interrupted()) return best;
+    const auto masses = masses_of_all(c, kind, leniency, budget);
+    Windows guided(c, kind, leniency, budget);
+    if (!masses.empty() && guided.fill(masses)) windows.adopt(guided.solved());
+    if (!windows.is_filled()) {
+        best.stopped = true;
+        return best;
+    }
+    windows.improve(best.bound, enough_of_many);
+    note();
+    return best;
+}
+
+Solved solve_few(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
+    Solved best;
+    if (2 * takes_of(c) >= small_model) {
+        best = solve_thinned(c, kind, leniency, budget);
         const bool impossible = !best.found && !best.stopped && best.bound == -no_limit;
         if (impossible || is_proven(best, best.bound) || budget.is_interrupted()) return best;
     }
-    if (takes < large_case && !(best.found && best.searched)) {
+    if (!(best.found && best.searched)) { // every choice open
         Solved whole = solve_whole(c, kind, leniency, budget);
         const double bound = std::max(best.bound, whole.bound);
         keep_better(best, std::move(whole));
@@ -331,6 +348,16 @@ Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
     }
     if (best.found && !std::isfinite(best.bound)) best.bound = linear_bound(c, kind);
     return best;
+}
+
+} // namespace
+
+Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, const MipOptions& limits) {
+    Budget budget(limits);
+    Solved solved =
+        takes_of(c) >= large_case ? solve_many(c, kind, leniency, budget) : solve_few(c, kind, leniency, budget);
+    solved.seconds = budget.used();
+    return solved;
 }
 
 } // namespace lotwort::plan

@@ -14,6 +14,7 @@ struct Leniency {
 struct Solved {
     bool found = false;
     bool stopped = false;  // a limit came first
+    double seconds = 0.0;  // that the search took
     bool searched = false; // with every choice open, to the bound that is stated
     double objective = 0.0;
     double bound = -no_limit; // of the whole case; -no_limit: none is known
@@ -24,6 +25,13 @@ struct Solved {
 
 [[nodiscard]] Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency,
                                 const MipOptions& limits);
+
+// A few brews at once, in whole steps: one search for the masses, one for steps about them. `bound` is of `c`.
+class Budget;
+[[nodiscard]] Solved solve_alone(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound,
+                                 Budget& budget);
+[[nodiscard]] Solved solve_together(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound,
+                                    Budget& budget);
 
 // A smallest set of rules that cannot be kept together (deletion filter: each is needed for the clash). Empty where
 // masses not held to weigh steps would keep them all, or a limit came first. (substitute_clash.cpp)
