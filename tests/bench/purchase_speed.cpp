@@ -1,10 +1,13 @@
-// How long a year's purchases take: weekly brews, 30 items, 5 suppliers; and 500 small purchases against every order
-// tried out (argument `trials`). `mps` writes the year's model for other solvers to standard output.
+// How long a year's purchases take (`year SECONDS SEED`): weekly brews, 30 items, 5 suppliers; 500 small purchases
+// against every order tried out (`trials`); ours beside the solver's own program on the written-out model, in turns
+// (`raw SECONDS`, the most that it may take for the year; needs Debian's coinor-cbc). `mps` writes the year's model to
+// standard output.
 #include "plan/purchase_trials.hpp"
 #include <chrono>
 #include <cmath>
 #include <cstdio>
-#include <cstring>
+#include <cstdlib>
+#include <fstream>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -12,13 +15,19 @@ using namespace lotwort::plan;
 
 namespace {
 
-void time_year(double seconds) {
-    const PurchaseCase wanted = weekly_purchase(1, 52);
+using Clock = std::chrono::steady_clock;
+
+double seconds_since(Clock::time_point start) {
+    return std::chrono::duration<double>(Clock::now() - start).count();
+}
+
+void time_year(double seconds, unsigned seed) {
+    const PurchaseCase wanted = weekly_purchase(seed, 52);
     MipOptions limits;
     limits.relative_gap = 0.01;
     limits.seconds = seconds;
-    const auto start = std::chrono::steady_clock::now();
-    const auto since = [&] { return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(); };
+    const auto start = Clock::now();
+    const auto since = [&] { return seconds_since(start); };
     limits.progress = [&](const MipProgress& now) {
         std::printf("  %6.2f s  best %.2f bound %.2f nodes %d\n", since(), now.best, now.bound, now.nodes);
     };
@@ -52,12 +61,58 @@ void trials() {
                 wrong);
 }
 
+// Theirs: seconds, and the objective it printed; none where it had no answer.
+struct Theirs {
+    double seconds = 0.0;
+    std::string objective = "none";
+};
+
+Theirs solved_by_program(const PurchaseCase& wanted, double gap, double most_seconds) {
+    std::FILE* file = std::fopen("/tmp/purchase_speed.mps", "w");
+    if (file == nullptr) std::abort();
+    std::fputs(purchase_mps(wanted).c_str(), file);
+    std::fclose(file);
+    char command[200];
+    std::snprintf(command, sizeof command,
+                  "cbc /tmp/purchase_speed.mps -preprocess on -ratioGap %g -timeMode elapsed -seconds %g -solve -quit "
+                  ">/tmp/purchase_speed.out 2>&1",
+                  gap, most_seconds);
+    Theirs theirs;
+    const auto start = Clock::now();
+    if (std::system(command) != 0) std::puts("cbc is not installed");
+    theirs.seconds = seconds_since(start);
+    std::ifstream out("/tmp/purchase_speed.out");
+    for (std::string line; std::getline(out, line);)
+        if (line.starts_with("Objective value:")) theirs.objective = line.substr(line.find_first_of("-0123456789"));
+    return theirs;
+}
+
+void beside_program(const char* name, const PurchaseCase& wanted, double gap, double most_seconds) {
+    MipOptions limits;
+    limits.relative_gap = gap;
+    const auto start = Clock::now();
+    const auto plan = plan_purchases(wanted, limits);
+    const double ours = seconds_since(start);
+    const Theirs theirs = solved_by_program(wanted, gap, most_seconds);
+    std::printf("%-16s to %g %%: ours %7.2f s, cost %.2f, gap %.3f %%; the program %7.2f s, cost %s: %.3f times\n",
+                name, 100.0 * gap, ours, plan.total_cost, 100.0 * plan.gap, theirs.seconds, theirs.objective.c_str(),
+                ours / theirs.seconds);
+    std::fflush(stdout);
+}
+
+void beside_raw(double most_seconds) {
+    for (unsigned seed = 1; seed <= 3; ++seed) beside_program("three weeks", weekly_purchase(seed, 3), 1e-4, 600.0);
+    for (unsigned seed = 1; seed <= 3; ++seed) beside_program("four weeks", weekly_purchase(seed, 4), 1e-4, 600.0);
+    beside_program("a year", weekly_purchase(1, 52), 0.01, most_seconds);
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
     const std::string what = argc > 1 ? argv[1] : "year";
     if (what == "trials") trials();
     if (what == "mps") std::fputs(purchase_mps(weekly_purchase(1, 52)).c_str(), stdout);
-    if (what == "year") time_year(argc > 2 ? std::atof(argv[2]) : 10.0);
+    if (what == "year") time_year(argc > 2 ? std::atof(argv[2]) : 10.0, argc > 3 ? unsigned(std::atoi(argv[3])) : 1U);
+    if (what == "raw") beside_raw(argc > 2 ? std::atof(argv[2]) : 600.0);
     return 0;
 }
