@@ -41,6 +41,7 @@ std::uint32_t Document::find(std::uint32_t at, std::string_view path) const {
         std::string_view step = path.substr(0, next);
         path.remove_prefix(next);
         const bool is_index = step.front() == '[';
+        if (is_index && (step.size() < 2 || step.back() != ']')) return at; // the file's own word, and no path
         if (is_index) step.remove_suffix(1);
         if (is_index || step.front() == '.') step.remove_prefix(1);
         std::size_t index = 0;

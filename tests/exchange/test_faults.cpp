@@ -264,6 +264,12 @@ TEST_CASE("of very many faults fifty are told and the rest counted") {
     CHECK(std::count(told.begin(), told.end(), '\n') == 51);
 }
 
+TEST_CASE("a field that is named as a path is begun is unknown like any other") {
+    CHECK(of(R"("[[items": [])") == "f:2:1: [[items: unknown field; did you mean `items`?");
+    CHECK(of(R"("[": 1)") == "f:2:1: [: unknown field");
+    CHECK(of(R"(".": 1)") == "f:2:1: .: unknown field");
+}
+
 // Brews and movements are read as they come: what is told of them must not show it.
 TEST_CASE("long lists are told off as any other") {
     CHECK(of(R"("movements": [], "movements": [{"on": 1}])") == "f:2:18: movements: stated twice");
