@@ -1,9 +1,10 @@
-// The movements that an export lists by themselves, sorted by what they say. A first pass over them takes down what
-// orders nearly all of them, 24 bytes each; a second, in pieces, the rest of what they say.
+// The movements that an export lists by themselves, sorted by what they say. A first pass over them takes down all that
+// most of them say, 32 bytes each; a second, in pieces, the rest.
 #include "columns.hpp"
 #include "snapshot.hpp"
 #include <algorithm>
 #include <compare>
+#include <deque>
 #include <map>
 #include <span>
 #include <tuple>
@@ -37,20 +38,49 @@ struct Lots {
     std::unordered_map<std::int64_t, std::size_t> rank_of;
 };
 
+// Few reasons are given over and over: each is kept once, up to so many.
+class Reasons {
+public:
+    static constexpr std::uint32_t none = 0, unkept = 0xFFFFFFFF;
+
+    std::uint32_t place_of(std::string_view reason) {
+        if (reason == last_) return last_place_;
+        const auto known = place_of_.find(std::string(reason));
+        if (known == place_of_.end() && texts_.size() == most) return unkept;
+        const auto place = known != place_of_.end() ? known->second : static_cast<std::uint32_t>(texts_.size()) + 1;
+        if (known == place_of_.end()) texts_.push_back(place_of_.emplace(reason, place).first->first);
+        last_ = texts_[place - 1];
+        return last_place_ = place;
+    }
+    [[nodiscard]] std::optional<std::string_view> operator[](std::uint32_t place) const {
+        return place == none || place == unkept ? std::nullopt : std::optional(texts_[place - 1]);
+    }
+
+private:
+    static constexpr std::size_t most = 50'000;
+    std::unordered_map<std::string, std::uint32_t> place_of_;
+    std::vector<std::string_view> texts_;
+    std::string_view last_;
+    std::uint32_t last_place_ = none;
+};
+
 // Sorts by day, lot, kind and change; the first three in one number, so that a key stays small.
 struct Key {
     std::uint64_t head = 0;
     std::int64_t change = 0;
     std::int64_t id = 0;
-    friend auto operator<=>(const Key&, const Key&) = default;
+    std::uint32_t reason = 0; // one of Reasons
+    friend auto operator<=>(const Key& a, const Key& b) {
+        return std::tie(a.head, a.change, a.id) <=> std::tie(b.head, b.change, b.id);
+    }
 
     static constexpr unsigned kind_bits = 4;
     static constexpr unsigned lot_bits = 36;
     static constexpr Date first_day = Date(std::chrono::days(-36'525)); // before any that the ledger takes
-    Key(Date on, std::size_t lot, MovementKind kind, std::int64_t by, std::int64_t row)
+    Key(Date on, std::size_t lot, MovementKind kind, std::int64_t by, std::int64_t row, std::uint32_t why)
         : head(static_cast<std::uint64_t>((on - first_day).count()) << (lot_bits + kind_bits) | lot << kind_bits |
                static_cast<std::uint64_t>(kind)),
-          change(by), id(row) {}
+          change(by), id(row), reason(why) {}
 
     [[nodiscard]] Date on() const { return first_day + std::chrono::days(head >> (lot_bits + kind_bits)); }
     [[nodiscard]] std::size_t lot() const { return head >> kind_bits & ((std::uint64_t{1} << lot_bits) - 1); }
@@ -58,13 +88,18 @@ struct Key {
     [[nodiscard]] bool of_lot_and_day_of(const Key& other) const {
         return head >> kind_bits == other.head >> kind_bits;
     }
+    // What the key does not say: the database lets no other kind have a brew, a stage, minutes, or be a reversal.
+    [[nodiscard]] bool has_more() const {
+        return reason == Reasons::unkept || kind() == MovementKind::brew || kind() == MovementKind::unused ||
+               kind() == MovementKind::reversal;
+    }
     [[nodiscard]] bool ties_with(const Key& other) const { return head == other.head && change == other.change; }
 };
 
 // What a movement says beside its key, and the other half of a pair: its reversal, or what it takes back.
 struct Rest {
-    std::optional<std::string> reason;
-    std::optional<std::string> brew;
+    std::optional<std::string_view> reason;
+    std::optional<std::string_view> brew;
     std::optional<Stage> stage;
     std::optional<Minutes> minutes;
     std::optional<std::int64_t> reverses;
@@ -77,24 +112,15 @@ using Content = std::tuple<Date, std::size_t, MovementKind, std::int64_t, std::o
 // A run of keys that holds whole days of its lots, and so each reversal with what it takes back.
 class Piece {
 public:
-    Piece(std::span<Key> keys, Connection& connection, const std::unordered_map<std::int64_t, std::string>& brews)
+    Piece(std::span<Key> keys, Connection& connection, const Reasons& reasons,
+          const std::unordered_map<std::int64_t, std::string>& brews)
         : keys_(keys), rest_(keys.size()) {
-        std::vector<std::size_t> by_id(keys.size());
-        for (std::size_t i = 0; i < by_id.size(); ++i) by_id[i] = i;
-        std::ranges::sort(by_id, {}, [&](std::size_t i) { return keys_[i].id; });
-        Query query(connection,
-                    "SELECT movement_id, reason, brew_id, stage, minutes, reverses_movement_id FROM movement "
-                    "WHERE movement_id BETWEEN ? AND ? ORDER BY movement_id");
-        constexpr std::int64_t near = 8; // rows that are sooner passed over than looked up anew
-        for (auto first = by_id.begin(); first != by_id.end();) {
-            auto last = first;
-            while (last + 1 != by_id.end() && keys_[last[1]].id - keys_[*last].id <= near) ++last;
-            query.integer(keys_[*first].id).integer(keys_[*last].id);
-            while (query.next())
-                if (query.read_integer() == keys_[*first].id) read(query, rest_[*first++], brews);
-            query.again();
-        }
-        pair_up(by_id);
+        for (std::size_t i = 0; i < keys_.size(); ++i)
+            if (keys_[i].has_more())
+                read_more(i, connection, brews);
+            else
+                rest_[i].reason = reasons[keys_[i].reason];
+        pair_up();
         order();
     }
 
@@ -102,7 +128,7 @@ public:
     void hand_over(const Lots& lots, std::size_t number, const std::function<void(const Movement&)>& take) {
         const auto number_of = answers(number);
         for (const std::size_t i : order_) {
-            Rest& rest = rest_[i];
+            const Rest& rest = rest_[i];
             const LotOf& lot = lots.in_order[keys_[i].lot()];
             movement_.id.emplace("m");
             fmt::format_to(std::back_inserter(*movement_.id), "{}", number++);
@@ -110,8 +136,8 @@ public:
             movement_.lot = lot.code;
             movement_.kind = keys_[i].kind();
             movement_.change = {lot.measure, keys_[i].change};
-            movement_.reason.swap(rest.reason);
-            movement_.brew.swap(rest.brew);
+            assign(movement_.reason, rest.reason);
+            assign(movement_.brew, rest.brew);
             movement_.stage = rest.stage;
             movement_.minutes = rest.minutes;
             movement_.reverses.reset();
@@ -121,11 +147,18 @@ public:
     }
 
 private:
-    static void read(Query& query, Rest& rest, const std::unordered_map<std::int64_t, std::string>& brews) {
-        if (query.is_null())
-            query.skip();
-        else
-            rest.reason = query.read_view();
+    static void assign(std::optional<std::string>& to, std::optional<std::string_view> text) {
+        if (!text) return to.reset();
+        if (!to) to.emplace();
+        to->assign(*text);
+    }
+
+    void read_more(std::size_t i, Connection& connection, const std::unordered_map<std::int64_t, std::string>& brews) {
+        Query query(connection, "SELECT reason, brew_id, stage, minutes, reverses_movement_id FROM movement "
+                                "WHERE movement_id = ?");
+        LOTWORT_CHECK(query.integer(keys_[i].id).next());
+        Rest& rest = rest_[i];
+        if (auto reason = query.read_text_or_null()) rest.reason = texts_.emplace_back(std::move(*reason));
         if (const auto brew = query.read_integer_or_null())
             if (const auto known = brews.find(*brew); known != brews.end()) rest.brew = known->second;
         read_value(query, rest.stage);
@@ -133,15 +166,18 @@ private:
         rest.reverses = query.read_integer_or_null();
     }
 
-    void pair_up(const std::vector<std::size_t>& by_id) {
-        for (std::size_t i = 0; i < rest_.size(); ++i) {
-            if (!rest_[i].reverses) continue;
-            const auto original =
-                std::ranges::lower_bound(by_id, *rest_[i].reverses, {}, [&](std::size_t j) { return keys_[j].id; });
-            LOTWORT_CHECK(original != by_id.end() && keys_[*original].id == *rest_[i].reverses);
-            rest_[i].other = *original + 1;
-            rest_[*original].other = i + 1;
-        }
+    void pair_up() {
+        std::unordered_map<std::int64_t, std::size_t> reversal_of; // by what it takes back
+        for (std::size_t i = 0; i < rest_.size(); ++i)
+            if (rest_[i].reverses) reversal_of.emplace(*rest_[i].reverses, i);
+        if (reversal_of.empty()) return;
+        for (std::size_t i = 0; i < rest_.size(); ++i)
+            if (const auto reversal = reversal_of.find(keys_[i].id); reversal != reversal_of.end()) {
+                rest_[i].other = reversal->second + 1;
+                rest_[reversal->second].other = i + 1;
+                reversal_of.erase(reversal);
+            }
+        LOTWORT_CHECK(reversal_of.empty());
     }
 
     // By all that they say, then by all that their other halves say, then as booked.
@@ -190,6 +226,7 @@ private:
     std::span<Key> keys_;
     std::vector<Rest> rest_;
     std::vector<std::size_t> order_;
+    std::deque<std::string> texts_; // that are not among the reasons kept
     Movement movement_;
 };
 
@@ -212,8 +249,9 @@ std::vector<std::pair<std::string, std::string>> stretches(Connection& connectio
     return found;
 }
 
-std::vector<Key> keys_of(Connection& connection, const Lots& lots, const std::string& from, const std::string& to) {
-    Query query(connection, fmt::format("SELECT movement_id, lot_id, on_date, kind, change FROM movement "
+std::vector<Key> keys_of(Connection& connection, const Lots& lots, Reasons& reasons, const std::string& from,
+                         const std::string& to) {
+    Query query(connection, fmt::format("SELECT movement_id, lot_id, on_date, kind, change, reason FROM movement "
                                         "WHERE {} AND on_date BETWEEN ? AND ?",
                                         listed));
     query.text(from).text(to);
@@ -236,9 +274,11 @@ std::vector<Key> keys_of(Connection& connection, const Lots& lots, const std::st
             if (!read) query.refuse_value(text);
             kind = *read;
         }
-        keys.emplace_back(on, lot->second, kind, query.read_integer(), id);
+        const auto change = query.read_integer();
+        const auto reason = query.is_null() ? Reasons::none : reasons.place_of(query.read_view());
+        keys.emplace_back(on, lot->second, kind, change, id, reason);
     }
-    std::ranges::sort(keys);
+    std::sort(keys.begin(), keys.end());
     return keys;
 }
 
@@ -253,14 +293,15 @@ void for_each_other_movement(Connection& connection, const std::function<void(co
         const auto id = codes.read_integer();
         brews.emplace(id, codes.read_text());
     }
+    Reasons reasons;
     std::size_t number = 1;
     for (const auto& [from, to] : stretches(connection, most_sorted)) {
-        auto keys = keys_of(connection, lots, from, to);
+        auto keys = keys_of(connection, lots, reasons, from, to);
         constexpr std::ptrdiff_t piece_size = 4096;
         for (auto first = keys.begin(); first != keys.end();) {
             auto last = first + std::min(piece_size, keys.end() - first);
             while (last != keys.end() && last->of_lot_and_day_of(last[-1])) ++last;
-            Piece piece({first, last}, connection, brews);
+            Piece piece({first, last}, connection, reasons, brews);
             piece.hand_over(lots, number, take);
             number += static_cast<std::size_t>(last - first);
             first = last;

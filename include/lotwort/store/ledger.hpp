@@ -116,7 +116,7 @@ public:
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
     // their contents and numbered m1, m2, ... in it. Booked into an empty ledger it gives the same book again.
     [[nodiscard]] Book book() const;
-    // The same, record by record: holds the lots and what is defined, one brew, and 24 bytes a movement, of 2,000,000
+    // The same, record by record: holds the lots and what is defined, one brew, and 32 bytes a movement, of 2,000,000
     // movements at most.
     void book_to(BookSink& sink) const;
 
