@@ -43,7 +43,9 @@ std::vector<std::string> random_line(std::mt19937& random) {
 }
 
 bool writes_a_file(const std::vector<std::string>& words) {
-    const auto names_one = [](const std::string& word) { return word == "--model" || word == "--out"; };
+    const auto names_one = [](const std::string& word) {
+        return word.starts_with("--model=") || word.starts_with("--out=");
+    };
     return words.front() == "backup" || words.front() == "export" || words.front() == "report" ||
            std::ranges::any_of(words, names_one);
 }
