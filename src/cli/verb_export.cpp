@@ -47,8 +47,9 @@ constexpr Option options[] = {
 // Writes what goes by, and keeps count of it.
 class Export final : public BookSink {
 public:
-    Export(Call& call, std::optional<Rows> rows, const TakePiece& take, report::KindsSeen& seen)
-        : call_(call), seen_(seen), exchange_(take) {
+    // progress: nowhere, where the answer itself may be going to the same terminal
+    Export(const Call* progress, std::optional<Rows> rows, const TakePiece& take, report::KindsSeen& seen)
+        : progress_(progress), seen_(seen), exchange_(take) {
         if (rows) rows_.emplace(static_cast<report::RowKind>(*rows), take);
     }
 
@@ -60,11 +61,12 @@ public:
     }
     void movement(const Movement& movement) override {
         each([&](BookSink& sink) { sink.movement(movement); });
-        if (++movements_ % 100'000 == 0) call_.progress(fmt::format("{} movements written", movements_));
+        if (++movements_ % 100'000 == 0 && progress_ != nullptr)
+            progress_->progress(fmt::format("{} movements written", movements_));
     }
     void end() override {
         each([](BookSink& sink) { sink.end(); });
-        call_.progress("");
+        if (progress_ != nullptr) progress_->progress("");
     }
 
 private:
@@ -74,7 +76,7 @@ private:
         hand(seen_);
     }
 
-    Call& call_;
+    const Call* progress_;
     report::KindsSeen& seen_;
     ExchangeWriter exchange_;
     std::optional<report::RowsWriter> rows_;
@@ -94,13 +96,14 @@ Answer run(Call& call) {
     const auto rows =
         read_option(call, "rows", [](const std::string& text) { return parse_word<Rows>(text, "a kind of rows"); });
     report::KindsSeen seen(call.json() ? std::numeric_limits<std::size_t>::max() : report::Exported::shown);
+    const auto file = call.args.text("FILE");
+    const bool to_file = file && *file != "-";
     const auto write = [&](const TakePiece& take) {
         if (rows && *rows >= Rows::stock) return take(worked_out(call, *rows));
-        Export to(call, rows, take, seen);
+        Export to(to_file ? &call : nullptr, rows, take, seen);
         call.ledger().book_to(to);
     };
-    const auto file = call.args.text("FILE");
-    if (!file || *file == "-") {
+    if (!to_file) {
         Answer answer;
         write(call.surroundings.out ? call.surroundings.out
                                     : TakePiece([&](std::string_view piece) { answer.text += piece; }));
