@@ -1,7 +1,7 @@
 #include "purchase_search.hpp"
+#include "draws.hpp"
 #include <algorithm>
 #include <cmath>
-#include <random>
 
 namespace lotwort::plan {
 
@@ -154,10 +154,10 @@ void OrderSearch::improve(const std::function<bool()>& stop) {
 }
 
 void OrderSearch::shake(unsigned seed, int changes) {
-    std::mt19937 engine(seed);
+    Draws draws(seed);
     Days shaken = days();
     for (int n = 0; n < changes; ++n) {
-        const std::size_t o = engine() % open_.size();
+        const std::size_t o = draws.below(open_.size());
         shaken.open[o] = !shaken.open[o];
     }
     set(shaken);

@@ -184,7 +184,7 @@ std::vector<std::size_t> Windows::with_rivals(std::size_t brew, std::size_t most
     }
     std::vector<std::pair<double, std::size_t>> order;
     for (std::size_t b = 0; b < use.size(); ++b)
-        if (use[b] > 0.0) order.emplace_back(-std::min(use[b], 1.0) * chance(), b);
+        if (use[b] > 0.0) order.emplace_back(-std::min(use[b], 1.0) * draws_.share(), b);
     std::ranges::sort(order);
     std::vector<std::size_t> window{brew};
     for (const auto& [_, b] : order)
@@ -223,7 +223,7 @@ void Windows::adopt(const Solved& other) {
 std::size_t Windows::dear_brew() {
     double sum = 0.0;
     for (const Weighings& made : brews_) sum += std::abs(made.cost);
-    double at = chance() * sum;
+    double at = draws_.share() * sum;
     for (std::size_t b = 0; b < brews_.size(); ++b)
         if ((at -= std::abs(brews_[b].cost)) <= 0.0) return b;
     return brews_.size() - 1;
@@ -233,7 +233,7 @@ void Windows::improve(double bound, double enough, double seconds) {
     const double until = budget_.used() + seconds;
     for (int in_vain = 0; in_vain < most_in_vain && gap_of(objective(), bound) > enough; ++in_vain) {
         if (budget_.left() <= 0.0 || budget_.used() > until || budget_.is_interrupted()) return;
-        if (!settle(with_rivals(dear_brew(), chance() < 0.5 ? few : many), kept_beside / 2)) continue;
+        if (!settle(with_rivals(dear_brew(), draws_.share() < 0.5 ? few : many), kept_beside / 2)) continue;
         in_vain = -1;
         if (budget_.limits().progress) budget_.limits().progress({objective(), bound, 0});
     }

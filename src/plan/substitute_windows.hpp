@@ -2,8 +2,8 @@
 #pragma once
 
 #include "budget.hpp"
+#include "draws.hpp"
 #include "substitute_solve.hpp"
-#include <random>
 
 namespace lotwort::plan {
 
@@ -43,7 +43,6 @@ private:
     [[nodiscard]] double cost_of(std::size_t brew, const Weighings& made) const;
     [[nodiscard]] std::vector<std::size_t> with_rivals(std::size_t brew, std::size_t most);
     [[nodiscard]] std::size_t dear_brew();
-    [[nodiscard]] double chance() { return double(engine_()) / double(std::mt19937::max()); }
 
     const SubstitutionCase& case_;
     AnswerKind kind_;
@@ -52,7 +51,7 @@ private:
     std::vector<Weighings> brews_; // not found: lines are what is reserved
     std::vector<double> coarsest_; // weigh step that the lot may be weighed in, kg
     std::map<std::string, std::size_t> lot_at_, brew_at_;
-    std::mt19937 engine_{1}; // always the same windows
+    Draws draws_{1};
 };
 
 } // namespace lotwort::plan
