@@ -50,8 +50,10 @@ PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     std::ranges::stable_sort(by_size, {}, [&](std::size_t i) { return sizes[i]; });
     std::vector<PurchasePlan> plans(parts.size());
     PurchasePlan done;
+    double spared = 0.0; // of the gap that parts were allowed: the next may have it
     for (const std::size_t i : by_size) {
         MipOptions part_limits = limits;
+        part_limits.absolute_gap = std::max(limits.absolute_gap, spared);
         part_limits.progress = told_with(done, i == by_size.back(), limits);
         part_limits.seconds = seconds * sizes[i] / size;
         plans[i] = plan_part(parts[i].wanted, part_limits);
@@ -59,6 +61,7 @@ PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
         seconds -= std::min(part_limits.seconds, plans[i].seconds);
         done.total_cost += plans[i].total_cost;
         done.bound += plans[i].bound;
+        spared = limits.relative_gap * std::abs(done.total_cost) - (done.total_cost - done.bound);
     }
     PurchasePlan whole;
     whole.found = true;

@@ -15,20 +15,36 @@ constexpr int look_every = 20;        // of these
 constexpr int most_shakes = 400;      // of the order days
 constexpr int enough_shakes = 80;     // in a row that brought nothing
 constexpr double share_of_time = 0.7; // for all of that; the rest is the solver's
+constexpr double first_share = 0.3;   // for the first plan
 constexpr double few_packs = 0.1;     // of the packs found: what the solver may differ by
+constexpr int most_extra = 3;         // packs of each order of what ages
+constexpr double refined_gap = 1e-3;  // at which the solver ends
+constexpr int refined_nodes = 300;    // or after so many
 
 class LongSearch {
 public:
     LongSearch(const PurchaseCase& wanted, const MipOptions& limits)
         : wanted_(wanted), limits_(limits), began_(wall_seconds()), lots_(joint_lots(wanted)),
-          careful_(joint_lots(wanted, true)), search_(careful_), prices_(lots_) {}
+          careful_(joint_lots(wanted, true)), search_(careful_), prices_(lots_) {
+        for (std::size_t i = 0; i < lots_.items.size(); ++i)
+            for (std::size_t c = 0; c < lots_.items[i].chances.size(); ++c) {
+                const PurchaseSource& source = lots_.model.sources[lots_.source_of[i][c]];
+                line_of_[{source.offer, lots_.model.groups[source.group].order_day}] = {i, c};
+            }
+    }
     LongPlan run(bool refined);
 
 private:
+    void read_packs(int extra);
+    [[nodiscard]] const PurchaseOffer& offer_of(const LotRef& line) const {
+        return wanted_.offers[lots_.model.sources[lots_.source_of[line.item][line.chance]].offer];
+    }
+    [[nodiscard]] double goods_of(const LotOrder& order) const;
     [[nodiscard]] OrderDays days_found(bool bought_alone) const;
     [[nodiscard]] int packs_found(const PurchaseModel& model, const PurchaseSource& source) const;
     [[nodiscard]] double goods_found(const PurchaseModel& model, const PurchaseGroup& group) const;
     void keep();
+    bool weigh();
     void take(PurchaseModel model, MipAnswer answer);
     void raise_bound();
     void shake();
@@ -48,42 +64,64 @@ private:
     JointLots lots_, careful_;
     OrderSearch search_;
     OrderPrices prices_;
+    std::map<std::pair<std::size_t, Date>, LotRef> line_of_; // by offer and order day
+    std::vector<std::vector<int>> packs_;                    // by item and chance
     LongPlan best_;
     double best_cost_ = no_limit; // of best_, counted in full
     double least_tried_ = no_limit;
     int shakes_ = 0;
 };
 
-// bought_alone: only on which something is bought; else all that are open.
-OrderDays LongSearch::days_found(bool bought_alone) const {
-    OrderDays days;
-    for (std::size_t i = 0; i < lots_.items.size(); ++i)
-        for (std::size_t c = 0; c < lots_.items[i].chances.size(); ++c) {
-            const PurchaseSource& source = lots_.model.sources[lots_.source_of[i][c]];
-            const int order = lots_.order_of[i][c];
-            const bool open = order < 0 || search_.open()[static_cast<std::size_t>(order)];
-            if (search_.choices()[i].packs[c] > 0 || (open && !bought_alone))
-                days.insert({source.offer, lots_.model.groups[source.group].order_day});
-        }
-    return days;
-}
-
-int LongSearch::packs_found(const PurchaseModel& model, const PurchaseSource& source) const {
-    const Date day = model.groups[source.group].order_day;
-    for (std::size_t i = 0; i < lots_.items.size(); ++i)
-        for (std::size_t c = 0; c < lots_.items[i].chances.size(); ++c) {
-            const PurchaseSource& same = lots_.model.sources[lots_.source_of[i][c]];
-            if (same.offer == source.offer && lots_.model.groups[same.group].order_day == day)
-                return search_.choices()[i].packs[c];
-        }
-    return 0;
-}
-
 double step_price(const PurchaseOffer& offer, int packs) {
     double price = offer.steps.front().price;
     for (const PurchaseStep& step : offer.steps)
         if (packs >= step.packs) price = step.price;
     return price;
+}
+
+double LongSearch::goods_of(const LotOrder& order) const {
+    double goods = 0.0;
+    for (const LotRef& line : order.lines) {
+        const int packs = packs_[line.item][line.chance];
+        goods += packs * step_price(offer_of(line), packs);
+    }
+    return goods;
+}
+
+// The packs of the search, and of an order that lacks something to its minimum more of what keeps its worth best.
+void LongSearch::read_packs(int extra) {
+    packs_.clear();
+    for (const LotChoice& choice : search_.choices()) packs_.push_back(choice.packs);
+    for (std::size_t i = 0; i < packs_.size(); ++i)
+        for (std::size_t c = 0; c < packs_[i].size(); ++c)
+            if (packs_[i][c] > 0 && offer_of({i, c}).worth) packs_[i][c] += extra;
+    for (const LotOrder& order : lots_.orders) {
+        if (goods_of(order) <= 0.0) continue;
+        const auto loss = [&](const LotRef& line) {
+            const LotChance& chance = careful_.items[line.item].chances[line.chance];
+            const PurchaseOffer& offer = offer_of(line);
+            return 1.0 - chance.left_worth * offer.pack / std::max(1e-9, offer.steps.front().price);
+        };
+        const auto& best = *std::ranges::min_element(order.lines, {}, loss);
+        while (goods_of(order) < order.minimum && offer_of(best).steps.back().price > 0.0)
+            ++packs_[best.item][best.chance];
+    }
+}
+
+// bought_alone: only on which something is bought; else all that are open.
+OrderDays LongSearch::days_found(bool bought_alone) const {
+    OrderDays days;
+    for (const auto& [key, line] : line_of_) {
+        const int order = lots_.order_of[line.item][line.chance];
+        const bool open = order < 0 || search_.open()[static_cast<std::size_t>(order)];
+        if (packs_[line.item][line.chance] > 0 || (open && !bought_alone)) days.insert(key);
+    }
+    return days;
+}
+
+int LongSearch::packs_found(const PurchaseModel& model, const PurchaseSource& source) const {
+    const LotRef& line = line_of_.at({source.offer, model.groups[source.group].order_day});
+    return packs_[line.item][line.chance];
 }
 
 double LongSearch::goods_found(const PurchaseModel& model, const PurchaseGroup& group) const {
@@ -103,10 +141,18 @@ void LongSearch::take(PurchaseModel model, MipAnswer answer) {
     if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
 }
 
-// The plan of the search, counted in full: given its packs, what serves what is a linear programme.
+// The plan of the search. Where things age its packs may be too few by a little: more of them, then.
 void LongSearch::keep() {
     if (!(search_.cost() < least_tried_)) return;
     least_tried_ = search_.cost();
+    for (int extra = 0; extra <= most_extra; ++extra) {
+        read_packs(extra);
+        if (weigh()) return;
+    }
+}
+
+// Counted in full: given the packs, what serves what is a linear programme.
+bool LongSearch::weigh() {
     const OrderDays days = days_found(true);
     PurchaseModel model = purchase_model(wanted_, false, &days);
     Mip mip = model.mip;
@@ -128,7 +174,9 @@ void LongSearch::keep() {
         mip.set_bounds(group.free, free, free);
     }
     MipAnswer answer = solve(mip);
-    if (answer.found()) take(std::move(model), std::move(answer));
+    if (!answer.found()) return false;
+    take(std::move(model), std::move(answer));
+    return true;
 }
 
 void LongSearch::raise_bound() {
@@ -163,6 +211,7 @@ void LongSearch::shake() {
 // Packs anew on the days found: for minimum orders and free delivery, and where what is bought ages.
 // any: a first answer will do.
 void LongSearch::refine(bool any) {
+    read_packs(0);
     const OrderDays days = days_found(false);
     PurchaseModel model = purchase_model(wanted_, false, &days);
     for (const PurchaseSource& source : model.sources) {
@@ -178,7 +227,8 @@ void LongSearch::refine(bool any) {
     }
     MipOptions limits = limits_;
     limits.progress = nullptr;
-    limits.relative_gap = std::max(limits.relative_gap, 1e-4);
+    limits.relative_gap = std::max(limits.relative_gap, refined_gap);
+    limits.most_nodes = std::min(limits.most_nodes, refined_nodes);
     limits.seconds = std::max(0.5, limits_.seconds - (wall_seconds() - began_));
     if (any) { // who interrupts wants a plan all the same
         limits.good_enough = std::numeric_limits<double>::max();
@@ -193,12 +243,13 @@ LongPlan LongSearch::run(bool refined) {
     if (!prices_.step(no_limit)) return {}; // not even with all orders free of charge
     // who interrupts wants a plan all the same: the first is near
     search_.begin();
-    search_.improve([this] { return wall_seconds() - began_ > share_of_time * limits_.seconds; });
+    search_.improve([this] { return wall_seconds() - began_ > first_share * limits_.seconds; });
     keep();
     if (!best_.answer.found()) refine(true);
     raise_bound();
     if (refined && !is_near()) shake();
-    if (refined && !is_near() && !is_over()) refine(false);
+    // the solver may take for ever: only where there is an end to that
+    if (refined && std::isfinite(limits_.seconds) && !is_near() && !is_over()) refine(false);
     best_.answer.status = best_.answer.found() ? MipStatus::optimal : MipStatus::stopped;
     if (best_.answer.found() && !is_near()) best_.answer.status = MipStatus::stopped;
     best_.bound = prices_.bound();

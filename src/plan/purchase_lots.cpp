@@ -10,9 +10,10 @@ namespace {
 constexpr std::chrono::days one{1}, some_months{120};
 constexpr double slack = 1e-9;       // of a unit
 constexpr double measure = 1e-6;     // of a pack: what one may miss a common measure by
-constexpr double most_states = 2000; // of an item: beyond that packs are rounded up
-constexpr double fine_states = 300;  // up to so many, a pack is counted in parts where things spoil
-constexpr double finest = 4;         // of a pack
+constexpr double most_states = 1000; // of an item: beyond that packs are rounded up to a coarser measure
+constexpr double rounded_states = 300;
+constexpr double fine_states = 300; // up to so many, a pack is counted in parts where things spoil
+constexpr double finest = 4;        // of a pack
 
 // What is used of an item on one day: of the richest that could serve, and of the poorest.
 struct DayUse {
@@ -36,6 +37,7 @@ public:
 private:
     void find_uses();
     void find_unit();
+    [[nodiscard]] double near_measure(double least) const;
     void add_uses();
     void add_supplies();
     void add_worth();
@@ -136,6 +138,25 @@ double common_measure(double a, double b) {
     return a;
 }
 
+// Of the parts of the smallest pack that are no smaller than `least`, the one that rounds packs up least.
+double ItemLots::near_measure(double least) const {
+    double smallest = no_limit, best = least, least_lost = no_limit;
+    for (const std::size_t s : sources_) smallest = std::min(smallest, offer_of(s).pack);
+    for (int parts = 1; smallest / parts >= least; ++parts) {
+        const double unit = smallest / parts;
+        double lost = 0.0;
+        for (const std::size_t s : sources_) {
+            const double units = offer_of(s).pack / unit;
+            lost = std::max(lost, std::ceil(units - measure) / units - 1.0);
+        }
+        if (lost < least_lost - measure) {
+            least_lost = lost;
+            best = unit;
+        }
+    }
+    return best;
+}
+
 void ItemLots::find_unit() {
     double unit = 0.0, largest = 0.0;
     bool spoils = false;
@@ -146,7 +167,7 @@ void ItemLots::find_unit() {
     }
     const double most = used_before({}) + most_safety_ + 2.0 * largest;
     if (sources_.empty()) unit = std::max(1.0, most);
-    unit = std::max(unit, most / most_states);
+    if (most / unit > most_states) unit = near_measure(most / rounded_states);
     if (spoils) unit /= std::clamp(std::floor(fine_states * unit / most), 1.0, finest);
     item_.unit = unit;
     for (const std::size_t s : sources_)
@@ -187,7 +208,7 @@ void ItemLots::add_supplies() {
 void ItemLots::add_worth() {
     for (const std::size_t s : sources_)
         for (const PurchaseStep& step : offer_of(s).steps)
-            cheapest_ = std::min(cheapest_, step.price / offer_of(s).pack);
+            cheapest_ = std::min(cheapest_, item_.held_share * step.price / offer_of(s).pack);
     const auto most = wanted_.most_left.find(name_);
     item_.left_most = !careful_ || most == wanted_.most_left.end() ? no_limit : most->second;
 }
@@ -198,10 +219,11 @@ double ItemLots::left_worth(std::size_t s) const {
     double worth = 0.0;
     for (const std::size_t other : sources_) {
         if (careful_ ? other != s : model_.sources[other].from > model_.sources[s].from) continue;
-        const double price = offer_of(other).steps.front().price / offer_of(other).pack;
+        const auto& steps = offer_of(other).steps;
+        const double price = (careful_ ? steps.back() : steps.front()).price / offer_of(other).pack;
         worth = std::max(worth, model_.sources[other].value_share * price);
     }
-    return std::min(worth, cheapest_);
+    return careful_ ? item_.held_share * worth : std::min(worth, cheapest_);
 }
 
 void ItemLots::add_chance(std::size_t s) {
@@ -229,8 +251,8 @@ void ItemLots::add_chance(std::size_t s) {
         const PurchaseStep& step = offer.steps[k];
         const int up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
         const double worth = source.value_share * step.price / offer.pack;
-        made.bands.push_back(
-            {step.packs, std::max(up_to, step.packs), step.price, std::max(0.0, worth - cheapest_) * offer.pack});
+        made.bands.push_back({step.packs, std::max(up_to, step.packs), step.price,
+                              careful_ ? 0.0 : std::max(0.0, worth - cheapest_) * offer.pack});
     }
     made.left_worth = left_worth(s);
     item_.chances.push_back(std::move(made));

@@ -1,0 +1,101 @@
+// A year of purchases: a plan that keeps every rule, how near to the least it is, and what an interrupt leaves.
+#include "purchase_trials.hpp"
+#include <cmath>
+#include <doctest/doctest.h>
+#include <lotwort/plan/verify_purchase.hpp>
+
+using namespace lotwort;
+using namespace lotwort::test;
+using namespace lotwort::plan;
+
+namespace {
+
+MipOptions to_one_per_cent() {
+    MipOptions limits;
+    limits.relative_gap = 0.01;
+    return limits;
+}
+
+} // namespace
+
+TEST_CASE("a year of weekly brews, 30 items, 5 suppliers: within one per cent of what no plan can cost less than") {
+    const auto wanted = weekly_purchase(1, 52);
+    MipOptions limits = to_one_per_cent();
+    double told_best = 0.0, told_bound = 0.0;
+    limits.progress = [&](const MipProgress& now) {
+        told_best = now.best;
+        told_bound = now.bound;
+    };
+    const auto plan = plan_purchases(wanted, limits);
+    REQUIRE(plan.found);
+    CHECK(plan.late.empty());
+    CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+    CHECK(plan.gap <= 0.01);
+    CHECK(plan.bound > 0.0);
+    CHECK(plan.gap == doctest::Approx((plan.total_cost - plan.bound) / plan.total_cost));
+    // the last that was told is the plan that came
+    CHECK(told_best == doctest::Approx(plan.total_cost).epsilon(1e-6));
+    CHECK(told_bound == doctest::Approx(plan.bound).epsilon(1e-6));
+}
+
+TEST_CASE("an interrupt leaves a plan that keeps every rule, with its gap") {
+    const auto wanted = weekly_purchase(1, 52);
+    const std::atomic<bool> stop = true;
+    MipOptions limits;
+    limits.stop = &stop;
+    const auto plan = plan_purchases(wanted, limits);
+    REQUIRE(plan.found);
+    CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+    CHECK(plan.total_cost < 1.1 * plan_purchases(wanted, to_one_per_cent()).total_cost);
+    // and of a short one, which the solver would have had
+    const auto small = weekly_purchase(2, 3);
+    const auto first = plan_purchases(small, limits);
+    REQUIRE(first.found);
+    CHECK(purchase_breaches(small, first) == std::vector<std::string>{});
+    CHECK(first.bound <= plan_purchases(small, to_one_per_cent()).total_cost);
+}
+
+TEST_CASE("a year's brews that begin too early: what is late is told, and the rest is planned") {
+    auto wanted = weekly_purchase(1, 52);
+    for (PurchaseNeed& need : wanted.needs) need.day -= std::chrono::days(8); // the first on Thursday
+    const auto plan = plan_purchases(wanted, to_one_per_cent());
+    REQUIRE(plan.found);
+    CHECK_FALSE(plan.late.empty());
+    for (const PurchaseLate& late : plan.late) CHECK(to_iso(late.date) == "2026-03-04");
+    CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+}
+
+TEST_CASE("a year's budget: one that reaches changes nothing, of one that does not the first brews are served") {
+    auto wanted = weekly_purchase(1, 52);
+    const auto free = plan_purchases(wanted, to_one_per_cent());
+    wanted.budget = free.spent() + 1.0;
+    CHECK(plan_purchases(wanted, to_one_per_cent()).total_cost == free.total_cost);
+    wanted.budget = 0.5 * free.spent();
+    const auto plan = plan_purchases(wanted, to_one_per_cent());
+    REQUIRE(plan.found);
+    CHECK(plan.spent() <= *wanted.budget);
+    CHECK(plan.spent() > 0.4 * free.spent());
+    REQUIRE_FALSE(plan.late.empty());
+    for (const PurchaseLate& late : plan.late) CHECK(late.for_money);
+    for (const PurchaseUse& use : plan.uses) CHECK(wanted.needs[use.need].day < plan.late.front().date);
+    CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+}
+
+TEST_CASE("hops that age in store and packs without a common measure: the rules are kept") {
+    auto wanted = weekly_purchase(3, 30);
+    for (PurchaseOffer& offer : wanted.offers) {
+        if (!offer.item.starts_with("hop")) continue;
+        offer.worth = [](Date arrived, Date day) { return std::exp(-0.001 * double((day - arrived).count())); };
+        if (offer.item == "hop 0" && offer.supplier == "supplier 3") offer.pack = 0.4536;
+    }
+    for (int i = 0; i < 12; ++i)
+        wanted.supplies.push_back({"lot", "hop " + std::to_string(i), 1.5, wanted.today - std::chrono::days(30),
+                                   wanted.today + std::chrono::days(60), [](Date, Date) { return 0.9; }});
+    MipOptions limits;
+    limits.relative_gap = 0.03;
+    const auto plan = plan_purchases(wanted, limits);
+    REQUIRE(plan.found);
+    CHECK(plan.late.empty());
+    CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+    CHECK(plan.gap < 0.06); // the bound takes them for fresh
+}
