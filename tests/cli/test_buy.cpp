@@ -1,5 +1,7 @@
 // Offers, orders and deliveries as a brewer types them, from the shelf to the order and back.
 #include "brewery.hpp"
+#include <atomic>
+#include <chrono>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -102,6 +104,26 @@ TEST_CASE("an order that is overdue is told with the stock") {
     const std::string later = b.done("stock");
     CHECK(later.find("order O1 of Hillside was due on") != std::string::npos);
     CHECK(later.find("25 kg of pale ale malt") != std::string::npos);
+}
+
+TEST_CASE("Ctrl-C in the middle of a year's plan leaves the best so far, with its gap") {
+    Brewery b;
+    set_up(b);
+    for (int week = 1; week < 50; ++week)
+        b.done("plan pale --on " + to_iso(*parse_iso_date("2026-03-24") + std::chrono::days(7 * week)));
+    static const std::atomic<bool> interrupted = true;
+    b.surroundings().on_interrupt = [] { return &interrupted; };
+    const Json plan = b.json("buy --holding 8%");
+    REQUIRE(plan["orders"].size() > 0);
+    CHECK(plan["late"].empty());
+    CHECK(plan["bound"].get<double>() <= plan["total_cost"].get<double>());
+    double bought = 0.0;
+    for (const Json& order : plan["orders"])
+        for (const Json& line : order["lines"]) bought += line["packs"].get<double>() * line["pack"].get<double>();
+    CHECK(bought + 5.0 >= 50 * 8.0); // all brews' malt
+    const Said said = b.run("buy --holding 8%");
+    CHECK(said.status == 0);
+    CHECK(said.out.find("no plan costs less") != std::string::npos);
 }
 
 TEST_CASE("a list to send, and rows for a spreadsheet") {
