@@ -16,6 +16,7 @@ constexpr int most_shakes = 400;      // of the order days
 constexpr int enough_shakes = 80;     // in a row that brought nothing
 constexpr double share_of_time = 0.7; // for all of that; the rest is the solver's
 constexpr double first_share = 0.3;   // for the first plan
+constexpr double much_nearer = 0.25;  // than asked: where the bound is left alone
 constexpr double few_packs = 0.1;     // of the packs found: what the solver may differ by
 constexpr int most_extra = 3;         // packs of each order of what ages
 constexpr double refined_gap = 1e-3;  // at which the solver ends
@@ -53,9 +54,10 @@ private:
         const bool interrupted = limits_.stop != nullptr && limits_.stop->load();
         return interrupted || wall_seconds() - began_ > share_of_time * limits_.seconds;
     }
-    [[nodiscard]] bool is_near() const {
+    // Within what is asked, or a share of that.
+    [[nodiscard]] bool is_near(double share = 1.0) const {
         const double gap = best_cost_ - prices_.bound();
-        return gap <= std::max(limits_.absolute_gap, limits_.relative_gap * std::abs(best_cost_));
+        return gap <= share * std::max(limits_.absolute_gap, limits_.relative_gap * std::abs(best_cost_));
     }
 
     const PurchaseCase& wanted_;
@@ -184,7 +186,7 @@ void LongSearch::raise_bound() {
         if (!prices_.step(search_.cost())) return;
         if (n % look_every != look_every - 1) continue;
         if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
-        if (is_near()) return;
+        if (is_near(much_nearer)) return; // a bound is soon had, and other parts may have the rest
     }
 }
 
@@ -252,6 +254,7 @@ LongPlan LongSearch::run(bool refined) {
     if (refined && std::isfinite(limits_.seconds) && !is_near() && !is_over()) refine(false);
     best_.answer.status = best_.answer.found() ? MipStatus::optimal : MipStatus::stopped;
     if (best_.answer.found() && !is_near()) best_.answer.status = MipStatus::stopped;
+    if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
     best_.bound = prices_.bound();
     best_.answer.bound = std::min(best_.bound - best_.model.constant, best_.answer.objective);
     best_.answer.nodes = shakes_;
