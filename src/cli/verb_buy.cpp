@@ -88,7 +88,7 @@ std::function<void(const plan::MipProgress&)> progress_of(const Call& call) {
         const bool any = now.best < plan::no_limit && now.bound > -1e30;
         call.progress(any ? fmt::format("a plan within {:.2g} % of the least possible; Ctrl-C ends the search with it",
                                         100.0 * (now.best - now.bound) / std::max(1.0, std::abs(now.best)))
-                          : std::string("no plan yet; Ctrl-C ends the search"));
+                          : std::string("still searching; Ctrl-C ends it with the best so far"));
     };
 }
 
