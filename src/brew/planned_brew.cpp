@@ -62,7 +62,7 @@ public:
     }
 
     PlannedBrew draw_up();
-    PlannedBrew as_booked(const Plan& plan);
+    PlannedBrew as_booked(const Plan& plan, const std::vector<Lacking>& lacking);
 
 private:
     void allot(PlannedLine& line, Amount needed);
@@ -260,7 +260,7 @@ PlannedBrew Draft::draw_up() {
     return finish(forecast_now());
 }
 
-PlannedBrew Draft::as_booked(const Plan& plan) {
+PlannedBrew Draft::as_booked(const Plan& plan, const std::vector<Lacking>& lacking) {
     for (const Reservation& reservation : plan.reserved) {
         if (reservation.line >= static_cast<int>(lines_.size()))
             throw Error(ErrorKind::refused,
@@ -272,11 +272,17 @@ PlannedBrew Draft::as_booked(const Plan& plan) {
         line.needed.measure = line.allotment.missing.measure = reservation.amount.measure;
         line.needed = line.needed + reservation.amount;
     }
+    for (const Lacking& lack : lacking) {
+        PlannedLine& line = lines_.at(static_cast<std::size_t>(lack.line));
+        line.allotment.missing = lack.missing;
+        line.needed = {lack.missing.measure, line.needed.units + lack.missing.units};
+    }
     // a plan that reserves no malt has nothing to forecast from; what lacks is for the caller to say
     PlannedBrew out = finish(grist_mass().value() > 0.0 ? forecast_now() : Forecast{});
     out.plan.adopted = plan.adopted;
     for (const PlannedLine& line : lines_)
-        if (line.allotment.taken.empty()) out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
+        if (line.allotment.taken.empty() && !line.is_short())
+            out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
     return out;
 }
 
@@ -290,8 +296,8 @@ PlannedBrew draw_up_plan(const PlanRequest& request) {
     return Draft(request).draw_up();
 }
 
-PlannedBrew as_booked(const PlanRequest& request, const Plan& plan) {
-    return Draft(request).as_booked(plan);
+PlannedBrew as_booked(const PlanRequest& request, const Plan& plan, const std::vector<Lacking>& lacking) {
+    return Draft(request).as_booked(plan, lacking);
 }
 
 Celsius strike_temperature(Celsius rest, Celsius grain, LitresPerKilogram ratio) {

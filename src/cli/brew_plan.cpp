@@ -2,6 +2,7 @@
 #include "lot_day.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 
 namespace lotwort::cli {
 
@@ -17,6 +18,76 @@ std::optional<PlannedBrew> drawn_up_anew(const Plan& plan, const Book& book, con
     } catch (const Error&) {
         return std::nullopt;
     }
+}
+
+PlanRequest request_of(const Plan& plan, const Book& book, std::vector<LotState> lots, std::optional<Learned> learned) {
+    PlanRequest request =
+        plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots));
+    request.learned = std::move(learned);
+    return request;
+}
+
+// What of its reservations is still there to take: a lot on hold gives nothing, and of what was promised beyond what is
+// there the earlier plans have theirs.
+Plan as_kept(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
+    std::map<std::string, std::int64_t> left;
+    for (const LotState& state : lots) left[state.lot.code] = state.lot.held ? 0 : state.on_hand.units;
+    std::vector<const Plan*> in_turn;
+    for (const Plan& other : book.plans)
+        if (!other.cancelled) in_turn.push_back(&other);
+    std::ranges::stable_sort(in_turn, {}, &Plan::date);
+    Plan kept = plan;
+    kept.reserved.clear();
+    for (const Plan* other : in_turn) {
+        const bool is_it = other->code == plan.code;
+        for (Reservation reservation : other->reserved) {
+            std::int64_t& there = left[reservation.lot];
+            reservation.amount.units = std::min(reservation.amount.units, there);
+            there -= reservation.amount.units;
+            if (is_it && reservation.amount.units > 0) kept.reserved.push_back(reservation);
+        }
+        if (is_it) break;
+    }
+    return kept;
+}
+
+Amount reserved_for(const Plan& plan, int line, Measure measure) {
+    Amount sum{measure, 0};
+    for (const Reservation& reservation : plan.reserved)
+        if (reservation.line == line && reservation.amount.measure == measure) sum = sum + reservation.amount;
+    return sum;
+}
+
+// Line by line; the item is of the plan as drawn up now, or of nothing where a substitution has its own measure.
+struct LineLack {
+    Lacking lack;
+    std::string item;
+};
+
+std::vector<LineLack> lines_lacking(const Plan& plan, const Plan& kept, const Book& book,
+                                    const std::vector<LotState>& lots) {
+    std::vector<LineLack> lacks;
+    if (plan.cancelled) return lacks;
+    if (plan.adopted) {
+        for (const Reservation& asked : plan.reserved) {
+            const Measure measure = asked.amount.measure;
+            const bool is_said =
+                std::ranges::any_of(lacks, [&](const LineLack& l) { return l.lack.line == asked.line; });
+            const Amount gone = reserved_for(plan, asked.line, measure) - reserved_for(kept, asked.line, measure);
+            const auto lot = std::ranges::find(lots, asked.lot, [](const LotState& s) { return s.lot.code; });
+            if (gone.units > 0 && !is_said && lot != lots.end()) lacks.push_back({{asked.line, gone}, lot->lot.item});
+        }
+        return lacks;
+    }
+    const auto wanted = drawn_up_anew(plan, book, lots);
+    if (!wanted) return lacks;
+    for (const PlannedLine& line : wanted->lines) {
+        const Amount given = plan.reserved.empty() ? line.needed - line.allotment.missing
+                                                   : reserved_for(kept, line.line, line.needed.measure);
+        if (static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)) continue;
+        lacks.push_back({{line.line, line.needed - given}, line.item});
+    }
+    return lacks;
 }
 
 } // namespace
@@ -49,9 +120,16 @@ std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots)
 }
 
 PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots, std::optional<Learned> learned) {
-    PlanRequest request =
-        plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots));
-    request.learned = std::move(learned);
+    const Plan kept = as_kept(plan, book, lots);
+    std::vector<Lacking> lacking;
+    for (const LineLack& line : lines_lacking(plan, kept, book, lots)) lacking.push_back(line.lack);
+    const PlanRequest request = request_of(plan, book, std::move(lots), std::move(learned));
+    return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, kept, lacking);
+}
+
+PlannedBrew reserved_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                          std::optional<Learned> learned) {
+    const PlanRequest request = request_of(plan, book, std::move(lots), std::move(learned));
     return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, plan);
 }
 
@@ -69,20 +147,9 @@ std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {
 std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
                                        const std::vector<LotState>& lots) {
     std::vector<report::PlanLack> lacks;
-    for (const Plan& plan : plans) {
-        if (plan.adopted || plan.cancelled) continue;
-        const auto wanted = drawn_up_anew(plan, book, lots);
-        if (!wanted) continue;
-        for (const PlannedLine& line : wanted->lines) {
-            Amount given{line.needed.measure, 0};
-            for (const Reservation& reservation : plan.reserved)
-                if (reservation.line == line.line && reservation.amount.measure == given.measure)
-                    given = given + reservation.amount;
-            if (plan.reserved.empty()) given = line.needed - line.allotment.missing;
-            if (static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)) continue;
-            lacks.push_back({plan.code, plan.date, line.item, line.needed - given});
-        }
-    }
+    for (const Plan& plan : plans)
+        for (const LineLack& line : lines_lacking(plan, as_kept(plan, book, lots), book, lots))
+            lacks.push_back({plan.code, plan.date, line.item, line.lack.missing});
     return lacks;
 }
 

@@ -23,10 +23,14 @@ struct PlanWish {
 // measure.
 [[nodiscard]] std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots);
 
-// An open plan as it is booked, with its forecast. One that reserves nothing (from a file that names only date and
-// recipe) is drawn up from what is free now.
+// An open plan with its forecast: what it reserves, as far as it is still there, and what it lacks beside. One that
+// reserves nothing (from a file that names only date and recipe) is drawn up from what is free now.
 [[nodiscard]] PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,
                                     std::optional<Learned> learned = {});
+
+// What it reserves and nothing else, there or not: what is to be weighed.
+[[nodiscard]] PlannedBrew reserved_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                                        std::optional<Learned> learned);
 
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
 
@@ -36,8 +40,8 @@ struct PlanWish {
 // The lots as they would be without what the plan reserves.
 [[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
 
-// What open plans lack, by what they reserve against what their recipes ask for now; a plan for today that reserves
-// nothing takes what is free. One that follows a substitution lacks nothing: it has its own measure.
+// What open plans lack, by what they reserve, as far as it is still there and not on hold, against what their recipes
+// ask for now; a plan that reserves nothing takes what is free. One that follows a substitution has its own measure.
 [[nodiscard]] std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
                                                      const std::vector<LotState>& lots);
 

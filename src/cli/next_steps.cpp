@@ -95,7 +95,7 @@ std::vector<NextStep> running_out(Call& call, const Picture& at) {
     std::ranges::stable_sort(all, {}, [](const Cover& c) { return *c.lasts_until; });
     std::vector<NextStep> steps;
     for (const Cover& c : all)
-        steps.push_back({c.of.free.units <= 0 ? fmt::format("{} has run out: nothing is free", c.of.item)
+        steps.push_back({c.of.free.units <= 0 ? fmt::format("nothing of {} is free", c.of.item)
                                               : fmt::format("{} runs out about {} at the use of late: {} free",
                                                             c.of.item, to_iso(*c.lasts_until), to_text(c.of.free)),
                          fmt::format("lotwort stock \"{}\"", c.of.item)});

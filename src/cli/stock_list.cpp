@@ -36,7 +36,8 @@ void add(StockLine& sum, const StockRow& row) {
     sum.on_hand = sum.on_hand + row.on_hand;
     sum.promised = sum.promised + row.promised;
     sum.free = sum.free + free_of(row);
-    if (row.best_before && (!sum.best_before || *row.best_before < *sum.best_before)) sum.best_before = row.best_before;
+    if (row.on_hand.units > 0 && row.best_before && (!sum.best_before || *row.best_before < *sum.best_before))
+        sum.best_before = row.best_before;
     if (row.price)
         sum.value = Money{sum.value.value_or(Money{}).minor +
                           value_at_cost(*row.price, row.on_hand, row.received_amount).minor};
@@ -73,6 +74,7 @@ std::vector<StockLine> lines_by_item(const std::vector<StockRow*>& rows) {
             add(lines.back(), *row);
         } else {
             lines.push_back(line_of(std::move(*row)));
+            if (lines.back().on_hand.units <= 0) lines.back().best_before.reset(); // an empty lot spoils no more
             lines.back().lot.clear();
             lines.back().held.reset();
         }

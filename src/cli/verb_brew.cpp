@@ -129,8 +129,8 @@ std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::s
 
 Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     const auto learned = learned_for_brew(call, day, plan.recipe, chosen_brewhouse(day.book, plan.brewhouse).name);
-    const PlannedBrew planned = open_plan(plan, day.book, day.lots, learned);
-    if (call.args.has("sheet")) return {report::brew_sheet(planned)};
+    if (call.args.has("sheet")) return {report::brew_sheet(open_plan(plan, day.book, day.lots, learned))};
+    const PlannedBrew planned = reserved_plan(plan, day.book, day.lots, learned);
     if (call.args.has("pin"))
         throw Error(ErrorKind::refused,
                     fmt::format("{} has reserved its lots already: --pin comes too late", plan.code),
@@ -199,6 +199,18 @@ Answer abandoned(Call& call, const Day& day, const Brew& brew) {
         throw Error(ErrorKind::refused,
                     fmt::format("{} was begun on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
                     "look at the day");
+    if (!brew.readings.empty() && !brew.additions.empty() && !call.args.has("used")) {
+        std::string gone; // typed as it stands: nothing comes back
+        for (const auto& addition : brew.additions) {
+            std::string amount = to_text(addition.amount);
+            std::erase(amount, ' ');
+            gone += fmt::format(" --used {}={}", addition.lot, amount);
+        }
+        throw Error(
+            ErrorKind::refused,
+            fmt::format("{} has readings: what was weighed went into it, and nothing is said to be gone", brew.code),
+            "say what is gone:" + gone);
+    }
     Brew end = brew;
     end.additions.clear();
     end.readings.clear();

@@ -34,22 +34,6 @@ constexpr Option options[] = {
 enum class Action { add, change, remove, list, terms };
 constexpr std::array<std::string_view, 5> action_words{"add", "change", "remove", "list", "terms"};
 
-Action parse_action(const Call& call) {
-    const std::string typed = call.args.text("ACTION").value_or("list");
-    const auto found = std::ranges::find(action_words, typed);
-    if (found == action_words.end())
-        throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with an offer", typed),
-                    "write: lotwort offer add SUPPLIER ITEM PACK PRICE, change, remove, list, or terms SUPPLIER");
-    return static_cast<Action>(found - action_words.begin());
-}
-
-const std::string& word_of(const Call& call, std::string_view positional) {
-    if (!call.args.has(positional))
-        throw Error(ErrorKind::usage, fmt::format("{} is missing", positional),
-                    "write: lotwort offer add SUPPLIER ITEM PACK PRICE");
-    return call.args.required(positional);
-}
-
 // As typed, else the one known supplier that differs in capitals alone or not at all.
 std::string supplier_name(const Book& book, const std::string& typed) {
     const std::string name = parse_name(typed, "supplier");
@@ -61,6 +45,28 @@ std::string supplier_name(const Book& book, const std::string& typed) {
     for (const Supplier& supplier : book.suppliers)
         if (lower(supplier.name) == lower(name)) return supplier.name;
     return name;
+}
+
+// None: it is the name of a supplier.
+std::optional<Action> parse_action(Call& call) {
+    const std::string typed = call.args.text("ACTION").value_or("list");
+    const auto found = std::ranges::find(action_words, typed);
+    if (found == action_words.end() && !call.args.has("SUPPLIER")) {
+        const Book book = call.ledger().definitions();
+        const std::string name = supplier_name(book, typed);
+        if (std::ranges::find(book.suppliers, name, &Supplier::name) != book.suppliers.end()) return std::nullopt;
+    }
+    if (found == action_words.end())
+        throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with an offer", typed),
+                    "write: lotwort offer add SUPPLIER ITEM PACK PRICE, change, remove, list, or terms SUPPLIER");
+    return static_cast<Action>(found - action_words.begin());
+}
+
+const std::string& word_of(const Call& call, std::string_view positional) {
+    if (!call.args.has(positional))
+        throw Error(ErrorKind::usage, fmt::format("{} is missing", positional),
+                    "write: lotwort offer add SUPPLIER ITEM PACK PRICE");
+    return call.args.required(positional);
 }
 
 Money parse_money(Call& call, const std::string& text) {
@@ -263,13 +269,13 @@ Answer shown(const Call& call, const report::OfferList& list) {
     return {call.csv() ? report::offer_csv(list) : report::offer_text(list)};
 }
 
-Answer list(Call& call) {
+Answer list(Call& call, const std::optional<std::string>& supplier) {
     call.only_reads();
     const Book book = call.ledger().definitions();
     report::OfferList all{book.suppliers, {}, call.ledger().currency(), call.surroundings.today};
     std::optional<std::string> only;
-    if (const auto typed = call.args.text("SUPPLIER")) {
-        only = supplier_name(book, *typed);
+    if (supplier) {
+        only = supplier_name(book, *supplier);
         std::erase_if(all.suppliers, [&](const Supplier& s) { return s.name != *only; });
         std::vector<std::string> names;
         for (const Supplier& supplier : book.suppliers) names.push_back(supplier.name);
@@ -282,12 +288,13 @@ Answer list(Call& call) {
 }
 
 Answer run(Call& call) {
-    const Action action = parse_action(call);
-    if (action == Action::list) return list(call);
+    const auto action = parse_action(call);
+    if (!action) return list(call, call.args.text("ACTION"));
+    if (*action == Action::list) return list(call, call.args.text("SUPPLIER"));
     const Book book = call.ledger().definitions();
-    const Change change = action == Action::terms    ? terms(call, book)
-                          : action == Action::remove ? removed(call, book)
-                                                     : offered(call, book, action);
+    const Change change = *action == Action::terms    ? terms(call, book)
+                          : *action == Action::remove ? removed(call, book)
+                                                      : offered(call, book, *action);
     const auto entry = call.book(change.part, EntryKind::offer, change.what);
     const report::Booked booked{entry, call.dry_run(), "lotwort buy"};
     return shown(call, {change.part.suppliers, change.part.offers, call.ledger().currency(), call.surroundings.today,

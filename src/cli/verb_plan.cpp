@@ -94,11 +94,16 @@ Answer booked(Call& call, const PlannedBrew& planned, const std::string& what) {
 // Drawn up anew for its new day, with what it had reserved to choose from again.
 Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     demand_to_come(to, call.surroundings.today);
-    if (to == plan.date)
-        throw Error(ErrorKind::refused, fmt::format("{} is on {} already", plan.code, to_iso(to)), "name another day");
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume, parse_pins(call, lots)};
-    const PlannedBrew planned = draw_up_plan(plan_request(wish, book, std::move(lots)));
+    PlanRequest request = plan_request(wish, book, std::move(lots));
+    request.learned = learned_for(call, book, request.brewhouse.name);
+    const PlannedBrew planned = draw_up_plan(request);
+    if (to == plan.date && planned.plan.reserved == plan.reserved)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(to)),
+                    "name another day");
+    if (to == plan.date) return booked(call, planned, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
     return booked(call, planned, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
 }
 

@@ -16,6 +16,17 @@ const Vessel* vessel_at(const Brewhouse& brewhouse, ReadingPoint point) {
     return found == brewhouse.vessels.end() ? nullptr : &*found;
 }
 
+// Litres per centimetre at a volume, by the table's marks; none where it has none there.
+std::optional<double> litres_per_cm_at(const Vessel* vessel, double litres) {
+    if (vessel == nullptr || vessel->dip_table.size() < 2) return std::nullopt;
+    const auto& table = vessel->dip_table;
+    auto upper = std::ranges::find_if(table, [&](const DipMark& m) { return m.volume.value() >= litres; });
+    if (upper == table.end()) --upper;
+    if (upper == table.begin()) ++upper;
+    const auto lower = upper - 1;
+    return (upper->volume - lower->volume).value() / (upper->depth - lower->depth).value();
+}
+
 // Litres at a depth by straight lines between the table's marks, and litres per centimetre there.
 std::pair<double, double> dip_litres(const Vessel& vessel, double depth_cm, const std::string& reading) {
     const auto& table = vessel.dip_table;
@@ -114,10 +125,13 @@ std::optional<BrewEquation> volume_equation(const ReconcileInput& in, const Read
     e.expansion_per_c = vessel && vessel->wall_expansion_per_c ? *vessel->wall_expansion_per_c : 0.0;
     e.instrument = marks.name;
     if (r.volume) {
-        e.correction = marks.correction.value_or(0.0);
+        // a stick's centimetres are so many litres there, though somebody read the litres off its table
+        const auto per_cm = marks.unit && *marks.unit == "cm" ? litres_per_cm_at(vessel, r.volume->value()) : 1.0;
+        const double factor = per_cm.value_or(1.0);
+        e.correction = marks.correction.value_or(0.0) * factor;
         e.observed = r.volume->value() + e.correction;
-        e.own_sd = reading_sd(marks, e.observed);
-        e.bias_sd = bias_sd(marks, e.observed);
+        e.own_sd = reading_sd(marks, e.observed / factor) * factor;
+        e.bias_sd = bias_sd(marks, e.observed / factor) * factor;
     } else {
         if (!vessel)
             throw Error(ErrorKind::refused, fmt::format("reading {}: no dip table is known for {}", r.id, e.point),

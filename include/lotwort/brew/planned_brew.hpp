@@ -65,9 +65,16 @@ struct PlannedBrew {
 // amount; Error(shortage) where less of the lot is free.
 [[nodiscard]] PlannedBrew draw_up_plan(const PlanRequest& request);
 
-// A plan as it is booked: its own reservations, whatever else has come into stock since. needed is what is
-// reserved; where no malt is, the forecast is all zeros. Error(refused) where a reservation's lot or line is gone.
-[[nodiscard]] PlannedBrew as_booked(const PlanRequest& request, const Plan& plan);
+struct Lacking {
+    int line = 0;
+    Amount missing;
+};
+
+// A plan as it is booked: its own reservations, whatever else has come into stock since, and what it lacks beside
+// them, which is forecast as any lot of its item. needed is the sum of both; where no malt is, the forecast is all
+// zeros. Error(refused) where a reservation's lot or line is gone.
+[[nodiscard]] PlannedBrew as_booked(const PlanRequest& request, const Plan& plan,
+                                    const std::vector<Lacking>& lacking = {});
 
 // The liquor's temperature that brings the mash to its rest: rest + s (rest - grain) / ratio, s = 0.41 L/kg, the
 // heat that a kilogram of malt holds against a litre of water (1.7 over 4.19 kJ/K; heat balance). The heat that a
