@@ -166,6 +166,33 @@ TEST_CASE("plan: the lot that spoils first, then the next; what lacks is listed 
     CHECK(b.json("plan P1")["reserved"] == reserved);
 }
 
+TEST_CASE("plan: one that lacks malt is shown as the beer that was planned, with what it lacks") {
+    Stocked b;
+    b.done("count PAM-2 1kg --reason \"wrong sack\"");
+    const Json made = b.json("plan bitter --on 2026-04-01 --volume 30L"); // 6 kg of malt, 4 there
+    const Json shown = b.json("plan P1");
+    CHECK(made["shortages"][0]["missing_kg"] == 2);
+    CHECK(shown["shortages"][0]["missing_kg"] == 2);
+    CHECK(shown["forecast"]["original_gravity_sg"]["mean"].get<double>() ==
+          doctest::Approx(made["forecast"]["original_gravity_sg"]["mean"].get<double>()).epsilon(1e-9));
+    b.done("receive \"pale ale malt\" 5kg --lot PAM-3 --best-before 2026-11-01");
+    CHECK(b.json("plan P1 --move 2026-04-01")["shortages"][0]["item"] == "ale yeast"); // the malt is reserved now
+    CHECK(refusal(b, "plan P1 --move 2026-04-01") == "P1 is on 2026-04-01 already, and would reserve what it does");
+}
+
+TEST_CASE("plan: a promise whose lot has gone, or is on hold, is lacking") {
+    Stocked b;
+    b.done("plan bitter --on 2026-04-01"); // 3 kg of PAM-1, 1 kg of PAM-2
+    CHECK(b.json("plan")["shortages"].empty());
+    b.done("discard PAM-1 2kg --reason wet");
+    const Json lacks = b.json("plan")["shortages"];
+    REQUIRE(lacks.size() == 1);
+    CHECK(lacks[0]["missing_kg"] == 2);
+    CHECK(b.json("plan P1")["shortages"][0]["missing_kg"] == 2);
+    b.done("trace PAM-1 --hold damp");
+    CHECK(b.json("plan P1")["shortages"][0]["missing_kg"] == 3);
+}
+
 TEST_CASE("plan --dry-run promises nothing") {
     Stocked b;
     const Json plan = b.json("plan bitter --dry-run");

@@ -137,6 +137,39 @@ TEST_CASE("a vessel read by dip stick") {
     CHECK_THROWS_WITH_AS((void)reconcile(brew.input), "reading dip: 75 cm lies outside the vessel's dip table", Error);
 }
 
+TEST_CASE("a stick's centimetres are uncertain by as many litres whether one writes the depth or the litres") {
+    const auto sd_of = [](bool as_depth) {
+        auto brew = simulate({});
+        Vessel fermenter;
+        fermenter.point = ReadingPoint::fermenter;
+        fermenter.dip_table = {{Centimetres(10.0), Litres(5.0)}, {Centimetres(60.0), Litres(105.0)}}; // 2 L a cm
+        fermenter.volume_instrument = "stick";
+        brew.input.brewhouse.vessels = {fermenter};
+        Instrument stick;
+        stick.name = "stick";
+        stick.kind = InstrumentKind::volume_marks;
+        stick.unit = "cm";
+        stick.repeatability = 0.3;
+        stick.bias_sd = 0.4;
+        brew.input.instruments.push_back(stick);
+        brew.input.brew.readings.clear();
+        Reading r;
+        r.id = "dip";
+        r.point = ReadingPoint::fermenter;
+        if (as_depth)
+            r.depth = Centimetres(10.0 + (brew.fermenter_l - 5.0) / 2.0);
+        else
+            r.volume = Litres(brew.fermenter_l);
+        brew.input.brew.readings.push_back(r);
+        const auto answer = reconcile(brew.input);
+        for (const auto& [name, quantity] : answer.quantities)
+            if (name == "fermenter_l") return quantity.estimate->sd;
+        return 0.0;
+    };
+    CHECK(sd_of(true) > 0.5); // 0.5 cm of 2 L each, pulled in by what is expected
+    CHECK(sd_of(false) == doctest::Approx(sd_of(true)).epsilon(1e-9));
+}
+
 TEST_CASE("two readings are enough for an answer with an honest width") {
     auto brew = simulate({});
     brew.input.brew.readings.clear();
