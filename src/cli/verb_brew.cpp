@@ -316,7 +316,7 @@ Answer run(Call& call) {
 constinit const Command brew_command{
     .name = "brew",
     .group = Group::brew,
-    .summary = "brew day: the sheet to work from; deduct what was weighed, stage by stage",
+    .summary = "brew day: the sheet to work from; deduct what was weighed",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

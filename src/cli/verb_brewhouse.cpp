@@ -165,7 +165,7 @@ Answer run(Call& call) {
 constinit const Command brewhouse_command{
     .name = "brewhouse",
     .group = Group::set_up,
-    .summary = "the kit: vessels, losses, boil-off, instruments and what they can read",
+    .summary = "the kit: vessels, losses, boil-off, instruments",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -86,7 +86,7 @@ Answer run(Call& call) {
 constinit const Command convert_command{
     .name = "convert",
     .group = Group::look_back,
-    .summary = "every figure of wort, malt and hops, with its uncertainty; no ledger",
+    .summary = "figures of wort, malt and hops with uncertainty; no ledger",
     .ledger = LedgerUse::none,
     .positionals = positionals,
     .options = options,

@@ -134,7 +134,7 @@ Answer run(Call& call) {
 constinit const Command measure_command{
     .name = "measure",
     .group = Group::brew,
-    .summary = "record a gravity, volume, temperature or weight at a point of the brew",
+    .summary = "record a volume, gravity, temperature or weight of a brew",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -123,9 +123,7 @@ Answer changed(Call& call, const std::string& code, const Book& book) {
         throw Error(ErrorKind::usage, "a plan is moved or called off, not both", "write one of them");
     const Plan* plan = find_plan(book, code);
     if (plan == nullptr) {
-        std::vector<std::string> codes;
-        for (const Plan& open : book.plans) codes.push_back(open.code);
-        refuse_unknown("open plan", code, codes, "lotwort plan");
+        refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
     }
     if (const auto to = call.date("move")) return moved(call, *plan, book, *to);
     return called_off(call, *plan, *call.args.text("cancel"));
@@ -144,7 +142,13 @@ Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);
     const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();
-    if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) return show(call, *plan, book);
+    if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) {
+        if (call.args.has("pin"))
+            throw Error(ErrorKind::usage,
+                        fmt::format("{} is planned already, and --pin chooses lots while a plan is made", *name),
+                        fmt::format("reserve anew: lotwort plan {} --move {} --pin LOT", *name, to_iso(plan->date)));
+        return show(call, *plan, book);
+    }
 
     const PlannedBrew planned = draw_up_plan(parse(call, book));
     return booked(

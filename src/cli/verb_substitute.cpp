@@ -210,7 +210,7 @@ Answer run(Call& call) {
 constinit const Command substitute_command{
     .name = "substitute",
     .group = Group::brew,
-    .summary = "answers to a shortage, and what each does to the beer; --take N adopts one",
+    .summary = "answers to a shortage and what each does; --take N adopts one",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

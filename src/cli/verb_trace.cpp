@@ -152,7 +152,7 @@ Answer run(Call& call) {
 constinit const Command trace_command{
     .name = "trace",
     .group = Group::look_back,
-    .summary = "one step forward and back: lot to brews, brew to lots; hold and release",
+    .summary = "lot to brews, brew to lots, one step each; hold and release",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -54,8 +54,10 @@ Shortages shortages(std::vector<BrewToFill> brews, const std::vector<Item>& item
         for (const Need& need : nominal_brew(brew, items).needs) {
             const Allotment allotment = reserve(lots, need.item, need.amount, brew.date);
             promise(lots, allotment.taken);
+            const bool is_weighed_again =
+                need.kind == ItemKind::malt || need.kind == ItemKind::hop; // salts come by the gram
             for (const TakenLot& taken : allotment.taken)
-                touched[taken.lot] = {brew.code, weighing_of(need.kind, brew.brewhouse).crumb_kg};
+                if (is_weighed_again) touched[taken.lot] = {brew.code, weighing_of(need.kind, brew.brewhouse).crumb_kg};
             if (allotment.missing.units <= 0) continue;
             Shortage shortage{brew.code,
                               brew.date,
