@@ -96,7 +96,7 @@ void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
     const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
     if (of_hop && item.kind == ItemKind::malt)
         throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
-                    "look at the certificate, and at the item");
+                    "a new hop is received with --kind hop; else look at the certificate, and at the item");
     if (of_malt && item.kind == ItemKind::hop)
         throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
                     "look at the certificate, and at the item");
