@@ -9,8 +9,8 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <tuple>
 #include <type_traits>
+#include <utility>
 #include <vector>
 
 namespace lotwort {
@@ -43,22 +43,20 @@ template <class Record, class Inner, class Value, class Given>
 
 template <class Inner, class Record>
 [[nodiscard]] constexpr auto flat(Inner Record::*outer) {
-    return std::apply(
-        [outer](const auto&... f) {
-            return std::tuple{FlatField<Record, Inner, std::decay_t<decltype(std::declval<Inner>().*f.member)>>{
-                f.name, outer, f.member, f.range}...};
-        },
-        ExchangeFields<Inner>::list);
+    return ExchangeFields<Inner>::list.apply([outer](const auto&... f) {
+        return Fields{FlatField<Record, Inner, std::decay_t<decltype(std::declval<Inner>().*f.member)>>{
+            f.name, outer, f.member, f.range}...};
+    });
 }
 
 template <>
 struct ExchangeFields<Retest> {
-    static constexpr auto list = std::tuple_cat(std::tuple{field("on", &Retest::on)}, flat(&Retest::found));
+    static constexpr auto list = joined(Fields{field("on", &Retest::on)}, flat(&Retest::found));
 };
 
 template <>
 struct ExchangeFields<Book> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("currency", &Book::currency),
         field("items", &Book::items),
         field("instruments", &Book::instruments),
@@ -83,12 +81,12 @@ struct ExchangeDocument {
 template <>
 struct ExchangeFields<ExchangeDocument> {
     static constexpr auto list =
-        std::tuple_cat(std::tuple{field("schema", &ExchangeDocument::schema)}, flat(&ExchangeDocument::book));
+        joined(Fields{field("schema", &ExchangeDocument::schema)}, flat(&ExchangeDocument::book));
 };
 
 template <class Record, class Visit>
 constexpr void for_each_exchange_field(Visit&& visit) {
-    std::apply([&](const auto&... f) { (visit(f), ...); }, ExchangeFields<Record>::list);
+    ExchangeFields<Record>::list.apply([&](const auto&... f) { (visit(f), ...); });
 }
 
 // Kinds of value.

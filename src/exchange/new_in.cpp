@@ -8,6 +8,7 @@
 #include <lotwort/exchange/exchange_file.hpp>
 #include <map>
 #include <set>
+#include <tuple>
 #include <unordered_map>
 
 namespace lotwort {

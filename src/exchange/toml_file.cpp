@@ -19,13 +19,13 @@ bool has_field(const Document& document, std::string_view field) {
 
 template <>
 struct ExchangeFields<RecipeFile> {
-    static constexpr auto list = std::tuple{field("recipe", &RecipeFile::recipe)};
+    static constexpr auto list = Fields{field("recipe", &RecipeFile::recipe)};
 };
 
 template <>
 struct ExchangeFields<BrewhouseFile> {
     static constexpr auto list =
-        std::tuple_cat(flat(&BrewhouseFile::brewhouse), std::tuple{field("instruments", &BrewhouseFile::instruments)});
+        joined(flat(&BrewhouseFile::brewhouse), Fields{field("instruments", &BrewhouseFile::instruments)});
 };
 
 std::vector<Recipe> read_recipe_toml(std::string_view text, std::string_view source) {

@@ -28,7 +28,7 @@ struct Addition {
 
 template <>
 struct FieldsOf<Addition> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("lot", &Addition::lot),
         field("stage", &Addition::stage),
         field("mass_kg", &Addition::amount, {0.0, 1e6}),
@@ -69,7 +69,7 @@ struct Reading {
 
 template <>
 struct FieldsOf<Reading> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("id", &Reading::id),
         field("at", &Reading::at),
         field("point", &Reading::point),
@@ -104,7 +104,7 @@ struct Unused {
 template <>
 struct FieldsOf<Unused> {
     static constexpr auto list =
-        std::tuple{field("lot", &Unused::lot), field("mass_kg", &Unused::amount, {0.0, 1e6}), field("on", &Unused::on)};
+        Fields{field("lot", &Unused::lot), field("mass_kg", &Unused::amount, {0.0, 1e6}), field("on", &Unused::on)};
 };
 
 struct Brew {
@@ -124,7 +124,7 @@ struct Brew {
 
 template <>
 struct FieldsOf<Brew> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("code", &Brew::code),
         field("date", &Brew::date),
         field("plan", &Brew::plan),
@@ -151,7 +151,7 @@ struct Reservation {
 
 template <>
 struct FieldsOf<Reservation> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("line", &Reservation::line, {0.0, 1000.0}),
         field("lot", &Reservation::lot),
         field("mass_kg", &Reservation::amount, {0.0, 1e6}),
@@ -174,7 +174,7 @@ struct Plan {
 
 template <>
 struct FieldsOf<Plan> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("code", &Plan::code),
         field("date", &Plan::date),
         field("recipe", &Plan::recipe),

@@ -39,7 +39,7 @@ struct Instrument {
 
 template <>
 struct FieldsOf<Instrument> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("name", &Instrument::name),
         field("kind", &Instrument::kind),
         field("calibration_c", &Instrument::calibration, {0.0, 60.0}),
@@ -101,7 +101,7 @@ struct Vessel {
 
 template <>
 struct FieldsOf<Vessel> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("point", &Vessel::point),
         field("volume_instrument", &Vessel::volume_instrument),
         field("gravity_instrument", &Vessel::gravity_instrument),
@@ -145,7 +145,7 @@ struct Brewhouse {
 
 template <>
 struct FieldsOf<Brewhouse> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("name", &Brewhouse::name),
         field("volume_l", &Brewhouse::volume, {0.1, 1e6}),
         field("sparge", &Brewhouse::sparge),

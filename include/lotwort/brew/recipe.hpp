@@ -21,7 +21,7 @@ struct GristLine {
 
 template <>
 struct FieldsOf<GristLine> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("item", &GristLine::item),
         field("share_pct", &GristLine::share, {0.0, 100.0}),
         field("mass_kg", &GristLine::mass, {0.0, 1e6}),
@@ -42,7 +42,7 @@ struct HopLine {
 
 template <>
 struct FieldsOf<HopLine> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("item", &HopLine::item),
         field("stage", &HopLine::stage),
         field("minutes", &HopLine::minutes, {0.0, 1440.0}),
@@ -66,7 +66,7 @@ struct OtherLine {
 
 template <>
 struct FieldsOf<OtherLine> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("item", &OtherLine::item),
         field("stage", &OtherLine::stage),
         field("minutes", &OtherLine::minutes, {0.0, 100000.0}),
@@ -93,7 +93,7 @@ struct Recipe {
 
 template <>
 struct FieldsOf<Recipe> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("name", &Recipe::name),
         field("volume_l", &Recipe::volume, {0.1, 1e6}),
         field("original_gravity_sg", &Recipe::original_gravity, {1.0, 1.2}),

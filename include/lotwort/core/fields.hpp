@@ -5,7 +5,7 @@
 // its field list; the exchange, the store and the checks walk that list.
 //
 //     template <> struct FieldsOf<Item> {
-//         static constexpr auto list = std::tuple{field("name", &Item::name), ...};
+//         static constexpr auto list = Fields{field("name", &Item::name), ...};
 //     };
 //
 // A field's name is its name in the exchange file and its column in the ledger; its unit comes last in it.
@@ -14,7 +14,7 @@
 #include <limits>
 #include <optional>
 #include <string_view>
-#include <tuple>
+#include <utility>
 
 namespace lotwort {
 
@@ -37,12 +37,45 @@ template <class Record, class Value>
     return {name, member, range};
 }
 
+// Fields of one record, each of its own type. A std::tuple of thirty is thirty classes deep, and every source would
+// compile it again; this is flat.
+template <std::size_t At, class F>
+struct FieldAt {
+    F field;
+};
+
+template <class Indices, class... F>
+class FlatFields;
+
+template <std::size_t... At, class... F>
+class FlatFields<std::index_sequence<At...>, F...> : FieldAt<At, F>... {
+public:
+    constexpr explicit FlatFields(F... fields) : FieldAt<At, F>{fields}... {}
+    // visit(field, ...)
+    template <class Visit>
+    constexpr decltype(auto) apply(Visit&& visit) const {
+        return visit(static_cast<const FieldAt<At, F>&>(*this).field...);
+    }
+};
+
+template <class... F>
+struct Fields : FlatFields<std::index_sequence_for<F...>, F...> {
+    constexpr explicit Fields(F... fields) : FlatFields<std::index_sequence_for<F...>, F...>(fields...) {}
+};
+
+template <class... F, class... More>
+[[nodiscard]] constexpr Fields<F..., More...> joined(const Fields<F...>& first, const Fields<More...>& then) {
+    return first.apply([&](const auto&... f) {
+        return then.apply([&](const auto&... more) { return Fields<F..., More...>(f..., more...); });
+    });
+}
+
 template <class Record>
 struct FieldsOf; // specialised beside each record
 
 template <class Record, class Visit>
-constexpr void for_each_field(Visit &&visit) {
-    std::apply([&](const auto &...f) { (visit(f), ...); }, FieldsOf<Record>::list);
+constexpr void for_each_field(Visit&& visit) {
+    FieldsOf<Record>::list.apply([&](const auto&... f) { (visit(f), ...); });
 }
 
 // The words of an enumeration, in the order of its values; specialised beside each.

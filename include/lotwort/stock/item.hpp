@@ -62,8 +62,8 @@ struct StandIn {
 template <>
 struct FieldsOf<StandIn> {
     static constexpr auto list =
-        std::tuple{field("item", &StandIn::item), field("preference", &StandIn::preference, {0.0, 1000.0}),
-                   field("allowed", &StandIn::allowed)};
+        Fields{field("item", &StandIn::item), field("preference", &StandIn::preference, {0.0, 1000.0}),
+               field("allowed", &StandIn::allowed)};
 };
 
 struct Item {
@@ -86,7 +86,7 @@ struct Item {
 
 template <>
 struct FieldsOf<Item> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("name", &Item::name),
         field("kind", &Item::kind),
         field("class", &Item::malt_class),

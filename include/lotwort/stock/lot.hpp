@@ -38,7 +38,7 @@ struct Certificate {
 
 template <>
 struct FieldsOf<Certificate> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("extract_pct", &Certificate::extract, {0.0, 500.0}),
         field("extract_basis", &Certificate::extract_basis),
         field("extract_sd_pct", &Certificate::extract_sd, {0.0, 50.0}),
@@ -71,8 +71,7 @@ struct Portion {
 
 template <>
 struct FieldsOf<Portion> {
-    static constexpr auto list =
-        std::tuple{field("lot", &Portion::lot), field("mass_kg", &Portion::amount, {0.0, 1e6})};
+    static constexpr auto list = Fields{field("lot", &Portion::lot), field("mass_kg", &Portion::amount, {0.0, 1e6})};
 };
 
 struct Lot {
@@ -100,7 +99,7 @@ struct Lot {
 // received_amount is written as mass_kg, volume_l or count, by its measure.
 template <>
 struct FieldsOf<Lot> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("code", &Lot::code),
         field("item", &Lot::item),
         field("supplier", &Lot::supplier),

@@ -44,7 +44,7 @@ struct Movement {
 
 template <>
 struct FieldsOf<Movement> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("id", &Movement::id),
         field("on", &Movement::on),
         field("lot", &Movement::lot),

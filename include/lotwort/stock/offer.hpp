@@ -24,7 +24,7 @@ struct Supplier {
 
 template <>
 struct FieldsOf<Supplier> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("name", &Supplier::name),
         field("delivery", &Supplier::delivery, {0.0, 1e9}),
         field("free_delivery_from", &Supplier::free_delivery_from, {0.0, 1e9}),
@@ -44,7 +44,7 @@ struct PriceStep {
 template <>
 struct FieldsOf<PriceStep> {
     static constexpr auto list =
-        std::tuple{field("packs", &PriceStep::packs, {1.0, 1e6}), field("price", &PriceStep::price, {0.0, 1e9})};
+        Fields{field("packs", &PriceStep::packs, {1.0, 1e6}), field("price", &PriceStep::price, {0.0, 1e9})};
 };
 
 struct Offer {
@@ -64,7 +64,7 @@ struct Offer {
 
 template <>
 struct FieldsOf<Offer> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("supplier", &Offer::supplier),
         field("item", &Offer::item),
         field("pack_kg", &Offer::pack, {0.0, 1e5}),
@@ -91,7 +91,7 @@ struct OrderLine {
 
 template <>
 struct FieldsOf<OrderLine> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("item", &OrderLine::item),
         field("pack_kg", &OrderLine::pack, {0.0, 1e5}),
         field("pack_l", &OrderLine::pack_volume, {0.0, 1e5}),
@@ -118,7 +118,7 @@ struct Order {
 
 template <>
 struct FieldsOf<Order> {
-    static constexpr auto list = std::tuple{
+    static constexpr auto list = Fields{
         field("code", &Order::code),       field("supplier", &Order::supplier), field("ordered", &Order::ordered),
         field("arrives", &Order::arrives), field("lines", &Order::lines),       field("received", &Order::received),
         field("closed", &Order::closed),
