@@ -331,7 +331,18 @@ Solved solve_many(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
 Solved solve_few(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, Budget& budget) {
     Solved best;
     if (2 * takes_of(c) >= small_model) {
+        Solved first;
+        if (Windows windows(c, kind, leniency, budget); c.brews.size() > 1 && windows.fill()) {
+            first = windows.solved(); // there at once, whatever the seconds
+            budget.has_answer();
+        }
         best = solve_thinned(c, kind, leniency, budget);
+        if (first.found && (!best.found || first.objective < best.objective)) {
+            first.bound = best.bound;
+            first.stopped = best.stopped;
+            first.searched = best.searched;
+            best = std::move(first);
+        }
         const bool impossible = !best.found && !best.stopped && best.bound == -no_limit;
         if (impossible || is_proven(best, best.bound) || budget.is_interrupted()) return best;
     }
