@@ -95,6 +95,10 @@ std::optional<SubstituteAnswer> Substituter::sought(const SubstituteRequest& req
     made.crumbs = solved.crumbs;
     made.bittering_by_half_step = leniency.half_steps;
     made.says = c.says;
+    std::set<std::string> taken;
+    for (const AnswerLine& line : made.lines) taken.insert(line.lot);
+    for (const auto& [lot, sentence] : c.says_of)
+        if (taken.contains(lot)) made.says.push_back(sentence);
     return made;
 }
 

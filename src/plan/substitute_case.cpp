@@ -83,6 +83,7 @@ private:
     void say(std::string sentence) {
         if (std::ranges::find(out_.says, sentence) == out_.says.end()) out_.says.push_back(std::move(sentence));
     }
+    void say_of(const std::string& lot, std::string sentence) { out_.says_of.emplace(lot, std::move(sentence)); }
     void make_lots();
     void make_brew(const BrewToFill& brew);
     void make_line(const BrewToFill& brew, const Need& need, CaseBrew& made);
@@ -143,14 +144,16 @@ void Maker::add_candidate(CaseLine& line, const BrewToFill& brew, std::size_t at
         c.power_wk = figures.diastatic_power_wk.value;
         c.distance = own ? 0.0 : preference * distance(*line.item, figures.colour_ebc.value, request_.tolerances);
         if (figures.diastatic_power_wk.origin == Origin::typical && !is_class(*c.item, {"caramel", "roasted"}))
-            say(fmt::format("the enzymes of {} are taken as typical of its class: nobody states them", lot.code));
+            say_of(lot.code,
+                   fmt::format("the enzymes of {} are taken as typical of its class: nobody states them", lot.code));
         if (c.extract <= 0.0) return;
     } else {
         const HopAge age = hop_age(*c.item, lot, brew.date);
         c.alpha = age.alpha_pct.value / 100.0;
         c.distance = own ? 0.0 : preference;
         if (line.kind == LineKind::bittering && !age.analysed)
-            say(fmt::format("the stated alpha of {} is taken as it is: no day of analysis is stated", lot.code));
+            say_of(lot.code,
+                   fmt::format("the stated alpha of {} is taken as it is: no day of analysis is stated", lot.code));
     }
     c.days_to_best = lot.best_before ? static_cast<double>((*lot.best_before - brew.date).count()) : undated_days;
     line.candidates.push_back(c);

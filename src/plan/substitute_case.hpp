@@ -2,6 +2,7 @@
 #pragma once
 
 #include <lotwort/plan/substitute.hpp>
+#include <set>
 
 namespace lotwort::plan {
 
@@ -59,6 +60,7 @@ struct SubstitutionCase {
     std::vector<CaseLot> lots;
     std::vector<CaseLine> lines;
     std::vector<std::string> says;
+    std::set<std::pair<std::string, std::string>> says_of; // lot and sentence: of an answer that takes of it
 };
 
 // only_own: lines take their own item alone (is it the date that is wrong?). The request must outlive the case.

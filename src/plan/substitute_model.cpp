@@ -92,7 +92,7 @@ void Builder::make_columns() {
         for (const Candidate& candidate : line.candidates) {
             const std::string name = name_of(case_, line, candidate);
             mass.push_back(out_.mip.column(name, 0.0, most_of(line, candidate),
-                                           cost_per_kg(case_, options_.kind, line, candidate)));
+                                           objective_per_kg(case_, options_.kind, line, candidate)));
             taken.push_back(out_.mip.yes_no(name + " taken"));
         }
     }
@@ -294,7 +294,7 @@ void Builder::count_deviation(std::size_t i) {
 
 } // namespace
 
-double cost_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line, const Candidate& candidate) {
+double objective_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line, const Candidate& candidate) {
     switch (kind) {
     case AnswerKind::nearest:
         return candidate.distance * (line.kind == LineKind::grist ? candidate.extract : 1.0);

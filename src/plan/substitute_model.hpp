@@ -39,7 +39,7 @@ struct ModelOptions {
 };
 
 // What a kilogram of it costs in the objective; a deviation of the line and the scale of a brew come on top.
-[[nodiscard]] double cost_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line,
+[[nodiscard]] double objective_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line,
                                  const Candidate& candidate);
 
 [[nodiscard]] SubstitutionModel substitution_model(const SubstitutionCase& c, const ModelOptions& options);

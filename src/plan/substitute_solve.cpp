@@ -301,6 +301,7 @@ Solved solve_many(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
     Solved best;
     best.bound = linear_bound(c, kind);
     if (!std::isfinite(best.bound)) return best;
+    best.stopped = true; // until there is an answer
     const auto note = [&] {
         const double bound = best.bound;
         best = windows.solved();
@@ -319,10 +320,7 @@ Solved solve_many(const SubstitutionCase& c, AnswerKind kind, const Leniency& le
     const auto masses = masses_of_all(c, kind, leniency, budget);
     Windows guided(c, kind, leniency, budget);
     if (!masses.empty() && guided.fill(masses)) windows.adopt(guided.solved());
-    if (!windows.is_filled()) {
-        best.stopped = true;
-        return best;
-    }
+    if (!windows.is_filled()) return best;
     windows.improve(best.bound, enough_of_many);
     note();
     return best;

@@ -107,7 +107,7 @@ double Windows::cost_of(std::size_t brew, const Weighings& made) const {
             const auto found = std::ranges::find_if(line.candidates, is_it);
             if (found == line.candidates.end()) continue;
             counted += take.mass_kg * line.counts(*found);
-            cost += take.mass_kg * cost_per_kg(case_, kind_, line, *found);
+            cost += take.mass_kg * objective_per_kg(case_, kind_, line, *found);
         }
         if (kind_ == AnswerKind::nearest && line.kind != LineKind::bittering)
             cost += std::max(0.0, std::abs(counted - line.target) - line.band);

@@ -47,7 +47,7 @@ std::string_view what_it_is(AnswerKind kind) {
     case AnswerKind::oldest:
         return "oldest stock first";
     case AnswerKind::smaller:
-        return "smaller batches, each by its recipe";
+        return "the most beer, in smaller batches";
     case AnswerKind::reschedule:
         return "another date";
     case AnswerKind::buy:

@@ -28,74 +28,74 @@ SubstituteRequest six_brews(double odd) {
     return request;
 }
 
-SubstituteAnswer as_answer(const Solved& solved, AnswerKind kind) {
-    SubstituteAnswer answer;
-    answer.kind = kind;
-    answer.objective = solved.objective;
-    answer.lines = solved.lines;
-    answer.scale = solved.scale;
-    answer.crumbs = solved.crumbs;
-    return answer;
-}
+// The six with windows on them.
+struct Opened {
+    SubstituteRequest request;
+    AnswerKind kind;
+    SubstitutionCase six = substitution_case(request);
+    MipOptions limits;
+    Budget budget{limits};
+    Windows windows{six, kind, {}, budget};
+
+    explicit Opened(double odd, AnswerKind asked = AnswerKind::nearest) : request(six_brews(odd)), kind(asked) {}
+
+    void check_rules() const {
+        const Solved solved = windows.solved();
+        REQUIRE(solved.found);
+        SubstituteAnswer answer;
+        answer.kind = kind;
+        answer.objective = solved.objective;
+        answer.lines = solved.lines;
+        answer.scale = solved.scale;
+        answer.crumbs = solved.crumbs;
+        for (const auto& breach : breaches(request, answer)) FAIL_CHECK(breach);
+    }
+};
 
 } // namespace
 
 TEST_CASE("brews filled in turn and opened together keep every rule and come near the best of all") {
-    const auto request = six_brews(0.0);
-    const auto c = substitution_case(request);
-    const double bound = linear_bound(c, AnswerKind::nearest); // of all together, by another way
-    REQUIRE(bound > 1.0);                                      // some lager has to go in
-    const MipOptions limits;
-    Budget budget(limits);
-    Windows windows(c, AnswerKind::nearest, {}, budget);
-    REQUIRE(windows.fill());
-    const double filled = windows.objective();
-    for (const auto& breach : breaches(request, as_answer(windows.solved(), AnswerKind::nearest))) FAIL_CHECK(breach);
-    windows.improve(bound, 0.005);
-    CHECK(windows.objective() <= filled);
-    CHECK(windows.objective() >= bound - 1e-6);
-    CHECK(windows.objective() == doctest::Approx(bound).epsilon(0.02));
-    for (const auto& breach : breaches(request, as_answer(windows.solved(), AnswerKind::nearest))) FAIL_CHECK(breach);
+    Opened open(0.0);
+    const double bound = linear_bound(open.six, AnswerKind::nearest); // of all together, by another way
+    REQUIRE(bound > 1.0);                                             // some lager has to go in
+    REQUIRE(open.windows.fill());
+    const double filled = open.windows.objective();
+    open.check_rules();
+    open.windows.improve(bound, 0.005);
+    CHECK(open.windows.objective() <= filled);
+    CHECK(open.windows.objective() >= bound - 1e-6);
+    CHECK(open.windows.objective() == doctest::Approx(bound).epsilon(0.02));
+    open.check_rules();
 }
 
 TEST_CASE("a lot that ends between two weigh steps is taken whole by one brew or keeps more than a crumb") {
-    const auto request = six_brews(0.004);
-    const auto c = substitution_case(request);
-    const MipOptions limits;
-    Budget budget(limits);
-    Windows windows(c, AnswerKind::nearest, {}, budget);
-    REQUIRE(windows.fill());
-    for (const auto& breach : breaches(request, as_answer(windows.solved(), AnswerKind::nearest))) FAIL_CHECK(breach);
+    Opened open(0.004);
+    REQUIRE(open.windows.fill());
+    open.check_rules();
 }
 
 TEST_CASE("what is reserved for a brew is left to it, and put into steps in its turn") {
-    const auto request = six_brews(0.0);
-    const auto c = substitution_case(request);
-    const MipOptions limits;
-    Budget budget(limits);
-    Windows windows(c, AnswerKind::nearest, {}, budget);
-    std::vector<AnswerLine> reserved; // the last brew's, by the scoop and not by the step
-    reserved.push_back({"P6", 0, "pale", "A", 19.9963});
-    REQUIRE(windows.fill(reserved));
+    Opened open(0.0);
+    REQUIRE(open.windows.fill({{"P6", 0, "pale", "A", 19.9963}})); // the last brew's, by the scoop and not by the step
     double pale = 0.0;
-    for (const auto& line : windows.solved().lines)
+    for (const auto& line : open.windows.solved().lines)
         if (line.brew == "P6" && line.line == 0 && line.lot == "A") pale += line.mass_kg;
     CHECK(pale == doctest::Approx(20.0).epsilon(0.015));
-    for (const auto& breach : breaches(request, as_answer(windows.solved(), AnswerKind::nearest))) FAIL_CHECK(breach);
+    open.check_rules();
 }
 
 TEST_CASE("a better answer from elsewhere is taken, a worse one is not") {
-    auto request = six_brews(0.0);
-    request.kinds = {AnswerKind::smaller};
-    const auto c = substitution_case(request);
-    const MipOptions limits;
-    Budget budget(limits);
-    Windows windows(c, AnswerKind::smaller, {}, budget);
-    REQUIRE(windows.fill());
-    const double before = windows.objective();
-    Solved other = windows.solved();
+    Opened open(0.0, AnswerKind::smaller);
+    REQUIRE(open.windows.fill());
+    const double before = open.windows.objective();
+    Solved other = open.windows.solved();
     for (auto& [code, scale] : other.scale) scale = 0.5;
     other.objective = 0.5 * before;
-    windows.adopt(other);
-    CHECK(windows.objective() == before);
+    open.windows.adopt(other);
+    CHECK(open.windows.objective() == before);
+    Opened empty(0.0, AnswerKind::smaller);
+    empty.windows.adopt(other);
+    CHECK(empty.windows.objective() == doctest::Approx(0.5 * before));
+    empty.windows.adopt(open.windows.solved());
+    CHECK(empty.windows.objective() == doctest::Approx(before));
 }
