@@ -250,6 +250,7 @@ void Builder::keep_grist(std::size_t b) {
             brew.extract_kg + brew.extract_tolerance_kg);
     out_.rules.push_back(std::move(extract));
     Rule colour{fmt::format("the colour of {} ({:.3g} EBC)", code(b), brew.nominal.forecast.colour_ebc.value), b, {}};
+    colour.is_plain = false;
     between(colour, grist([](const Candidate& c) { return c.lovibond; }), brew.colour_low, brew.colour_high);
     out_.rules.push_back(std::move(colour));
     if (brew.power_floor_wk > 0.0) {

@@ -10,6 +10,7 @@ struct Rule {
     std::string words;
     std::size_t brew = 0; // of the case; brews.size() where it is of all
     std::vector<int> rows;
+    bool is_plain = true; // else named in a clash only where no plainer rule is in it: too little malt is too pale too
 };
 
 // A mass as a count of weigh steps, or the whole lot where that ends between two.
@@ -40,7 +41,7 @@ struct ModelOptions {
 
 // What a kilogram of it costs in the objective; a deviation of the line and the scale of a brew come on top.
 [[nodiscard]] double objective_per_kg(const SubstitutionCase& c, AnswerKind kind, const CaseLine& line,
-                                 const Candidate& candidate);
+                                      const Candidate& candidate);
 
 [[nodiscard]] SubstitutionModel substitution_model(const SubstitutionCase& c, const ModelOptions& options);
 

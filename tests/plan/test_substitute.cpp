@@ -191,6 +191,16 @@ TEST_CASE("a lot past its date serves only where the user says so") {
     CHECK(taken(nearest(request), "L") > 8.0);
 }
 
+TEST_CASE("too little malt is said to be that, and not too pale a colour") {
+    auto request = short_of_pale();
+    request.brews.push_back(pale_ale("P2", "2026-03-08"));
+    for (auto& brew : request.brews) brew.recipe.grist.resize(1); // pale alone: less of it is paler
+    request.lots = {lot("P", "pale", 25.0), lot("B", "bitter", 1.0), lot("F", "floral", 1.0)};
+    const auto none = no_answer(request);
+    REQUIRE(!none.clash.empty());
+    for (const auto& rule : none.clash) CHECK_MESSAGE(rule.find("extract") != rule.npos, rule);
+}
+
 TEST_CASE("what clashes is named, and nothing that has no part in it") {
     auto request = short_of_pale();
     request.items[1].diastatic_power = WindischKolbach(0.0); // lager without enzymes
