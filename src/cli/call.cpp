@@ -74,4 +74,10 @@ Entry Call::book(const Book& part, EntryKind kind, std::string what) {
     return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
 }
 
+Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
+    LOTWORT_CHECK(!only_reads_);
+    const EntryHead as = head(kind, std::move(what));
+    return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
+}
+
 } // namespace lotwort::cli

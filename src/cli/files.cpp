@@ -5,36 +5,52 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <iostream>
-#include <iterator>
 
 namespace lotwort::cli {
 
 namespace fs = std::filesystem;
 
-std::string read_file(const std::string& path) {
-    if (path == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
-    std::error_code ignored;
-    if (fs::is_directory(path, ignored))
-        throw Error(ErrorKind::refused, fmt::format("{} is a folder, not a file", path), "name a file in it");
-    std::ifstream in(path, std::ios::binary);
-    if (!in)
-        throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)),
-                    "look at the name, or at the folder you are in");
-    std::string text;
-    const auto size = fs::file_size(path, ignored); // of a pipe there is none
-    if (!ignored) text.reserve(size + 1);
-    constexpr std::size_t piece = 1 << 16;
-    for (std::size_t read = piece; read == piece;) {
-        const std::size_t before = text.size();
-        text.resize(before + piece);
-        in.read(text.data() + before, piece);
-        read = static_cast<std::size_t>(in.gcount());
-        text.resize(before + read);
+namespace {
+
+// Hands over a file's bytes, or standard input's for `-`, piece by piece.
+void read_pieces(const std::string& path, const TakePiece& take) {
+    std::ifstream file;
+    if (path != "-") {
+        std::error_code ignored;
+        if (fs::is_directory(path, ignored))
+            throw Error(ErrorKind::refused, fmt::format("{} is a folder, not a file", path), "name a file in it");
+        file.open(path, std::ios::binary);
+        if (!file)
+            throw Error(ErrorKind::refused, fmt::format("{} cannot be read: {}", path, std::strerror(errno)),
+                        "look at the name, or at the folder you are in");
     }
+    std::istream& in = path == "-" ? std::cin : file;
+    std::string piece(1 << 16, '\0');
+    while (in.read(piece.data(), static_cast<std::streamsize>(piece.size())) || in.gcount() > 0)
+        take(std::string_view(piece).substr(0, static_cast<std::size_t>(in.gcount())));
     if (in.bad())
         throw Error(ErrorKind::refused, fmt::format("{} cannot be read to its end", path),
                     "look at the disk, or copy the file and try again");
+}
+
+} // namespace
+
+std::string read_file(const std::string& path) {
+    std::string text;
+    read_pieces(path, [&](std::string_view piece) { text += piece; });
     return text;
+}
+
+LongText::LongText(const std::string& path) {
+    read_pieces(path, [&](std::string_view piece) {
+        if (!laid_aside_) held_ += piece;
+        if (!laid_aside_ && held_.size() <= most_held) return;
+        if (laid_aside_) return laid_aside_->append(piece);
+        laid_aside_ = std::make_unique<TemporaryFile>();
+        laid_aside_->append(held_);
+        held_ = {};
+    });
+    view_ = laid_aside_ ? laid_aside_->map() : held_;
 }
 
 void write_file(const std::string& path, const std::function<void(const TakePiece&)>& fill, bool replace) {

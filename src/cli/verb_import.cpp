@@ -3,8 +3,10 @@
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
+#include <limits>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <lotwort/report/keep.hpp>
+#include <memory>
 
 namespace lotwort::cli {
 
@@ -21,23 +23,35 @@ constexpr Option options[] = {
     {"set", "MEANING=VALUE", "with --readings: what all rows have in common: brew=B1, point=kettle-full", true},
 };
 
-bool is_empty(const Book& book) {
+bool is_empty(const LongBook& book) {
     Book nothing;
-    nothing.currency = book.currency;
-    return book == nothing;
+    nothing.currency = book.rest.currency;
+    return book.rest == nothing && book.movements->size() == 0;
 }
 
-Book read_new(Call& call, const std::string& path, const std::string& source) {
+// Kind by kind, what there is of it.
+std::vector<report::Kind> kinds_in(const LongBook& book, std::size_t most_names) {
+    report::KindsSeen seen(most_names);
+    seen.begin(book.rest);
+    book.movements->for_each([&](const Movement& movement, std::uint64_t) { seen.movement(movement); });
+    return seen.kinds();
+}
+
+LongBook read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
-        Book file = read_exchange(read_file(path), source);
+        const LongText text(path);
+        LongBook file = read_long_exchange(text.view(), source, [&](std::size_t before) { text.forget(before); });
         call.progress("comparing it with the ledger");
         return new_in(
             std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source);
     });
 }
 
-Book read_part(Call& call, const std::string& path, const std::string& source) {
-    if (call.args.has("readings")) return readings_from_log(call, read_file(path), source);
+LongBook read_part(Call& call, const std::string& path, const std::string& source) {
+    if (call.args.has("readings")) {
+        static const std::vector<Movement> none;
+        return {readings_from_log(call, read_file(path), source), std::make_shared<HeldMovements>(none)};
+    }
     for (const char* option : {"map", "set"})
         if (call.args.has(option))
             throw Error(ErrorKind::usage, fmt::format("--{} is for a table of readings", option), "add --readings");
@@ -48,10 +62,12 @@ Answer run(Call& call) {
     const std::string& path = call.args.required("FILE");
     const std::string source = path == "-" ? "standard input" : path;
     call.progress("reading " + source);
-    report::Imported done{source, read_part(call, path, source), std::nullopt};
-    if (!is_empty(done.added)) {
+    const LongBook added = read_part(call, path, source);
+    report::Imported done{source, added.rest, {}, std::nullopt};
+    done.kinds = kinds_in(added, call.json() ? std::numeric_limits<std::size_t>::max() : report::Imported::shown);
+    if (!is_empty(added)) {
         call.progress("booking");
-        const auto entry = call.book(done.added, EntryKind::import_file, "imported " + source);
+        const auto entry = call.book(added, EntryKind::import_file, "imported " + source);
         done.booked = {entry, call.dry_run(), call.args.has("readings") ? "lotwort reconcile --all" : "lotwort stock"};
     }
     call.progress("");

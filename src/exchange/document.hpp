@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -60,7 +61,7 @@ public:
 
 // What every format refuses: a hostile or mistaken nesting, and a file no brewery fills.
 inline constexpr std::size_t deepest_nesting = 64;
-inline constexpr std::size_t largest_json = 256'000'000; // bytes; some 1.7 million movements
+inline constexpr std::size_t largest_json = 2'000'000'000; // bytes; some 13 million movements
 inline constexpr std::size_t largest_toml = 1'000'000;
 
 // Takes the entries of a document's long lists as they are read, so that none of their nodes need be kept.
@@ -80,8 +81,10 @@ public:
 
 // Throws Error(refused) at the first place where the text is no JSON (or TOML).
 [[nodiscard]] Document parse_json(std::string_view text, std::string_view source);
-// Into `document`, which the taker may look into meanwhile.
-void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker);
+// Into `document`, which the taker may look into meanwhile. `passed` is told how far the text has been looked through
+// for zero bytes, before it is read from the top.
+void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker,
+                const std::function<void(std::size_t)>& passed = {});
 [[nodiscard]] Document parse_toml(std::string_view text, std::string_view source);
 
 } // namespace lotwort

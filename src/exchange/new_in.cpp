@@ -23,12 +23,11 @@ auto offer_key(const Offer& offer) {
 
 class Difference {
 public:
-    // `file` outlives this, and loses its movements to the part.
-    Difference(Book& file, const Book& ledger, MovementsThere& there, std::string_view source)
-        : file_(file), ledger_(ledger), there_(there), source_(source) {}
+    Difference(const LongBook& file, const Book& ledger, MovementsThere& there, std::string_view source)
+        : whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source) {}
 
-    Book part() {
-        std::vector<std::string> broken = broken_references(file_, ledger_, source_);
+    LongBook part() {
+        std::vector<std::string> broken = broken_references(whole_, ledger_, source_);
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
         named("item", file_.items, ledger_.items, part_.items);
@@ -43,10 +42,9 @@ public:
         named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        keep_new_movements(file_.movements, there_, source_, conflicts_);
-        part_.movements = std::move(file_.movements);
+        auto movements = new_movements(whole_.movements, there_, source_, conflicts_);
         throw_conflicts(std::move(broken));
-        return std::move(part_);
+        return {std::move(part_), std::move(movements)};
     }
 
 private:
@@ -147,7 +145,7 @@ private:
     // Whoever sells or has been ordered from is a supplier, stated or not.
     void make_suppliers() {
         std::set<std::string, std::less<>> known;
-        for (const auto* list : {&std::as_const(file_).suppliers, &ledger_.suppliers})
+        for (const auto* list : {&file_.suppliers, &ledger_.suppliers})
             for (const Supplier& supplier : *list) known.insert(supplier.name);
         for (const Offer& offer : ledger_.offers) known.insert(offer.supplier);
         for (const Order& order : ledger_.orders) known.insert(order.supplier);
@@ -177,7 +175,8 @@ private:
                      conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
     }
 
-    Book& file_;
+    const LongBook& whole_;
+    const Book& file_;   // without its movements, too
     const Book& ledger_; // without its movements
     MovementsThere& there_;
     std::string_view source_;
@@ -188,7 +187,7 @@ private:
 // A ledger as it is read: its movements pass by, the rest is kept.
 class LedgerSide final : public BookSink {
 public:
-    explicit LedgerSide(const Book& file) : there(file.movements) {}
+    explicit LedgerSide(const MovementList& file) : there(file) {}
     void begin(const Book& rest) override { book = rest; }
     void brew(const Brew& brew) override { book.brews.push_back(brew); }
     void movement(const Movement& movement) override { there.add(movement); }
@@ -200,22 +199,31 @@ public:
 
 } // namespace
 
-Book new_in(Book file, const std::function<void(BookSink&)>& ledger, std::string_view source) {
-    LedgerSide side(file);
+LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source) {
+    LedgerSide side(*file.movements);
     ledger(side);
     return Difference(file, side.book, side.there, source).part();
 }
 
-Book new_in(Book file, const Book& ledger, std::string_view source) {
-    MovementsThere there(file.movements);
-    std::vector<const Movement*> by_lot_and_day;
-    for (const Movement& movement : ledger.movements) by_lot_and_day.push_back(&movement);
-    std::ranges::stable_sort(by_lot_and_day, [](const Movement* a, const Movement* b) {
-        return std::tie(a->on, a->lot) < std::tie(b->on, b->lot);
-    });
-    for (const Movement* movement : by_lot_and_day) there.add(*movement);
-    there.end();
-    return Difference(file, ledger, there, source).part();
+Book new_in(const Book& file, const Book& ledger, std::string_view source) {
+    LongBook whole{file, std::make_shared<HeldMovements>(file.movements)};
+    whole.rest.movements.clear();
+    LongBook part = new_in(
+        std::move(whole),
+        [&](BookSink& sink) {
+            sink.begin(ledger);
+            std::vector<const Movement*> by_lot_and_day;
+            for (const Movement& movement : ledger.movements) by_lot_and_day.push_back(&movement);
+            std::ranges::stable_sort(by_lot_and_day, [](const Movement* a, const Movement* b) {
+                return std::tie(a->on, a->lot) < std::tie(b->on, b->lot);
+            });
+            for (const Movement* movement : by_lot_and_day) sink.movement(*movement);
+            sink.end();
+        },
+        source);
+    part.movements->for_each(
+        [&](const Movement& movement, std::uint64_t /*place*/) { part.rest.movements.push_back(movement); });
+    return std::move(part.rest);
 }
 
 } // namespace lotwort

@@ -1,9 +1,9 @@
 #include "new_movements.hpp"
 #include <algorithm>
-#include <charconv>
+#include <bit>
 #include <fmt/format.h>
-#include <functional>
 #include <optional>
+#include <unordered_set>
 
 namespace lotwort {
 
@@ -13,144 +13,158 @@ std::string_view said(const std::optional<std::string>& text) {
     return text ? std::string_view(*text) : std::string_view(); // an empty text says nothing
 }
 
-bool says_the_same(const Movement* a, const Movement* b) {
-    if (a == nullptr || b == nullptr) return a == b;
-    return a->on == b->on && a->lot == b->lot && a->kind == b->kind && a->change == b->change &&
-           said(a->reason) == said(b->reason) && said(a->brew) == said(b->brew) && a->stage == b->stage &&
-           a->minutes == b->minutes;
-}
-
-// The number of m1, m2, ...; 0: another id.
-std::size_t number_of(std::string_view id) {
-    constexpr std::size_t most_digits = 8;
-    if (id.size() < 2 || id.size() > 1 + most_digits || id[0] != 'm' || id[1] == '0') return 0;
-    std::size_t number = 0;
-    const auto [end, fault] = std::from_chars(id.data() + 1, id.data() + id.size(), number);
-    return fault == std::errc() && end == id.data() + id.size() ? number : 0;
-}
-
-// Ids that the ledger uses become others; reversals follow.
-void rename_apart(std::vector<Movement>& part, const MovementsThere& there, const TakenIds& here,
-                  std::unordered_map<std::string, std::string>& id_of) {
-    std::size_t spare = there.count();
-    for (Movement& movement : part) {
-        if (!movement.id || !there.uses(*movement.id)) continue;
-        std::string id;
-        do id = fmt::format("m{}", ++spare);
-        while (there.uses(id) || here.holds(id));
-        if (const auto original = id_of.find(*movement.id); original != id_of.end() && !movement.reverses)
-            original->second = id;
-        movement.id = std::move(id);
+// Two numbers that every byte added goes into, each in its own way.
+class Mixer {
+public:
+    void add(std::uint64_t value) {
+        a_ = stirred((a_ ^ value) * 0x9E3779B97F4A7C15U);
+        b_ = stirred((b_ + value) * 0xC2B2AE3D27D4EB4FU ^ a_);
     }
-    for (Movement& movement : part)
-        if (movement.reverses) movement.reverses = id_of.at(*movement.reverses);
+    void add(std::string_view text) {
+        add(text.size());
+        std::uint64_t eight = 0;
+        for (std::size_t i = 0; i < text.size(); ++i) {
+            eight = eight << 8U | static_cast<unsigned char>(text[i]);
+            if (i % 8 == 7) {
+                add(eight);
+                eight = 0;
+            }
+        }
+        add(eight);
+    }
+    [[nodiscard]] Imprint imprint() const { return {{stirred(a_), stirred(b_ ^ std::rotl(a_, 32))}}; }
+
+private:
+    static std::uint64_t stirred(std::uint64_t x) {
+        x = (x ^ x >> 32U) * 0xD6E8FEB86659FD93U;
+        return x ^ x >> 32U;
+    }
+    std::uint64_t a_ = 0x243F6A8885A308D3U, b_ = 0x13198A2E03707344U;
+};
+
+void add(Mixer& mixer, const Movement& movement) {
+    mixer.add(static_cast<std::uint64_t>(movement.on.time_since_epoch().count()));
+    mixer.add(movement.lot);
+    mixer.add(static_cast<std::uint64_t>(movement.kind));
+    mixer.add(static_cast<std::uint64_t>(movement.change.measure));
+    mixer.add(static_cast<std::uint64_t>(movement.change.units));
+    mixer.add(said(movement.reason));
+    mixer.add(said(movement.brew));
+    mixer.add(movement.stage ? 1 + static_cast<std::uint64_t>(*movement.stage) : 0);
+    mixer.add(movement.minutes ? std::bit_cast<std::uint64_t>(movement.minutes->value() + 0.0) : ~std::uint64_t{0});
 }
+
+// Those of a list that are marked.
+class MarkedMovements final : public MovementList {
+public:
+    MarkedMovements(std::shared_ptr<const MovementList> all, std::vector<bool> marks)
+        : all_(std::move(all)), marks_(std::move(marks)),
+          size_(static_cast<std::size_t>(std::count(marks_.begin(), marks_.end(), true))) {}
+    [[nodiscard]] std::size_t size() const override { return size_; }
+    void for_each(const Take& take) const override {
+        if (size_ == 0) return;
+        std::size_t i = 0;
+        all_->for_each([&](const Movement& movement, std::uint64_t place) {
+            if (marks_[i++]) take(movement, place);
+        });
+    }
+    [[nodiscard]] const Movement& at(std::uint64_t place) const override { return all_->at(place); }
+
+private:
+    std::shared_ptr<const MovementList> all_;
+    std::vector<bool> marks_;
+    std::size_t size_;
+};
 
 } // namespace
-
-Answers::Answers(const std::vector<Movement>& list) {
-    for (const Movement& movement : list)
-        if (movement.reverses) to_[*movement.reverses] = &movement;
-}
 
 const Movement* Answers::to(const Movement& movement) const {
     if (!movement.id || to_.empty()) return nullptr;
     const auto found = to_.find(*movement.id);
-    return found == to_.end() ? nullptr : found->second;
+    return found == to_.end() ? nullptr : &found->second;
 }
 
-bool Alike::operator()(const Told& a, const Told& b) const {
-    return says_the_same(a.movement, b.movement) && says_the_same(a.answer, b.answer);
+Imprint imprint_of(const Movement& movement, const Movement* answer) {
+    Mixer mixer;
+    add(mixer, movement);
+    if (answer != nullptr) add(mixer, *answer);
+    return mixer.imprint();
 }
 
-std::size_t HashOfTold::operator()(const Told& told) const {
-    const Movement& movement = *told.movement;
-    std::size_t hash = std::hash<std::string_view>{}(movement.lot);
-    for (const std::size_t part :
-         {std::hash<std::int64_t>{}(movement.change.units),
-          static_cast<std::size_t>(movement.on.time_since_epoch().count()), std::size_t(movement.kind),
-          std::hash<std::string_view>{}(said(movement.reason)), std::size_t(told.answer != nullptr)})
-        hash = (hash ^ part) * 0x9E3779B97F4A7C15U ^ hash >> 29U;
-    return hash;
+MovementsThere::MovementsThere(const MovementList& file) : file_(file) {
+    file_.for_each([&](const Movement& movement, std::uint64_t /*place*/) { answers_.add(movement); });
 }
 
-void TakenIds::add(std::string_view id) {
-    const std::size_t number = number_of(id);
-    if (number == 0) {
-        others_.emplace(id);
-        return;
-    }
-    if (number >= counted_.size()) counted_.resize(std::max(number + 1, 2 * counted_.size()));
-    counted_[number] = true;
+// Once the ledger turns out to have movements.
+void MovementsThere::ask() {
+    asked_ = true;
+    imprints_.reserve(file_.size());
+    file_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
+        if (movement.reverses) return;
+        const Movement* answer = answers_.to(movement);
+        imprints_.push_back(imprint_of(movement, answer));
+        if (answer != nullptr) imprints_.push_back(imprint_of(movement, nullptr));
+    });
+    std::sort(imprints_.begin(), imprints_.end());
+    imprints_.erase(std::unique(imprints_.begin(), imprints_.end()), imprints_.end());
+    left_.resize(imprints_.size());
 }
 
-bool TakenIds::holds(std::string_view id) const {
-    const std::size_t number = number_of(id);
-    return number == 0 ? others_.contains(std::string(id)) : number < counted_.size() && counted_[number];
+std::uint32_t* MovementsThere::left(const Imprint& imprint) {
+    const auto found = std::lower_bound(imprints_.begin(), imprints_.end(), imprint);
+    if (found == imprints_.end() || *found != imprint) return nullptr;
+    return &left_[static_cast<std::size_t>(found - imprints_.begin())];
 }
 
 void MovementsThere::add(const Movement& movement) {
-    if (count_++ == 0)
-        for (const Movement& asked : file_) {
-            if (asked.reverses) continue;
-            const Movement* answer = answers_.to(asked);
-            left_.try_emplace({&asked, answer}, 0);
-            if (answer != nullptr) left_.try_emplace({&asked, nullptr}, 0);
-        }
-    if (movement.id) ids_.add(*movement.id);
+    if (!asked_) ask();
     if (!day_.empty() && (day_.front().on != movement.on || day_.front().lot != movement.lot)) close_day();
     day_.push_back(movement);
 }
 
 void MovementsThere::close_day() {
-    const Answers answers(day_);
+    Answers answers;
+    for (const Movement& movement : day_) answers.add(movement);
     for (const Movement& movement : day_) {
         if (movement.reverses) continue;
-        if (const auto asked = left_.find({&movement, answers.to(movement)}); asked != left_.end()) ++asked->second;
+        if (std::uint32_t* const asked = left(imprint_of(movement, answers.to(movement)))) ++*asked;
     }
     day_.clear();
 }
 
 bool MovementsThere::match(const Movement& movement, const Movement* answer) {
-    if (count_ == 0) return false;
-    const auto found = left_.find({&movement, answer});
-    if (found == left_.end() || found->second == 0) return false;
-    --found->second;
+    std::uint32_t* const there = left(imprint_of(movement, answer));
+    if (there == nullptr || *there == 0) return false;
+    --*there;
     return true;
 }
 
-void keep_new_movements(std::vector<Movement>& file, MovementsThere& there, std::string_view source,
-                        std::vector<std::string>& conflicts) {
+std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const MovementList> file, MovementsThere& there,
+                                                  std::string_view source, std::vector<std::string>& conflicts) {
     const Answers& answers = there.answers();
-    std::vector<bool> fresh(file.size());
-    std::unordered_map<std::string, std::string> id_of; // in the ledger, of the fresh ones that are taken back
-    for (std::size_t i = 0; i < file.size(); ++i) {
-        const Movement* answer = answers.to(file[i]);
-        if (file[i].reverses || there.match(file[i], answer)) continue;
+    std::vector<bool> fresh(file->size());
+    std::unordered_set<std::string> fresh_pairs; // ids of the fresh ones that are taken back
+    const auto each = [&](auto&& look) {
+        std::size_t i = 0;
+        file->for_each([&](const Movement& movement, std::uint64_t /*place*/) { look(i++, movement); });
+    };
+    each([&](std::size_t i, const Movement& movement) {
+        const Movement* answer = answers.to(movement);
+        if (movement.reverses || there.match(movement, answer)) return;
         fresh[i] = true;
-        if (answer != nullptr) id_of[*file[i].id] = *file[i].id;
-    }
-    for (std::size_t i = 0; i < file.size(); ++i)
-        if (fresh[i] && answers.to(file[i]) != nullptr && there.match(file[i], nullptr))
-            conflicts.push_back(
-                fmt::format("{}: movement {} of {}: taken back in the file, but it stands in the ledger", source,
-                            *file[i].id, to_iso(file[i].on)));
-    for (std::size_t i = 0; i < file.size(); ++i)
-        if (file[i].reverses) fresh[i] = id_of.contains(*file[i].reverses);
-
-    TakenIds here;
-    if (there.count() > 0)
-        for (const Movement& movement : file)
-            if (movement.id) here.add(*movement.id);
-    // from here on nothing looks into the list as it was
-    std::size_t kept = 0;
-    for (std::size_t i = 0; i < file.size(); ++i) {
-        if (!fresh[i]) continue;
-        if (kept != i) file[kept] = std::move(file[i]);
-        ++kept;
-    }
-    file.resize(kept);
-    rename_apart(file, there, here, id_of);
+        if (answer != nullptr) fresh_pairs.insert(*movement.id);
+    });
+    // pairs have been matched with pairs; only then is it known what is left of the ledger's that stand
+    if (!fresh_pairs.empty())
+        each([&](std::size_t i, const Movement& movement) {
+            if (movement.reverses)
+                fresh[i] = fresh_pairs.contains(*movement.reverses);
+            else if (fresh[i] && answers.to(movement) != nullptr && there.match(movement, nullptr))
+                conflicts.push_back(
+                    fmt::format("{}: movement {} of {}: taken back in the file, but it stands in the ledger", source,
+                                *movement.id, to_iso(movement.on)));
+        });
+    return std::make_shared<MarkedMovements>(std::move(file), std::move(fresh));
 }
 
 } // namespace lotwort

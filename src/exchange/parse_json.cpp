@@ -218,11 +218,20 @@ private:
     std::size_t texts_before_ = 0;   // it
 };
 
-void parse(std::string_view text, std::string_view source, Document& document, EntryTaker* taker) {
+void refuse_zero_byte(std::string_view text, std::string_view source, const std::function<void(std::size_t)>& passed) {
+    constexpr std::size_t piece = 1 << 22;
+    for (std::size_t from = 0; from < text.size(); from += piece) {
+        if (const auto nul = text.substr(from, piece).find('\0'); nul != std::string_view::npos)
+            refuse(source, place_in(text, from + nul), "a zero byte: this is no text");
+        if (passed) passed(from);
+    }
+}
+
+void parse(std::string_view text, std::string_view source, Document& document, EntryTaker* taker,
+           const std::function<void(std::size_t)>& passed) {
     if (text.size() > largest_json)
         refuse(source, {}, fmt::format("{} bytes; a file may hold {} at most", text.size(), largest_json));
-    if (const auto nul = text.find('\0'); nul != std::string_view::npos)
-        refuse(source, place_in(text, nul), "a zero byte: this is no text");
+    refuse_zero_byte(text, source, passed);
     document.source = source;
     document.json = text.empty() ? std::string_view("", 1).substr(0, 0) : text;
     const char* read = text.data();
@@ -236,12 +245,13 @@ void parse(std::string_view text, std::string_view source, Document& document, E
 
 Document parse_json(std::string_view text, std::string_view source) {
     Document document;
-    parse(text, source, document, nullptr);
+    parse(text, source, document, nullptr, {});
     return document;
 }
 
-void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker) {
-    parse(text, source, document, &taker);
+void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker,
+                const std::function<void(std::size_t)>& passed) {
+    parse(text, source, document, &taker, passed);
 }
 
 } // namespace lotwort

@@ -1,3 +1,4 @@
+#include "laid_movements.hpp"
 #include "record_reader.hpp"
 #include <lotwort/exchange/exchange_file.hpp>
 #include <set>
@@ -45,7 +46,9 @@ void number_readings(Brew& brew) {
 // Brews and movements, of which a ledger of years has many: read one by one, as they come.
 class LongLists final : public EntryTaker {
 public:
-    LongLists(RecordReader& reader, Book& book) : reader_(reader), book_(book) {}
+    LongLists(const Document& document, RecordReader& reader, std::vector<Brew>& brews, LaidMovements& movements,
+              const Passed& passed)
+        : document_(document), reader_(reader), brews_(brews), movements_(movements), passed_(passed) {}
 
     bool takes(std::string_view list) override {
         now_ = list == "brews" ? Now::brews : list == "movements" ? Now::movements : Now::none;
@@ -53,33 +56,55 @@ public:
     }
     void take(std::uint32_t at, std::size_t index) override {
         if (now_ == Now::brews)
-            brew_names_.push_back(reader_.read_entry(at, "brews", index, book_.brews.emplace_back()));
+            brew_names_.push_back(reader_.read_entry(at, "brews", index, brews_.emplace_back()));
         else
-            movement_names_.push_back(reader_.read_entry(at, "movements", index, book_.movements.emplace_back()));
+            take_movement(at, index);
+        if (passed_ && ++since_passed_ == entries_between) {
+            passed_(document_.start_of(at));
+            since_passed_ = 0;
+        }
     }
     void check_names() {
-        reader_.check_names("brews", book_.brews, brew_names_);
-        reader_.check_names("movements", book_.movements, movement_names_);
+        reader_.check_names("brews", brews_, brew_names_);
+        for_each_double_id(movements_, [&](const DoubleId& found) {
+            reader_.double_name<Movement>("movements", found.index, movements_.start_of(found.place), found.id,
+                                          found.first);
+        });
     }
 
 private:
     enum class Now { none, brews, movements };
+    static constexpr std::size_t entries_between = 4096;
+
+    void take_movement(std::uint32_t at, std::size_t index) {
+        movement_ = Movement();
+        const std::uint64_t start = reader_.read_entry(at, "movements", index, movement_);
+        if (movement_.id) reader_.check_name<Movement>("movements", index, start, *movement_.id);
+        movements_.add(movement_, start);
+    }
+
+    const Document& document_;
     RecordReader& reader_;
-    Book& book_;
+    std::vector<Brew>& brews_;
+    LaidMovements& movements_;
+    const Passed& passed_;
+    Movement movement_;
     Now now_ = Now::none;
-    std::vector<std::uint64_t> brew_names_, movement_names_;
+    std::size_t since_passed_ = 0;
+    std::vector<std::uint64_t> brew_names_;
 };
 
 } // namespace
 
-Book read_exchange(std::string_view text, std::string_view source) {
+LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed) {
     Document document;
     Faults faults(document);
     RecordReader reader(document, faults);
     ExchangeDocument read;
+    const auto movements = std::make_shared<LaidMovements>();
     {
-        LongLists lists(reader, read.book);
-        parse_json(text, source, document, lists);
+        LongLists lists(document, reader, read.book.brews, *movements, passed);
+        parse_json(text, source, document, lists, passed);
         Faults of_schema(document);
         expect_schema(document, of_schema);
         lists.check_names();
@@ -87,7 +112,15 @@ Book read_exchange(std::string_view text, std::string_view source) {
     reader.read(0, read, 0);
     faults.throw_if_any();
     for (Brew& brew : read.book.brews) number_readings(brew);
-    return std::move(read.book);
+    return {std::move(read.book), movements};
+}
+
+Book read_exchange(std::string_view text, std::string_view source) {
+    LongBook read = read_long_exchange(text, source);
+    read.rest.movements.reserve(read.movements->size());
+    read.movements->for_each(
+        [&](const Movement& movement, std::uint64_t /*place*/) { read.rest.movements.push_back(movement); });
+    return std::move(read.rest);
 }
 
 } // namespace lotwort

@@ -8,7 +8,6 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <lotwort/core/counted_names.hpp>
 #include <lotwort/core/date.hpp>
 #include <string>
 #include <unordered_map>
@@ -37,6 +36,13 @@ public:
     template <class Record>
     void check_names(std::string_view list, const std::vector<Record>& records,
                      const std::vector<std::uint64_t>& starts);
+
+    // The same of one entry: of a name that cannot be one, and of one that `first` bears too.
+    template <class Record>
+    void check_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name);
+    template <class Record>
+    void double_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name,
+                     std::size_t first);
 
     // A fault of the value at a node, or of a part of it (`price`, `offers[2].price`).
     void fault(std::uint32_t at, std::string_view what) { faults_.add(at, path({}), what); }
@@ -85,6 +91,9 @@ private:
     void wrong_kind(std::uint32_t at, std::string_view wanted);
     template <class Record>
     void check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts);
+
+    template <class Record>
+    void name_fault(std::size_t index, std::uint64_t start, std::string_view what); // none where `what` is empty
 
     template <class Record>
     [[nodiscard]] std::uint64_t start_of_name(std::uint32_t at) const; // or where the entry begins
@@ -243,23 +252,43 @@ void RecordReader::check_names(std::string_view list, const std::vector<Record>&
 }
 
 template <class Record>
+void RecordReader::check_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name) {
+    if (name.empty()) return;
+    path_.push_back({list, 0});
+    name_fault<Record>(index, start, fault_of_name(name));
+    path_.clear();
+}
+
+template <class Record>
+void RecordReader::double_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name,
+                               std::size_t first) {
+    if (!fault_of_name(name).empty()) return; // told already
+    path_.push_back({list, 0});
+    name_fault<Record>(index, start, fmt::format("`{}` stands twice; first in [{}]", name, first));
+    path_.clear();
+}
+
+template <class Record>
+void RecordReader::name_fault(std::size_t index, std::uint64_t start, std::string_view what) {
+    if (what.empty()) return;
+    path_.push_back({{}, index});
+    faults_.add_at(start, path(NameOf<Record>::field), what);
+    path_.pop_back();
+}
+
+template <class Record>
 void RecordReader::check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts) {
-    // names that are counted (m1, m2, ...) need no table to be told apart
     std::unordered_map<std::string_view, std::size_t> first;
-    const bool rise = names_rise(list, &NameOf<Record>::of);
-    if (!rise) first.reserve(list.size());
+    first.reserve(list.size());
     for (std::size_t i = 0; i < list.size(); ++i) {
         const std::string_view name = NameOf<Record>::of(list[i]);
         if (name.empty()) continue;
-        const auto known = rise ? first.end() : first.emplace(name, i).first;
-        const bool is_new = rise || known->second == i;
+        const auto known = first.emplace(name, i).first;
         const std::string_view wrong = fault_of_name(name);
-        if (is_new && wrong.empty()) continue;
-        path_.push_back({{}, i});
-        faults_.add_at(starts[i], path(NameOf<Record>::field),
-                       wrong.empty() ? fmt::format("`{}` stands twice; first in [{}]", name, known->second)
-                                     : std::string(wrong));
-        path_.pop_back();
+        if (!wrong.empty())
+            name_fault<Record>(i, starts[i], wrong);
+        else if (known->second != i)
+            name_fault<Record>(i, starts[i], fmt::format("`{}` stands twice; first in [{}]", name, known->second));
     }
 }
 

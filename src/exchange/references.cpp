@@ -35,25 +35,28 @@ private:
 
 class ReferenceCheck {
 public:
-    ReferenceCheck(const Book& file, const Book& ledger, std::string_view source)
-        : file_(file), source_(source), items_("item", file.items, ledger.items),
+    ReferenceCheck(const Book& file, const MovementList& movements, const Book& ledger, std::string_view source)
+        : file_(file), list_(movements), source_(source), items_("item", file.items, ledger.items),
           instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
           plans_("plan", file.plans, ledger.plans) {
         for (const auto* book : {&ledger, &file})
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
-        for (const Movement& movement : file.movements)
+        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
             if (movement.reverses) taken_back_.insert(*movement.reverses);
-        for (const Movement& movement : file.movements)
-            if (movement.id && taken_back_.contains(*movement.id)) movements_[*movement.id] = &movement;
+        });
+        if (taken_back_.empty()) return;
+        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
+            if (movement.id && taken_back_.contains(*movement.id)) originals_[*movement.id] = movement;
+        });
     }
 
     std::vector<std::string> run() {
         definitions();
         for (const Brew& brew : file_.brews) check_brew(brew);
         for (const Plan& plan : file_.plans) check_plan(plan);
-        for (const Movement& movement : file_.movements) check_movement(movement);
+        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) { check_movement(movement); });
         return std::move(lines_);
     }
 
@@ -149,10 +152,10 @@ private:
         const bool stands = !movement.id || !taken_back_.contains(*movement.id);
         if (movement.brew && stands && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
         if (!movement.reverses) return;
-        const auto found = movements_.find(*movement.reverses);
-        if (found == movements_.end())
+        const auto found = originals_.find(*movement.reverses);
+        if (found == originals_.end())
             return line(where(), fmt::format("the file has no movement `{}` to take back", *movement.reverses));
-        const Movement& first = *found->second;
+        const Movement& first = found->second;
         if (first.kind == MovementKind::reversal)
             line(where(), fmt::format("`{}` is a reversal itself and cannot be reversed", *movement.reverses));
         else if (first.lot != movement.lot || first.on != movement.on || first.change.units != -movement.change.units)
@@ -163,20 +166,21 @@ private:
     }
 
     const Book& file_;
+    const MovementList& list_;
     std::string_view source_;
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
-    std::unordered_map<std::string_view, const Movement*> movements_; // the file's that are taken back
-    std::unordered_set<std::string_view> taken_back_;
-    std::unordered_set<std::string_view> reversed_;
-    std::set<std::pair<const Names*, std::string_view>> told_;
+    std::unordered_set<std::string> taken_back_;
+    std::unordered_map<std::string, Movement> originals_; // the file's that are taken back
+    std::unordered_set<std::string> reversed_;
+    std::set<std::pair<const Names*, std::string>> told_;
     std::vector<std::string> lines_;
 };
 
 } // namespace
 
-std::vector<std::string> broken_references(const Book& file, const Book& ledger, std::string_view source) {
-    return ReferenceCheck(file, ledger, source).run();
+std::vector<std::string> broken_references(const LongBook& file, const Book& ledger, std::string_view source) {
+    return ReferenceCheck(file.rest, *file.movements, ledger, source).run();
 }
 
 } // namespace lotwort

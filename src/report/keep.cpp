@@ -106,10 +106,6 @@ void KindsSeen::movement(const Movement& movement) {
     see(kinds_, "movements", movement, most_names_);
 }
 
-std::string book_text(const Book& book) {
-    return kinds_text(kinds_of(book));
-}
-
 std::string verify_text(const Verified& verified) {
     std::string text;
     if (verified.faults.empty()) {
@@ -202,14 +198,14 @@ std::string readings_lines(const Book& added) {
 
 std::string import_text(const Imported& done) {
     if (!done.booked) return fmt::format("{} holds nothing that the ledger lacks; nothing booked\n", done.file);
-    return fmt::format("new in {}\n{}{}{}", done.file, book_text(done.added), readings_lines(done.added),
+    return fmt::format("new in {}\n{}{}{}", done.file, kinds_text(done.kinds), readings_lines(done.added),
                        booked_line(*done.booked));
 }
 
 std::string import_json(const Imported& done) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/import/1").field("file", done.file);
-    kinds_json(w, "added", kinds_of(done.added));
+    kinds_json(w, "added", done.kinds);
     if (done.booked) booked_fields(w, *done.booked);
     w.end_object();
     return std::move(w).text();

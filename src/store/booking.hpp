@@ -3,7 +3,7 @@
 #pragma once
 
 #include "sqlite.hpp"
-#include <lotwort/brew/book.hpp>
+#include <lotwort/brew/movement_list.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <string>
 #include <string_view>
@@ -14,8 +14,8 @@ namespace lotwort::store {
 // The head's row; its number.
 [[nodiscard]] std::int64_t write_entry(Connection& connection, const EntryHead& head);
 
-// Everything of the book, under the entry.
-void write_book(Connection& connection, std::int64_t entry, const Book& part);
+// Everything of the book, under the entry; `movements` are its own.
+void write_book(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements);
 
 // The steps. Names are known to be good (names.hpp).
 void write_definitions(Connection& connection, std::int64_t entry, const Book& part);
@@ -28,7 +28,7 @@ void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 
 // Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day,
 // what is added first: so that a whole history goes in, in whatever order its file holds it.
-void write_movements(Connection& connection, std::int64_t entry, const Book& part,
+void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
                      const std::vector<const Lot*>& received);
 
 // The id of the identity row of that name in table `table`, made where there is none.

@@ -82,10 +82,11 @@ void check_currency(std::string_view currency) {
     throw Error(ErrorKind::refused, fmt::format("the ledger does not take this: {}", rule.what()));
 }
 
-bool is_empty(const Book& part) {
+bool is_empty(const Book& part, const MovementList& movements) {
     Book bare;
     bare.currency = part.currency;
-    return part == bare;
+    bare.movements = part.movements;
+    return part == bare && movements.size() == 0;
 }
 
 enum class Keep { yes, no };
@@ -110,18 +111,28 @@ Entry write(Connection& connection, Keep keep, Write&& write_rows) {
     }
 }
 
-Entry write_part(Connection& connection, Keep keep, const Book& part, const EntryHead& head) {
+Entry write_part(Connection& connection, Keep keep, const Book& part, const MovementList& movements,
+                 const EntryHead& head) {
     LOTWORT_CHECK(head.kind != EntryKind::reverse && head.kind != EntryKind::init);
-    if (is_empty(part)) throw Error(ErrorKind::refused, "there is nothing to book");
+    if (is_empty(part, movements)) throw Error(ErrorKind::refused, "there is nothing to book");
     return write(connection, keep, [&] {
         const auto currency = read_currency(connection);
         if (!part.currency.empty() && part.currency != currency)
             throw Error(ErrorKind::refused,
                         fmt::format("prices in {} cannot be booked: the ledger is in {}", part.currency, currency));
         const auto entry = write_entry(connection, head);
-        write_book(connection, entry, part);
+        write_book(connection, entry, part, movements);
         return entry;
     });
+}
+
+Entry write_part(Connection& connection, Keep keep, const Book& part, const EntryHead& head) {
+    return write_part(connection, keep, part, HeldMovements(part.movements), head);
+}
+
+Entry write_part(Connection& connection, Keep keep, const LongBook& part, const EntryHead& head) {
+    LOTWORT_CHECK(part.rest.movements.empty());
+    return write_part(connection, keep, part.rest, *part.movements, head);
 }
 
 Book read_definitions(Connection& data) {
@@ -202,6 +213,14 @@ Ledger& Ledger::operator=(Ledger&&) noexcept = default;
 
 Entry Ledger::append(const Book& part, const EntryHead& head) {
     return write_part(*impl_->connection, Keep::yes, part, head);
+}
+
+Entry Ledger::append(const LongBook& part, const EntryHead& head) {
+    return write_part(*impl_->connection, Keep::yes, part, head);
+}
+
+Entry Ledger::rehearse(const LongBook& part, const EntryHead& head) {
+    return write_part(*impl_->connection, Keep::no, part, head);
 }
 
 Entry Ledger::rehearse(const Book& part, const EntryHead& head) {

@@ -3,80 +3,30 @@
 #include "columns.hpp"
 #include "names.hpp"
 #include "snapshot.hpp"
-#include <array>
-#include <lotwort/core/counted_names.hpp>
-#include <unordered_set>
+#include <utility>
 
 namespace lotwort::store {
 
 namespace {
 
-class OwnMovements {
-public:
-    explicit OwnMovements(const std::vector<Movement>& movements) : movements_(movements) {
-        if (!names_rise(movements_, [](const Movement& m) { return m.id ? std::string_view(*m.id) : ""; }))
-            refuse_doubles();
-        for (const auto& movement : movements_)
-            if (movement.reverses) by_id_.emplace(*movement.reverses, movements_.size());
-        if (!by_id_.empty())
-            for (std::size_t i = 0; i < movements_.size(); ++i)
-                if (const auto& id = movements_[i].id; id)
-                    if (const auto meant = by_id_.find(*id); meant != by_id_.end()) meant->second = i;
-        taken_back_.resize(movements_.size());
-        for (const auto& movement : movements_) {
-            if ((movement.kind == MovementKind::reversal) != movement.reverses.has_value())
-                refuse(movement, "a reversal, and nothing else, names the movement it takes back");
-            if (movement.reverses) taken_back_[original_of(movement)] = true;
-        }
-    }
+[[noreturn]] void refuse(const Movement& movement, const std::string& why) {
+    throw Error(ErrorKind::refused,
+                fmt::format("{} of lot `{}` on {}: {}", word(movement.kind), movement.lot, to_iso(movement.on), why));
+}
 
-    [[nodiscard]] std::size_t original_of(const Movement& movement) const {
-        const auto found = by_id_.find(*movement.reverses);
-        if (found->second == movements_.size())
-            refuse(movement, fmt::format("there is no movement `{}` to take back", *movement.reverses));
-        const auto& original = movements_[found->second];
-        const bool opposite = original.lot == movement.lot && original.on == movement.on &&
-                              original.change.measure == movement.change.measure &&
-                              original.change.units == -movement.change.units &&
-                              original.kind != MovementKind::reversal;
-        if (!opposite)
-            refuse(movement, "a reversal is equal, opposite and of the same lot and day as what it takes back");
-        return found->second;
-    }
+void refuse_doubles(const MovementList& movements) {
+    for_each_double_id(movements, [&](const DoubleId& found) {
+        const Movement movement = movements.at(found.place);
+        refuse(movement, fmt::format("its id `{}` stands twice", found.id));
+    });
+}
 
-    // True where neither it is taken back nor takes another back.
-    [[nodiscard]] bool stands(std::size_t i) const { return !taken_back_[i] && !movements_[i].reverses; }
-
-    // A second reversal of one movement; receipts and uses that stand belong to their lots and brews.
-    void check(std::size_t i) {
-        const auto& movement = movements_[i];
-        if (movement.reverses && !answered_.emplace(original_of(movement), i).second)
-            refuse(movement, fmt::format("movement `{}` is taken back twice", *movement.reverses));
-        if (taken_back_[i]) return;
-        if (movement.kind == MovementKind::receipt) refuse(movement, "what a lot received stands in the lot");
-        if (movement.kind == MovementKind::move) refuse(movement, "what a lot was made of stands in that lot");
-        if (movement.kind == MovementKind::unused) refuse(movement, "what came back from a brew stands in the brew");
-        if (movement.kind == MovementKind::brew && (!movement.brew || !movement.stage))
-            refuse(movement, "what went into a brew names the brew and the stage");
-    }
-
-private:
-    void refuse_doubles() const {
-        std::unordered_set<std::string_view> ids;
-        for (const auto& movement : movements_)
-            if (movement.id && !ids.insert(*movement.id).second)
-                refuse(movement, fmt::format("its id `{}` stands twice", *movement.id));
-    }
-    [[noreturn]] static void refuse(const Movement& movement, const std::string& why) {
-        throw Error(ErrorKind::refused, fmt::format("{} of lot `{}` on {}: {}", word(movement.kind), movement.lot,
-                                                    to_iso(movement.on), why));
-    }
-
-    const std::vector<Movement>& movements_;
-    std::unordered_map<std::string_view, std::size_t> by_id_; // of those that are taken back
-    std::unordered_map<std::size_t, std::size_t> answered_;
-    std::vector<bool> taken_back_;
-};
+void check_opposite(const Movement& original, const Movement& reversal) {
+    const bool opposite = original.lot == reversal.lot && original.on == reversal.on &&
+                          original.change.measure == reversal.change.measure &&
+                          original.change.units == -reversal.change.units && original.kind != MovementKind::reversal;
+    if (!opposite) refuse(reversal, "a reversal is equal, opposite and of the same lot and day as what it takes back");
+}
 
 } // namespace
 
@@ -125,32 +75,71 @@ void check_arrived(const LotRow& lot, std::string_view code, Date on, std::strin
                 "look at the day, or at the lot");
 }
 
-void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& into) {
-    const std::size_t first = into.size();
-    OwnMovements own(part.movements);
-    std::array<std::string_view, WordsOf<MovementKind>::list.size()> whose;
-    for (std::size_t kind = 0; kind < whose.size(); ++kind)
-        whose[kind] = rows.keep(fmt::format("a {}", WordsOf<MovementKind>::list[kind]));
-    into.reserve(first + part.movements.size());
-    for (std::size_t i = 0; i < part.movements.size(); ++i) {
-        const auto& movement = part.movements[i];
-        own.check(i);
-        MovementRow row;
-        row.on = movement.on;
-        row.movement = &movement;
-        row.lot = &rows.lot(movement.lot);
-        row.kind = movement.kind;
-        row.change = movement.change.units;
-        row.whose = whose[static_cast<std::size_t>(movement.kind)];
-        check_measure(*row.lot, movement.lot, movement.change, row.whose);
-        if (own.stands(i)) check_arrived(*row.lot, movement.lot, row.on, row.whose);
-        if (movement.reason) check_text(row.whose, "reason", *movement.reason);
-        if (movement.reason) row.reason = *movement.reason;
-        const bool of_brew = movement.kind == MovementKind::brew || movement.kind == MovementKind::unused;
-        if (movement.brew && of_brew) row.brew_id = rows.brew(*movement.brew);
-        if (movement.reverses) row.reverses = static_cast<std::uint32_t>(first + own.original_of(movement));
-        into.push_back(row);
+OwnMovements::OwnMovements(const MovementList& movements, Rows& rows) : rows_(rows) {
+    refuse_doubles(movements);
+    movements.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
+        if ((movement.kind == MovementKind::reversal) != movement.reverses.has_value())
+            refuse(movement, "a reversal, and nothing else, names the movement it takes back");
+        if (!movement.reverses) return;
+        originals_.try_emplace(*movement.reverses);
+        if (movement.change.units >= 0) with_pairs_.insert(&rows.lot(movement.lot));
+    });
+    if (!originals_.empty())
+        movements.for_each([&](const Movement& movement, std::uint64_t place) {
+            if (!movement.id) return;
+            if (const auto found = originals_.find(*movement.id); found != originals_.end())
+                found->second = {place, movement, false, 0};
+        });
+    for (std::size_t kind = 0; kind < whose_.size(); ++kind)
+        whose_[kind] = rows.keep(fmt::format("a {}", WordsOf<MovementKind>::list[kind]));
+}
+
+OwnMovements::Original* OwnMovements::taken_back(const Movement& movement) {
+    if (!movement.id || originals_.empty()) return nullptr;
+    const auto found = originals_.find(*movement.id);
+    return found == originals_.end() ? nullptr : &found->second;
+}
+
+OwnMovements::Original& OwnMovements::original_of(const Movement& reversal) {
+    return originals_.at(*reversal.reverses);
+}
+
+// Of each once. Receipts and uses that stand belong to their lots and brews.
+void OwnMovements::check(const Movement& movement) {
+    if (movement.reverses) {
+        Original& original = original_of(movement);
+        if (original.place == Original::no_place)
+            refuse(movement, fmt::format("there is no movement `{}` to take back", *movement.reverses));
+        check_opposite(original.movement, movement);
+        if (std::exchange(original.answered, true))
+            refuse(movement, fmt::format("movement `{}` is taken back twice", *movement.reverses));
     }
+    const auto& lot = rows_.lot(movement.lot);
+    const auto whose = whose_[static_cast<std::size_t>(movement.kind)];
+    if (taken_back(movement) == nullptr) {
+        if (movement.kind == MovementKind::receipt) refuse(movement, "what a lot received stands in the lot");
+        if (movement.kind == MovementKind::move) refuse(movement, "what a lot was made of stands in that lot");
+        if (movement.kind == MovementKind::unused) refuse(movement, "what came back from a brew stands in the brew");
+        if (movement.kind == MovementKind::brew && (!movement.brew || !movement.stage))
+            refuse(movement, "what went into a brew names the brew and the stage");
+        if (!movement.reverses) check_arrived(lot, movement.lot, movement.on, whose);
+    }
+    check_measure(lot, movement.lot, movement.change, whose);
+    if (movement.reason) check_text(whose, "reason", *movement.reason);
+}
+
+MovementRow OwnMovements::row(const Movement& movement) {
+    MovementRow row;
+    row.on = movement.on;
+    row.movement = &movement;
+    row.lot = &rows_.lot(movement.lot);
+    row.kind = movement.kind;
+    row.change = movement.change.units;
+    row.whose = whose_[static_cast<std::size_t>(movement.kind)];
+    if (movement.reason) row.reason = *movement.reason;
+    const bool of_brew = movement.kind == MovementKind::brew || movement.kind == MovementKind::unused;
+    if (movement.brew && of_brew) row.brew_id = rows_.brew(*movement.brew);
+    return row;
 }
 
 } // namespace lotwort::store

@@ -2,13 +2,15 @@
 #pragma once
 
 #include "sqlite.hpp"
+#include <array>
 #include <cstdint>
 #include <deque>
-#include <lotwort/brew/book.hpp>
+#include <lotwort/brew/movement_list.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 namespace lotwort::store {
@@ -23,10 +25,8 @@ struct LotRow {
     Date held_from;                  // the day of that entry
 };
 
-// A movement in a few words: a book may bring a million of them. It looks into the book, and into what Rows keeps.
+// A movement on its way. It looks into the book, and into what Rows keeps.
 struct MovementRow {
-    static constexpr std::uint32_t none = 0xFFFFFFFF;
-
     const LotRow* lot = nullptr;
     std::int64_t change = 0;
     std::int64_t brew_id = 0; // none: 0
@@ -36,7 +36,6 @@ struct MovementRow {
     std::string_view whose;             // who asks, for messages
     Date on;
     MovementKind kind = MovementKind::count;
-    std::uint32_t reverses = none; // place in the list, as collected
 };
 
 // Live lots and brews by code, each looked up once.
@@ -56,9 +55,36 @@ private:
     std::deque<std::string> kept_;
 };
 
-// The book's own movements. Error(refused) where one cannot stand: a receipt that is not taken back (it belongs
-// to its lot), a use that is not taken back and names no brew and stage, a reversal that is not exactly opposite.
-void collect_movements(const Book& part, Rows& rows, std::vector<MovementRow>& into);
+// The book's own movements, looked through before any of them is booked. Error(refused) where one cannot stand: an id
+// that stands twice, a receipt that is not taken back (it belongs to its lot), a use that is not taken back and names
+// no brew and stage, a reversal that is not exactly opposite.
+class OwnMovements {
+public:
+    OwnMovements(const MovementList& movements, Rows& rows);
+
+    // A movement that is taken back.
+    struct Original {
+        std::uint64_t place = no_place;
+        Movement movement;
+        bool answered = false;
+        std::int64_t movement_id = 0; // once it is booked
+        static constexpr std::uint64_t no_place = ~std::uint64_t{0};
+    };
+    [[nodiscard]] Original* taken_back(const Movement& movement); // none: it stands, or it takes another back
+    [[nodiscard]] Original& original_of(const Movement& reversal);
+    // Lots from which something was taken that came back.
+    [[nodiscard]] bool has_pairs(const LotRow& lot) const { return with_pairs_.contains(&lot); }
+
+    void check(const Movement& movement);
+    [[nodiscard]] const LotRow& lot(const Movement& movement) { return rows_.lot(movement.lot); }
+    [[nodiscard]] MovementRow row(const Movement& movement); // looks into the movement
+
+private:
+    Rows& rows_;
+    std::unordered_map<std::string, Original> originals_; // by id
+    std::unordered_set<const LotRow*> with_pairs_;
+    std::array<std::string_view, WordsOf<MovementKind>::list.size()> whose_;
+};
 
 // Error(refused) where the lot is counted in another measure, or had not arrived by the day.
 void check_measure(const LotRow& lot, std::string_view code, Amount amount, std::string_view whose);

@@ -140,12 +140,13 @@ void require_of_stock(Registers& known, const Book& part) {
             known.items.require(reservation.instead_of, whose);
         }
     }
-    for (const auto& movement : part.movements) {
-        if (known.lots.holds(movement.lot) && (!movement.brew || known.brews.holds(*movement.brew))) continue;
-        const auto whose = fmt::format("{} of {}", word(movement.kind), to_iso(movement.on));
-        known.lots.require(movement.lot, whose);
-        known.brews.require(movement.brew, whose);
-    }
+}
+
+void require_of_movement(Registers& known, const Movement& movement) {
+    if (known.lots.holds(movement.lot) && (!movement.brew || known.brews.holds(*movement.brew))) return;
+    const auto whose = fmt::format("{} of {}", word(movement.kind), to_iso(movement.on));
+    known.lots.require(movement.lot, whose);
+    known.brews.require(movement.brew, whose);
 }
 
 void require_of_brew(Registers& known, const Brew& brew) {
@@ -172,11 +173,12 @@ std::string called(std::string_view what, std::string_view name) {
     return fmt::format("{} `{}`", what, name);
 }
 
-void check_names(Connection& connection, const Book& part) {
+void check_names(Connection& connection, const Book& part, const MovementList& movements) {
     Registers known(connection);
     add_all(known, part);
     require_of_definitions(known, part);
     require_of_stock(known, part);
+    movements.for_each([&](const Movement& movement, std::uint64_t) { require_of_movement(known, movement); });
     for (const auto& brew : part.brews) require_of_brew(known, brew);
 }
 

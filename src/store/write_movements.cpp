@@ -1,11 +1,9 @@
 #include "booking.hpp"
+#include "booking_order.hpp"
 #include "columns.hpp"
 #include "movement_row.hpp"
 #include "names.hpp"
 #include "shortage.hpp"
-#include <compare>
-#include <numeric>
-#include <set>
 
 namespace lotwort::store {
 
@@ -87,56 +85,6 @@ void check_unused(Connection& connection, const Brew& brew) {
                                                     called("lot", query.read_text())));
 }
 
-// In what turn a row is booked. By day, what is added first. Where a lot has movements later than the first of these,
-// what is added to it up to then goes before everything else, so that no balance falls below nothing on the way to one
-// that does not.
-//
-// A reversal comes after what it takes back. For a lot from which something was taken that later came back, days do not
-// serve: at the end of it all there may be too little to take it once more. There, all that was ever added comes first;
-// then each that was taken back, with its reversal at once behind it; then, with everything else, the rest, which only
-// takes away.
-struct Turn {
-    std::uint8_t round = 2;
-    std::uint32_t pair = 0;
-    Date on = Date::min();
-    bool takes = false;
-    friend auto operator<=>(const Turn&, const Turn&) = default;
-};
-
-std::vector<Turn> turns_of(const std::vector<MovementRow>& rows) {
-    std::vector<bool> taken_back(rows.size());
-    std::set<const LotRow*> with_pairs;
-    for (const auto& row : rows) {
-        if (row.reverses == MovementRow::none) continue;
-        taken_back[row.reverses] = true;
-        if (row.change >= 0) with_pairs.insert(row.lot);
-    }
-    std::vector<Turn> turns;
-    turns.reserve(rows.size());
-    for (std::uint32_t i = 0; i < rows.size(); ++i) {
-        const auto& row = rows[i];
-        const bool adds = row.change >= 0;
-        auto& turn = turns.emplace_back(Turn{2, 0, row.on, !adds});
-        if (row.reverses != MovementRow::none && adds)
-            turn = {1, row.reverses, Date::min(), true};
-        else if (taken_back[i] && row.change <= 0)
-            turn = {1, i, Date::min(), false};
-        else if (adds && with_pairs.contains(row.lot))
-            turn.round = 0;
-        else if (adds && row.lot->newest_on && row.on <= *row.lot->newest_on)
-            turn.on = Date::min();
-    }
-    return turns;
-}
-
-std::vector<std::uint32_t> order_of(const std::vector<MovementRow>& rows) {
-    const auto turns = turns_of(rows);
-    std::vector<std::uint32_t> order(rows.size());
-    std::iota(order.begin(), order.end(), std::uint32_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) { return turns[a] < turns[b]; });
-    return order;
-}
-
 void bind_row(Query& query, const MovementRow& row) {
     query.integer(row.lot->lot_id).text(to_iso(row.on)).text(word(row.kind)).integer(row.change);
     row.reason.empty() ? query.null() : query.text(row.reason);
@@ -171,11 +119,8 @@ void insert_row(Connection& connection, Query& query, std::int64_t entry, const 
     }
 }
 
-} // namespace
-
-void write_movements(Connection& connection, std::int64_t entry, const Book& part,
-                     const std::vector<const Lot*>& received) {
-    Rows known(connection, entry);
+// Those of lots and brews, all but the book's own.
+std::vector<MovementRow> collect_rows(const Book& part, const std::vector<const Lot*>& received, Rows& known) {
     std::vector<MovementRow> rows;
     collect_receipts(received, known, rows);
     collect_moves(received, known, rows);
@@ -183,26 +128,63 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
         collect_additions(brew, known, rows);
         collect_unused(brew, known, rows);
     }
-    collect_movements(part, known, rows);
+    return rows;
+}
 
-    const auto order = order_of(rows);
-    const auto first = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
-    std::vector<std::uint32_t> place_of(rows.size());
-    for (std::uint32_t place = 0; place < order.size(); ++place) place_of[order[place]] = place;
+BookingOrder order_of(const std::vector<MovementRow>& rows, const MovementList& movements, OwnMovements& own) {
+    BookingOrder order(rows.size() + movements.size());
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        order.add({BookingOrder::Of::rows, i}, rows[i].on, *rows[i].lot, rows[i].change, own.has_pairs(*rows[i].lot));
+    movements.for_each([&](const Movement& movement, std::uint64_t place) {
+        own.check(movement);
+        const BookingOrder::Place at{BookingOrder::Of::movements, place};
+        const auto change = movement.change.units;
+        if (movement.reverses && change >= 0)
+            order.add_reversal(at, own.original_of(movement).place);
+        else if (own.taken_back(movement) != nullptr && change <= 0)
+            order.add_taken_back(at);
+        else
+            order.add(at, movement.on, own.lot(movement), change, own.has_pairs(own.lot(movement)));
+    });
+    order.sort();
+    return order;
+}
 
+} // namespace
+
+void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
+                     const std::vector<const Lot*>& received) {
+    Rows known(connection, entry);
+    const auto rows = collect_rows(part, received, known);
+    OwnMovements own(movements, known);
+    const auto order = order_of(rows, movements, own);
+
+    auto movement_id = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
     Query query(connection,
                 "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
                 "stage, minutes, mass_instrument, mash, instead_of, reverses_movement_id) "
                 "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
-    for (const auto i : order) {
-        query.integer(first + place_of[i]).integer(entry);
-        bind_row(query, rows[i]);
-        if (rows[i].reverses != MovementRow::none)
-            query.integer(first + place_of[rows[i].reverses]);
-        else
+    order.for_each([&](BookingOrder::Place place) {
+        query.integer(movement_id).integer(entry);
+        if (place.of == BookingOrder::Of::rows) {
+            bind_row(query, rows[place.at]);
             query.null();
-        insert_row(connection, query, entry, rows[i]);
-    }
+            insert_row(connection, query, entry, rows[place.at]);
+        } else {
+            const Movement& movement = movements.at(place.at);
+            const auto row = own.row(movement);
+            bind_row(query, row);
+            if (movement.reverses) {
+                const auto original = own.original_of(movement).movement_id;
+                LOTWORT_CHECK(original != 0); // it had its turn before
+                query.integer(original);
+            } else
+                query.null();
+            insert_row(connection, query, entry, row);
+            if (auto* const original = own.taken_back(movement)) original->movement_id = movement_id;
+        }
+        ++movement_id;
+    });
     for (const auto& brew : part.brews) check_unused(connection, brew);
 }
 

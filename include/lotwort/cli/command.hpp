@@ -142,6 +142,7 @@ public:
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
     // Books the part, or with --dry-run rehearses it. `what` is the entry's one line.
     Entry book(const Book& part, EntryKind kind, std::string what);
+    Entry book(const LongBook& part, EntryKind kind, std::string what);
 
 private:
     const Command* command_;

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <lotwort/brew/book_sink.hpp>
+#include <lotwort/brew/movement_list.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <string>
 #include <string_view>
@@ -12,6 +13,12 @@ namespace lotwort {
 // Reads one document. Error(refused) lists every fault found, each with line, column and field; `source`
 // names the file in it. Readings without an id get one (r1, r2, ... by their place in the brew).
 [[nodiscard]] Book read_exchange(std::string_view text, std::string_view source);
+
+// The same of a document of any length: its movements are laid aside as they are read, and some 300 kB of them held.
+// `passed` is told now and then how many bytes of the text are read; they are looked at again only where faults are
+// told.
+using Passed = std::function<void(std::size_t)>;
+[[nodiscard]] LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed = {});
 
 // The canonical document: fields in the order of their field lists, records in the book's order, shortest
 // decimals that read back to the same number. write_exchange(read_exchange(x)) is a fixed point.
@@ -44,9 +51,11 @@ private:
 
 // What `file` holds that `ledger` does not: the part to append, so that importing a file twice changes
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same
-// code and another mass), and every name that neither holds.
-[[nodiscard]] Book new_in(Book file, const Book& ledger, std::string_view source);
-// The same of a ledger that is read once, record by record, its movements by day and lot; they are not held.
-[[nodiscard]] Book new_in(Book file, const std::function<void(BookSink&)>& ledger, std::string_view source);
+// code and another mass), and every name that neither holds. Movements keep their ids, which tie those of one file
+// together and say nothing to the ledger.
+[[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source);
+// The same of a ledger that is read once, record by record, its movements by day and lot; they are not held. Of the
+// file's movements a bit each is kept, and 20 bytes where the ledger has movements too.
+[[nodiscard]] LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source);
 
 } // namespace lotwort

@@ -29,9 +29,6 @@ struct BackedUp {
 [[nodiscard]] std::string backup_text(const BackedUp& done);
 [[nodiscard]] std::string backup_json(const BackedUp& done); // lotwort/backup/1
 
-// What a book holds, one kind a line: how many and which.
-[[nodiscard]] std::string book_text(const Book& book);
-
 // The records of one kind: how many, and what the first of them are called.
 struct Kind {
     std::string_view plural; // items
@@ -63,8 +60,10 @@ struct Exported {
 [[nodiscard]] std::string export_json(const Exported& done); // lotwort/export/1
 
 struct Imported {
+    static constexpr std::size_t shown = Exported::shown;
     std::string file;
-    Book added;
+    Book added;                   // but for its movements
+    std::vector<Kind> kinds;      // of it, its movements too
     std::optional<Booked> booked; // none where nothing was new
 };
 [[nodiscard]] std::string import_text(const Imported& done);

@@ -8,6 +8,7 @@
 
 #include <lotwort/brew/book.hpp>
 #include <lotwort/brew/book_sink.hpp>
+#include <lotwort/brew/movement_list.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <memory>
 #include <optional>
@@ -87,9 +88,12 @@ public:
     // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
     // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
     Entry append(const Book& part, const EntryHead& head);
+    // The same with movements that are not held: 8 bytes of each are, and those that are taken back.
+    Entry append(const LongBook& part, const EntryHead& head);
 
     // As append, then rolled back: what would be booked, with every check; the file stays as it was.
     Entry rehearse(const Book& part, const EntryHead& head);
+    Entry rehearse(const LongBook& part, const EntryHead& head);
 
     // Takes an entry back. Error(refused) where later entries stand on it (they are listed), where it is
     // itself a reversal, or where it has been taken back already.
