@@ -236,9 +236,12 @@ Transaction::Transaction(Connection& connection, Kind kind) : connection_(connec
 }
 
 Transaction::~Transaction() {
+    if (!open_) return;
     // a failed COMMIT or a full disk may have rolled back already
-    if (open_ && sqlite3_get_autocommit(connection_.handle()) == 0)
+    if (sqlite3_get_autocommit(connection_.handle()) == 0)
         sqlite3_exec(connection_.handle(), "ROLLBACK", nullptr, nullptr, nullptr);
+    // after a fault of the disk the pages are put back by whoever looks next: not tomorrow, on a disk still full
+    sqlite3_exec(connection_.handle(), "SELECT 1 FROM sqlite_schema LIMIT 1", nullptr, nullptr, nullptr);
 }
 
 void Transaction::commit() {
