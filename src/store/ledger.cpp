@@ -89,6 +89,8 @@ bool is_empty(const Book& part, const MovementList& movements) {
     return part == bare && movements.size() == 0;
 }
 
+constexpr std::size_t most_rehearsed_in_memory = 50'000; // movements
+
 enum class Keep { yes, no };
 
 template <class Write>
@@ -220,7 +222,11 @@ Entry Ledger::append(const LongBook& part, const EntryHead& head) {
 }
 
 Entry Ledger::rehearse(const LongBook& part, const EntryHead& head) {
-    return write_part(*impl_->connection, Keep::no, part, head);
+    if (part.movements->size() < most_rehearsed_in_memory) return write_part(*impl_->connection, Keep::no, part, head);
+    // booked into a copy that nobody else sees, which SQLite lays on the disk as far as it is long
+    Connection copy("", OpenAs::create, impl_->connection->name());
+    impl_->read([&](Connection& data) { copy_pages(data, copy); });
+    return write_part(copy, Keep::yes, part, head);
 }
 
 Entry Ledger::rehearse(const Book& part, const EntryHead& head) {

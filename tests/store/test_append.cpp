@@ -292,3 +292,22 @@ TEST_CASE("what is added on a day that has movements already serves what is take
     CHECK(ledger.lot("P-1")->on_hand == Amount::of(Kilograms(1.0)));
     CHECK(ledger.verify().empty());
 }
+
+TEST_CASE("a long rehearsal checks everything and leaves the file as it was") {
+    Folder folder;
+    const auto file = folder.file("l");
+    auto ledger = stocked_ledger(file);
+    const auto before = bytes_of(file);
+    auto crumb = movement_of(MovementKind::discard, "P-1", "2026-02-01", 0.0);
+    crumb.change.units = -100; // mg
+    std::vector<Movement> crumbs(60'000, crumb);
+    const LongBook part{Book{}, std::make_shared<HeldMovements>(crumbs)};
+    CHECK(ledger.rehearse(part, head(EntryKind::import_file, "2026-03-01")).number == 3);
+    CHECK(bytes_of(file) == before);
+    crumbs.back().change.units = -20'000'000; // the lot has 25 kg, and 6 kg go in crumbs
+    CHECK(refusal([&] {
+              (void)ledger.rehearse(part, head(EntryKind::import_file, "2026-03-01"));
+          }).starts_with("kind 3: lot `P-1` of pale malt is short: 20 kg wanted for a discard on 2026-02-01"));
+    CHECK(bytes_of(file) == before);
+    CHECK(ledger.lot("P-1")->on_hand == Amount::of(Kilograms(25.0)));
+}
