@@ -61,6 +61,7 @@ void LotSizer::buy_beyond(const LotItem& item, const LotChance& chance, const Pa
             const auto at = static_cast<std::size_t>(k), to = static_cast<std::size_t>(target);
             double more = left_[to] - left_[at];
             if (chance.keeps) more += item.unit * (k + packs * chance.units - target);
+            more = std::min(more, item.left_most - left_[at]);
             reach(before + setup + pack * packs - chance.left_worth * more, to, {k, packs}, steps);
         }
     }

@@ -1,4 +1,5 @@
 #include "cards.hpp"
+#include "purchase_safety.hpp"
 #include "purchase_substitutes.hpp"
 #include <algorithm>
 #include <cmath>
@@ -11,7 +12,6 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr double shared_variance = 0.5; // of a brew's variance, common to all brews: as of a kit that does not state it
 constexpr std::array<std::string_view, 7> week{"sunday",   "monday", "tuesday", "wednesday",
                                                "thursday", "friday", "saturday"};
 
@@ -23,15 +23,18 @@ public:
 private:
     void add_brews();
     void add_brew(const BrewToFill& brew);
+    void add_need(const BrewToFill& brew, const Need& need, double amount, double spread);
+    void add_kept(const BrewToFill& brew, const KeptPlan& kept, const Nominal& nominal);
+    std::size_t set_aside(const Reservation& reservation);
+    void add_beyond();
     void add_lots();
     void add_orders();
     void add_suppliers();
     void add_offers();
-    void add_safety();
     void add_holding();
-    void add_most_left();
-    [[nodiscard]] double exposure_days(const std::string& item) const;
     [[nodiscard]] double spread_of(const BrewToFill& brew, const Nominal& nominal, const Need& need) const;
+    [[nodiscard]] double spread_of_lot(const std::string& code, double of_card, Date day) const;
+    bool measures_in(const std::string& item, Measure measure, const std::string& brew);
     void say(std::string sentence) {
         if (std::ranges::find(out_.says, sentence) == out_.says.end()) out_.says.push_back(std::move(sentence));
     }
@@ -57,23 +60,89 @@ double Drawer::spread_of(const BrewToFill& brew, const Nominal& nominal, const N
     return alpha.value > 0.0 ? alpha.sd / alpha.value : 0.0;
 }
 
+// Of a hop that is in the house its certificate knows the alpha better than the card does.
+double Drawer::spread_of_lot(const std::string& code, double of_card, Date day) const {
+    const auto state = std::ranges::find(wish_.lots, code, [](const LotState& s) { return s.lot.code; });
+    const Item* item = item_called(wish_.items, state->lot.item);
+    if (of_card <= 0.0 || item == nullptr || item->kind != ItemKind::hop) return of_card;
+    const Figure alpha = hop_age(*item, state->lot, day).alpha_pct;
+    return alpha.value > 0.0 ? std::min(of_card, alpha.sd / alpha.value) : of_card;
+}
+
+// An item is asked for in one measure: the first that anybody names.
+bool Drawer::measures_in(const std::string& item, Measure measure, const std::string& brew) {
+    const auto [at, is_new] = out_.measure.emplace(item, measure);
+    if (is_new || at->second == measure) return true;
+    say(fmt::format("{} is asked for in different measures: its line in {} is left out", item, brew));
+    return false;
+}
+
+void Drawer::add_need(const BrewToFill& brew, const Need& need, double amount, double spread) {
+    PurchaseNeed made{need.item, brew.date, amount, 0.0, brew.code};
+    made.line = need.line;
+    const auto line = static_cast<std::size_t>(need.line);
+    if (need.is_grist) made.by_mass = brew.recipe.grist[line].mass.has_value();
+    if (need.is_hop_line) made.by_mass = brew.recipe.hops[line - brew.recipe.grist.size()].mass.has_value();
+    out_.wanted.needs.push_back(std::move(made));
+    spread_.push_back(spread);
+}
+
+// A sack that is promised to a brew: nothing else may have it, and its date was looked at when it was reserved.
+std::size_t Drawer::set_aside(const Reservation& reservation) {
+    const auto state = std::ranges::find(wish_.lots, reservation.lot, [](const LotState& s) { return s.lot.code; });
+    LOTWORT_CHECK(state != wish_.lots.end());
+    PurchaseSupply made{reservation.lot, state->lot.item, in_unit(reservation.amount), state->lot.received};
+    made.set_aside = true;
+    out_.wanted.supplies.push_back(std::move(made));
+    out_.orders.push_back(DrawnPurchase::no_order);
+    return out_.wanted.supplies.size() - 1;
+}
+
+// As the plan stands: what it has reserved, each for its line, and what it lacks.
+void Drawer::add_kept(const BrewToFill& brew, const KeptPlan& kept, const Nominal& nominal) {
+    for (Need need : nominal.needs) {
+        const double spread = spread_of(brew, nominal, need);
+        for (const Reservation& reservation : kept.reserved) {
+            if (reservation.line != need.line || reservation.amount.units <= 0) continue;
+            const std::size_t supply = set_aside(reservation);
+            const PurchaseSupply& there = out_.wanted.supplies[supply];
+            need.item = there.item;
+            if (!measures_in(need.item, reservation.amount.measure, brew.code)) continue;
+            add_need(brew, need, there.amount,
+                     need.is_hop_line ? spread_of_lot(reservation.lot, spread, brew.date) : spread);
+            out_.wanted.needs.back().set_aside = supply;
+        }
+        for (const KeptPlan::Lack& lack : kept.lacking) {
+            if (lack.line != need.line || lack.missing.units <= 0) continue;
+            need.item = lack.item;
+            if (measures_in(need.item, lack.missing.measure, brew.code))
+                add_need(brew, need, in_unit(lack.missing), spread);
+        }
+    }
+}
+
 void Drawer::add_brew(const BrewToFill& brew) {
     const Nominal nominal = nominal_brew(brew, wish_.items);
     if (brew.learned) learned_ = brew.learned;
-    for (const Need& need : nominal.needs) {
-        if (need.amount.units <= 0) continue;
-        const auto [at, is_new] = out_.measure.emplace(need.item, need.amount.measure);
-        if (!is_new && at->second != need.amount.measure) {
-            say(fmt::format("{} is asked for in different measures: its line in {} is left out", need.item, brew.code));
-            continue;
+    if (const auto kept = wish_.kept.find(brew.code); kept != wish_.kept.end())
+        return add_kept(brew, kept->second, nominal);
+    for (const Need& need : nominal.needs)
+        if (need.amount.units > 0 && measures_in(need.item, need.amount.measure, brew.code))
+            add_need(brew, need, need.mass_kg > 0.0 ? need.mass_kg : in_unit(need.amount),
+                     spread_of(brew, nominal, need));
+}
+
+// Brews later than the horizon need nothing yet; what they have reserved is theirs, but is in the house until then.
+void Drawer::add_beyond() {
+    for (const auto& [code, date] : out_.beyond) {
+        const auto kept = wish_.kept.find(code);
+        if (kept == wish_.kept.end()) continue;
+        for (const Reservation& reservation : kept->second.reserved) {
+            const auto state =
+                std::ranges::find(wish_.lots, reservation.lot, [](const LotState& s) { return s.lot.code; });
+            const auto measure = out_.measure.find(state->lot.item);
+            if (measure != out_.measure.end() && measure->second == reservation.amount.measure) set_aside(reservation);
         }
-        PurchaseNeed made{need.item, brew.date, need.mass_kg > 0.0 ? need.mass_kg : in_unit(need.amount), 0.0,
-                          brew.code};
-        const auto line = static_cast<std::size_t>(need.line);
-        if (need.is_grist) made.by_mass = brew.recipe.grist[line].mass.has_value();
-        if (need.is_hop_line) made.by_mass = brew.recipe.hops[line - brew.recipe.grist.size()].mass.has_value();
-        out_.wanted.needs.push_back(std::move(made));
-        spread_.push_back(spread_of(brew, nominal, need));
     }
 }
 
@@ -83,10 +152,15 @@ void Drawer::add_brews() {
             say(fmt::format("{} was for {}, which has passed: it is left out", brew.code, to_iso(brew.date)));
             continue;
         }
-        if (wish_.horizon_days && (brew.date - wish_.today).count() > *wish_.horizon_days) continue;
+        if (wish_.horizon_days && (brew.date - wish_.today).count() > *wish_.horizon_days) {
+            out_.beyond.emplace_back(brew.code, brew.date);
+            continue;
+        }
         add_brew(brew);
         out_.wanted.until = std::max(out_.wanted.until, brew.date);
     }
+    std::ranges::stable_sort(out_.beyond, {}, &std::pair<std::string, Date>::second);
+    add_beyond();
 }
 
 // What a lot counts: a malt by its extract against its card's, a hop by its alpha on the day against its card's.
@@ -206,64 +280,12 @@ void Drawer::add_offers() {
     }
 }
 
-// Lead time, and the longest wait for the next order day, of the supplier who is quickest.
-double Drawer::exposure_days(const std::string& item) const {
-    double best = no_limit;
-    for (const PurchaseOffer& offer : out_.wanted.offers) {
-        if (offer.item != item) continue;
-        const auto terms = std::ranges::find(out_.wanted.suppliers, offer.supplier, &SupplierTerms::name);
-        int wait = 1, longest = 1;
-        for (unsigned day = 0; day < 14; ++day) {
-            const Date on = wish_.today + std::chrono::days(day);
-            const bool open = terms == out_.wanted.suppliers.end() || arrival_of(*terms, offer.lead_days, on);
-            wait = open ? 1 : wait + 1;
-            longest = std::max(longest, wait);
-        }
-        best = std::min(best, double(offer.lead_days + longest));
-    }
-    return best;
-}
-
-// B1: of the brews within lead time and wait, up to and with this one, part of the variance is each brew's own and part
-// is common to them (the brewhouse's level is off for all alike).
-void Drawer::add_safety() {
-    const double z = service_factor(wish_.service);
-    std::map<std::string, double> exposure;
-    for (const PurchaseNeed& need : out_.wanted.needs)
-        if (!exposure.contains(need.item)) exposure[need.item] = exposure_days(need.item);
-    for (PurchaseNeed& need : out_.wanted.needs) {
-        const double days = exposure[need.item];
-        if (!std::isfinite(days)) continue; // nobody sells it
-        double own = 0.0, common = 0.0;
-        for (std::size_t n = 0; n < out_.wanted.needs.size(); ++n) {
-            const PurchaseNeed& other = out_.wanted.needs[n];
-            const double before = static_cast<double>((need.day - other.day).count());
-            if (other.item != need.item || before < 0.0 || before >= days) continue;
-            own += std::pow(other.amount * spread_[n], 2);
-            common += other.amount * spread_[n];
-        }
-        need.safety = z * std::sqrt((1.0 - shared_variance) * own + shared_variance * common * common);
-    }
-}
-
 void Drawer::add_holding() {
     if (wish_.holding_pct_per_year <= 0.0) return;
     for (const PurchaseOffer& offer : out_.wanted.offers) {
         const double per_day = wish_.holding_pct_per_year / 100.0 / 365.0 * offer.steps.front().price / offer.pack;
         double& known = out_.wanted.holding[offer.item].per_day;
         known = known > 0.0 ? std::min(known, per_day) : per_day;
-    }
-}
-
-// At the pace of the planned brews, two months of it: else a year's malt would be a way to save one delivery.
-void Drawer::add_most_left() {
-    const double days = std::max(7.0, double((out_.wanted.until - wish_.today).count() + 1));
-    std::map<std::string, double> used;
-    for (const PurchaseNeed& need : out_.wanted.needs) used[need.item] += need.amount;
-    for (const PurchaseOffer& offer : out_.wanted.offers) {
-        const double lasts = std::min(60, offer.shelf_life_days.value_or(offer.worth_days.value_or(365)));
-        double& most = out_.wanted.most_left[offer.item];
-        most = std::max(most, used[offer.item] / days * lasts);
     }
 }
 
@@ -275,23 +297,20 @@ DrawnPurchase Drawer::draw() {
     add_orders();
     add_suppliers();
     add_offers();
-    add_safety();
+    add_safety(out_.wanted, spread_, wish_.service);
     add_holding();
-    add_most_left();
+    add_most_left(out_.wanted);
     if (wish_.allow_substitutes) add_substitutes(wish_, out_);
     return std::move(out_);
 }
 
 } // namespace
 
-double service_factor(double service) {
-    if (service <= 0.5) return 0.0;
-    double low = 0.0, high = 8.0; // P(N < 8) is 1 to the last digit
-    for (int i = 0; i < 80; ++i) {
-        const double z = 0.5 * (low + high);
-        (0.5 * std::erfc(z / std::sqrt(2.0)) > 1.0 - service ? low : high) = z;
-    }
-    return 0.5 * (low + high);
+Amount DrawnPurchase::amount_of(const std::string& item, double units) const {
+    const auto found = measure.find(item);
+    if (found == measure.end() || found->second == Measure::mass) return Amount::of(Kilograms(units));
+    if (found->second == Measure::volume) return Amount::of(Litres(units));
+    return Amount::pieces(std::llround(units));
 }
 
 DrawnPurchase draw_purchase(const PurchaseWish& wish) {

@@ -26,7 +26,8 @@ public:
     ItemLots(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, bool careful)
         : wanted_(wanted), model_(model), name_(name), careful_(careful) {
         for (std::size_t s = 0; s < model.sources.size(); ++s)
-            if (model.sources[s].item == name) (model.sources[s].supply ? supplies_ : sources_).push_back(s);
+            if (model.sources[s].item == name && !model.sources[s].set_aside)
+                (model.sources[s].supply ? supplies_ : sources_).push_back(s);
         std::ranges::stable_sort(sources_, {}, [&](std::size_t s) { return model.sources[s].from; });
         find_uses();
     }
@@ -36,6 +37,7 @@ public:
 
 private:
     void find_uses();
+    [[nodiscard]] double set_aside_after(Date day) const;
     void find_unit();
     [[nodiscard]] double near_measure(double least) const;
     void add_uses();
@@ -70,6 +72,10 @@ void ItemLots::find_uses() {
     std::map<Date, DayUse> by_day;
     for (const PurchaseNeed& need : wanted_.needs) {
         if (need.item != name_) continue;
+        if (need.set_aside) {
+            by_day[need.day].safety = std::max(by_day[need.day].safety, need.safety);
+            continue;
+        }
         double richest = 0.0, poorest = no_limit, recent = no_limit;
         for (const auto* list : {&supplies_, &sources_})
             for (const std::size_t s : *list) {
@@ -87,9 +93,23 @@ void ItemLots::find_uses() {
         use.amount += richest > 0.0 ? need.amount / richest : need.amount;
         use.most += need.amount / std::min(poorest, 1.0);
         use.safety = std::max(use.safety, need.safety);
-        most_safety_ = std::max(most_safety_, need.safety);
     }
-    for (const auto& [day, use] : by_day) uses_.push_back(use);
+    for (auto& [day, use] : by_day) {
+        use.day = day;
+        use.safety = std::max(0.0, use.safety - set_aside_after(day));
+        most_safety_ = std::max(most_safety_, use.safety);
+        uses_.push_back(use);
+    }
+}
+
+// What is kept for later brews is in the house until then: so much of the safety stock is there.
+double ItemLots::set_aside_after(Date day) const {
+    double sum = 0.0;
+    for (const PurchaseSource& source : model_.sources)
+        if (source.set_aside && source.item == name_ && source.from <= day) sum += source.amount;
+    for (const PurchaseNeed& need : wanted_.needs)
+        if (need.set_aside && need.item == name_ && need.day <= day) sum -= need.amount;
+    return std::max(0.0, sum);
 }
 
 Date ItemLots::next_use(Date day) const {
@@ -203,6 +223,11 @@ void ItemLots::add_supplies() {
         if (keeps(supply) && supply.from <= wanted_.until)
             item_.constant += supply.amount * keeping(wanted_, name_, supply.from, next_use(supply.from));
     }
+    for (const PurchaseNeed& need : wanted_.needs)
+        if (need.set_aside && need.item == name_)
+            item_.constant +=
+                need.amount *
+                keeping(wanted_, name_, std::max(wanted_.today, wanted_.supplies[*need.set_aside].from), need.day);
 }
 
 void ItemLots::add_worth() {
@@ -210,13 +235,20 @@ void ItemLots::add_worth() {
         for (const PurchaseStep& step : offer_of(s).steps)
             cheapest_ = std::min(cheapest_, item_.held_share * step.price / offer_of(s).pack);
     const auto most = wanted_.most_left.find(name_);
-    item_.left_most = !careful_ || most == wanted_.most_left.end() ? no_limit : most->second;
+    item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second;
 }
 
-// What is left counts as the best of what has come by then, but no more than the least price, or there would be money
-// in buying to keep; what a dear offer's would count beyond that is taken off its price.
+// What is left counts as the best that could be left, as far as it counts. Where there is no end to that: as the best
+// of what has come by then, but no more than the least price, or there would be money in buying to keep; what a dear
+// offer's would count beyond that is taken off its price.
 double ItemLots::left_worth(std::size_t s) const {
     double worth = 0.0;
+    if (!careful_ && item_.left_most < no_limit) {
+        for (const std::size_t other : sources_)
+            worth = std::max(worth, model_.sources[other].value_share * offer_of(other).steps.front().price /
+                                        offer_of(other).pack);
+        return worth;
+    }
     for (const std::size_t other : sources_) {
         if (careful_ ? other != s : model_.sources[other].from > model_.sources[s].from) continue;
         const auto& steps = offer_of(other).steps;
@@ -251,8 +283,9 @@ void ItemLots::add_chance(std::size_t s) {
         const PurchaseStep& step = offer.steps[k];
         const int up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
         const double worth = source.value_share * step.price / offer.pack;
-        made.bands.push_back({step.packs, std::max(up_to, step.packs), step.price,
-                              careful_ ? 0.0 : std::max(0.0, worth - cheapest_) * offer.pack});
+        made.bands.push_back(
+            {step.packs, std::max(up_to, step.packs), step.price,
+             careful_ || item_.left_most < no_limit ? 0.0 : std::max(0.0, worth - cheapest_) * offer.pack});
     }
     made.left_worth = left_worth(s);
     item_.chances.push_back(std::move(made));

@@ -14,6 +14,7 @@ struct PurchaseSource {
     std::optional<Date> spoilt{};                    // first day of no use
     double value_share = 0.0;                        // of its price, at the horizon
     double amount = 0.0;                             // of a supply
+    bool set_aside = false;                          // a supply that serves the need that names it alone
     std::vector<int> packs{};                        // columns: whole packs, by price step
     std::vector<std::pair<std::size_t, int>> uses{}; // need and column
 };

@@ -51,6 +51,11 @@ std::vector<PurchasePart> parts_of(const PurchaseCase& wanted) {
         part.supplies.push_back(s);
         part.wanted.supplies.push_back(wanted.supplies[s]);
     }
+    for (auto& [name, part] : parts)
+        for (PurchaseNeed& need : part.wanted.needs)
+            if (need.set_aside)
+                need.set_aside =
+                    static_cast<std::size_t>(std::ranges::find(part.supplies, *need.set_aside) - part.supplies.begin());
     for (std::size_t o = 0; o < wanted.offers.size(); ++o) {
         PurchasePart& part = part_of(wanted.offers[o].item);
         if (const auto asked = wanted.packs_between.find(o); asked != wanted.packs_between.end())
@@ -93,6 +98,7 @@ void add_part(PurchasePlan& whole, const PurchasePart& part, PurchasePlan plan) 
     whole.bound += plan.bound;
     whole.nodes += plan.nodes;
     whole.below_safety = whole.below_safety || plan.below_safety;
+    whole.safety_short.insert(whole.safety_short.end(), plan.safety_short.begin(), plan.safety_short.end());
 }
 
 } // namespace lotwort::plan

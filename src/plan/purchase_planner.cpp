@@ -57,7 +57,7 @@ std::optional<Date> next_chance(const PurchaseCase& wanted, const PurchaseNeed& 
     for (const PurchaseOffer& offer : wanted.offers)
         if (offer.item == need.item) consider(arrival_after(wanted, offer, need.day));
     for (const PurchaseSupply& supply : wanted.supplies)
-        if (supply.item == need.item && supply.from > need.day) consider(supply.from);
+        if (supply.item == need.item && supply.from > need.day && !supply.set_aside) consider(supply.from);
     return best;
 }
 
@@ -308,7 +308,14 @@ void Planner::look_at_safety(const PurchaseModel& model, const std::vector<doubl
             for (const auto& [served, column] : source.uses)
                 if (now_.needs[served].day <= need.day) there -= values[static_cast<std::size_t>(column)];
         }
-        out_.below_safety = out_.below_safety || there < need.safety - 1e-6 * std::max(1.0, need.safety);
+        const double lacks = need.safety - std::max(0.0, there);
+        if (lacks <= 1e-6 * std::max(1.0, need.safety)) continue;
+        out_.below_safety = true;
+        const auto known = std::ranges::find(out_.safety_short, need.item, &SafetyShort::item);
+        if (known == out_.safety_short.end())
+            out_.safety_short.push_back({need.item, need.day, need.safety, lacks});
+        else if (lacks > known->lacks)
+            *known = {need.item, need.day, need.safety, lacks};
     }
 }
 

@@ -14,6 +14,11 @@ bool serves_item(const PurchaseNeed& need, const std::string& item) {
            std::ranges::any_of(need.alternatives, [&](const Alternative& a) { return a.item == item; });
 }
 
+// Is it on the shelf after the need's day, for the safety stock?
+bool is_there_after(const PurchaseSource& source, const PurchaseNeed& need) {
+    return need.item == source.item && source.from <= need.day && (!source.spoilt || need.day < *source.spoilt);
+}
+
 void add_supply(const PurchaseCase& wanted, std::size_t i, PurchaseModel& out) {
     const PurchaseSupply& supply = wanted.supplies[i];
     PurchaseSource made;
@@ -22,6 +27,7 @@ void add_supply(const PurchaseCase& wanted, std::size_t i, PurchaseModel& out) {
     made.from = std::max(supply.from, wanted.today);
     if (supply.last) made.spoilt = *supply.last + one;
     made.amount = supply.amount;
+    made.set_aside = supply.set_aside;
     if (made.amount > 0.0) out.sources.push_back(std::move(made));
 }
 
@@ -30,6 +36,7 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
     std::map<std::string, std::set<Date>> days;
     for (const PurchaseOffer& offer : wanted.offers) {
         for (const PurchaseNeed& need : wanted.needs) {
+            if (need.set_aside && need.safety <= 0.0) continue; // it has all it asks for
             const bool sold = std::ranges::any_of(wanted.offers, [&](const PurchaseOffer& other) {
                 return other.supplier == offer.supplier && serves_item(need, other.item);
             });
@@ -51,8 +58,9 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
                 PurchaseSource made{.offer = o, .group = out.groups.size(), .item = offer.item, .from = *arrives};
                 made.spoilt = spoilt_from(offer, *arrives);
                 made.value_share = share_left(wanted, offer, *arrives);
-                const bool useful =
-                    std::ranges::any_of(wanted.needs, [&](const auto& need) { return serves(made, need); });
+                const bool useful = std::ranges::any_of(wanted.needs, [&](const auto& need) {
+                    return serves(made, need) || (need.safety > 0.0 && is_there_after(made, need));
+                });
                 // what nobody needs may still fill an order up to its minimum or to free delivery
                 const bool fills = (terms.free_from || terms.minimum_order > 0.0) && *arrives <= wanted.until;
                 if (!useful && !fills) continue;
@@ -66,6 +74,7 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
 } // namespace
 
 bool serves(const PurchaseSource& source, const PurchaseNeed& need) {
+    if (need.set_aside || source.set_aside) return need.set_aside && source.supply == need.set_aside;
     return serves_item(need, source.item) && source.from <= need.day && (!source.spoilt || need.day < *source.spoilt);
 }
 
@@ -84,12 +93,12 @@ int most_packs(const PurchaseCase& wanted, const PurchaseSource& source) {
     const PurchaseOffer& offer = wanted.offers[source.offer];
     const SupplierTerms& terms = terms_of(wanted, offer.supplier);
     double useful = 0.0, safety = 0.0;
-    for (const PurchaseNeed& need : wanted.needs)
-        if (serves(source, need)) {
-            const double each = counts(wanted, source, need);
-            if (each > 0.0) useful += need.amount / each;
-            if (need.item == source.item) safety = std::max(safety, need.safety);
-        }
+    for (const PurchaseNeed& need : wanted.needs) {
+        if (is_there_after(source, need)) safety = std::max(safety, need.safety);
+        if (!serves(source, need)) continue;
+        const double each = counts(wanted, source, need);
+        if (each > 0.0) useful += need.amount / each;
+    }
     const double price = offer.steps.back().price;
     double packs = std::max((useful + safety) / offer.pack, static_cast<double>(offer.steps.back().packs));
     if (price > 0.0) packs = std::max({packs, terms.minimum_order / price, terms.free_from.value_or(0.0) / price});

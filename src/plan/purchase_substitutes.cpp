@@ -47,27 +47,47 @@ NumbersOf numbers_of(const PurchaseWish& wish) {
     };
 }
 
+// As it is where no line takes anything but its own: no rule may ask for more than that.
+double as_it_is(const PurchaseCase& wanted, const BlendRule& rule) {
+    double sum = 0.0;
+    for (const std::size_t n : rule.needs) {
+        const PurchaseNeed& need = wanted.needs[n];
+        const PurchaseSupply* there = need.set_aside ? &wanted.supplies[*need.set_aside] : nullptr;
+        sum += need.amount * rule.per_unit(n, need.item, there);
+    }
+    return sum;
+}
+
+void add_rule(BlendRule rule, PurchaseCase& wanted) {
+    const double now = as_it_is(wanted, rule);
+    rule.low = std::min(rule.low, now);
+    rule.high = std::max(rule.high, now);
+    wanted.blends.push_back(std::move(rule));
+}
+
 void add_rules(const CaseBrew& brew, const std::vector<std::size_t>& grist, const NumbersOf& numbers,
                PurchaseCase& wanted) {
     const std::string& code = brew.brew->code;
-    wanted.blends.push_back({"colour of " + code, grist,
-                             [numbers](std::size_t, const std::string& item, const PurchaseSupply* supply) {
-                                 return numbers(item, supply).lovibond;
-                             },
-                             brew.colour_low, brew.colour_high});
-    wanted.blends.push_back(
+    add_rule({"colour of " + code, grist,
+              [numbers](std::size_t, const std::string& item, const PurchaseSupply* supply) {
+                  return numbers(item, supply).lovibond;
+              },
+              brew.colour_low, brew.colour_high},
+             wanted);
+    add_rule(
         {"enzymes of " + code, grist,
          [numbers, floor = brew.power_floor_wk](std::size_t, const std::string& item, const PurchaseSupply* supply) {
              return numbers(item, supply).power_wk - floor;
          },
-         0.0, no_limit});
+         0.0, no_limit},
+        wanted);
     for (const auto& [limited, most] : brew.most_share)
-        wanted.blends.push_back(
-            {"share of " + limited + " in " + code, grist,
-             [limited = limited, most = most](std::size_t, const std::string& item, const PurchaseSupply*) {
-                 return (item == limited ? 1.0 : 0.0) - most;
-             },
-             -no_limit, 0.0});
+        add_rule({"share of " + limited + " in " + code, grist,
+                  [limited = limited, most = most](std::size_t, const std::string& item, const PurchaseSupply*) {
+                      return (item == limited ? 1.0 : 0.0) - most;
+                  },
+                  -no_limit, 0.0},
+                 wanted);
 }
 
 } // namespace
@@ -85,13 +105,11 @@ void add_substitutes(const PurchaseWish& wish, DrawnPurchase& drawn) {
     std::vector<std::vector<std::size_t>> grist(cards.brews.size());
     for (const CaseLine& line : cards.lines) {
         const std::string& code = cards.brews[line.brew].brew->code;
-        // the needs of a brew stand in the order of its lines
         for (std::size_t n = 0; n < drawn.wanted.needs.size(); ++n) {
             PurchaseNeed& need = drawn.wanted.needs[n];
-            if (need.brew != code || need.item != line.item->name || std::abs(need.amount - line.mass_kg) > 1e-9)
-                continue;
-            if (line.kind == LineKind::grist && std::ranges::find(grist[line.brew], n) == grist[line.brew].end())
-                grist[line.brew].push_back(n);
+            if (need.brew != code || need.line != line.line) continue;
+            if (line.kind == LineKind::grist) grist[line.brew].push_back(n);
+            if (need.set_aside || need.item != line.item->name) continue; // settled
             const auto own = std::ranges::find(line.candidates, line.item, &Candidate::item);
             if (own == line.candidates.end()) continue;
             for (const Candidate& other : line.candidates) {
@@ -103,7 +121,8 @@ void add_substitutes(const PurchaseWish& wish, DrawnPurchase& drawn) {
         }
     }
     for (std::size_t b = 0; b < cards.brews.size(); ++b)
-        if (!grist[b].empty()) add_rules(cards.brews[b], grist[b], numbers, drawn.wanted);
+        if (std::ranges::any_of(grist[b], [&](std::size_t n) { return !drawn.wanted.needs[n].alternatives.empty(); }))
+            add_rules(cards.brews[b], grist[b], numbers, drawn.wanted);
 }
 
 } // namespace lotwort::plan

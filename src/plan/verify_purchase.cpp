@@ -152,6 +152,9 @@ void Walk::look_at_uses() {
         const PurchaseNeed& need = wanted_.needs.at(use.need);
         const Heap& heap = heaps_[heap_of(use)];
         const Date day = day_of(use);
+        const bool is_aside = use.supply && wanted_.supplies.at(*use.supply).set_aside;
+        if ((is_aside || need.set_aside) && use.supply != need.set_aside)
+            breach("B1 {} of {} is not served by what is set aside for it", need.item, to_iso(need.day));
         if (day < heap.comes || day >= heap.gone)
             breach("B6 {} of {} is used on {}, outside its days", heap.item, to_iso(heap.comes), to_iso(day));
         double each = heap.worth ? heap.worth(heap.arrived, day) : 1.0;

@@ -127,6 +127,16 @@ PurchaseCase drawn_purchase(unsigned seed) {
     }
     if (chance.once_in(5)) wanted.budget = chance.draw(15, 40);
     if (chance.once_in(3)) wanted.most_left["malt"] = chance.draw(0, 3);
+    if (chance.once_in(3)) { // a sack that is promised to a brew of its own
+        const PurchaseNeed& like = wanted.needs[std::size_t(chance.draw(0, int(wanted.needs.size()) - 1))];
+        wanted.supplies.push_back({"kept", like.item, double(chance.draw(1, 2)), wanted.today - one});
+        wanted.supplies.back().set_aside = true;
+        PurchaseNeed kept = like;
+        kept.brew = "P2";
+        kept.amount = wanted.supplies.back().amount;
+        kept.set_aside = wanted.supplies.size() - 1;
+        wanted.needs.push_back(kept);
+    }
     return wanted;
 }
 
@@ -154,8 +164,9 @@ public:
     double run() {
         Stock stock(items_.size());
         for (const PurchaseSupply& supply : wanted_.supplies)
-            stock[item(supply.item)].push_back(
-                {-1, supply.from, supply.last ? *supply.last + one : Date::max(), int(supply.amount), 0.0});
+            if (!supply.set_aside)
+                stock[item(supply.item)].push_back(
+                    {-1, supply.from, supply.last ? *supply.last + one : Date::max(), int(supply.amount), 0.0});
         std::map<State, double> today{{{stock, wanted_.budget.value_or(no_limit)}, 0.0}};
         for (Date on = wanted_.today; on <= wanted_.until; on += one) {
             tomorrow_.clear();
@@ -278,7 +289,7 @@ private:
         double safety = 0.0;
         for (const PurchaseNeed& need : wanted_.needs)
             if (need.item == items_[i] && need.day == on) {
-                needed += int(need.amount);
+                needed += need.set_aside ? 0 : int(need.amount);
                 safety = std::max(safety, need.safety);
             }
         Stock left = stock;
@@ -290,6 +301,8 @@ private:
         if (b == stock[i].size()) {
             if (needed > 0) return;
             double there = 0.0;
+            for (const PurchaseNeed& need : wanted_.needs) // what is kept for a later day is there until then
+                if (need.item == items_[i] && need.set_aside && need.day > on) there += need.amount;
             for (const Batch& batch : stock[i])
                 if (batch.from <= on && on < batch.gone) there += batch.units;
             if (there >= safety) use(i + 1, on, stock, money, spent);
@@ -314,6 +327,9 @@ private:
                 if (batch.from <= on && holding != wanted_.holding.end()) cost += batch.units * holding->second.per_day;
                 kept[i].push_back(batch);
             }
+            for (const PurchaseNeed& need : wanted_.needs)
+                if (need.item == items_[i] && need.set_aside && need.day > on && holding != wanted_.holding.end())
+                    cost += need.amount * holding->second.per_day;
             std::ranges::sort(kept[i]);
         }
         if (cost - worth(kept) > at_most_) return;

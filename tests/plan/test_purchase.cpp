@@ -76,8 +76,7 @@ TEST_CASE("the published lot-sizing examples come out at their published optimum
 
 TEST_CASE("fifty small purchases drawn by chance cost what trying every order out finds") {
     int feasible = 0;
-    for (unsigned seed = 1; seed <= 51; ++seed) {
-        if (seed == 32) continue; // takes seconds to try out: in the bench
+    for (unsigned seed = 1; seed <= 50; ++seed) {
         CAPTURE(seed);
         const auto wanted = drawn_purchase(seed);
         const auto plan = plan_purchases(wanted);

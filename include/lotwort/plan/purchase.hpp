@@ -40,6 +40,8 @@ struct PurchaseNeed {
     std::string brew{};   // whose need it is; may be empty
     bool by_mass = false; // the recipe states a mass: a unit counts 1 at most, however rich it is
     std::vector<Alternative> alternatives{};
+    int line = -1;                          // of the brew's recipe; -1: none
+    std::optional<std::size_t> set_aside{}; // the supply that is kept for it: it is served by that, and by nothing else
 };
 
 // What is there or on its way: a lot, or a line of an open order.
@@ -50,7 +52,8 @@ struct PurchaseSupply {
     Date from{};                // usable from this day on
     std::optional<Date> last{}; // and on this day for the last time (best before)
     Worth worth = nullptr;
-    bool ordered = false; // an open order, not yet in the house
+    bool ordered = false;   // an open order, not yet in the house
+    bool set_aside = false; // kept for the need that names it, or for a brew beyond the horizon
 };
 
 struct PurchaseStep {
@@ -142,6 +145,14 @@ struct PurchaseLate {
     bool for_money = false; // the budget is the reason
 };
 
+// A safety stock that is not kept: nothing of the item comes in time, or there is no money for it.
+struct SafetyShort {
+    std::string item;
+    Date day;           // of the use after which most of it lacks
+    double asked = 0.0; // the safety stock
+    double lacks = 0.0; // of it
+};
+
 // So much of a supply or of an order's line serves a need.
 struct PurchaseUse {
     std::size_t need = 0;
@@ -161,6 +172,7 @@ struct PurchasePlan {
     double gap = 0.0;            // (total_cost - bound) / max(1, |total_cost|)
     bool proven_optimal = false; // gap <= 0.001
     bool below_safety = false;   // before anything can come, or for want of money, the safety stock is not kept
+    std::vector<SafetyShort> safety_short; // of which item, an entry each
     int nodes = 0;
     double seconds = 0.0; // that the search took, by the wall clock
     [[nodiscard]] double spent() const { return goods + deliveries; }

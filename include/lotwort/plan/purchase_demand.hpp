@@ -16,11 +16,24 @@ namespace lotwort::plan {
 // The newsvendor's order is mean + sd * z at service p / (p + h).
 [[nodiscard]] double service_factor(double service);
 
+// How an open plan stands: what it has reserved and will find on its day, and what it lacks beside, line by line of its
+// recipe. A plan that has reserved nothing lacks all it needs.
+struct KeptPlan {
+    struct Lack {
+        int line = 0;
+        std::string item;
+        Amount missing;
+    };
+    std::vector<Reservation> reserved;
+    std::vector<Lack> lacking;
+};
+
 struct PurchaseWish {
     Date today;
-    std::vector<BrewToFill> brews; // the open plans
+    std::vector<BrewToFill> brews;        // the open plans
+    std::map<std::string, KeptPlan> kept; // by brew; one that is not listed has reserved nothing and needs nominal_brew
     std::vector<Item> items;
-    std::vector<LotState> lots; // promised: what other plans than these have reserved
+    std::vector<LotState> lots; // promised: what plans have reserved, these and others
     std::vector<Order> orders;
     std::vector<Supplier> suppliers;
     std::vector<Offer> offers;
@@ -34,15 +47,20 @@ struct PurchaseWish {
 // Where the amounts of a case come from.
 struct DrawnPurchase {
     PurchaseCase wanted;
-    std::vector<std::size_t> offers;        // of the wish, by offer of the case
-    std::vector<std::size_t> orders;        // of the wish, by supply of the case (no_order: a lot)
-    std::map<std::string, Measure> measure; // by item
-    std::vector<std::string> says;          // what was assumed or left out, in sentences
+    std::vector<std::size_t> offers;                  // of the wish, by offer of the case
+    std::vector<std::size_t> orders;                  // of the wish, by supply of the case (no_order: a lot)
+    std::map<std::string, Measure> measure;           // by item
+    std::vector<std::string> says;                    // what was assumed or left out, in sentences
+    std::vector<std::pair<std::string, Date>> beyond; // brews later than the horizon, by date
+    // So much of an item, in whole milligrams, microlitres or pieces.
+    [[nodiscard]] Amount amount_of(const std::string& item, double units) const;
     static constexpr std::size_t no_order = static_cast<std::size_t>(-1);
 };
 
-// Needs are those of nominal_brew; malts by extract at the learned efficiency, hops by the alpha that is left on the
-// day (of what is bought: aging from its arrival as hops do in a cool room). Safety: z times the standard deviation of
+// A plan is served first by what it has reserved, and that serves nothing else; what it lacks beside (of a brew without
+// a plan: what nominal_brew asks for) is met from free stock, open orders and offers: malts by extract at the learned
+// efficiency, hops by the alpha that is left on the day (of what is bought: aging from its arrival as hops do in a cool
+// room). Safety: z times the standard deviation of
 // what is used within lead time plus the longest wait for an order day, up to each use; a brew's malts vary with the
 // forecast's gravity, its boiled hops with the alpha of lots against their card.
 // Error(refused) as nominal_brew.
