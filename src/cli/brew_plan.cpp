@@ -58,12 +58,8 @@ Amount reserved_for(const Plan& plan, int line, Measure measure) {
     return sum;
 }
 
-// Line by line; the item is of the plan as drawn up now, or of nothing where a substitution has its own measure.
-struct LineLack {
-    Lacking lack;
-    std::string item;
-};
-
+// Line by line; the item is of the plan as drawn up now, or of the lot that is gone where a substitution has its own
+// measure.
 std::vector<LineLack> lines_lacking(const Plan& plan, const Plan& kept, const Book& book,
                                     const std::vector<LotState>& lots) {
     std::vector<LineLack> lacks;
@@ -88,6 +84,14 @@ std::vector<LineLack> lines_lacking(const Plan& plan, const Plan& kept, const Bo
         lacks.push_back({{line.line, line.needed - given}, line.item});
     }
     return lacks;
+}
+
+// Plans that have reserved nothing take what is free in turn, the earlier first.
+void take_in_turn(const Plan& plan, const Book& book, std::vector<LotState>& lots) {
+    if (plan.cancelled || !plan.reserved.empty()) return;
+    const auto wanted = drawn_up_anew(plan, book, lots);
+    if (!wanted) return;
+    for (const PlannedLine& line : wanted->lines) promise(lots, line.allotment.taken);
 }
 
 } // namespace
@@ -120,6 +124,10 @@ std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots)
 }
 
 PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> lots, std::optional<Learned> learned) {
+    for (const Plan& other : book.plans) { // by date
+        if (!plan.reserved.empty() || other.code == plan.code) break;
+        take_in_turn(other, book, lots);
+    }
     const Plan kept = as_kept(plan, book, lots);
     std::vector<Lacking> lacking;
     for (const LineLack& line : lines_lacking(plan, kept, book, lots)) lacking.push_back(line.lack);
@@ -131,6 +139,14 @@ PlannedBrew reserved_plan(const Plan& plan, const Book& book, std::vector<LotSta
                           std::optional<Learned> learned) {
     const PlanRequest request = request_of(plan, book, std::move(lots), std::move(learned));
     return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, plan);
+}
+
+PlannedBrew plan_as_made(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                         std::optional<Learned> learned) {
+    std::vector<Lacking> lacking;
+    for (const LineLack& line : lines_lacking(plan, plan, book, lots)) lacking.push_back(line.lack);
+    const PlanRequest request = request_of(plan, book, std::move(lots), std::move(learned));
+    return plan.reserved.empty() ? draw_up_plan(request) : as_booked(request, plan, lacking);
 }
 
 const Plan* find_plan(const Book& book, std::string_view code) {
@@ -147,10 +163,24 @@ std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {
 std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
                                        const std::vector<LotState>& lots) {
     std::vector<report::PlanLack> lacks;
-    for (const Plan& plan : plans)
-        for (const LineLack& line : lines_lacking(plan, as_kept(plan, book, lots), book, lots))
+    std::vector<LotState> left = lots;
+    for (const Plan& plan : plans) {
+        for (const LineLack& line : lines_lacking(plan, as_kept(plan, book, lots), book, left))
             lacks.push_back({plan.code, plan.date, line.item, line.lack.missing});
+        take_in_turn(plan, book, left);
+    }
     return lacks;
+}
+
+PlanStanding standing_of(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
+    PlanStanding standing{as_kept(plan, book, lots), {}};
+    if (!plan.reserved.empty()) {
+        standing.lacks = lines_lacking(plan, standing.kept, book, lots);
+        return standing;
+    }
+    for (const PlannedLine& line : draw_up_plan(request_of(plan, book, lots, std::nullopt)).lines)
+        standing.lacks.push_back({{line.line, line.needed}, line.item});
+    return standing;
 }
 
 std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots) {

@@ -32,6 +32,10 @@ struct PlanWish {
 [[nodiscard]] PlannedBrew reserved_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,
                                         std::optional<Learned> learned);
 
+// As it was made: what it reserves, used since or not, and what it lacked beside. For what it foretold.
+[[nodiscard]] PlannedBrew plan_as_made(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                                       std::optional<Learned> learned);
+
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
 
 // The codes of plans, open or not.
@@ -39,6 +43,19 @@ struct PlanWish {
 
 // The lots as they would be without what the plan reserves.
 [[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
+
+// How an open plan stands: what of its reservations is still there to take, and line by line what it lacks beside, the
+// item with it.
+struct LineLack {
+    Lacking lack;
+    std::string item;
+};
+struct PlanStanding {
+    Plan kept;
+    std::vector<LineLack> lacks;
+};
+// One that has reserved nothing lacks all it needs. Error as draw_up_plan, where it names what is no longer there.
+[[nodiscard]] PlanStanding standing_of(const Plan& plan, const Book& book, const std::vector<LotState>& lots);
 
 // What open plans lack, by what they reserve, as far as it is still there and not on hold, against what their recipes
 // ask for now; a plan that reserves nothing takes what is free. One that follows a substitution has its own measure.

@@ -3,8 +3,8 @@
 #include "brew_learn.hpp"
 #include "brew_plan.hpp"
 #include "lot_answer.hpp"
+#include "purchase_request.hpp"
 #include "stock_list.hpp"
-#include "substitute_request.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/stock/order_rest.hpp>
@@ -144,33 +144,19 @@ report::BreweryPage brewery_for_page(Call& call) {
 
 report::PurchasePage purchase_for_page(Call& call) {
     const Book book = call.ledger().definitions();
-    std::vector<Plan> plans;
-    std::vector<std::string> says;
-    for (const Plan& plan : book.plans) { // one that follows a substitution takes what it has reserved
-        if (plan.adopted && !plan.reserved.empty())
-            says.push_back(fmt::format("{} follows a substitution and takes what it has reserved", plan.code));
-        else
-            plans.push_back(plan);
-    }
-    std::ranges::stable_sort(plans, {}, &Plan::date);
-    auto request = substitute_request(call, book, plans);
     report::PurchasePage page;
     page.currency = book.currency.empty() ? call.ledger().currency() : book.currency;
-    page.wish.today = call.surroundings.today;
-    page.wish.brews = std::move(request.brews);
-    page.wish.items = book.items;
-    page.wish.lots = std::move(request.lots);
-    page.wish.orders = book.orders;
-    page.wish.suppliers = book.suppliers;
-    page.wish.offers = book.offers;
+    page.wish = purchase_wish(call, book);
     page.drawn = plan::draw_purchase(page.wish);
-    page.drawn.says.insert(page.drawn.says.begin(), says.begin(), says.end());
     plan::MipOptions limits;
     limits.relative_gap = 1e-5;
     limits.seconds = 10.0;
     call.progress("looking for the cheapest orders");
     if (!page.drawn.wanted.needs.empty()) page.plan = plan::plan_purchases(page.drawn.wanted, limits);
     call.progress("");
+    page.purposes = plan::purposes_of(page.drawn.wanted, page.plan);
+    page.fills = plan::fills_of(page.drawn.wanted, page.plan);
+    for (std::string& said : lacks_in_stock(book, page.drawn, page.plan)) page.drawn.says.push_back(std::move(said));
     return page;
 }
 

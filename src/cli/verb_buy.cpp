@@ -1,6 +1,6 @@
 // buy: what to order, from whom, by when.
 #include "brew_shared.hpp"
-#include "substitute_request.hpp"
+#include "purchase_request.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <chrono>
@@ -41,29 +41,8 @@ double parse_seconds(const std::string& text) {
     return parse_number(number, "time", {0.01, 86400.0}) * (text.ends_with("min") ? 60.0 : 1.0);
 }
 
-// A brew that follows a substitution takes what it has reserved, and keeps it promised.
-std::vector<Plan> plans_to_buy_for(const Book& book, std::vector<std::string>& says) {
-    std::vector<Plan> plans;
-    for (const Plan& plan : book.plans) {
-        if (plan.adopted && !plan.reserved.empty())
-            says.push_back(fmt::format("{} follows a substitution and takes what it has reserved", plan.code));
-        else
-            plans.push_back(plan);
-    }
-    std::ranges::stable_sort(plans, {}, &Plan::date);
-    return plans;
-}
-
-plan::PurchaseWish parse(Call& call, const Book& book, const std::vector<Plan>& plans) {
-    plan::SubstituteRequest request = substitute_request(call, book, plans);
-    plan::PurchaseWish wish;
-    wish.today = call.surroundings.today;
-    wish.brews = std::move(request.brews);
-    wish.items = book.items;
-    wish.lots = std::move(request.lots);
-    wish.orders = book.orders;
-    wish.suppliers = book.suppliers;
-    wish.offers = book.offers;
+plan::PurchaseWish parse(Call& call, const Book& book) {
+    plan::PurchaseWish wish = purchase_wish(call, book);
     wish.service = read_option(call, "service", parse_service).value_or(wish.service);
     if (const auto percent = read_option(call, "holding", [](const std::string& t) { return parse_percent(t); }))
         wish.holding_pct_per_year = percent->value();
@@ -128,18 +107,54 @@ std::vector<Order> as_orders(const plan::PurchaseWish& wish, const plan::DrawnPu
     return orders;
 }
 
-// With --until, only what must be ordered by then; uses of what is left out go with it.
-void keep_until(const Call& call, plan::PurchasePlan& found) {
+// With --until, only what must be ordered by then.
+std::optional<Date> shown_until(const Call& call) {
     const auto until = call.date("until");
-    if (!until) return;
-    if (!call.args.has("order") && !call.args.has("list"))
+    if (until && !call.args.has("order") && !call.args.has("list"))
         throw Error(ErrorKind::usage, "--until is for what is ordered or listed", "add --order or --list");
-    std::erase_if(found.orders, [&](const plan::PurchaseOrderPlan& order) { return order.order_by > *until; });
+    return until;
+}
+
+// The command that was given, with what is suggested beside or instead.
+std::string again(const Call& call, const std::map<std::string_view, std::string>& suggested) {
+    std::string text = "lotwort buy";
+    for (const Option& option : all_options(call.command())) {
+        static constexpr std::string_view changes_plan[] = {"horizon",           "service", "holding", "budget",
+                                                            "allow-substitutes", "limit",   "until",   "ledger"};
+        const auto other = suggested.find(option.name);
+        const bool is_suggested = other != suggested.end();
+        const bool is_kept = std::ranges::find(changes_plan, option.name) != std::end(changes_plan);
+        if (!is_suggested && !(is_kept && call.args.has(option.name))) continue;
+        text += fmt::format(" --{}", option.name);
+        if (option.value.empty()) continue;
+        const std::string value = is_suggested ? other->second : *call.args.text(option.name);
+        text += value.find(' ') == std::string::npos ? " " + value : fmt::format(" \"{}\"", value);
+    }
+    return text;
+}
+
+// What to type next.
+std::string next_of(const Call& call, const report::ShownPurchase& shown) {
+    const plan::PurchasePlan& found = *shown.plan;
+    const auto& beyond = shown.drawn->beyond;
+    if (shown.drawn->wanted.needs.empty()) {
+        if (beyond.empty()) return "";
+        const auto days = (beyond.back().second - shown.wish->today).count();
+        return again(call, {{"horizon", fmt::format("{}days", days)}});
+    }
+    if (!found.found) return again(call, {{"limit", "60s"}});
+    if (!found.late.empty() && !found.late.front().for_money) {
+        const plan::PurchaseLate& late = found.late.front();
+        return late.earliest ? fmt::format("lotwort plan {} --move {}", late.brew, to_iso(*late.earliest))
+                             : fmt::format("lotwort offer add SUPPLIER \"{}\" PACK PRICE", late.item);
+    }
+    return shown.orders.empty() ? "" : again(call, {{"order", ""}});
 }
 
 Answer shown_as(const Call& call, const report::ShownPurchase& shown) {
     const plan::PurchasePlan& found = *shown.plan;
-    const int status = !found.found || !found.late.empty() ? 3 : 0;
+    const bool is_asked = !shown.drawn->wanted.needs.empty();
+    const int status = is_asked && (!found.found || !found.late.empty()) ? 3 : 0;
     if (call.args.has("list") && !call.json() && !call.csv())
         return {report::buy_list(shown) + (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
                 status};
@@ -148,7 +163,8 @@ Answer shown_as(const Call& call, const report::ShownPurchase& shown) {
 }
 
 Answer ordered(Call& call, report::ShownPurchase shown) {
-    if (shown.orders.empty()) throw Error(ErrorKind::refused, "there is nothing to order", "lotwort buy shows why");
+    if (shown.orders.empty())
+        throw Error(ErrorKind::refused, "there is nothing to order", again(call, {}) + " shows why");
     Book part;
     part.orders = shown.orders;
     std::string codes;
@@ -161,14 +177,20 @@ Answer ordered(Call& call, report::ShownPurchase shown) {
     return shown_as(call, shown);
 }
 
+// The orders that are shown, by the day to order by, as they would be booked.
+void add_orders(const Call& call, report::ShownPurchase& shown) {
+    shown.until = shown_until(call);
+    shown.orders = as_orders(*shown.wish, *shown.drawn, *shown.plan);
+    if (shown.until)
+        shown.orders.resize(static_cast<std::size_t>(std::ranges::count_if(
+            shown.plan->orders, [&](const plan::PurchaseOrderPlan& order) { return order.order_by <= *shown.until; })));
+}
+
 Answer run(Call& call) {
     if (!call.args.has("order")) call.only_reads();
     const Book book = call.ledger().definitions();
-    std::vector<std::string> says;
-    const auto plans = plans_to_buy_for(book, says);
-    const plan::PurchaseWish wish = parse(call, book, plans);
+    const plan::PurchaseWish wish = parse(call, book);
     plan::DrawnPurchase drawn = plan::draw_purchase(wish);
-    drawn.says.insert(drawn.says.begin(), says.begin(), says.end());
     if (const auto path = call.args.text("model")) {
         write_file(*path, plan::purchase_mps(drawn.wanted), call.args.has("force"));
         return {fmt::format("wrote the model to {}, minimised\n", *path)};
@@ -176,19 +198,20 @@ Answer run(Call& call) {
     const plan::MipOptions limits = limits_of(call);
     plan::PurchasePlan found;
     if (!drawn.wanted.needs.empty()) found = plan::plan_purchases(drawn.wanted, limits);
-    report::ShownPurchase shown{&wish, &drawn, &found, {}, plan::cost_by_brew(wish, drawn, found), {}, {}, {}, nullptr};
+    report::ShownPurchase shown;
+    shown.wish = &wish;
+    shown.drawn = &drawn;
+    shown.plan = &found;
+    shown.currency = call.ledger().currency();
+    shown.brews = plan::cost_by_brew(wish, drawn, found);
+    shown.purposes = plan::purposes_of(drawn.wanted, found);
+    shown.fills = plan::fills_of(drawn.wanted, found);
     if (call.args.has("pack-changes")) shown.changes = plan::pack_changes(drawn.wanted, found, limits);
     call.progress("");
-    keep_until(call, found);
-    shown.orders = as_orders(wish, drawn, found);
-    shown.currency = call.ledger().currency();
+    for (std::string& said : lacks_in_stock(book, drawn, found)) drawn.says.push_back(std::move(said));
+    add_orders(call, shown);
     if (call.args.has("order")) return ordered(call, shown);
-    if (!shown.orders.empty()) shown.next = "lotwort buy --order";
-    if (!found.late.empty() && !found.late.front().for_money)
-        shown.next = found.late.front().earliest
-                         ? fmt::format("lotwort plan {} --move {}", found.late.front().brew,
-                                       to_iso(*found.late.front().earliest))
-                         : fmt::format("lotwort offer add SUPPLIER \"{}\" PACK PRICE", found.late.front().item);
+    shown.next = next_of(call, shown);
     return shown_as(call, shown);
 }
 

@@ -1,10 +1,10 @@
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
-#include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/buy.hpp>
 #include <lotwort/report/offer.hpp>
+#include <lotwort/report/purchase_words.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 #include <utility>
@@ -19,12 +19,32 @@ std::string money(double amount) {
     return money_text(Money{std::llround(amount * 100.0)});
 }
 
-// So much of an item, in whole milligrams, microlitres or pieces.
-Amount amount_of(const ShownPurchase& shown, const std::string& item, double units) {
-    const auto measure = shown.drawn->measure.find(item);
-    if (measure == shown.drawn->measure.end() || measure->second == Measure::mass) return Amount::of(Kilograms(units));
-    if (measure->second == Measure::volume) return Amount::of(Litres(units));
-    return Amount::pieces(std::llround(units));
+double to_the_gram(double units) {
+    return std::round(units * 1000.0) / 1000.0;
+}
+
+// Of the orders that are shown.
+struct Sums {
+    double goods = 0.0, deliveries = 0.0;
+    [[nodiscard]] double both() const { return goods + deliveries; }
+};
+
+Sums sums_of(const ShownPurchase& shown) {
+    Sums sums;
+    for (std::size_t o = 0; o < shown.orders.size(); ++o) {
+        sums.goods += shown.plan->orders[o].goods;
+        sums.deliveries += shown.plan->orders[o].delivery;
+    }
+    return sums;
+}
+
+// What of the plan is ordered after --until.
+std::string later_text(const ShownPurchase& shown) {
+    const std::size_t later = shown.plan->orders.size() - shown.orders.size();
+    if (later == 0) return "";
+    return fmt::format("{} more {} later, the first by {}: {} {}\n", later, later == 1 ? "order" : "orders",
+                       to_iso(shown.plan->orders[shown.orders.size()].order_by),
+                       money(shown.plan->spent() - sums_of(shown).both()), shown.currency);
 }
 
 std::string orders_text(const ShownPurchase& shown) {
@@ -48,26 +68,49 @@ std::string orders_text(const ShownPurchase& shown) {
     return table_text(table);
 }
 
-std::string late_text(const ShownPurchase& shown, const PurchaseLate& late) {
-    const double to_the_gram = std::ceil(late.amount_short * 1000.0 - 1e-4) / 1000.0;
-    std::string text = fmt::format("late: {} of {} for {} on {}", to_text(amount_of(shown, late.item, to_the_gram)),
-                                   late.item, late.brew, to_iso(late.date));
-    if (late.for_money) return text + ": the budget does not reach\n";
-    if (!late.earliest) return text + ": nobody sells it\n";
-    const auto days = (*late.earliest - late.date).count();
-    return text +
-           fmt::format(": to be had on {}, {} {} late\n", to_iso(*late.earliest), days, days == 1 ? "day" : "days");
+// Sums that add up from line to line.
+std::string money_text_of(const ShownPurchase& shown) {
+    Table table{{{"MONEY", Align::left, true}, {shown.currency, Align::right}}, {}};
+    if (shown.until) {
+        const Sums sums = sums_of(shown);
+        table.rows = {
+            {"packs", money(sums.goods)}, {"deliveries", money(sums.deliveries)}, {"to pay", money(sums.both())}};
+        return "\n" + table_text(table);
+    }
+    for (const MoneyRow& row : money_rows(*shown.plan, shown.drawn->wanted.until))
+        table.rows.push_back({row.what, money(row.amount)});
+    std::string text = "\n" + table_text(table) + wrapped(bound_sentence(*shown.plan), 2);
+    if (const auto& budget = shown.wish->budget)
+        text += fmt::format("of the budget of {} {} are left\n", money(*budget), money(*budget - shown.plan->spent()));
+    return text;
 }
 
-std::string money_line(const ShownPurchase& shown) {
-    const plan::PurchasePlan& p = *shown.plan;
-    std::string text = fmt::format("goods {}, deliveries {}", money(p.goods), money(p.deliveries));
-    if (p.holding > 0.005) text += fmt::format(", keeping {}", money(p.holding));
-    if (p.left_value > 0.005) text += fmt::format("; left at the end, less its age: {}", money(p.left_value));
-    text += fmt::format("; in all {} {}\n", money(p.total_cost), shown.currency);
-    if (p.gap <= 1e-6) return text + "no plan costs less\n";
-    return text + fmt::format("no plan costs less than {}: this one is within {} %\n", money(p.bound),
-                              fixed(std::max(0.01, 100.0 * p.gap), 2));
+// "P1, P2 and 4 more"
+std::string some_of(const std::vector<std::string>& names) {
+    constexpr std::size_t most = 3;
+    if (names.size() <= most) return fmt::format("{}", fmt::join(names, ", "));
+    return fmt::format("{}, {} and {} more", names[0], names[1], names.size() - 2);
+}
+
+std::string purposes_text(const ShownPurchase& shown) {
+    if (shown.purposes.empty()) return "";
+    Table table{{{"WHAT FOR", Align::left, true},
+                 {"BOUGHT", Align::right},
+                 {"BREWS", Align::right},
+                 {"SAFETY", Align::right},
+                 {"LEFT", Align::right},
+                 {"USED BY", Align::left, true}},
+                {}};
+    for (const plan::PurchasePurpose& purpose : shown.purposes) {
+        const auto amount = [&](double units) {
+            const Amount whole = shown.drawn->amount_of(purpose.item, to_the_gram(units));
+            return whole.units == 0 ? "-" : to_text(whole);
+        };
+        const double brews = to_the_gram(purpose.for_brews), safety = to_the_gram(purpose.safety);
+        table.rows.push_back({purpose.item, amount(purpose.bought), amount(brews), amount(safety),
+                              amount(purpose.bought - brews - safety), some_of(purpose.brews)});
+    }
+    return "\n" + table_text(table);
 }
 
 std::string brews_text(const ShownPurchase& shown) {
@@ -106,118 +149,51 @@ std::string changes_text(const ShownPurchase& shown) {
 
 } // namespace
 
-std::string buy_text(const ShownPurchase& shown) {
-    const plan::PurchasePlan& p = *shown.plan;
-    std::string text;
-    if (shown.drawn->wanted.needs.empty()) {
-        text = "no brew is planned; next: lotwort plan RECIPE --on DATE\n";
-    } else if (!p.found) {
-        text = "no plan was found within the limit; give it longer: lotwort buy --limit 60s\n";
-    } else {
-        text = shown.orders.empty() ? "nothing to buy: what is there and on its way will do\n" : orders_text(shown);
-        for (const PurchaseLate& late : p.late) text += wrapped(late_text(shown, late), 2);
-        if (p.below_safety) text += "the safety stock is not kept everywhere: it cannot be had in time\n";
-        if (!shown.orders.empty()) text += wrapped(money_line(shown), 2);
-        text += brews_text(shown) + changes_text(shown);
-    }
-    for (const std::string& sentence : shown.drawn->says) text += wrapped(sentence, 2);
-    if (shown.booked != nullptr) return text + booked_line(*shown.booked);
-    return text + (shown.next.empty() ? "" : "next: " + shown.next + "\n");
-}
-
-std::string buy_csv(const ShownPurchase& shown) {
-    std::string csv =
-        csv_row({"order", "supplier", "order_by", "arrives", "item", "pack", "packs", "cost", "delivery", "currency"});
-    for (std::size_t o = 0; o < shown.orders.size(); ++o) {
-        const plan::PurchaseOrderPlan& planned = shown.plan->orders[o];
-        std::string delivery = money(planned.delivery);
-        for (const OrderLine& line : shown.orders[o].lines)
-            csv += csv_row({shown.orders[o].code, planned.supplier, to_iso(planned.order_by), to_iso(planned.arrives),
-                            line.item, pack_text(line), std::to_string(line.packs), money_text(line.cost),
-                            std::exchange(delivery, ""), shown.currency});
-    }
-    return csv;
-}
-
 namespace {
 
-void orders_json(JsonWriter& w, const ShownPurchase& shown) {
-    w.key("orders").begin_array();
-    for (std::size_t o = 0; o < shown.orders.size(); ++o) {
-        const plan::PurchaseOrderPlan& planned = shown.plan->orders[o];
-        w.begin_object().field("order", shown.orders[o].code).field("supplier", planned.supplier);
-        w.field("order_by", planned.order_by).field("arrives", planned.arrives).key("lines").begin_array();
-        for (std::size_t l = 0; l < planned.lines.size(); ++l) {
-            const plan::PurchaseLine& line = planned.lines[l];
-            const plan::PurchaseOffer& offer = shown.drawn->wanted.offers[line.offer];
-            w.begin_object(JsonWriter::Layout::one_line).field("item", offer.item).field("pack", offer.pack);
-            w.field("unit", amount_unit(amount_of(shown, offer.item, 0.0))).field("packs", line.packs);
-            write_money_field(w, "price", Money{std::llround(line.price * 100.0)});
-            write_money_field(w, "cost", shown.orders[o].lines[l].cost);
-            w.end_object();
-        }
-        w.end_array();
-        write_money_field(w, "goods", Money{std::llround(planned.goods * 100.0)});
-        write_money_field(w, "delivery", Money{std::llround(planned.delivery * 100.0)});
-        write_money_field(w, "cost", Money{std::llround(planned.cost() * 100.0)});
-        w.end_object();
-    }
-    w.end_array();
+std::string no_needs_text(const ShownPurchase& shown) {
+    if (shown.drawn->beyond.empty())
+        return "no brew is planned" + std::string(shown.wish->brews.empty() ? "" : " from today on") +
+               "; next: lotwort plan RECIPE --on DATE\n";
+    std::vector<std::string> later;
+    for (const auto& [code, date] : shown.drawn->beyond) later.push_back(fmt::format("{} on {}", code, to_iso(date)));
+    return wrapped(fmt::format("no brew is planned within {} days; later {} {}", *shown.wish->horizon_days,
+                               later.size() == 1 ? "is" : "are", some_of(later)),
+                   2);
 }
 
-void late_json(JsonWriter& w, const ShownPurchase& shown) {
-    w.key("late").begin_array();
-    for (const PurchaseLate& late : shown.plan->late) {
-        w.begin_object(JsonWriter::Layout::one_line).field("item", late.item).field("brew", late.brew);
-        w.field("date", late.date).key("earliest");
-        if (late.earliest)
-            w.value(*late.earliest).field("days", (*late.earliest - late.date).count());
-        else
-            w.null().field("reason", late.for_money ? "budget" : "no offer");
-        write_amount_field(w, "short", amount_of(shown, late.item, late.amount_short));
-        w.end_object();
-    }
-    w.end_array();
-}
-
-void rest_json(JsonWriter& w, const ShownPurchase& shown) {
-    w.key("brews").begin_array();
-    for (const plan::BrewPurchaseCost& brew : shown.brews) {
-        w.begin_object(JsonWriter::Layout::one_line).field("brew", brew.brew).field("date", brew.date);
-        w.field("from_stock", brew.from_stock).field("bought", brew.bought).field("delivery", brew.delivery);
-        w.field("cost", brew.sum()).end_object();
-    }
-    w.end_array().key("pack_changes").begin_array();
-    for (const plan::PackChange& change : shown.changes) {
-        const plan::PurchaseOffer& offer = shown.drawn->wanted.offers[change.offer];
-        w.begin_object(JsonWriter::Layout::one_line).field("supplier", offer.supplier).field("item", offer.item);
-        w.field("pack", offer.pack).field("packs", change.packs).field("change", change.change).key("costs");
-        if (change.costs)
-            w.value(*change.costs);
-        else
-            w.null().field("reason", "a need is not met");
-        w.end_object();
-    }
-    w.end_array();
+std::string plan_answer_text(const ShownPurchase& shown) {
+    const plan::PurchasePlan& p = *shown.plan;
+    std::string text;
+    if (!shown.orders.empty())
+        text = orders_text(shown);
+    else if (shown.until && !p.orders.empty())
+        text = fmt::format("nothing is to be ordered by {}\n", to_iso(*shown.until));
+    else
+        text = wrapped(nothing_sentence(*shown.drawn, p), 2);
+    for (const PurchaseLate& late : p.late) text += wrapped("late: " + late_sentence(*shown.drawn, late), 2);
+    for (const std::string& said : safety_sentences(*shown.drawn, p)) text += wrapped(said, 2);
+    for (const plan::PurchaseFill& fill : shown.fills)
+        if (fill.order < shown.orders.size())
+            text += wrapped(fill_sentence(*shown.wish, *shown.drawn, p, fill, shown.currency), 2);
+    if (!shown.orders.empty()) text += money_text_of(shown);
+    if (shown.until) return text + later_text(shown);
+    return text + purposes_text(shown) + brews_text(shown) + changes_text(shown);
 }
 
 } // namespace
 
-std::string buy_json(const ShownPurchase& shown) {
-    const plan::PurchasePlan& p = *shown.plan;
-    JsonWriter w;
-    w.begin_object().field("schema", "lotwort/buy/1").field("today", shown.drawn->wanted.today);
-    w.field("until", shown.drawn->wanted.until).field("currency", shown.currency).field("found", p.found);
-    orders_json(w, shown);
-    late_json(w, shown);
-    w.field("goods", p.goods).field("deliveries", p.deliveries).field("holding", p.holding);
-    w.field("left_value", p.left_value).field("total_cost", p.total_cost).field("bound", p.bound).field("gap", p.gap);
-    w.field("proven_optimal", p.proven_optimal).field("below_safety", p.below_safety);
-    rest_json(w, shown);
-    w.field("remarks", shown.drawn->says);
-    if (shown.booked != nullptr) booked_fields(w, *shown.booked);
-    w.end_object();
-    return std::move(w).text();
+std::string buy_text(const ShownPurchase& shown) {
+    std::string text;
+    if (shown.drawn->wanted.needs.empty())
+        text = no_needs_text(shown);
+    else if (!shown.plan->found)
+        text = "no plan was found within the limit\n";
+    else
+        text = plan_answer_text(shown);
+    for (const std::string& sentence : shown.drawn->says) text += wrapped(sentence, 2);
+    if (shown.booked != nullptr) return text + booked_line(*shown.booked);
+    return text + (shown.next.empty() ? "" : "next: " + shown.next + "\n");
 }
 
 std::string buy_list(const ShownPurchase& shown) {

@@ -3,9 +3,12 @@
 #include "html_text.hpp"
 #include "page_parts.hpp"
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/offer.hpp>
+#include <lotwort/report/purchase_words.hpp>
 
 namespace lotwort::report {
 
@@ -13,6 +16,11 @@ namespace {
 
 std::string money(double amount) {
     return fixed(amount, 2);
+}
+
+std::string capital(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+    return text;
 }
 
 const Offer& offer_of(const PurchasePage& page, const plan::PurchaseLine& line) {
@@ -62,40 +70,78 @@ std::string lines_table(const PurchasePage& page) {
             table.rows.push_back(
                 {order.supplier, to_iso(order.order_by), "delivery", "", "", "", money(order.delivery)});
     }
+    if (!table.rows.empty()) table.rows.push_back({"", "", "to pay", "", "", "", money(page.plan.spent())});
     return html::table(table, "Order lines, prices in " + page.currency);
 }
 
 std::string late_table(const PurchasePage& page) {
-    Table table{{{"Item"}, {"Brew"}, {"Needed"}, {"Can be had"}}, {}};
+    Table table{{{"Item"}, {"Brew"}, {"Lacks", Align::right}, {"Needed"}, {"Can be had"}}, {}};
     for (const auto& late : page.plan.late)
-        table.rows.push_back({late.item, late.brew, to_iso(late.date),
+        table.rows.push_back({late.item, late.brew,
+                              to_text(page.drawn.amount_of(late.item, std::ceil(late.amount_short * 1e3) / 1e3)),
+                              to_iso(late.date),
                               late.for_money  ? "not for the budget"
                               : late.earliest ? to_iso(*late.earliest)
                                               : "nobody offers it"});
     return html::table(table, "What cannot be had in time");
 }
 
-std::string sum(const PurchasePage& page) {
+// What holds, in a sentence or two: what to pay first, for that is what a brewer asks.
+std::string lead(const PurchasePage& page) {
     const auto& plan = page.plan;
     if (page.drawn.wanted.needs.empty()) return "No plan needs anything.";
     if (!plan.found) return "No plan was found within the time.";
-    if (plan.orders.empty()) return "Nothing is to be bought.";
-    return fmt::format("{} {}: {} of goods and {} of deliveries. {}", money(plan.spent()), page.currency,
-                       money(plan.goods), money(plan.deliveries),
-                       plan.proven_optimal
-                           ? "No plan costs less."
-                           : fmt::format("It is within {} % of the least possible.", fixed(100.0 * plan.gap, 1)));
+    if (plan.orders.empty()) return capital(nothing_sentence(page.drawn, plan)) + ".";
+    return fmt::format("{} {} to pay, for {} {}{}.", money(plan.spent()), page.currency, plan.orders.size(),
+                       plan.orders.size() == 1 ? "order" : "orders",
+                       plan.late.empty() ? "; all of it comes in time" : "; some of it comes late, or not at all");
+}
+
+std::string money_table(const PurchasePage& page) {
+    if (page.plan.orders.empty()) return "";
+    Table table{{{"What"}, {page.currency, Align::right}}, {}};
+    for (const MoneyRow& row : money_rows(page.plan, page.drawn.wanted.until))
+        table.rows.push_back({capital(row.what), money(row.amount)});
+    return html::table(table, "What it comes to") + html::of_text("p", capital(bound_sentence(page.plan)) + ".");
+}
+
+std::string purposes_table(const PurchasePage& page) {
+    Table table{{{"Item"},
+                 {"Bought", Align::right},
+                 {"For brews", Align::right},
+                 {"Safety stock", Align::right},
+                 {"Left", Align::right},
+                 {"Used by"}},
+                {}};
+    for (const auto& purpose : page.purposes) {
+        const auto amount = [&](double units) {
+            return to_text(page.drawn.amount_of(purpose.item, std::round(units * 1000.0) / 1000.0));
+        };
+        table.rows.push_back({purpose.item, amount(purpose.bought), amount(purpose.for_brews), amount(purpose.safety),
+                              amount(purpose.left), fmt::format("{}", fmt::join(purpose.brews, ", "))});
+    }
+    return html::table(table, "What the packs are for");
+}
+
+// What is worth a word beside the figures.
+std::string remarks(const PurchasePage& page) {
+    std::string items;
+    for (const auto& said : safety_sentences(page.drawn, page.plan)) items += html::of_text("li", capital(said));
+    for (const auto& fill : page.fills)
+        items += html::of_text("li", capital(fill_sentence(page.wish, page.drawn, page.plan, fill, page.currency)));
+    for (const auto& said : page.drawn.says) items += html::of_text("li", said);
+    return items.empty() ? "" : html::element("ul", items);
 }
 
 } // namespace
 
 std::string purchase_page(const PurchasePage& page) {
-    std::string says;
-    for (const auto& said : page.drawn.says) says += html::of_text("li", said);
     return html::whole({"What to buy", "as of " + to_iso(page.wish.today),
-                        html::of_text("p", sum(page), "class=\"lead\"") + charts(orders_chart(page)) +
+                        html::of_text("p", lead(page), "class=\"lead\"") + charts(orders_chart(page)) +
                             html::section("Orders", lines_table(page)) + html::section("Late", late_table(page)) +
-                            html::section("Taken for granted", says.empty() ? "" : html::element("ul", says))});
+                            html::section("Money", money_table(page)) +
+                            html::section("What for", purposes_table(page)) +
+                            html::section("Worth knowing", remarks(page))});
 }
 
 } // namespace lotwort::report

@@ -280,6 +280,15 @@ PurchasePage bought() {
         {"second", day("2026-03-20"), day("2026-03-24"), {{2, 3, 4.5, 13.5}}, 13.5, 0.0}};
     plan.goods = 85.5;
     plan.deliveries = 12.0;
+    plan.left_value = 7.5;
+    plan.total_cost = plan.bound = 90.0;
+    page.drawn.wanted.until = day("2026-04-10");
+    page.drawn.wanted.offers = {{"first & co", "pale ale malt", 25.0, {{1, 31.5}}},
+                                {"first & co", "caramel malt", 5.0, {{1, 9.0}}},
+                                {"second", "bittering hop", 0.1, {{1, 4.5}}}};
+    page.drawn.wanted.suppliers = {{"first & co", 12.0}, {"second", 8.0, 10.0}};
+    page.purposes = {{"pale ale malt", 50.0, 41.25, 6.5, 2.25, {"B1", "B2"}}};
+    page.fills = {{1, 0, 2, plan::FilledFor::free_delivery}};
     plan.late = {{"wheat malt", "B7", day("2026-03-15"), day("2026-03-16")},
                  {"rye malt", "B8", day("2026-03-15"), std::nullopt},
                  {"smoked malt", "B9", day("2026-03-15"), std::nullopt, 1.0, true}};
@@ -301,30 +310,44 @@ TEST_CASE("the purchase plan's page: what to order of whom, by when, and what co
     check_page(page);
     CHECK(page.all("h1").front()->text == "What to buy");
     // 63 + 9 + 13.50 of goods, 12 for the one delivery that is not free
-    CHECK(has_text(page, "97.50 EUR: 85.50 of goods and 12.00 of deliveries. No plan costs less."));
+    CHECK(has_text(page, "97.50 EUR to pay, for 2 orders; some of it comes late, or not at all."));
     REQUIRE(page.all("figure").size() == 1);
     const Node& figure = *page.all("figure").front();
     CHECK(figure.all("circle").size() == 2); // an order each
     CHECK(has_text(figure, "by 2026-03-12, 84.00 EUR"));
     CHECK(has_text(figure, "by 2026-03-20, 13.50 EUR"));
     const auto tables = page.all("table");
-    REQUIRE(tables.size() == 3);
+    REQUIRE(tables.size() == 5);
     const auto rows_of = [](const Node& table) { return table.all("tbody").front()->all("tr"); };
     const auto orders = rows_of(*tables[0]);
     REQUIRE(orders.size() == 2);
     CHECK(cells(*orders[0]) == std::vector<std::string>{"first & co", "2026-03-12", "2026-03-16", "2", "84.00"});
     const auto lines = rows_of(*tables[1]);
-    REQUIRE(lines.size() == 4); // three goods and a delivery
+    REQUIRE(lines.size() == 5); // three goods, a delivery, the sum
     CHECK(cells(*lines[0]) ==
           std::vector<std::string>{"first & co", "2026-03-12", "pale ale malt", "2", "25 kg", "31.50", "63.00"});
     CHECK(cells(*lines[2]) == std::vector<std::string>{"first & co", "2026-03-12", "delivery", "", "", "", "12.00"});
     CHECK(cells(*lines[3]) ==
           std::vector<std::string>{"second", "2026-03-20", "bittering hop", "3", "100 g", "4.50", "13.50"});
+    CHECK(cells(*lines[4]) == std::vector<std::string>{"", "", "to pay", "", "", "", "97.50"});
     const auto late = rows_of(*tables[2]);
     REQUIRE(late.size() == 3);
     CHECK(cells(*late[0]).back() == "2026-03-16");
     CHECK(cells(*late[1]).back() == "nobody offers it");
     CHECK(cells(*late[2]).back() == "not for the budget");
+    std::vector<std::vector<std::string>> money; // adds up: 85.50 + 12 = 97.50, - 7.50 = 90
+    for (const Node* row : rows_of(*tables[3])) money.push_back(cells(*row));
+    CHECK(money == std::vector<std::vector<std::string>>{{"Packs", "85.50"},
+                                                         {"Deliveries", "12.00"},
+                                                         {"To pay", "97.50"},
+                                                         {"Less the worth of what is left on 2026-04-10", "-7.50"},
+                                                         {"The plan's cost", "90.00"}});
+    CHECK(has_text(page, "No plan costs less (it is the plan's cost that is made least, not the sum to pay)."));
+    CHECK(cells(*rows_of(*tables[4])[0]) ==
+          std::vector<std::string>{"pale ale malt", "50 kg", "41.25 kg", "6.5 kg", "2.25 kg", "B1, B2"});
+    CHECK(has_text(page,
+                   "Order by 2026-03-20 filled up: 2 x 100 g of bittering hop more than brews and safety stock ask "
+                   "for, for second's free delivery from 10.00 EUR on"));
     CHECK(has_text(page, "no lead time is stated for `second`: 4 days"));
 }
 
@@ -332,9 +355,15 @@ TEST_CASE("a purchase plan of nothing, one that was not found and one that is no
     PurchasePage page = bought();
     page.plan.proven_optimal = false;
     page.plan.gap = 0.0234;
-    CHECK(has_text(read(purchase_page(page)), "It is within 2.3 % of the least possible."));
+    page.plan.bound = 87.894;
+    CHECK(has_text(read(purchase_page(page)), "No plan costs less than 87.89: this one is within 2.34 % (it is the "
+                                              "plan's cost that is made least, not the sum to pay)."));
     page.plan.orders.clear();
-    CHECK(has_text(read(purchase_page(page)), "Nothing is to be bought."));
+    page.purposes.clear();
+    page.fills.clear();
+    CHECK(has_text(read(purchase_page(page)), "Nothing that can be bought helps."));
+    page.plan.late.clear();
+    CHECK(has_text(read(purchase_page(page)), "Nothing to buy: what is there and on its way will do."));
     CHECK(read(purchase_page(page)).all("figure").empty());
     page.plan.found = false;
     CHECK(has_text(read(purchase_page(page)), "No plan was found within the time."));

@@ -1,7 +1,8 @@
-// The answer of `lotwort buy`: orders, what is late, money.
+// The answer of `lotwort buy`: orders, what they are for, what is late, money.
 #pragma once
 
 #include <lotwort/plan/purchase_cost.hpp>
+#include <lotwort/plan/purchase_purpose.hpp>
 #include <lotwort/report/booked.hpp>
 
 namespace lotwort::report {
@@ -9,10 +10,13 @@ namespace lotwort::report {
 struct ShownPurchase {
     const plan::PurchaseWish* wish = nullptr;
     const plan::DrawnPurchase* drawn = nullptr;
-    const plan::PurchasePlan* plan = nullptr;
-    std::vector<Order> orders; // as they would be booked, in the plan's order
+    const plan::PurchasePlan* plan = nullptr; // the whole of it
+    std::vector<Order> orders;                // as they would be booked: the first of the plan's, all unless `until`
+    std::optional<Date> until;                // only what must be ordered by then is shown
     std::vector<plan::BrewPurchaseCost> brews;
     std::vector<plan::PackChange> changes; // where they were asked for
+    std::vector<plan::PurchasePurpose> purposes;
+    std::vector<plan::PurchaseFill> fills;
     std::string currency;
     std::string next;               // what to type next; empty: nothing
     const Booked* booked = nullptr; // with --order

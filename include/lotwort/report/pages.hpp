@@ -3,6 +3,7 @@
 
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
+#include <lotwort/plan/purchase_purpose.hpp>
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/movement.hpp>
@@ -57,6 +58,8 @@ struct PurchasePage {
     plan::DrawnPurchase drawn;
     plan::PurchasePlan plan;
     std::string currency;
+    std::vector<plan::PurchasePurpose> purposes{};
+    std::vector<plan::PurchaseFill> fills{};
 };
 [[nodiscard]] std::string purchase_page(const PurchasePage& page);
 

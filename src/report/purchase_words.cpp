@@ -1,0 +1,110 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/offer.hpp>
+#include <lotwort/report/purchase_words.hpp>
+#include <lotwort/report/text.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+constexpr double cent = 0.005;
+
+std::string money(double amount) {
+    return money_text(Money{std::llround(amount * 100.0)});
+}
+
+// Never less than what lacks, by rounding.
+std::string rounded_up(const plan::DrawnPurchase& drawn, const std::string& item, double units) {
+    return to_text(drawn.amount_of(item, std::ceil(units * 1000.0 - 1e-4) / 1000.0));
+}
+
+bool is_awaited(const plan::DrawnPurchase& drawn) {
+    return std::ranges::any_of(drawn.wanted.supplies, [](const plan::PurchaseSupply& s) { return s.ordered; });
+}
+
+} // namespace
+
+std::vector<MoneyRow> money_rows(const plan::PurchasePlan& plan, Date until) {
+    std::vector<MoneyRow> rows{{"packs", plan.goods}, {"deliveries", plan.deliveries}, {"to pay", plan.spent()}};
+    if (plan.holding <= cent && plan.left_value <= cent) return rows;
+    if (plan.holding > cent) rows.push_back({"and for keeping stock", plan.holding});
+    if (plan.left_value > cent)
+        rows.push_back({"less the worth of what is left on " + to_iso(until), -plan.left_value});
+    rows.push_back({"the plan's cost", plan.total_cost});
+    return rows;
+}
+
+std::string bound_sentence(const plan::PurchasePlan& plan) {
+    std::string text = "no plan costs less";
+    if (plan.gap > 1e-6)
+        text += fmt::format(" than {}: this one is within {} %", money(plan.bound),
+                            fixed(std::max(0.01, 100.0 * plan.gap), 2));
+    const bool is_what_is_paid = plan.holding <= cent && plan.left_value <= cent;
+    return is_what_is_paid ? text : text + " (it is the plan's cost that is made least, not the sum to pay)";
+}
+
+std::string late_sentence(const plan::DrawnPurchase& drawn, const plan::PurchaseLate& late) {
+    std::string text = fmt::format("{} of {} for {} on {}: ", rounded_up(drawn, late.item, late.amount_short),
+                                   late.item, late.brew, to_iso(late.date));
+    if (late.for_money) return text + "the budget does not reach";
+    if (!late.earliest) return text + "nobody sells it";
+    const auto days = (*late.earliest - late.date).count();
+    return text + fmt::format("to be had on {}, {} {} late", to_iso(*late.earliest), days, days == 1 ? "day" : "days");
+}
+
+std::vector<std::string> safety_sentences(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan) {
+    std::vector<std::string> says;
+    for (const plan::SafetyShort& lacks : plan.safety_short) {
+        if (std::ranges::find(plan.late, lacks.item, &plan::PurchaseLate::item) != plan.late.end()) continue;
+        says.push_back(fmt::format(
+            "safety stock of {}: after {} {} of {} lack{}; by its forecast no brew is short of it", lacks.item,
+            to_iso(lacks.day), rounded_up(drawn, lacks.item, lacks.lacks), rounded_up(drawn, lacks.item, lacks.asked),
+            drawn.wanted.budget ? ", for want of time or money" : ": nothing of it can come before then"));
+    }
+    return says;
+}
+
+std::string fill_sentence(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
+                          const plan::PurchasePlan& plan, const plan::PurchaseFill& fill, const std::string& currency) {
+    const plan::PurchaseOrderPlan& order = plan.orders[fill.order];
+    const plan::PurchaseLine& line = order.lines[fill.line];
+    const Offer& offer = wish.offers[drawn.offers[line.offer]];
+    std::string text = fmt::format("{} x {} of {} more than brews and safety stock ask for, ", fill.packs,
+                                   pack_text(offer), offer.item);
+    const auto terms = std::ranges::find(drawn.wanted.suppliers, order.supplier, &plan::SupplierTerms::name);
+    switch (fill.what) {
+    case plan::FilledFor::lower_price: {
+        const auto& steps = drawn.wanted.offers[line.offer].steps;
+        const auto step =
+            std::find_if(steps.rbegin(), steps.rend(), [&](const auto& s) { return s.packs <= line.packs; });
+        text += fmt::format("for {} a pack from {} packs on", money(line.price), step->packs);
+        break;
+    }
+    case plan::FilledFor::minimum_order:
+        text += fmt::format("for {}'s least order of {} {}", order.supplier, money(terms->minimum_order), currency);
+        break;
+    case plan::FilledFor::free_delivery:
+        text += fmt::format("for {}'s free delivery from {} {} on", order.supplier, money(*terms->free_from), currency);
+        break;
+    }
+    return fmt::format("order by {} filled up: {}", to_iso(order.order_by), text);
+}
+
+std::string nothing_sentence(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan) {
+    if (plan.late.empty())
+        return plan.below_safety
+                   ? "nothing to buy: the brews have all they need, the safety stock cannot be had in time"
+                   : "nothing to buy: what is there and on its way will do";
+    const bool for_money = std::ranges::all_of(plan.late, &plan::PurchaseLate::for_money);
+    const bool never = std::ranges::none_of(plan.late, [](const auto& late) { return late.earliest.has_value(); });
+    if (for_money) return "nothing is bought: what lacks cannot be had for the budget";
+    if (never) return "nothing that can be bought helps: nobody sells what lacks";
+    return is_awaited(drawn) ? "nothing that can be bought comes sooner than what is on its way"
+                             : "nothing that can be bought helps";
+}
+
+} // namespace lotwort::report
