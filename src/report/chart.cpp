@@ -20,7 +20,9 @@ std::string figure_of(const ChartWords& words, const std::string& drawing) {
 }
 
 std::string charts(const std::string& figures) {
-    return figures.empty() ? "" : html::element("div", figures, "class=\"charts\"");
+    if (figures.empty()) return "";
+    const bool one = figures.find("<figure>") == figures.rfind("<figure>");
+    return html::element("div", figures, one ? "class=\"charts one\"" : "class=\"charts\"");
 }
 
 } // namespace lotwort::report

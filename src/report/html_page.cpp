@@ -13,9 +13,10 @@ std::string colours(std::string_view Colour::*shade) {
     return text;
 }
 
-// Charts are drawn 360 units wide and shown between 280 and 460 pixels, as many beside each other as fit: their
-// letters stay readable on a telephone and do not shout on a wide screen. The card about one grows into what room is
-// left in its row, for the table of its figures. A table that goes on beyond its box has a shade at that edge.
+// Charts are drawn 360 units wide and shown between 280 and 460 pixels, so that their letters stay readable on a
+// telephone and do not shout on a wide screen. The cards about them stand in two columns where there is room, each
+// filled from the top, so that a short card leaves no hole beside a long one. A table that goes on beyond its box has a
+// shade at that edge.
 constexpr std::string_view layout = R"(
 *{box-sizing:border-box}
 html{--ground:var(--paper);background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,sans-serif;-webkit-text-size-adjust:100%}
@@ -27,13 +28,16 @@ p{margin:.3rem 0;max-width:44rem}
 header p,caption,.note,footer{color:var(--faint)}
 footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-size:.85rem}
 .lead{font-size:1.1rem}
-.charts{display:flex;flex-wrap:wrap;gap:1rem;align-items:flex-start;margin:.8rem 0}
-figure{margin:0;padding:.7rem;background:var(--card);border:1px solid var(--rule);flex:1 1 20rem;min-width:min(100%,20rem);max-width:34rem;--ground:var(--card)}
+.charts{columns:22rem 2;column-gap:1rem;margin:.8rem 0 -.2rem}
+.charts.one{columns:auto;max-width:34rem}
+figure{margin:0 0 1rem;padding:.7rem;background:var(--card);border:1px solid var(--rule);break-inside:avoid;--ground:var(--card)}
 figcaption{font-weight:600;margin-bottom:.4rem}
 svg{display:block;width:100%;max-width:28.75rem;height:auto}
 .note{font-size:.85rem;margin:.4rem 0}
 summary{cursor:pointer;font-size:.85rem;color:var(--copper)}
 .wide{overflow-x:auto;max-width:100%;background:linear-gradient(90deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(270deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(90deg,var(--rule),transparent .8rem),linear-gradient(270deg,var(--rule),transparent .8rem)}
+.wide+.wide{margin-top:1rem}
+.whole{white-space:nowrap}
 table{border-collapse:collapse;font-size:.85rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;padding:.3rem 0}
 th,td{text-align:left;vertical-align:top;padding:.2rem .9rem .2rem 0;border-bottom:1px solid var(--rule);font-weight:400;white-space:nowrap}
@@ -45,6 +49,7 @@ th:last-child,td:last-child,figure th:last-child,figure td:last-child{padding-ri
 figure .words{min-width:6.5rem}
 thead th{font-weight:600;border-bottom-color:var(--faint)}
 .number{text-align:right}
+@media (max-width:30rem){th,td{padding-right:.55rem}.words{min-width:6.5rem}.long{min-width:11rem}}
 :focus-visible{outline:2px solid var(--copper);outline-offset:2px}
 svg text{font:12px system-ui,sans-serif;fill:var(--ink);stroke:var(--card);stroke-width:3px;paint-order:stroke}
 svg .small{font-size:11px;fill:var(--faint)}
@@ -66,6 +71,8 @@ svg .odd{fill:var(--alert)}
 .box{border:1.5px solid var(--ink);display:inline-block;width:.9rem;height:.9rem;vertical-align:-.1rem}
 .sheet h2{margin:.8rem 0 .2rem}
 .sheet .wide table{width:100%}
+.sheet .wide+.wide{margin-top:.4rem}
+.sheet td>.blank:only-child{width:100%}
 )";
 
 // Paper is white whatever the screen was; tables that are folded on a screen are printed open.
@@ -73,15 +80,16 @@ constexpr std::string_view print = R"(
 @page{margin:12mm}
 html{font-size:10pt;background:#fff}
 body{max-width:none;padding:0}
-figure,tr{break-inside:avoid}
+tr{break-inside:avoid}
 h2{break-after:avoid}
 .wide{overflow:visible;background:none}
 summary{display:none}
 details::details-content{content-visibility:visible;display:block}
-.charts{display:block}
-figure{margin-bottom:1rem}
+.charts{columns:2}
+figure th,figure td{padding-right:.35rem;font-size:.75rem}
 svg{max-width:11cm}
 .sheet{font-size:9.5pt}
+.sheet td{padding-top:.3rem;padding-bottom:.3rem}
 .sheet h2{margin:.4rem 0 .1rem}
 )";
 

@@ -12,12 +12,31 @@ bool is_digit(char c) {
     return c >= '0' && c <= '9';
 }
 
-// A name of several words may be broken between them; a figure, or a date, with its hyphens, may not.
+// A name of several words may be broken between them, and so may figures that are listed; one figure may not.
 bool is_words(std::string_view cell) {
-    if (cell.find(' ') == std::string_view::npos || is_digit(cell.front())) return false;
-    for (std::size_t i = 1; i + 1 < cell.size(); ++i)
-        if (cell[i] == '-' && is_digit(cell[i - 1]) && is_digit(cell[i + 1])) return false;
-    return true;
+    if (cell.empty()) return false;
+    return cell.find(is_digit(cell.front()) ? ", " : " ") != std::string_view::npos;
+}
+
+// A date, or an option of a command: a line that ends at one of its hyphens spoils it.
+bool has_telling_hyphens(std::string_view word) {
+    if (word.starts_with("--")) return true;
+    for (std::size_t i = 1; i + 1 < word.size(); ++i)
+        if (word[i] == '-' && is_digit(word[i - 1]) && is_digit(word[i + 1])) return true;
+    return false;
+}
+
+// Escaped; words that must not be broken are kept whole.
+std::string running(std::string_view text) {
+    std::string out;
+    while (!text.empty()) {
+        const auto end = std::min(text.find(' '), text.size());
+        const std::string_view word = text.substr(0, end);
+        out += has_telling_hyphens(word) ? "<span class=\"whole\">" + escaped(word) + "</span>" : escaped(word);
+        if (end < text.size()) out += ' ';
+        text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    return out;
 }
 
 } // namespace
@@ -45,7 +64,9 @@ std::string element(std::string_view name, std::string_view inner, std::string_v
 }
 
 std::string of_text(std::string_view name, std::string_view text, std::string_view attributes) {
-    return element(name, escaped(text), attributes);
+    const bool may_break = name == "p" || name == "li" || attributes.find("words") != attributes.npos ||
+                           attributes.find("long") != attributes.npos;
+    return element(name, may_break ? running(text) : escaped(text), attributes);
 }
 
 std::string paragraphs(std::string_view text) {

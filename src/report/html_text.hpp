@@ -12,6 +12,7 @@ namespace lotwort::report::html {
 
 // <name attributes>inner</name>
 [[nodiscard]] std::string element(std::string_view name, std::string_view inner, std::string_view attributes = {});
+// In a paragraph, an item of a list and a cell that may be broken, dates and options of commands stay whole.
 [[nodiscard]] std::string of_text(std::string_view name, std::string_view text, std::string_view attributes = {});
 
 // A paragraph for each line of the text; a line that begins with a space goes on with the one before, as `wrapped`

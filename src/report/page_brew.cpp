@@ -198,7 +198,7 @@ std::string brew_page(const BrewPage& page) {
     else
         body += html::element("div", html::paragraphs(verdict(page.reconciled)), "class=\"lead\"");
     if (page.reconciled.fault.empty() && !brew.abandoned)
-        body += charts(efficiencies_chart(result) + flow_of_extract(result) + residuals_chart(result)) +
+        body += charts(efficiencies_chart(result) + residuals_chart(result) + flow_of_extract(result)) +
                 suspects(result) + next_time(result);
     body += went_in(page.shown) + was_read(page.shown);
     if (page.reconciled.fault.empty() && !brew.abandoned) body += quantities(result);

@@ -55,10 +55,9 @@ std::string stock_chart(const LotPage& page) {
 std::string learned_chart(const LotPage& page) {
     if (!page.learned) return "";
     const Estimate& e = page.learned->difference;
-    const std::string said = fmt::format("{} ({})", signed_pct(e.value), difference(e));
     RangeChart chart;
     chart.rows.push_back(
-        {page.learned->lot, said, 100.0 * e.value, 100.0 * e.low, 100.0 * e.high, page.learned->is_odd});
+        {page.learned->lot, difference_said(e), 100.0 * e.value, 100.0 * e.low, 100.0 * e.high, page.learned->is_odd});
     chart.axis =
         number_axis("extract against the certificate, %", std::min(0.0, 100.0 * e.low), std::max(0.0, 100.0 * e.high));
     chart.reference = 0.0;

@@ -1,5 +1,6 @@
 #include "page_parts.hpp"
 #include "html_text.hpp"
+#include "trend_words.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 
@@ -15,6 +16,12 @@ std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
 std::string share_said(const Estimate& share) {
     return fmt::format("{} % ({} to {})", fixed(100.0 * share.value, 1), fixed(100.0 * share.low, 1),
                        fixed(100.0 * share.high, 1));
+}
+
+std::string difference_said(const Estimate& share) {
+    std::string between = difference(share);
+    between.resize(between.rfind(" %"));
+    return fmt::format("{} ({})", signed_pct(share.value), between);
 }
 
 std::string part_said(double part, double whole, std::string_view unit) {

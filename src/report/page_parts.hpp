@@ -25,6 +25,9 @@ namespace lotwort::report {
 // "92.6 % (89.0 to 96.2)", of a share
 [[nodiscard]] std::string share_said(const Estimate& share);
 
+// "+0.4 % (-1.3 to +2.1)", of a share that something differs by
+[[nodiscard]] std::string difference_said(const Estimate& share);
+
 // "4.17 kg (2 %)": a part and what it is of the whole
 [[nodiscard]] std::string part_said(double part, double whole, std::string_view unit);
 

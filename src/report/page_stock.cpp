@@ -123,7 +123,10 @@ std::string brews_table(const BreweryPage& page) {
     for (const Brew& brew : page.last_brews)
         table.rows.push_back({brew.code, to_iso(brew.date), brew.recipe.value_or(""), brew.brewhouse,
                               brew.abandoned ? "given up" : std::to_string(brew.readings.size())});
-    return html::table(table, fmt::format("The last {} of {} brews", page.last_brews.size(), page.brews));
+    const std::size_t shown = page.last_brews.size();
+    return html::table(table, shown < page.brews ? fmt::format("The last {} of {} brews", shown, page.brews)
+                              : shown == 1       ? std::string("The one brew so far")
+                                                 : fmt::format("All {} brews, the last first", shown));
 }
 
 } // namespace

@@ -117,8 +117,7 @@ std::string lots_chart(const Learning& learned) {
     for (const LearnedLot* lot : lots) {
         const Estimate& e = lot->difference;
         chart.rows.push_back({fmt::format("{}{} {}", lot->is_odd ? "odd: " : "", lot->lot, lot->item),
-                              fmt::format("{} ({})", signed_pct(e.value), difference(e)), 100.0 * e.value,
-                              100.0 * e.low, 100.0 * e.high, lot->is_odd});
+                              difference_said(e), 100.0 * e.value, 100.0 * e.low, 100.0 * e.high, lot->is_odd});
         low = std::min(low, 100.0 * e.low);
         high = std::max(high, 100.0 * e.high);
         odd += lot->is_odd ? 1 : 0;

@@ -42,6 +42,8 @@ constexpr const char* measure = R"js((() => {
       if (ra.left < rb.right - 1 && rb.left < ra.right - 1 && ra.top < rb.bottom - 1 && rb.top < ra.bottom - 1)
         seen.push(a.tagName + ' upon ' + b.tagName + ': ' + a.textContent.slice(0, 30) + ' / ' + b.textContent.slice(0, 30));
     }
+  for (const word of document.querySelectorAll('.whole'))
+    if (word.checkVisibility() && word.getClientRects().length > 1) seen.push('broken: ' + word.textContent);
   if (innerWidth >= 1000)
     for (const box of document.querySelectorAll('.wide'))
       if (box.scrollWidth > box.clientWidth + 1)
