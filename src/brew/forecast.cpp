@@ -72,6 +72,7 @@ using Uncertain = Dual<sources>;
 struct Spread {
     std::array<double, sources> mean{};
     std::array<std::array<double, sources>, sources> covariance{};
+    double ln_malts = 0.0; // the malts' learned part of the conversion
     void independent(Source i, double value, double sd) {
         mean[i] = value;
         covariance[i][i] = sd * sd;
@@ -110,13 +111,14 @@ Spread learned_spread(const Recipe& recipe, const Kit& kit, const Course& c, con
         const double share = malt.mass.value() * malt.figures.extract_as_is.value / c.grist.extract_kg;
         if (const auto at = learned.malt(malt.item)) {
             takes[conversion][*at] += share;
-            ln_conversion += share * learned.mean[*at];
+            s.ln_malts += share * learned.mean[*at];
         } else {
             unknown_variance += std::pow(malt.mass.value() * malt.figures.extract_as_is.sd, 2);
         }
     }
     if (recipe.mash_rest)
         ln_conversion += learned.rest_slope_per_c * (recipe.mash_rest->value() - learned.rest_reference_c);
+    ln_conversion += s.ln_malts;
     const double hours = boil_hours(recipe), mass = c.grist.mass_kg;
     takes[lauter][1] = takes[boil_off][2] = takes[retained][3] = takes[kettle_loss][4] = 1.0;
     const std::array<double, house_figures> unit{std::exp(ln_conversion), std::exp(learned.mean[1]), hours, mass, 1.0};
@@ -377,6 +379,19 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
     f.extract_grist_kg = grist.extract_kg;
     f.brewhouse_efficiency = b.extract_fermenter_kg.value / grist.extract_kg;
     f.boil_gravity = SpecificGravity(boil_gravity(b).value);
+    const auto& mean = out.spread.mean;
+    const double malt_factor = std::exp(out.spread.ln_malts);
+    f.means = {grist.mass_kg,
+               grist.moisture_kg,
+               mean[extract],
+               malt_factor,
+               mean[conversion] / malt_factor,
+               mean[lauter],
+               mean[retained],
+               mean[boil_off],
+               mean[kettle_loss],
+               kettle_sugars.value(),
+               mean[Source::attenuation]};
     if (learned) f.learned_from_brews = learned->brews;
     if (learned && learned->packaged_share)
         f.packaged_l = estimate_of(b.fermenter_l * *learned->packaged_share, out.spread,

@@ -1,11 +1,7 @@
-// What readings are taken with, and what they mean at 20 °C.
+// What readings are taken with, and what they mean.
 #include "brew_readings.hpp"
-#include <algorithm>
 #include <fmt/format.h>
-#include <lotwort/brew/kit.hpp>
 #include <lotwort/core/format.hpp>
-#include <lotwort/wort/hydrometer.hpp>
-#include <lotwort/wort/volume.hpp>
 
 namespace lotwort::cli {
 
@@ -36,25 +32,6 @@ bool name_instrument(const Instrument& instrument, std::vector<Reading>& reading
     }
     return used;
 }
-
-std::optional<Plato> extract_of(const Reading& reading, const ReadingPlace& place) {
-    if (!reading.gravity_sg && !reading.gravity_plato && !reading.brix) return std::nullopt;
-    // alcohol bends light: Brix of fermented beer is no extract
-    if (reading.brix && reading.point == ReadingPoint::final_beer) return std::nullopt;
-    const auto kind = reading.brix ? InstrumentKind::refractometer : InstrumentKind::hydrometer;
-    const Instrument by =
-        instrument_for(reading.gravity_instrument, kind, place.brewhouse, reading.point, place.instruments);
-    if (reading.brix) return Plato(reading.brix->value() * by.brix_to_plato.value_or(1.0 / 1.04));
-    const bool corrects_itself = by.kind == InstrumentKind::density_meter;
-    const Celsius stem = by.calibration.value_or(Celsius(20.0));
-    const Celsius at = corrects_itself ? stem : reading.gravity_at.value_or(stem);
-    return reading.gravity_sg ? wort::plato_from_hydrometer(reading.gravity_sg->value(), at, stem)
-                              : wort::plato_from_hydrometer(*reading.gravity_plato, at, stem);
-}
-
-} // namespace
-
-namespace {
 
 const Instrument& instrument_called(const Book& known, const std::string& name) {
     try {
@@ -93,19 +70,12 @@ void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<
 std::vector<report::MeasuredReading> meanings(const std::vector<Reading>& readings, const ReadingPlace& place) {
     std::vector<report::MeasuredReading> out;
     for (const auto& reading : readings) {
-        report::MeasuredReading m;
-        m.reading = reading;
-        const auto extract = extract_of(reading, place);
-        if (extract) m.extract_plato = extract->value();
-        const Plato strength = extract.value_or(Plato(0.0));
-        // above 100 °C, in a kettle at the boil, the formulas end and the difference is below a reading's own
-        const Celsius at = std::min(reading.volume_at.value_or(Celsius(20.0)), Celsius(wort::most_wort_c));
-        if (reading.volume) m.volume_l = wort::volume_at(*reading.volume, strength, at, Celsius(20.0)).value();
-        if (reading.mass)
-            m.volume_l = reading.mass->value() * 1000.0 / wort::wort_density(strength, Celsius(20.0)).value();
-        if (extract && m.volume_l)
-            m.extract_kg = wort::extract_mass(Litres(*m.volume_l), Celsius(20.0), *extract).value();
-        out.push_back(std::move(m));
+        auto& m = out.emplace_back(report::MeasuredReading{reading, {}, {}});
+        try {
+            m.means = meaning_of(reading, place.brewhouse, place.instruments);
+        } catch (const Error& fault) { // a depth beyond its dip table: the others have their figures
+            m.fault = fault.what();
+        }
     }
     return out;
 }

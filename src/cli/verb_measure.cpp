@@ -76,6 +76,11 @@ Reading set_aside(const Call& call, const Brew& brew) {
     return reading;
 }
 
+std::optional<Recipe> recipe_of(const Brew& brew, const Book& book) {
+    const auto recipe = std::ranges::find(book.recipes, brew.recipe.value_or(""), &Recipe::name);
+    return recipe == book.recipes.end() ? std::nullopt : std::optional(*recipe);
+}
+
 std::string what_was_read(const std::vector<Reading>& readings, const Brew& brew) {
     std::string ids, points;
     for (const auto& reading : readings) {
@@ -123,6 +128,11 @@ Answer run(Call& call) {
     report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
     if (reads) {
         measured.remarks = reading_remarks(readings);
+        for (const auto& m : measured.readings)
+            if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
+        for (auto& remark :
+             gravity_remarks(readings, brew.readings, brew.code, recipe_of(brew, book), brewhouse, book.instruments))
+            measured.remarks.push_back(std::move(remark));
         for (auto& remark : twice_remarks(readings, brew)) measured.remarks.push_back(std::move(remark));
     }
     if (call.json()) return {report::measure_json(measured)};

@@ -1,7 +1,8 @@
+#include "answer.hpp"
 #include "brew_problem.hpp"
+#include "explain_inputs.hpp"
 #include "learn_attenuation.hpp"
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <Eigen/Core>
 #include <fmt/format.h>
@@ -10,9 +11,7 @@
 #include <lotwort/brew/mash_grist.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/explain.hpp>
-#include <lotwort/stats/shapley.hpp>
 #include <lotwort/wort/alcohol.hpp>
-#include <numeric>
 
 namespace lotwort {
 
@@ -23,86 +22,7 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-enum Cause : int { weights, malt_lots, conversion, lautering, volume, losses, attenuation, causes };
-const char* const cause_words[causes + 1] = {"weights",     "malt lots",           "conversion",
-                                             "lautering",   "boil-off and volume", "losses and top-up",
-                                             "attenuation", "reading error"};
-enum Outcome : int { original_gravity, fermenter_volume, alcohol, outcomes };
-const char* const outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "alcohol_abv_pct"};
-
-// What the forecast is a function of, one member or two a cause.
-struct Inputs {
-    double mass_kg = 0.0, moisture_kg = 0.0,
-           certified_kg = 0.0; // weights, with the extract that certificates give them
-    double malt_factor = 1.0;  // true extract over certified
-    double conversion = 0.0, lauter = 0.0;
-    double strike_l = 0.0, sparge_l = 0.0, kettle_liquor_l = 0.0, boil_off_l = 0.0;
-    double absorption_l_per_kg = 0.0, kettle_loss_l = 0.0, top_up_l = 0.0;
-    double attenuation = 0.0;
-};
-
-using Results = std::array<double, outcomes>;
-
 constexpr double attenuation_reading_sd = 0.01; // two hydrometer readings
-
-struct Constants {
-    double tun_loss_l = 0.0;
-    BrewFacts facts; // sugars and wash stages
-};
-
-Results forecast_of(const Inputs& in, const Constants& c) {
-    BrewFacts facts = c.facts;
-    facts.grist_moisture_kg = in.moisture_kg;
-    facts.grist_dry_kg = in.mass_kg - in.moisture_kg;
-    BrewState<double> s;
-    s.strike_l = in.strike_l;
-    s.sparge_l = in.sparge_l;
-    s.extract_grist_kg = in.certified_kg * in.malt_factor;
-    s.extract_mash_kg = in.conversion * s.extract_grist_kg;
-    s.retained_l = in.absorption_l_per_kg * in.mass_kg + c.tun_loss_l;
-    s.boil_off_l = in.boil_off_l;
-    s.kettle_loss_l = in.kettle_loss_l;
-    s.top_up_l = in.top_up_l;
-    s.kettle_liquor_l = in.kettle_liquor_l;
-    s.extract_kettle_kg = 0.85 * s.extract_mash_kg;
-    for (int i = 0; i < 20; ++i)
-        s.extract_kettle_kg = s.extract_mash_kg * in.lauter * balance(s, facts).lauter_expected;
-    const auto b = balance(s, facts);
-    const double plato = 100.0 * b.fermenter_fraction;
-    return {wort::specific_gravity_of(b.fermenter_fraction), b.fermenter_l,
-            wort::alcohol_by_volume_pct(plato, wort::apparent_extract_after(plato, in.attenuation))};
-}
-
-// The inputs with the causes of the set taken from `really`, the others from `planned`.
-Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
-    const auto made = [&](Cause c) -> const Inputs& { return ((set >> c) & 1U) ? really : planned; };
-    Inputs in;
-    in.mass_kg = made(weights).mass_kg;
-    in.moisture_kg = made(weights).moisture_kg;
-    in.certified_kg = made(weights).certified_kg;
-    in.malt_factor = made(malt_lots).malt_factor;
-    in.conversion = made(conversion).conversion;
-    in.lauter = made(lautering).lauter;
-    in.strike_l = made(volume).strike_l;
-    in.sparge_l = made(volume).sparge_l;
-    in.kettle_liquor_l = made(volume).kettle_liquor_l;
-    in.boil_off_l = made(volume).boil_off_l;
-    in.absorption_l_per_kg = made(losses).absorption_l_per_kg;
-    in.kettle_loss_l = made(losses).kettle_loss_l;
-    in.top_up_l = made(losses).top_up_l;
-    in.attenuation = made(attenuation).attenuation;
-    return in;
-}
-
-// Parts of every outcome, by cause.
-std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really, const Constants& c) {
-    std::vector<Results> worth(1U << causes);
-    for (unsigned set = 0; set < worth.size(); ++set) worth[set] = forecast_of(mixed(planned, really, set), c);
-    std::array<std::vector<double>, outcomes> parts;
-    for (std::size_t o = 0; o < outcomes; ++o)
-        parts[o] = stats::shapley(causes, [&](unsigned set) { return worth[set][o]; });
-    return parts;
-}
 
 struct Grist {
     std::vector<PlannedMalt> malts;
@@ -187,6 +107,7 @@ struct Happened {
     MatrixXd covariance;
     BrewModel model;
     BrewFacts facts;
+    GlobalTest test;
 };
 
 // The unknowns of a brew of one mash, in their order (joint_balance.hpp).
@@ -225,6 +146,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
             fmt::format("lotwort reconcile {} names the suspects", in.brew.code));
     h.theta = limited.solution.theta;
     h.covariance = limited.solution.covariance;
+    h.test = test_of(limited.solution);
     return h;
 }
 
@@ -235,6 +157,8 @@ Inputs inputs_at(const VectorXd& theta, const Grist& grist, const Happened& h, d
     in.mass_kg = grist.mass_kg;
     in.moisture_kg = grist.moisture_kg;
     in.certified_kg = grist.certified_kg;
+    in.sugar_kg = h.facts.kettle_sugar_kg;
+    in.sugar_water_kg = h.facts.kettle_sugar_water_kg;
     in.malt_factor = s.extract_grist_kg / grist.certified_kg;
     in.conversion = s.extract_mash_kg / s.extract_grist_kg;
     in.lauter = s.extract_kettle_kg / (s.extract_mash_kg * b.lauter_expected);
@@ -273,42 +197,44 @@ Read read_of(const ReconcileInput& in) {
     return out;
 }
 
-// The forecast of the day before: the liquor that the plan chose by the book, the rest as it was known then.
-struct Forecasted {
-    Inputs inputs;
-    Forecast by_forecast; // for its widths
-};
+// What was weighed of hops into the kettle, where they hold wort.
+std::vector<PlannedHop> weighed_hops(const ReconcileInput& in) {
+    std::vector<PlannedHop> hops;
+    for (const auto& a : in.brew.additions)
+        if (a.amount.measure == Measure::mass && in.lots.at(a.lot).item.kind == ItemKind::hop)
+            hops.push_back({a.lot, a.stage, a.minutes.value_or(Minutes(0.0)), a.amount.grams(), {}, std::nullopt});
+    return hops;
+}
 
-Forecasted forecasted(const ExplainRequest& request, const Brewhouse& known_house, const Grist& plan,
-                      const Happened& h) {
-    const Kit book = kit_of(request.brew.brewhouse), known = kit_of(known_house);
+// The forecast of the day before where no plan has left one: of what was weighed, as a plan of it would have been.
+Forecast forecast_of_weighed(const ExplainRequest& request, const Grist& grist, const Happened& h) {
+    const Kit book = kit_of(request.brew.brewhouse);
     Recipe recipe = request.brew.recipe.value_or(Recipe{});
-    if (request.brew.brew.boil) recipe.boil = request.brew.brew.boil;
+    if (!recipe.boil) recipe.boil = request.brew.brew.boil;
     const double target = request.plan && request.plan->volume ? request.plan->volume->value()
                           : request.brew.recipe                ? request.brew.recipe->volume.value()
                                                                : book.volume_l;
-    const auto expectation = [&](std::string_view id) {
-        return std::ranges::find(h.model.equations, id, &BrewEquation::id)->observed;
-    };
-    Forecasted out;
-    out.by_forecast = forecast(recipe, Litres(target), book, plan.malts, {}, Kilograms(h.facts.kettle_sugar_kg),
-                               request.learned ? &*request.learned : nullptr);
-    Inputs& in = out.inputs;
-    in.mass_kg = plan.mass_kg;
-    in.moisture_kg = plan.moisture_kg;
-    in.certified_kg = plan.certified_kg;
-    in.malt_factor = request.learned ? std::exp(learned_malts(plan, *request.learned).first) : 1.0;
-    in.conversion = known.conversion;
-    in.lauter = known.lauter_of_expected;
-    in.strike_l = out.by_forecast.strike_liquor_l;
-    in.sparge_l = out.by_forecast.sparge_liquor_l;
-    in.boil_off_l = expectation("expect:boil-off");
-    in.absorption_l_per_kg = known.absorption_l_per_kg;
-    in.kettle_loss_l = expectation("expect:kettle-loss"); // the hops' share is in it
-    in.attenuation = recipe.attenuation ? recipe.attenuation->value() / 100.0 : 0.75;
-    if (request.learned && request.learned->attenuation.contains(""))
-        in.attenuation += request.learned->attenuation.at("").difference;
-    return out;
+    return forecast(recipe, Litres(target), book, grist.malts, weighed_hops(request.brew),
+                    Kilograms(h.facts.kettle_sugar_kg), request.learned ? &*request.learned : nullptr);
+}
+
+Inputs inputs_of(const Forecast& f, double tun_loss_l) {
+    const ForecastMeans& m = f.means;
+    Inputs in;
+    in.mass_kg = m.grist_kg;
+    in.moisture_kg = m.moisture_kg;
+    in.certified_kg = m.extract_kg;
+    in.sugar_kg = m.kettle_sugar_kg;
+    in.malt_factor = m.malt_factor;
+    in.conversion = m.conversion;
+    in.lauter = m.lauter;
+    in.strike_l = f.strike_liquor_l;
+    in.sparge_l = f.sparge_liquor_l;
+    in.boil_off_l = m.boil_off_l;
+    in.absorption_l_per_kg = (m.retained_l - tun_loss_l) / m.grist_kg;
+    in.kettle_loss_l = m.kettle_loss_l;
+    in.attenuation = m.attenuation;
+    return in;
 }
 
 // First order: how every part, the reading error last, moves with the brew's unknowns and with the attenuation.
@@ -346,6 +272,23 @@ ExplainedPart part_of(std::size_t cause, double value, const VectorXd& slope, co
     return part;
 }
 
+// What reconcile finds of the same readings comes first: a split of readings that contradict each other is no more to
+// be trusted than they are. The scatter they show beyond their own is laid over every part (Birge's ratio).
+double trust(const ExplainRequest& request, const Happened& h, Explanation& out) {
+    const Reconciliation balanced = reconcile(request.brew);
+    out.test = balanced.test;
+    out.suspects = balanced.suspects;
+    const auto ratio = [](const GlobalTest& test) {
+        return test.passed ? 1.0 : std::sqrt(test.statistic / test.degrees_of_freedom);
+    };
+    out.widened = std::max(ratio(h.test), ratio(balanced.test));
+    if (balanced.test.passed && !h.test.passed)
+        out.remarks.push_back(fmt::format("the readings agree badly with what the brews before taught (p = {:.2g}): "
+                                          "every part is {:.1f} times as wide for it",
+                                          *h.test.p_value, out.widened));
+    return out.widened;
+}
+
 } // namespace
 
 Explanation explain(const ExplainRequest& request) {
@@ -355,22 +298,30 @@ Explanation explain(const ExplainRequest& request) {
     if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
     const Grist grist = weighed_grist(in);
     const Happened h = happened(in, grist, request.learned);
-    const auto planned_lots = planned_grist(request);
-    if (!planned_lots) out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
+    const auto planned_lots = request.forecast ? std::nullopt : planned_grist(request);
+    if (!request.forecast && !planned_lots)
+        out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
+    if (request.forecast && request.plan) out.plan = request.plan->code;
     if (request.learned) out.learned_from_brews = request.learned->brews;
+    const double wider = trust(request, h, out);
 
-    const auto [planned, f] = forecasted(request, in.brewhouse, planned_lots ? *planned_lots : grist, h);
-    const Constants constants{kit_of(request.brew.brewhouse).tun_loss_l, h.facts};
+    const Forecast f =
+        request.forecast ? *request.forecast : forecast_of_weighed(request, planned_lots ? *planned_lots : grist, h);
+    const Constants constants{kit_of(request.brew.brewhouse).tun_loss_l, h.facts.wash_stages};
+    const Inputs planned = inputs_of(f, constants.tun_loss_l);
     const Read read = read_of(in);
     const double original_plato = read.gravity_sg ? wort::plato(SpecificGravity(*read.gravity_sg)).value()
                                                   : 100.0 * balance(state_of(h.theta), h.facts).fermenter_fraction;
-    const double attenuated = read.final_plato ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
+    const bool fermented = read.final_plato && *read.final_plato < original_plato;
+    if (read.final_plato && !fermented)
+        out.remarks.emplace_back("no alcohol is worked out: the final gravity lies above the original");
+    const double attenuated = fermented ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
     const Inputs really = inputs_at(h.theta, grist, h, constants.tun_loss_l, attenuated);
     const auto parts = parts_of(planned, really, constants);
     const Results forecast_now = forecast_of(planned, constants), balanced = forecast_of(really, constants);
     Results outcome = balanced;
     const std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(),
-                                              read.final_plato.has_value() && read.gravity_sg.has_value()};
+                                              fermented && read.gravity_sg.has_value()};
     if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
     if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
     if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, *read.final_plato);
@@ -379,13 +330,15 @@ Explanation explain(const ExplainRequest& request) {
     const auto n = h.theta.size();
     MatrixXd covariance = MatrixXd::Zero(n + 1, n + 1);
     covariance.topLeftCorner(n, n) = h.covariance;
-    covariance(n, n) = read.final_plato ? attenuation_reading_sd * attenuation_reading_sd : 0.0;
-    const std::array<double, outcomes> widths{f.original_gravity_sg.sd, f.volume_l.sd, f.alcohol_abv_pct.sd};
+    covariance(n, n) = fermented ? attenuation_reading_sd * attenuation_reading_sd : 0.0;
+    covariance *= wider * wider;
+    const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.alcohol_abv_pct};
     for (std::size_t o = 0; o < outcomes; ++o) {
         if (o == alcohol && !was_read[alcohol]) continue;
         ExplainedOutcome e;
         e.quantity = outcome_names[o];
-        e.forecast = normal_estimate(forecast_now[o], widths[o]);
+        e.forecast = forecasts[o];
+        e.forecast.value = forecast_now[o]; // the same to the last digits, so that the parts sum to the difference
         e.outcome = outcome[o];
         e.outcome_was_read = was_read[o];
         e.difference = outcome[o] - forecast_now[o];

@@ -1,4 +1,5 @@
 #include "reading_equation.hpp"
+#include "reading_figure.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -182,6 +183,7 @@ std::optional<BrewEquation> gravity_equation(const ReconcileInput& in, const Rea
     const double step = on_scale(instrument, instrument.resolution.value_or(0.0), is_sg);
     e.own_sd = std::sqrt(std::pow(on_scale(instrument, instrument.repeatability.value_or(0.0), is_sg), 2) +
                          std::pow(share(instrument.repeatability_pct), 2) + step * step / 12.0);
+    e.own_sd = std::hypot(e.own_sd, warm_sample_sd(e));
     e.bias_sd =
         std::hypot(on_scale(instrument, instrument.bias_sd.value_or(0.0), is_sg), share(instrument.bias_sd_pct));
     return e;

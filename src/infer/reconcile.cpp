@@ -1,4 +1,5 @@
 #include "answer.hpp"
+#include "final_beer.hpp"
 #include "suspects.hpp"
 #include <algorithm>
 #include <cmath>
@@ -136,6 +137,7 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
         out.textbook_yield_pct =
             100.0 * at.kettle(model.asked).balance.extract_fermenter_kg.value / model.brews[model.asked].grist_kg;
         for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
+        add_final_beer(input, out);
     } else {
         withhold(out);
     }

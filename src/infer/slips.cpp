@@ -11,6 +11,7 @@ namespace {
 
 constexpr double litres_per_us_gallon = 3.785411784;
 constexpr double litres_per_imperial_gallon = 4.54609;
+constexpr double tellable = 0.2; // of a digit's step: known worse than this, some digit or other would always fit
 constexpr double mash_liquor_c = 75.0, boiling_c = 98.0; // where hot volumes and hot samples are usually read
 
 bool is_sg(const BrewEquation& e) {
@@ -26,28 +27,39 @@ int decimals(const BrewEquation& e) {
 
 // Digits swapped, and one digit wrong, in the figure as it is written with the scale's usual decimals.
 void digit_slips(const BrewEquation& e, std::vector<Slip>& out) {
-    const std::string written = fmt::format("{:.{}f}", e.observed, decimals(e));
-    const auto propose = [&](std::string meant, std::string_view how) {
+    const std::string written = fmt::format("{:.{}f}", e.observed - e.correction, decimals(e));
+    const double read = std::strtod(written.c_str(), nullptr);
+    const auto propose = [&](const std::string& meant, std::string_view how, double most_sd) {
         const double value = std::strtod(meant.c_str(), nullptr);
-        out.push_back({fmt::format("{} for {} ({})", written, meant, how), e.observed - value});
+        out.push_back({fmt::format("{} for {} ({})", written, meant, how), read - value, most_sd});
     };
+    constexpr double any = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i + 1 < written.size(); ++i) {
         if (written[i] == '.' || written[i + 1] == '.' || written[i] == written[i + 1]) continue;
         std::string meant = written;
         std::swap(meant[i], meant[i + 1]);
-        propose(meant, "digits swapped");
+        propose(meant, "digits swapped", any);
     }
     // the leading digit of a gravity is 1 and the last is the reading's own noise
     for (std::size_t i = is_sg(e) ? 2 : 0; i + 1 < written.size(); ++i) {
-        if (written[i] == '.') continue;
-        for (int d : {-1, 1}) {
-            const char digit = static_cast<char>(written[i] + d);
-            if (digit < '0' || digit > '9') continue;
+        if (written[i] < '0' || written[i] > '9') continue;
+        for (char digit = '0'; digit <= '9'; ++digit) {
+            if (digit == written[i]) continue;
             std::string meant = written;
             meant[i] = digit;
-            propose(meant, "one digit wrong");
+            std::string one_less = meant; // what a step of this digit is worth
+            one_less[i] = static_cast<char>(digit == '0' ? '1' : digit - 1);
+            const double step = std::abs(std::strtod(meant.c_str(), nullptr) - std::strtod(one_less.c_str(), nullptr));
+            propose(meant, "one digit wrong", std::abs(digit - written[i]) == 1 ? any : tellable * step);
         }
     }
+}
+
+// Beer's gravity where the wort's is due: less than half of the extract is left.
+bool is_fermented(const BrewEquation& e, double likely_error) {
+    if (!is_gravity(e) || e.quantity != Quantity::fermenter || e.scale == Scale::brix) return false;
+    const double zero = is_sg(e) ? 1.0 : 0.0;
+    return e.observed - zero < 0.5 * (e.observed - likely_error - zero);
 }
 
 void volume_slips(const BrewEquation& e, std::vector<Slip>& out) {
@@ -56,11 +68,11 @@ void volume_slips(const BrewEquation& e, std::vector<Slip>& out) {
     };
     if (e.at_c < 40.0)
         for (double hot : {mash_liquor_c, boiling_c})
-            out.push_back({fmt::format("a volume read hot (near {:.0f} C) and entered as cold", hot),
+            out.push_back({fmt::format("a volume read hot (near {:.0f} °C) and entered as cold", hot),
                            e.observed * (1.0 - shrink(hot, e.at_c))});
     else
         out.push_back(
-            {"a volume already brought to 20 C and entered as hot", e.observed * (1.0 - shrink(20.0, e.at_c))});
+            {"a volume already brought to 20 °C and entered as hot", e.observed * (1.0 - shrink(20.0, e.at_c))});
     out.push_back({"imperial gallons taken for US gallons",
                    e.observed * (1.0 - litres_per_imperial_gallon / litres_per_us_gallon)});
     out.push_back({"US gallons taken for imperial gallons",
@@ -79,7 +91,7 @@ void gravity_slips(const BrewEquation& e, std::vector<Slip>& out) {
         if (std::abs(e.at_c - e.calibration_c) < 2.0) {
             for (double warm : {30.0, 40.0, 50.0, 65.0})
                 out.push_back(
-                    {fmt::format("a sample read near {:.0f} C and not corrected to {:.0f} C", warm, e.calibration_c),
+                    {fmt::format("a sample read near {:.0f} °C and not corrected to {:.0f} °C", warm, e.calibration_c),
                      shift(warm)});
         } else {
             out.push_back({"a gravity that was corrected for temperature already, corrected again", -shift(e.at_c)});
@@ -138,10 +150,14 @@ std::vector<std::string> looks_like(const BrewEquation& e, double likely_error, 
     auto slips = possible_slips(e);
     const auto distance = [&](const Slip& s) { return std::abs(likely_error - s.error) / likely_error_sd; };
     const double none = std::abs(likely_error) / likely_error_sd;
-    std::erase_if(slips, [&](const Slip& s) { return distance(s) > 2.0 || distance(s) >= none; });
+    std::erase_if(slips, [&](const Slip& s) {
+        const double near = std::isfinite(s.most_sd) ? 1.5 : 2.0;
+        return distance(s) > near || distance(s) >= none || likely_error_sd > s.most_sd;
+    });
     std::ranges::stable_sort(slips, {}, distance);
     if (slips.size() > 3) slips.resize(3);
     std::vector<std::string> out;
+    if (is_fermented(e, likely_error)) out.emplace_back("the final gravity, booked at the fermenter");
     for (auto& s : slips) out.push_back(std::move(s.what));
     const bool liquor = e.quantity == Quantity::sparge_liquor || e.quantity == Quantity::strike_liquor;
     if (liquor && likely_error < 0.0)

@@ -1,9 +1,11 @@
+#include "reconcile_words.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/explain.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 
@@ -43,8 +45,9 @@ std::string share_words(double share) {
     return best->words;
 }
 
-// What a brewer can act on: the largest parts that the readings can tell, then what is left.
-std::string sentence(const ExplainedOutcome& o) {
+// What a brewer can act on: the largest parts that the readings can tell, then what is left. Shares of a difference
+// that may be a slip of the pen are no shares.
+std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
     const Words words = words_of(o.quantity);
     if (std::abs(o.difference) < 0.5 * std::pow(10.0, -words.decimals))
         return fmt::format("The {} is as forecast.", o.quantity == "volume_l"          ? "volume"
@@ -52,6 +55,7 @@ std::string sentence(const ExplainedOutcome& o) {
                                                                                        : "gravity");
     std::string text = fmt::format("The {} than forecast by {}{}: ", o.difference >= 0.0 ? words.more : words.less,
                                    fixed(std::abs(o.difference), words.decimals), words.unit);
+    if (!readings_agree) return text + "no share is named while the readings contradict each other.";
     std::vector<const ExplainedPart*> told;
     for (const auto& part : o.parts)
         if (part.told && part.difference.value * o.difference > 0.0) told.push_back(&part);
@@ -69,13 +73,32 @@ std::string sentence(const ExplainedOutcome& o) {
     return text + "; the rest is smaller than what your readings can tell.";
 }
 
+// What is wrong comes before a split that rests on it.
+std::string contradiction_text(const Explanation& explanation) {
+    if (explanation.test.passed) return "";
+    std::string text = fmt::format("The readings contradict each other ({}). ", p_text(*explanation.test.p_value));
+    if (!explanation.suspects.empty()) {
+        const Suspect& first = explanation.suspects.front();
+        text += fmt::format("Strongest suspect: {}, {}. ", subject(first), likely_error(first));
+    }
+    text += fmt::format("What follows stands on readings that contradict each other; every part is {} times as wide "
+                        "for it.",
+                        fixed(explanation.widened, 1));
+    return wrapped(text, 0) + set_aside_line(explanation.brew, explanation.suspects) + "\n";
+}
+
 std::string outcome_text(const ExplainedOutcome& o) {
     const Words words = words_of(o.quantity);
     const auto figure = [&](double value) { return fixed(value, words.decimals) + words.unit; };
-    std::string text =
-        fmt::format("\n{}: forecast {} ({} to {})\n{} {}, difference {}{}\n", words.name, figure(o.forecast.value),
-                    figure(o.forecast.low), figure(o.forecast.high), o.outcome_was_read ? "read" : "balanced",
-                    figure(o.outcome), with_sign(o.difference, words.decimals), words.unit);
+    const auto plato = [&](double value) {
+        return o.quantity == "original_gravity_sg"
+                   ? fmt::format(", {} °P", fixed(in_plato(normal_estimate(value, 0.0)).value, 1))
+                   : "";
+    };
+    std::string text = fmt::format("\n{}: forecast {}{} ({} to {})\n{} {}{}, difference {}{}\n", words.name,
+                                   figure(o.forecast.value), plato(o.forecast.value), figure(o.forecast.low),
+                                   figure(o.forecast.high), o.outcome_was_read ? "read" : "balanced", figure(o.outcome),
+                                   plato(o.outcome), with_sign(o.difference, words.decimals), words.unit);
     Table table{{{"CAUSE"}, {"PART", Align::right}, {"9 TIMES IN 10", Align::right}, {""}}, {}};
     for (const auto& part : o.parts) {
         const auto& e = part.difference;
@@ -87,14 +110,22 @@ std::string outcome_text(const ExplainedOutcome& o) {
     return text + table_text(table);
 }
 
+// Which forecast it is: a plan's own, or one of the lots as they were weighed.
+std::string forecast_words(const Explanation& explanation) {
+    const std::string whose =
+        explanation.plan.empty() ? "its forecast" : fmt::format("the forecast of its plan {}", explanation.plan);
+    const int taught = explanation.learned_from_brews;
+    if (taught == 0) return fmt::format("against {} by book and certificates", whose);
+    return fmt::format("against {} with what {} before it taught", whose,
+                       taught == 1 ? "1 brew" : fmt::format("{} brews", taught));
+}
+
 } // namespace
 
 std::string explain_text(const Explanation& explanation) {
-    std::string text = fmt::format("{}, against its forecast{}\n\n", explanation.brew,
-                                   explanation.learned_from_brews > 0
-                                       ? fmt::format(" from {} brews before", explanation.learned_from_brews)
-                                       : " by book and certificates");
-    for (const auto& o : explanation.outcomes) text += wrapped(sentence(o), 2);
+    std::string text = fmt::format("{}, {}\n\n", explanation.brew, forecast_words(explanation));
+    text += contradiction_text(explanation);
+    for (const auto& o : explanation.outcomes) text += wrapped(sentence(o, explanation.test.passed), 2);
     for (const auto& o : explanation.outcomes) text += outcome_text(o);
     text += "(parts sum to the difference; not told: smaller than the readings can tell)\n";
     for (const auto& remark : explanation.remarks) text += wrapped(remark, 2);
@@ -113,16 +144,36 @@ std::string explain_csv(const Explanation& explanation) {
     return csv;
 }
 
+namespace {
+
+void trust_json(JsonWriter& w, const Explanation& explanation) {
+    const GlobalTest& test = explanation.test;
+    w.key("test").begin_object(JsonWriter::Layout::one_line).field("statistic", test.statistic);
+    w.field("degrees_of_freedom", test.degrees_of_freedom).field("p_value", test.p_value);
+    w.field("passed", test.passed).end_object().field("widened", explanation.widened).key("suspects").begin_array();
+    for (const auto& s : explanation.suspects) {
+        w.begin_object(JsonWriter::Layout::one_line).field("reading", s.reading).field("point", s.point);
+        w.field("kind", s.kind).field("likely_error", s.likely_error).field("likely_error_sd", s.likely_error_sd);
+        w.field("unit", s.unit).field("p_value", s.p_value).field("is_expectation", s.is_expectation).end_object();
+    }
+    w.end_array();
+}
+
+} // namespace
+
 std::string explain_json(const Explanation& explanation) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/explain/1").field("brew", explanation.brew);
-    w.field("learned_from_brews", explanation.learned_from_brews).key("outcomes").begin_object();
+    w.field("learned_from_brews", explanation.learned_from_brews);
+    if (!explanation.plan.empty()) w.field("forecast_of_plan", explanation.plan);
+    trust_json(w, explanation);
+    w.key("outcomes").begin_object();
     for (const auto& o : explanation.outcomes) {
         w.key(o.quantity).begin_object().key("forecast").begin_object(JsonWriter::Layout::one_line);
         w.field("mean", o.forecast.value).field("sd", o.forecast.sd).field("low", o.forecast.low);
         w.field("high", o.forecast.high).end_object().field("outcome", o.outcome);
         w.field("outcome_was_read", o.outcome_was_read).field("difference", o.difference);
-        w.field("sentence", sentence(o)).key("parts").begin_array();
+        w.field("sentence", sentence(o, explanation.test.passed)).key("parts").begin_array();
         for (const auto& part : o.parts) {
             w.begin_object(JsonWriter::Layout::one_line)
                 .field("cause", part.cause)

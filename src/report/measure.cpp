@@ -11,9 +11,27 @@ namespace lotwort::report {
 
 namespace {
 
-std::string number(const std::optional<double>& value, int decimals, std::string_view unit = {}) {
-    if (!value) return "";
-    return fixed(*value, decimals) + (unit.empty() ? "" : " " + std::string(unit));
+std::string number(const std::optional<Estimate>& e, int decimals, std::string_view unit = {}) {
+    if (!e) return "";
+    return fixed(e->value, decimals) + (unit.empty() ? "" : " " + std::string(unit));
+}
+
+std::string sd_number(const std::optional<Estimate>& e, int decimals) {
+    return e ? fixed(e->sd, decimals) : "";
+}
+
+// A stick shows centimetres: what they came to, before the stick is dry.
+std::string depth_text(const MeasuredReading& m) {
+    if (!m.reading.depth || !m.means.volume_as_read_l) return "";
+    const Estimate &read = *m.means.volume_as_read_l, &cold = *m.means.volume_20c_l;
+    const std::string at_20 = fmt::format("{} at 20 °C", with_sd(cold.value, cold.sd, "L", 2));
+    std::string text = fmt::format("{}: {} cm by the dip table of {}{} is ", m.reading.id,
+                                   shortest(m.reading.depth->value()), word(m.reading.point),
+                                   m.reading.volume_instrument ? ", read by " + *m.reading.volume_instrument : "");
+    if (m.reading.volume_at && m.reading.volume_at->value() != 20.0)
+        text +=
+            fmt::format("{} at {} °C, ", with_sd(read.value, read.sd, "L", 2), shortest(m.reading.volume_at->value()));
+    return wrapped(text + at_20, 4);
 }
 
 } // namespace
@@ -36,11 +54,13 @@ std::string measure_text(const Measured& measured) {
         if (noted) table.columns.push_back({"NOTE", Align::left, true});
         for (const auto& m : measured.readings) {
             table.rows.push_back({m.reading.id, std::string(word(m.reading.point)), reading_text(m.reading),
-                                  number(m.volume_l, 2, "L"), number(m.extract_plato, 2, "°P"),
-                                  number(m.extract_kg, 3, "kg")});
+                                  number(m.means.volume_20c_l, 2, "L"), number(m.means.extract_plato, 2, "°P"),
+                                  number(m.means.extract_kg, 3, "kg")});
             if (noted) table.rows.back().push_back(reading_note(m.reading));
         }
         text = table_text(table);
+        for (const auto& m : measured.readings)
+            text += m.fault.empty() ? depth_text(m) : wrapped(m.fault + ": it has no figures", 4);
     }
     for (const auto& remark : measured.remarks) text += wrapped(remark, 2);
     if (measured.booked != nullptr) text += booked_line(*measured.booked);
@@ -49,11 +69,14 @@ std::string measure_text(const Measured& measured) {
 
 std::string measure_csv(const Measured& measured) {
     std::string csv =
-        csv_row({"brew", "id", "point", "read", "volume_20c_l", "extract_plato", "extract_kg", "set_aside"});
+        csv_row({"brew", "id", "point", "read", "volume_20c_l", "extract_plato", "extract_kg", "set_aside",
+                 "volume_as_read_l", "volume_20c_sd_l", "extract_sd_plato", "extract_sd_kg"});
     for (const auto& m : measured.readings)
         csv += csv_row({measured.brew, m.reading.id, std::string(word(m.reading.point)), reading_text(m.reading),
-                        number(m.volume_l, 4), number(m.extract_plato, 4), number(m.extract_kg, 5),
-                        m.reading.set_aside.value_or("")});
+                        number(m.means.volume_20c_l, 4), number(m.means.extract_plato, 4),
+                        number(m.means.extract_kg, 5), m.reading.set_aside.value_or(""),
+                        number(m.means.volume_as_read_l, 4), sd_number(m.means.volume_20c_l, 4),
+                        sd_number(m.means.extract_plato, 4), sd_number(m.means.extract_kg, 5)});
     return csv;
 }
 
@@ -63,7 +86,13 @@ std::string measure_json(const Measured& measured) {
     for (const auto& m : measured.readings) {
         w.begin_object().key("reading");
         write_json(w, m.reading);
-        w.field("volume_20c_l", m.volume_l).field("extract_plato", m.extract_plato).field("extract_kg", m.extract_kg);
+        const auto figure = [&](std::string_view name, std::string_view sd_name, const std::optional<Estimate>& e) {
+            if (e) w.field(name, e->value).field(sd_name, e->sd);
+        };
+        figure("volume_as_read_l", "volume_as_read_sd_l", m.means.volume_as_read_l);
+        figure("volume_20c_l", "volume_20c_sd_l", m.means.volume_20c_l);
+        figure("extract_plato", "extract_sd_plato", m.means.extract_plato);
+        figure("extract_kg", "extract_sd_kg", m.means.extract_kg);
         w.end_object();
     }
     w.end_array().field("remarks", measured.remarks);

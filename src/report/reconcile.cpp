@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -32,6 +33,7 @@ Axis axis_of(const Efficiencies& efficiencies) {
 }
 
 std::string share(const Estimate& e) {
+    if (e.sd <= 0.0) return fixed(100.0 * e.value, 1) + " %"; // held by a limit
     return with_sd(100.0 * e.value, 100.0 * e.sd, "%", 1);
 }
 
@@ -50,8 +52,8 @@ std::string efficiencies_text(const Efficiencies& efficiencies) {
         const auto& e = *estimated.estimate;
         std::string bar = interval_bar(e, axis.from, axis.to, bar_width);
         if (e.sd > badly_known_share) reasons += fmt::format("{} is known badly: measure more\n", said);
-        table.rows.push_back(
-            {std::string(said), share(e), interval(100.0 * e.low, 100.0 * e.high, 100.0 * e.sd, "%"), bar});
+        table.rows.push_back({std::string(said), share(e),
+                              interval(100.0 * e.low, 100.0 * e.high, std::max(100.0 * e.sd, 1.0), "%"), bar});
     }
     return table_text(table) + reasons;
 }
@@ -68,6 +70,10 @@ std::string quantities_text(const Reconciliation& result) {
         const bool badly = unit != "sg" && e.sd > 0.25 * std::abs(e.value) && e.sd > 0.1;
         table.rows.push_back(
             {said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), badly ? "known badly" : ""});
+        if (name == "original_gravity_sg") {
+            const Estimate plato = in_plato(e);
+            table.rows.push_back({"the same in plato", with_sd(plato.value, plato.sd, "°P", 2)});
+        }
     }
     return table_text(table) + "(litres at 20 °C; extract in kilograms)\n";
 }

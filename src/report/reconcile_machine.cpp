@@ -97,6 +97,7 @@ std::string reconcile_json(const ReconciledBrew& brew) {
         w.field("about", next.about).field("sd_now", next.sd_now).field("sd_then", next.sd_then).end_object();
     }
     w.end_array().field("readings_used", result.readings_used);
+    if (!result.beyond_original.empty()) w.field("beyond_original", result.beyond_original);
     w.field("textbook_yield_pct", result.textbook_yield_pct).field("remarks", result.remarks).end_object();
     return std::move(w).text();
 }

@@ -7,10 +7,6 @@ namespace lotwort::report {
 
 namespace {
 
-std::string p_text(double p) {
-    return p < 0.0001 ? "p below 0.0001" : fmt::format("p = {}", fixed(p, p < 0.01 ? 4 : 2));
-}
-
 std::string share_text(const Estimate& share) {
     return fixed(100.0 * share.value, decimals_for(100.0 * share.sd) > 0 ? 1 : 0);
 }
@@ -56,6 +52,10 @@ std::string suspect_sentence(const Reconciliation& result) {
 
 } // namespace
 
+std::string p_text(double p) {
+    return p < 0.0001 ? "p below 0.0001" : fmt::format("p = {}", fixed(p, p < 0.01 ? 4 : 2));
+}
+
 std::array<NamedEfficiency, 5> named(const Efficiencies& e) {
     return {{{"conversion", "conversion", e.conversion},
              {"lauter", "lauter", e.lauter},
@@ -65,6 +65,7 @@ std::array<NamedEfficiency, 5> named(const Efficiencies& e) {
 }
 
 std::pair<std::string, std::string> words_of_quantity(const std::string& name) {
+    if (name == "alcohol_abv_pct") return {"alcohol by volume", "pct"};
     const auto tail = name.rfind('_');
     std::string said = name.substr(0, tail);
     for (char& c : said)
@@ -84,6 +85,7 @@ std::string shown_unit(std::string_view unit) {
     if (unit == "l") return "L";
     if (unit == "plato") return "°P";
     if (unit == "brix") return "°Bx";
+    if (unit == "pct") return "%";
     if (unit == "sg" || unit == "1") return "";
     return std::string(unit);
 }
@@ -102,12 +104,29 @@ std::string likely_error(const Suspect& suspect) {
     return fmt::format("likely read {} too {}", size, suspect.likely_error > 0.0 ? "high" : "low");
 }
 
+std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& suspects) {
+    if (suspects.empty()) return "";
+    const Suspect& first = suspects.front();
+    if (first.is_expectation) {
+        const bool unwritten = (first.point == "top-up" || first.point == "kettle-liquor") && first.likely_error < 0.0;
+        return unwritten ? fmt::format("If liquor was added: lotwort measure {} {} {}L\n", brew, first.point,
+                                       fixed(-first.likely_error, 1))
+                         : "";
+    }
+    // a reading of another brew of the fermenter is told by that brew's code
+    const auto colon = first.reading.find(':');
+    const std::string whose = colon == std::string::npos ? brew : first.reading.substr(0, colon);
+    const std::string id = colon == std::string::npos ? first.reading : first.reading.substr(colon + 1);
+    return fmt::format("To leave it out: lotwort measure {} --set-aside {} --reason \"misread\"\n", whose, id);
+}
+
 std::string verdict(const ReconciledBrew& brew) {
     const auto& result = brew.result;
-    if (result.test.passed) return yield_sentence(result) + agreement_sentence(result);
+    const std::string beyond = result.beyond_original.empty() ? "" : result.beyond_original + "\n";
+    if (result.test.passed) return beyond + yield_sentence(result) + agreement_sentence(result);
     // what is wrong comes before a figure that rests on it
-    return agreement_sentence(result) + suspect_sentence(result) +
-           "With every reading as it stands: " + yield_sentence(result);
+    return beyond + agreement_sentence(result) + suspect_sentence(result) +
+           set_aside_line(result.brew, result.suspects) + "With every reading as it stands: " + yield_sentence(result);
 }
 
 } // namespace lotwort::report

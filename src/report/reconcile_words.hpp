@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 namespace lotwort::report {
 
@@ -29,6 +30,11 @@ struct NamedEfficiency {
 [[nodiscard]] std::string subject(const Suspect& suspect);
 // "likely read 2.4 ± 0.5 L too high"; of an expectation "likely 1.1 ± 0.3 L more than expected".
 [[nodiscard]] std::string likely_error(const Suspect& suspect);
+
+// "p = 0.03", "p below 0.0001"
+[[nodiscard]] std::string p_text(double p);
+// What to type about the strongest suspect, as a line of its own; empty where there is nothing.
+[[nodiscard]] std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& suspects);
 
 // The sentences to act on.
 [[nodiscard]] std::string verdict(const ReconciledBrew& brew);

@@ -89,3 +89,53 @@ TEST_CASE("what the plan meant is held against what was weighed") {
     const auto& og = outcome(e, "original_gravity_sg");
     CHECK(part(og, "weights") == doctest::Approx((og.forecast.value - 1.0) * 0.2 / 4.4).epsilon(0.15));
 }
+
+TEST_CASE("the forecast handed over is the one explained: the balance gives its means again to 1e-9") {
+    auto request = brewed(Truth{});
+    const auto& used = request.brew.lots.begin()->second;
+    const PlannedMalt malt{used.lot.code, Kilograms(4.4), malt_figures(used.item, used.lot, request.brew.brew.date)};
+    request.forecast = forecast(*request.brew.recipe, Litres(22.0), kit_of(request.brew.brewhouse), {malt},
+                                {{"hop", Stage::boil, Minutes(60.0), Grams(80.0), {8.0, 0.4, Origin::certificate}, {}}},
+                                Kilograms(0.3));
+    const auto e = explain(request);
+    CHECK(std::abs(outcome(e, "original_gravity_sg").forecast.value - request.forecast->original_gravity_sg.value) <
+          1e-9);
+    CHECK(std::abs(outcome(e, "volume_l").forecast.value - request.forecast->volume_l.value) < 1e-7);
+    // the 0.3 kg of sugar that were meant and not weighed in are missed by the weights
+    CHECK(part(outcome(e, "original_gravity_sg"), "weights") < 0.0);
+}
+
+TEST_CASE("readings that contradict each other are said so, and every part is as much wider as they scatter more") {
+    auto request = brewed(Truth{});
+    const auto agreeing = explain(request);
+    CHECK(agreeing.test.passed);
+    CHECK(agreeing.widened == 1.0);
+    CHECK(agreeing.suspects.empty());
+    for (auto& r : request.brew.brew.readings)
+        if (r.id == "kettle-full-gravity") r.gravity_sg = SpecificGravity(r.gravity_sg->value() + 0.010);
+    const auto odd = explain(request);
+    const auto balanced = reconcile(request.brew);
+    CHECK_FALSE(odd.test.passed);
+    REQUIRE(!odd.suspects.empty());
+    CHECK(odd.suspects.front().reading == balanced.suspects.front().reading);
+    // Birge: the root of chi-square over its degrees of freedom; the same readings, so the same slopes
+    const double birge = std::sqrt(balanced.test.statistic / balanced.test.degrees_of_freedom);
+    CHECK(odd.widened == doctest::Approx(birge));
+    const auto& before = outcome(agreeing, "volume_l").parts[4].difference;
+    const auto& after = outcome(odd, "volume_l").parts[4].difference;
+    CHECK(after.sd / before.sd == doctest::Approx(birge).epsilon(0.1));
+}
+
+TEST_CASE("no alcohol is explained where the final gravity lies above the original") {
+    auto request = brewed(Truth{});
+    Reading end;
+    end.id = "final";
+    end.point = ReadingPoint::final_beer;
+    end.gravity_sg = SpecificGravity(1.012);
+    request.brew.brew.readings.push_back(end);
+    CHECK(explain(request).outcomes.size() == 3);
+    request.brew.brew.readings.back().gravity_sg = SpecificGravity(1.070);
+    const auto e = explain(request);
+    CHECK(e.outcomes.size() == 2);
+    CHECK(std::ranges::any_of(e.remarks, [](const std::string& r) { return r.starts_with("no alcohol"); }));
+}

@@ -1,11 +1,15 @@
 // Slips people make, injected into a brew that is otherwise exact: the reading is named, and so is the slip.
+#include "../../src/infer/slips.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
+#include <cmath>
+#include <cstdio>
 #include <doctest/doctest.h>
 #include <functional>
 
 using namespace lotwort;
 using namespace lotwort::test;
+using infer_detail::BrewEquation, infer_detail::Scale, infer_detail::looks_like;
 
 namespace {
 
@@ -54,7 +58,7 @@ TEST_CASE("a volume at cast-out read hot and entered as cold") {
     const auto& s = r.suspects.front();
     CHECK(s.reading == "cast-out-volume");
     CHECK(s.likely_error > 0.0);
-    CHECK(says(s, "read hot (near 98 C) and entered as cold"));
+    CHECK(says(s, "read hot (near 98 °C) and entered as cold"));
 }
 
 TEST_CASE("a hot sample entered without its temperature") {
@@ -66,7 +70,7 @@ TEST_CASE("a hot sample entered without its temperature") {
     const auto r = reconcile(brew.input);
     REQUIRE(!r.suspects.empty());
     CHECK(r.suspects.front().reading == "kettle-full-gravity");
-    CHECK(says(r.suspects.front(), "a sample read near 50 C and not corrected"));
+    CHECK(says(r.suspects.front(), "a sample read near 50 °C and not corrected"));
 }
 
 TEST_CASE("US gallons taken for imperial") {
@@ -75,6 +79,48 @@ TEST_CASE("US gallons taken for imperial") {
         suspect_after("fermenter-volume", [](Reading& r) { r.volume = *r.volume * (4.54609 / 3.785411784); });
     CHECK(s.reading == "fermenter-volume");
     CHECK(says(s, "US gallons taken for imperial gallons"));
+}
+
+TEST_CASE("one digit far off is named where the error is known well enough to tell it: 14.9 for 11.9") {
+    double meant = 0.0;
+    const auto s = suspect_after("fermenter-gravity", [&](Reading& r) {
+        meant = std::round(r.gravity_sg->value() * 1000.0) / 1000.0;
+        r.gravity_sg = SpecificGravity(meant + 0.030);
+    });
+    REQUIRE(s.reading == "fermenter-gravity");
+    char words[40];
+    std::snprintf(words, sizeof words, "%.3f for %.3f (one digit wrong)", meant + 0.030, meant);
+    CHECK(says(s, words));
+}
+
+TEST_CASE("a digit far off is no explanation where any other would do as well") {
+    BrewEquation e;
+    e.kind = "volume";
+    e.scale = Scale::litres;
+    e.observed = 27.3;
+    // a litre's digit three off: told by an error known to 0.1 L, not by one known to 0.5 L
+    const auto told = [&](double sd) {
+        const auto slips = looks_like(e, 3.0, sd);
+        return std::ranges::find(slips, "27.3 for 24.3 (one digit wrong)") != slips.end();
+    };
+    CHECK(told(0.1));
+    CHECK_FALSE(told(0.5));
+}
+
+TEST_CASE("a correction of the instrument is not what was written down") {
+    BrewEquation e;
+    e.kind = "volume";
+    e.scale = Scale::litres;
+    e.correction = -0.6;
+    e.observed = 26.7; // read as 27.3
+    const auto slips = looks_like(e, 3.0, 0.1);
+    CHECK(std::ranges::find(slips, "27.3 for 24.3 (one digit wrong)") != slips.end());
+}
+
+TEST_CASE("beer's gravity where the wort's is due") {
+    const auto s = suspect_after("fermenter-gravity", [](Reading& r) { r.gravity_sg = SpecificGravity(1.010); });
+    REQUIRE(s.reading == "fermenter-gravity");
+    CHECK(s.looks_like.front() == "the final gravity, booked at the fermenter");
 }
 
 TEST_CASE("liquor added in the fermenter and not written down is said in litres") {

@@ -30,6 +30,18 @@ struct PlannedHop {
     std::optional<Celsius> temperature{}; // of a stand
 };
 
+// The means that a forecast rests on: put into the balance they give it again, so that what came otherwise can be told
+// from what was meant (infer/explain.hpp).
+struct ForecastMeans {
+    double grist_kg = 0.0, moisture_kg = 0.0, extract_kg = 0.0; // extract by the certificates
+    double malt_factor = 1.0; // true extract over certified, as learned of these malts
+    double conversion = 0.0;  // of the true extract, at the recipe's mash rest
+    double lauter = 0.0;      // against its expectation
+    double retained_l = 0.0, boil_off_l = 0.0, kettle_loss_l = 0.0;
+    double kettle_sugar_kg = 0.0;
+    double attenuation = 0.0;
+};
+
 struct Forecast {
     Estimate original_gravity_sg;
     Estimate volume_l;
@@ -45,6 +57,7 @@ struct Forecast {
     SpecificGravity boil_gravity;       // mean of kettle full and cast-out, what a utilisation curve is read at
     int learned_from_brews = 0;         // 0: everything is as stated
     std::optional<Estimate> packaged_l; // where past brews tell what is packaged of the fermenter
+    ForecastMeans means{};
 };
 
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the

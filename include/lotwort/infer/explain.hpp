@@ -6,6 +6,7 @@
 // docs/methods/learn.md.
 #pragma once
 
+#include <lotwort/brew/forecast.hpp>
 #include <lotwort/brew/learned.hpp>
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/infer/reconcile.hpp>
@@ -19,11 +20,14 @@ struct ExplainRequest {
     ReconcileInput brew;
     std::optional<Plan> plan;       // it was brewed from; without one the weights are as weighed
     std::optional<Learned> learned; // from the brews before this one; without: book and certificates
+    // What that plan foretold with these learned figures, by brew/planned_brew.hpp: then the forecast here is that one.
+    // Without it one is made of the plan's lots, or of what was weighed.
+    std::optional<Forecast> forecast = std::nullopt;
 };
 
 struct ExplainedPart {
-    std::string cause; // weights, malt lots, conversion, lautering, boil-off and volume, losses and top-up,
-                       // attenuation, reading error
+    std::string cause;   // weights, malt lots, conversion, lautering, boil-off and volume, losses and top-up,
+                         // attenuation, reading error
     Estimate difference; // in the outcome's unit
     bool told = false;   // larger than its own uncertainty (beyond its 90 % interval)
 };
@@ -39,8 +43,14 @@ struct ExplainedOutcome {
 
 struct Explanation {
     std::string brew;
+    std::string plan; // whose forecast it is; empty: of the lots as weighed
     int learned_from_brews = 0;
-    std::vector<ExplainedOutcome> outcomes; // alcohol only where the final gravity was read
+    // As reconcile has it: where the readings contradict each other, the suspects, and how many times as wide each part
+    // is taken for that, sqrt(statistic/degrees of freedom) (Birge 1932, Phys. Rev. 40, 207); 1 where they agree.
+    GlobalTest test;
+    std::vector<Suspect> suspects;
+    double widened = 1.0;
+    std::vector<ExplainedOutcome> outcomes; // alcohol only where a final gravity below the original was read
     std::vector<std::string> remarks;
 };
 

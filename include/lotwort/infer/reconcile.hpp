@@ -95,6 +95,8 @@ struct Reconciliation {
     std::vector<Suspect> suspects;                             // strongest first; empty where the test passes
     std::vector<NextReading> measure_next;                     // best first
     int readings_used = 0;
+    // "The final gravity (r4, 1.0520) is not below the original (1.0480): ..."; empty where it is, or was not read.
+    std::string beyond_original;
     std::optional<double> textbook_yield_pct; // extract collected per mass of grist, 100 F/m
     std::vector<std::string> remarks;         // what was assumed or left out, in sentences
 };

@@ -2,19 +2,17 @@
 #pragma once
 
 #include <lotwort/brew/brew.hpp>
+#include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/report/booked.hpp>
-#include <optional>
 #include <string>
 #include <vector>
 
 namespace lotwort::report {
 
-// A reading, and what it means once temperature and instrument are allowed for.
 struct MeasuredReading {
     Reading reading;
-    std::optional<double> volume_l; // at 20 C
-    std::optional<double> extract_plato;
-    std::optional<double> extract_kg;
+    ReadingMeaning means;
+    std::string fault; // why it has no meaning; empty where it has
 };
 
 struct Measured {

@@ -1,0 +1,43 @@
+// The forecast as a function of what was done and what happened, and a difference split over its causes.
+#pragma once
+
+#include <array>
+#include <lotwort/brew/balance.hpp>
+#include <vector>
+
+namespace lotwort::infer_detail {
+
+enum Cause : int { weights, malt_lots, conversion, lautering, volume, losses, attenuation, causes };
+inline constexpr const char* cause_words[causes + 1] = {"weights",     "malt lots",           "conversion",
+                                                        "lautering",   "boil-off and volume", "losses and top-up",
+                                                        "attenuation", "reading error"};
+enum Outcome : int { original_gravity, fermenter_volume, alcohol, outcomes };
+inline constexpr const char* outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "alcohol_abv_pct"};
+
+// What the forecast is a function of, one member or more a cause.
+struct Inputs {
+    double mass_kg = 0.0, moisture_kg = 0.0,
+           certified_kg = 0.0;                   // weights, with the extract that certificates give them
+    double sugar_kg = 0.0, sugar_water_kg = 0.0; // into the kettle: weights too
+    double malt_factor = 1.0;                    // true extract over certified
+    double conversion = 0.0, lauter = 0.0;
+    double strike_l = 0.0, sparge_l = 0.0, kettle_liquor_l = 0.0, boil_off_l = 0.0;
+    double absorption_l_per_kg = 0.0, kettle_loss_l = 0.0, top_up_l = 0.0;
+    double attenuation = 0.0;
+};
+
+struct Constants {
+    double tun_loss_l = 0.0;
+    double wash_stages = 2.0;
+};
+
+using Results = std::array<double, outcomes>;
+
+// Gravity SG, litres in the fermenter, alcohol by volume in per cent: the balance of brew/balance.hpp read forwards.
+[[nodiscard]] Results forecast_of(const Inputs& in, const Constants& c);
+
+// Of every outcome really less planned, by cause: Shapley values over forecast_of, which sum to that difference.
+[[nodiscard]] std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really,
+                                                                 const Constants& c);
+
+} // namespace lotwort::infer_detail
