@@ -136,13 +136,20 @@ Learned learned_of(const Wanted& w, const House& house, const FittedModel& fitte
     return next;
 }
 
+// An ordinary lot would hardly lie so far off, and with its own width it does lie off.
+bool is_odd(const FittedLot& lot) {
+    if (lot.p_value >= odd_lot_level) return false;
+    const Estimate own = lot.own_if_odd.of_exp_less_one();
+    return own.low > 0.0 || own.high < 0.0;
+}
+
 // The mean of what is known; the interval of what it may be.
 Estimate difference_of(const FittedLot& lot) {
     const Mixture& interval = lot.p_value < odd_interval_below        ? lot.if_odd
                               : lot.p_value > ordinary_interval_above ? lot.if_ordinary
                                                                       : lot.difference;
     Estimate e = interval.of_exp_less_one();
-    if (lot.p_value < odd_lot_level) return e; // named: shown as the odd lot it is taken for
+    if (is_odd(lot)) return e; // named: shown as the odd lot it is taken for
     e.value = lot.difference.of_exp_less_one().value;
     e.low = std::min(e.low, e.value);
     e.high = std::max(e.high, e.value);
@@ -153,8 +160,8 @@ void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out
     for (std::size_t i = 0; i < model.lots.size(); ++i) {
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
-        const bool odd = lot.p_value < odd_lot_level;
-        out.lots.push_back({at.lot, at.prior.item, at.uses, difference_of(lot), lot.probability_odd, lot.p_value, odd});
+        out.lots.push_back({at.lot, at.prior.item, at.uses, difference_of(lot), lot.probability_odd, lot.p_value,
+                            is_odd(lot), lot.own_if_odd.of_exp_less_one()});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)
         out.items.push_back({model.items[j].item, model.items[j].lots, fitted.items[j].of_exp_less_one()});
@@ -231,6 +238,7 @@ Learning learn(const LearnRequest& request) {
     Learning out;
     const Gathered g = gather(request, out.remarks);
     if (g.houses.empty()) return out; // no brew yet
+    out.brews = static_cast<int>(g.brews.size());
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
     const std::string name = request.brewhouse ? request.brewhouse->name : g.brews.back()->brewhouse.name;
     const House& house = model.houses[static_cast<std::size_t>(model.house_named(name))];

@@ -142,6 +142,12 @@ Drift drift_of(const HouseCharts& charts, const stats::StepEstimate& step, const
     return d;
 }
 
+// The more brews have been looked through, the more evidence chance alone comes to: the limit rises so that p in a
+// series this long stays at 5 %.
+double limit_after(int brews, double of_30) {
+    return of_30 + 2.0 * std::log(std::max(1.0, brews / 30.0));
+}
+
 } // namespace
 
 std::vector<Drift> find_drift(const LearnModel& model, const std::vector<double>& log_scales,
@@ -153,7 +159,7 @@ std::vector<Drift> find_drift(const LearnModel& model, const std::vector<double>
             const auto& conversion = charts.now[0].step;
             const auto& lauter = charts.now[1].step;
             const auto& stronger = conversion.evidence >= lauter.evidence ? conversion : lauter;
-            if (stronger.evidence <= limits.scan) continue;
+            if (stronger.evidence <= limit_after(charts.taken(), limits.scan)) continue;
             found.push_back(drift_of(charts, stronger, limits));
             const auto& other = conversion.evidence >= lauter.evidence ? lauter : conversion;
             if (other.evidence > 0.7 * stronger.evidence)

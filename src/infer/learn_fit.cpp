@@ -33,6 +33,7 @@ void add_lot(const LearnModel& model, const GaussianSolver& solver, const stats:
                         fit.variance[x] - slope * slope * (d_variance - d.variance[0]));
     out.if_odd.add(weight, fit.mean[x] + slope * (d.mean[1] - d_mean),
                    fit.variance[x] - slope * slope * (d_variance - d.variance[1]));
+    out.own_if_odd.add(weight, d.mean[1], d.variance[1]);
     out.probability_odd += weight * d.probability_wide;
     const double z2 = d.cavity_mean * d.cavity_mean / (d.cavity_variance + d.sd * d.sd);
     out.p_value += weight * stats::chi_square_upper_tail(z2, 1);

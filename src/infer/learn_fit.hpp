@@ -10,6 +10,7 @@ struct FittedLot {
     Mixture difference;
     Mixture if_odd;      // the same, taken for one of the odd ones: hardly shrunk
     Mixture if_ordinary; // taken for one of the others
+    Mixture own_if_odd;  // lot less item, taken for one of the odd ones: what p_value speaks of
     double probability_odd = 0.0;
     double p_value = 0.0; // of an ordinary lot lying so far off, averaged over the grid
 };

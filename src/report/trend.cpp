@@ -62,10 +62,27 @@ std::string lots_text(const Learning& l) {
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }
 
+// Attenuation, conversion's slopes and what is packaged are kept as fractions, and said as all else is: in per cent.
+bool is_share(std::string_view name) {
+    return name.starts_with("attenuation") || name.starts_with("conversion per") || name.starts_with("packaged");
+}
+
+// How many brews, and where not all of them taught something: how many did.
+std::string brews_text(const Trend& trend) {
+    const int taught = static_cast<int>(trend.learned.levels.size()), all = std::max(trend.learned.brews, taught);
+    const std::string many = all == 1 ? "1 brew" : fmt::format("{} brews", all);
+    return taught == all ? many : fmt::format("{}, {} of them with something to tell,", many, taught);
+}
+
 std::string others_text(const Learning& l) {
     Table table{{{"ALSO LEARNED", Align::left, true}, {"VALUE", Align::right}, {"9 TIMES IN 10", Align::right}}, {}};
-    for (const auto& [name, e] : l.others)
-        table.rows.push_back({name, with_sd(e.value, e.sd, ""), interval(e.low, e.high, e.sd, "")});
+    for (const auto& [name, e] : l.others) {
+        const bool share = is_share(name);
+        const double times = share ? 100.0 : 1.0;
+        const char* unit = share ? "%" : "";
+        table.rows.push_back({name, with_sd(times * e.value, times * e.sd, unit),
+                              interval(times * e.low, times * e.high, times * e.sd, unit)});
+    }
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }
 
@@ -111,9 +128,8 @@ std::string trend_text(const Trend& trend) {
         for (const auto& remark : l.remarks) text += wrapped(remark, 2);
         return text;
     }
-    std::string text =
-        fmt::format("{} {} on {}, {} to {}\n\n", l.levels.size(), l.levels.size() == 1 ? "brew" : "brews",
-                    trend.brewhouse, to_iso(l.levels.front().date), to_iso(l.levels.back().date));
+    std::string text = fmt::format("{} on {}, {} to {}\n\n", brews_text(trend), trend.brewhouse,
+                                   to_iso(l.levels.front().date), to_iso(l.levels.back().date));
     text += headline(l) + hints_text(l) + plots(l) + levels_text(trend) + lots_text(l) + undecided_text(l) +
             others_text(l) + scales_text(l);
     if (!l.remarks.empty()) text += "\n";

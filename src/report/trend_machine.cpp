@@ -43,7 +43,9 @@ std::string trend_json(const Trend& trend) {
             .field("item", lot.item)
             .field("uses", lot.uses);
         figures(w, lot.difference);
-        w.field("odd", lot.is_odd).field("p_value", lot.p_value).end_object();
+        w.field("odd", lot.is_odd).field("p_value", lot.p_value);
+        w.field("against_malt", lot.against_malt.value).field("against_malt_low", lot.against_malt.low);
+        w.field("against_malt_high", lot.against_malt.high).end_object();
     }
     w.end_array().key("items").begin_array();
     for (const auto& item : l.items) {
@@ -51,7 +53,7 @@ std::string trend_json(const Trend& trend) {
         figures(w, item.difference);
         w.end_object();
     }
-    w.end_array().key("brewhouse").begin_array();
+    w.end_array().field("brews", l.brews).key("brewhouse").begin_array();
     for (const auto& level : l.levels) level_json(w, level);
     w.end_array().key("drift").begin_array();
     for (const auto& d : l.drift) drift_json(w, d);

@@ -32,12 +32,21 @@ std::string headline(const Learning& l) {
                                     100.0 * std::abs(d.change), signed_pct(d.low), signed_pct(d.high), d.from_brew,
                                     d.signalled_at, d.p_value < 0.001 ? "0.001 or less" : fixed(d.p_value, 3)),
                         2);
-    for (const auto& lot : l.lots)
-        if (lot.is_odd)
-            text += wrapped(fmt::format("Lot {} ({}) is odd: {} against its certificate ({}), p = {}.", lot.lot,
-                                        lot.item, signed_pct(lot.difference.value), difference(lot.difference),
-                                        lot.p_value < 0.001 ? "0.001 or less" : fixed(lot.p_value, 3)),
-                            2);
+    std::size_t odd = 0;
+    for (const auto& lot : l.lots) {
+        if (!lot.is_odd) continue;
+        ++odd;
+        text += wrapped(fmt::format("Lot {} ({}) is odd: {} against what lots of its malt usually are ({}), p = {}; "
+                                    "against its certificate {} ({}).",
+                                    lot.lot, lot.item, signed_pct(lot.against_malt.value), difference(lot.against_malt),
+                                    lot.p_value < 0.001 ? "0.001 or less" : fixed(lot.p_value, 3),
+                                    signed_pct(lot.difference.value), difference(lot.difference)),
+                        2);
+    }
+    const double by_chance = odd_lot_level * static_cast<double>(l.lots.size());
+    if (odd > 0 && by_chance >= 1.0)
+        text += wrapped(
+            fmt::format("Of {} lots, some {} would look odd by chance alone.", l.lots.size(), fixed(by_chance, 0)), 2);
     return text.empty() ? "Nothing has moved, and no lot is odd, as far as the readings can tell.\n" : text;
 }
 

@@ -251,3 +251,49 @@ TEST_CASE("beers that measure 15 % under the curve teach the forecast to expect 
     CHECK(f.bitterness_ibu.value / plain.bitterness_ibu.value == doctest::Approx(0.85).epsilon(0.08));
     CHECK(f.bitterness_ibu.sd < plain.bitterness_ibu.sd);
 }
+
+TEST_CASE("however many brews were looked through, a drift that is named passes its own test") {
+    // breweries at rest: 4 times 300 brews hold some 2 signs that a limit for 30 brews would take for drift
+    int named = 0;
+    for (const unsigned seed : {21U, 22U, 23U, 24U}) {
+        auto wish = few(seed, 300);
+        wish.conversion_walk = 0.0005;
+        wish.lauter_walk = 0.0004;
+        const SimulatedHouse house(wish);
+        for (const auto& drift : learn(house.request).drift) {
+            ++named;
+            CHECK(drift.p_value <= 0.05);
+        }
+    }
+    CHECK(named <= 1);
+}
+
+TEST_CASE("a lot is called odd by one statistic: the interval beside its p holds no 0") {
+    int named = 0;
+    for (unsigned seed = 1; seed <= 8; ++seed) {
+        auto wish = few(300 + seed, 60);
+        wish.use = LotUse::whole_in_turn;
+        wish.missing = 0.0;
+        wish.odd_lot = 3;
+        wish.odd = -0.06;
+        const SimulatedHouse house(wish);
+        for (const auto& lot : learn(house.request).lots) {
+            const auto& own = lot.against_malt;
+            if (!lot.is_odd) continue;
+            ++named;
+            CHECK(lot.p_value < odd_lot_level);
+            CHECK((own.low > 0.0 || own.high < 0.0));
+            if (lot.lot == house.truth.odd_lot) CHECK(own.value < 0.0);
+        }
+    }
+    CHECK(named >= 4);
+}
+
+TEST_CASE("brews that teach nothing are counted among those looked at") {
+    SimulatedHouse house(few(5, 6));
+    for (auto& r : house.request.brews[2].brew.readings)
+        if (r.gravity_sg) r.gravity_sg = SpecificGravity(r.point == ReadingPoint::fermenter ? 1.12 : 1.02);
+    const auto learned = learn(house.request);
+    CHECK(learned.brews == 6);
+    CHECK(learned.levels.size() == 5);
+}

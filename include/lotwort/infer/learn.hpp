@@ -36,7 +36,9 @@ struct LearnedLot {
     Estimate difference;          // true extract against the certificate's: 0.01 is 1 % above
     double probability_odd = 0.0; // that it is one of the few far off
     double p_value = 1.0;         // of its being an ordinary lot, all else known
-    bool is_odd = false;          // named so: p below odd_lot_level
+    bool is_odd = false;          // named so: p below odd_lot_level, and the next figure's interval holds no 0
+    // What p is about: this lot's difference less what all lots of its malt share, taken for one of the few far off.
+    Estimate against_malt{};
 };
 
 struct LearnedItem {
@@ -62,8 +64,9 @@ struct Drift {
     double change = 0.0; // relative: -0.03 is 3 % lower
     double sd = 0.0;
     double low = 0.0, high = 0.0;
-    double p_value = 1.0; // of so strong a sign in a series this long without a change
-    std::string by;       // which charts signalled: step scan, ewma, cusum
+    double p_value =
+        1.0;        // of so strong a sign in a series this long without a change; 0.05 at most, else none is named
+    std::string by; // which charts signalled: step scan, ewma, cusum
     std::vector<std::string> hints;
 };
 
@@ -82,7 +85,8 @@ struct LearnedScale {
 struct Learning {
     std::vector<LearnedLot> lots;   // used ones, in order of first use
     std::vector<LearnedItem> items; // of the used lots
-    std::vector<BrewLevel> levels;  // in brew order
+    std::vector<BrewLevel> levels;  // in brew order, of the brews that taught something
+    int brews = 0;                  // looked at, those that teach nothing among them
     std::vector<Drift> drift;
     std::vector<Undecided> undecided;
     std::vector<LearnedScale> scales;
