@@ -27,6 +27,11 @@ Amount in_steps(Kilograms mass, ItemKind kind, const Brewhouse& brewhouse) {
     return Amount::of(Kilograms(steps * step));
 }
 
+Amount whole_millilitres(Litres volume) {
+    const double ml = volume.value() * 1000.0;
+    return Amount::of(Litres((ml > 0.0 ? std::max(1.0, std::round(ml)) : 0.0) / 1000.0));
+}
+
 // The recipe's lines without their amounts.
 std::vector<PlannedLine> lines_of(const PlanRequest& request) {
     std::vector<PlannedLine> lines;
@@ -166,7 +171,7 @@ void Draft::set_others() {
         if (other.mass)
             allot(line, in_steps(*other.mass * scale, line.kind, request_.brewhouse));
         else if (other.volume)
-            allot(line, Amount::of(*other.volume * scale));
+            allot(line, whole_millilitres(*other.volume * scale));
         else
             allot(line, Amount::pieces(std::llround(std::ceil(other.count.value_or(1) * scale - 1e-9))));
     }

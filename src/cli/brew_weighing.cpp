@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <iterator>
+#include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <map>
 
@@ -50,14 +51,18 @@ Weighing parse_weighing(const std::string& text, const Book& book, const std::ve
     return note;
 }
 
-// "free of pale ale malt: 20.6 kg in PAM-2, 3 kg in PAM-3"
-std::string free_text(const std::vector<LotState>& lots, const std::string& item) {
-    std::string text;
+// "free of pale ale malt: 20.6 kg in PAM-2, 3 kg in PAM-3"; what came after the day of the brew is not offered.
+std::string free_text(const std::vector<LotState>& lots, const std::string& item, Date day) {
+    std::string text, later;
     for (const auto& state : lots) {
         if (state.lot.item != item || state.lot.held || state.free().units <= 0) continue;
-        text += fmt::format("{}{} in {}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code);
+        if (state.lot.received <= day)
+            text += fmt::format("{}{} in {}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code);
+        else
+            later += fmt::format("; {} came on {}", state.lot.code, to_iso(state.lot.received));
     }
-    return text.empty() ? fmt::format("nothing is free of {}", item) : fmt::format("free of {}: {}", item, text);
+    return text.empty() ? fmt::format("nothing {} free of {}{}", later.empty() ? "is" : "was", item, later)
+                        : fmt::format("free of {}: {}", item, text);
 }
 
 [[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
@@ -106,7 +111,7 @@ std::map<std::string, Amount> parse_used(const Call& call, const std::vector<Lot
     return used;
 }
 
-void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots) {
+void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots, Date day) {
     std::vector<std::string> lacks, hints;
     for (const auto& [code, amount] : taken_by_lot(additions)) {
         const LotState& state = lot_among(lots, code);
@@ -121,13 +126,13 @@ void demand_stock(const std::vector<Addition>& additions, const std::vector<LotS
         if (!(state.on_hand < amount)) continue;
         lacks.push_back(
             fmt::format("{} holds {} of the {} to be taken", code, to_text(state.on_hand), to_text(amount)));
-        hints.push_back(free_text(lots, state.lot.item));
+        hints.push_back(free_text(lots, state.lot.item, day));
     }
     if (!lacks.empty()) refuse_shortage(lacks, hints);
 }
 
 void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
-                     const std::vector<LotState>& lots) {
+                     const std::vector<LotState>& lots, Date day) {
     std::vector<std::string> lacks, hints;
     for (std::size_t i = 0; i < planned.lines.size(); ++i) {
         const auto& reserved = planned.lines[i];
@@ -148,7 +153,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
             fmt::format("{} {} of the {} of {} that it needs",
                         code.empty() ? planned.plan.recipe + " finds" : fmt::format("plan {} reserves", code), has,
                         to_text(wanted.needed), wanted.item));
-        hints.push_back(free_text(lots, wanted.item));
+        hints.push_back(free_text(lots, wanted.item, day));
     }
     if (lacks.empty()) return;
     hints.push_back(
@@ -156,6 +161,36 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
                     planned.plan.code.empty() ? fmt::format("--recipe \"{}\"", planned.plan.recipe) : planned.plan.code,
                     planned.plan.code.empty() ? "there" : "reserved"));
     refuse_shortage(lacks, hints);
+}
+
+std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const WeighedIn& weighed,
+                                         const std::vector<LotState>& lots, const std::string& brew, Date day) {
+    std::vector<std::string> remarks;
+    for (const PlannedLine& line : planned.lines) {
+        const auto is_of_line = [&](const Addition& a) {
+            return a.stage == line.stage && (lot_among(lots, a.lot).lot.item == line.item || a.instead_of == line.item);
+        };
+        const auto is_left_out = [&](const Difference& d) { return d.weighed.units == 0 && is_of_line(d.planned); };
+        if (std::ranges::any_of(weighed.differences, is_left_out)) continue; // as was said
+        Amount given{line.needed.measure, 0};
+        bool any = false;
+        for (const Addition& a : weighed.additions) {
+            if (!is_of_line(a)) continue;
+            any = true;
+            if (a.amount.measure == given.measure) given = given + a.amount;
+        }
+        if (any &&
+            (!line.is_short() || static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)))
+            continue;
+        const std::string at = line.minutes ? fmt::format("{},{}", word(line.stage), shortest(line.minutes->value()))
+                                            : std::string(word(line.stage));
+        remarks.push_back(fmt::format(
+            "{}: {} is booked{}; {}. If more went in: lotwort brew {} --add LOT=AMOUNT@{}", line.item,
+            any ? "only " + to_text(given) : "nothing",
+            line.needed.units > 0 ? fmt::format(" of the {} that the recipe asks for", to_text(line.needed)) : "",
+            free_text(lots, line.item, day), brew, at));
+    }
+    return remarks;
 }
 
 std::vector<std::string> stock_remarks(const std::vector<Addition>& additions, const std::vector<LotState>& lots,

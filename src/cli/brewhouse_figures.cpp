@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
+#include <lotwort/core/format.hpp>
 
 namespace lotwort::cli {
 
@@ -68,6 +69,29 @@ constexpr std::array<Setter, 25> setters{{
     {"crumb", "crumb_kg", set<&Brewhouse::crumb, mass>},
 }};
 
+// No kit boils itself dry within the hour, nor leaves all of its wort behind.
+void demand_of_its_size(const Brewhouse& brewhouse) {
+    const double volume = brewhouse.volume.value();
+    const auto demand = [&](std::string_view option, const auto& stated, std::string_view unit, double typical) {
+        if (!stated || stated->value() <= volume) return;
+        throw Error(ErrorKind::refused,
+                    fmt::format("--{} of {} {} is more than the {} L that {} brews", option, shortest(stated->value()),
+                                unit, shortest(volume), brewhouse.name),
+                    fmt::format("up to {} {} is taken; typical of this size: {} {}", shortest(volume), unit,
+                                fixed(typical, 1), unit));
+    };
+    Brewhouse plain;
+    plain.volume = brewhouse.volume;
+    const Kit typical = kit_of(plain);
+    demand("boil-off", brewhouse.boil_off, "L/h", typical.boil_off_l_per_h);
+    demand("boil-off-sd", brewhouse.boil_off_sd, "L/h", typical.boil_off_sd_l_per_h);
+    demand("boil-off-level-sd", brewhouse.boil_off_level_sd, "L/h", typical.boil_off_level_sd_l_per_h);
+    demand("kettle-loss", brewhouse.kettle_loss, "L", typical.kettle_loss_l);
+    demand("kettle-loss-sd", brewhouse.kettle_loss_sd, "L", typical.kettle_loss_sd_l);
+    demand("kettle-loss-level-sd", brewhouse.kettle_loss_level_sd, "L", typical.kettle_loss_level_sd_l);
+    demand("tun-loss", brewhouse.tun_loss, "L", typical.tun_loss_l);
+}
+
 } // namespace
 
 DipMark parse_dip(const std::string& text) {
@@ -96,6 +120,7 @@ bool lay_over(const Call& call, Brewhouse& brewhouse) {
         });
         any = any || set;
     }
+    demand_of_its_size(brewhouse);
     if (brewhouse.sparge && *brewhouse.sparge != Sparge::batch && call.args.has("batch-sparges"))
         throw Error(ErrorKind::refused, "--batch-sparges goes with a batch sparge", "add --sparge batch");
     return any;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/mash_grist.hpp>
+#include <lotwort/core/format.hpp>
 
 namespace lotwort::cli {
 
@@ -64,10 +65,30 @@ Figure parse_figure(const std::string& text, const std::string& unit, std::strin
     return figure;
 }
 
-void set_figure(const Call& call, std::string_view option, const std::string& unit, std::optional<double>& absolute,
-                std::optional<double>& share) {
+// Whatever is that far off is no instrument: 20 gravity points, 5 degrees of extract, 10 degrees of heat.
+double most_spread(const std::string& unit, Litres volume) {
+    if (unit == "sg") return 0.02;
+    if (unit == "plato" || unit == "brix") return 5.0;
+    if (unit == "c") return 10.0;
+    if (unit == "cm") return 20.0;
+    if (unit == "g") return 1000.0 * volume.value() / 10.0;
+    return unit == "kg" ? volume.value() / 10.0 : volume.value() / 2.0; // a tenth of a grist's mass; half the vessel
+}
+
+// Of a deviation or a step of the scale, typed.
+Figure parse_spread(const std::string& text, const std::string& unit, std::string_view what, Litres volume) {
+    const Figure figure = parse_figure(text, unit, what);
+    const double most = figure.is_share ? 50.0 : most_spread(unit, volume);
+    if (figure.value <= most) return figure;
+    throw Error(ErrorKind::refused, fmt::format("`{}` is no believable {} of a scale in {}", text, what, unit),
+                fmt::format("it is one standard deviation, or a step: up to {} {} is taken", shortest(most),
+                            figure.is_share ? "%" : unit));
+}
+
+void set_figure(const Call& call, std::string_view option, const std::string& unit, Litres volume,
+                std::optional<double>& absolute, std::optional<double>& share) {
     const auto figure =
-        read_option(call, option, [&](const std::string& text) { return parse_figure(text, unit, option); });
+        read_option(call, option, [&](const std::string& text) { return parse_spread(text, unit, option, volume); });
     if (!figure) return;
     absolute.reset();
     share.reset();
@@ -115,6 +136,13 @@ Litres volume_of(const Book& book) {
     return volume;
 }
 
+// Of the brewhouses it may be read on; without one anything goes.
+Litres largest_volume(const Book& book) {
+    Litres largest(0.0);
+    for (const auto& brewhouse : book.brewhouses) largest = std::max(largest, brewhouse.volume);
+    return largest.value() > 0.0 ? largest : Litres(range_of<Brewhouse>("volume_l").most);
+}
+
 report::ShownInstrument shown(const Instrument& instrument, Litres volume, bool typical) {
     double at = 0.0;
     if (instrument.kind == InstrumentKind::volume_marks) at = instrument.unit == "cm" ? 30.0 : volume.value();
@@ -150,10 +178,12 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
         return parse_temperature(text, range_of<Instrument>("calibration_c"));
     });
     if (calibration) instrument.calibration = *calibration;
-    set_figure(call, "repeatability", *instrument.unit, instrument.repeatability, instrument.repeatability_pct);
-    set_figure(call, "bias-sd", *instrument.unit, instrument.bias_sd, instrument.bias_sd_pct);
+    const Litres volume = volume_of(book), largest = largest_volume(book);
+    set_figure(call, "repeatability", *instrument.unit, largest, instrument.repeatability,
+               instrument.repeatability_pct);
+    set_figure(call, "bias-sd", *instrument.unit, largest, instrument.bias_sd, instrument.bias_sd_pct);
     const auto step = read_option(call, "resolution", [&](const std::string& text) {
-        return parse_figure(text, *instrument.unit, "resolution");
+        return parse_spread(text, *instrument.unit, "resolution", largest);
     });
     if (step && step->is_share)
         throw Error(ErrorKind::refused, "the step of a scale is not a per cent", "write it in " + *instrument.unit);
@@ -176,7 +206,7 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
             return below ? -figure.value : figure.value;
         }))
         instrument.correction = *correction == 0.0 ? std::nullopt : std::optional(*correction);
-    out.remark = fill_in(instrument, volume_of(book));
+    out.remark = fill_in(instrument, volume);
     if (!is_new && instrument == *before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),
                     "say what: --bias-sd 0.0005");

@@ -2,6 +2,7 @@
 #include "shared.hpp"
 #include <fmt/format.h>
 #include <lotwort/exchange/certificate_file.hpp>
+#include <lotwort/stock/extract_basis.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/wort/colour.hpp>
 
@@ -45,11 +46,12 @@ InUnit extract_number(std::string_view text) {
 }
 
 void demand_extract(std::string_view text, const InUnit& extract) {
-    constexpr std::array<double, 3> most{100.0, 400.0, 48.0}; // pure sugar gives 100 %, 386 L°/kg, 46 ppg
-    constexpr std::array<std::string_view, 3> names{"%", "L/kg", "ppg"};
-    if (extract.value >= 0.0 && extract.value <= most[extract.unit]) return;
+    constexpr std::array<std::string_view, 3> names{"%", "L/kg", "ppg"}, malts{"80%", "308L/kg", "37ppg"};
+    const double most = most_stated(static_cast<ExtractBasis>(extract.unit * bases_per_unit));
+    if (extract.value >= 0.0 && extract.value <= most) return;
     throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable extract", text),
-                fmt::format("from 0 to {} {} is taken", most[extract.unit], names[extract.unit]));
+                fmt::format("pure sugar gives {:.0f} {}, and from 0 to that is taken; a pale malt gives some {}", most,
+                            names[extract.unit], malts[extract.unit]));
 }
 
 template <class Value, class Read>

@@ -13,11 +13,11 @@ namespace {
 void demand_believable(const LotCount& count) {
     const Lot& lot = count.state.lot;
     const Amount most = std::max(lot.received_amount, count.booked);
-    if (count.counted.units / 10 <= most.units) return;
+    if (count.counted.units <= most.units + most.units / 2) return; // a sack is not weighed wrong by half
     throw Error(ErrorKind::refused,
                 fmt::format("{} of {} counted, and only {} of it ever came", to_text(count.counted), lot.code,
                             to_text(lot.received_amount)),
-                "look at the unit, and at the lot on the sack");
+                "look at the unit, and at the lot on the sack; what came besides is received as a lot of its own");
 }
 
 } // namespace

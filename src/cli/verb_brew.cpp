@@ -105,11 +105,13 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
     if (brew.fermented_with) demand_brew(day.brews, *brew.fermented_with, brew.date);
     brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
     brew.additions = weighed.additions;
-    demand_stock(brew.additions, day.lots);
+    demand_stock(brew.additions, day.lots, brew.date);
 
     report::ShownBrew out = shown(day, brew);
     out.differences = weighed.differences;
     out.remarks = stock_remarks(brew.additions, day.lots, brew.date, plan);
+    for (auto& dropped : dropped_remarks(planned, weighed, day.lots, brew.code, brew.date))
+        out.remarks.push_back(std::move(dropped));
     if (std::ranges::any_of(brew.additions, [](const Addition& a) { return a.stage == Stage::dry; }))
         out.remarks.emplace_back("dry hops are taken out of stock now, so that no other brew is promised them");
     Book part;
@@ -143,7 +145,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
         const auto without = without_promises(plan, day.lots);
         PlanRequest fresh = plan_request(again, day.book, without);
         fresh.learned = learned;
-        demand_reserved(planned, draw_up_plan(fresh), notes, day.lots);
+        demand_reserved(planned, draw_up_plan(fresh), notes, day.lots, call.on());
     }
     return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
 }
@@ -163,7 +165,7 @@ Answer from_recipe(Call& call, const Day& day) {
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (call.args.has("add")) return brewed(call, day, planned, nullptr, weigh_in({}, notes));
-    if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots);
+    if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots, call.on());
     return brewed(call, day, planned, nullptr, weigh_in(planned_additions(planned), notes));
 }
 
@@ -244,8 +246,8 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
     }
     WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));
-    demand_stock(weighed.additions, day.lots);
     const Date on = call.args.has("on") ? call.on() : std::max(brew.date, call.on());
+    demand_stock(weighed.additions, day.lots, on);
     for (auto& addition : weighed.additions)
         if (on != brew.date) addition.on = on;
     Brew more = brew;

@@ -41,6 +41,17 @@ std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
     return Retest{call.on(), *found};
 }
 
+// What no malt of its moisture can hold would stand in the way of every later answer about the lot.
+void demand_possible(Call& call, const Lot& lot) {
+    const Item& item = known_item(call.ledger().definitions(), lot.item);
+    if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
+    try {
+        (void)malt_figures(item, lot, call.on());
+    } catch (const Error& fault) {
+        throw of_option("extract", fault);
+    }
+}
+
 // Codes for new lots of an item: what --as says, or the next ones that are free.
 void give_codes(Call& call, std::vector<Lot>& lots) {
     std::vector<std::string> taken;
@@ -123,6 +134,7 @@ Answer run(Call& call) {
     std::optional<report::Booked> booked;
     if (retest) {
         state.lot.retests.push_back(*retest);
+        if (retest->found.extract) demand_possible(call, state.lot);
         Book part;
         part.lots.push_back(state.lot);
         const auto entry = call.book(part, EntryKind::retest, fmt::format("retested {}", state.lot.code));

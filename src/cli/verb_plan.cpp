@@ -5,11 +5,15 @@
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <lotwort/brew/recipe_gravity.hpp>
+#include <lotwort/core/typed.hpp>
 #include <lotwort/report/plan.hpp>
 
 namespace lotwort::cli {
 
 namespace {
+
+constexpr SpecificGravity typical_gravity(1.048);
 
 constexpr Positional positionals[] = {
     {"RECIPE", "to brew; or the code of an open plan, to see it again", true},
@@ -21,7 +25,7 @@ constexpr Option options[] = {
     {"brewhouse", "NAME", "to brew on; the only one unless given"},
     {"pin", "LOT[=AMOUNT]", "take of this lot before others, so much of it where it is said; 0kg: none of it", true},
     {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
-    {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given"},
+    {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given; or 0.5P"},
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
 };
@@ -33,12 +37,23 @@ void demand_to_come(Date day, Date today) {
                             to_iso(today), to_iso(day)));
 }
 
-double parse_within(const std::string& text) {
+// A difference of specific gravity, or of degrees Plato at the recipe's own.
+double parse_within(const std::string& text, const Recipe& recipe) {
+    constexpr double most = 0.05;
     double value = 0.0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (fault != std::errc{} || end != text.data() + text.size() || !(value > 0.0) || value > 0.05)
+    bool is_number = fault == std::errc{} && end == text.data() + text.size();
+    if (!is_number && fault == std::errc{} && value > 0.0) {
+        const Typed typed = parse_typed(text);
+        if (const auto* plato = std::get_if<Plato>(&typed.value); plato != nullptr && !typed.sd && !typed.at) {
+            value =
+                gravity_difference(std::min(*plato, Plato(20.0)), recipe.original_gravity.value_or(typical_gravity));
+            is_number = true;
+        }
+    }
+    if (!is_number || !(value > 0.0) || value > most)
         throw Error(ErrorKind::refused, "`" + text + "` is not a difference of gravity",
-                    "write it as specific gravity, above 0 and up to 0.05: 0.002");
+                    "write it as specific gravity, above 0 and up to 0.05: 0.002; or in degrees Plato: 0.5P");
     return value;
 }
 
@@ -60,7 +75,9 @@ PlanRequest parse(Call& call, const Book& book) {
         throw Error(ErrorKind::refused,
                     fmt::format("recipe `{}` states no original gravity to aim at", request.recipe.name),
                     "give the recipe original_gravity_sg, or leave --aim out");
-    request.within_sg = read_option(call, "within", parse_within).value_or(request.within_sg);
+    request.within_sg = read_option(call, "within", [&](const std::string& text) {
+                            return parse_within(text, request.recipe);
+                        }).value_or(request.within_sg);
     return request;
 }
 

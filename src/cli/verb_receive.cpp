@@ -9,6 +9,7 @@
 #include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/report/receive.hpp>
+#include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/order_rest.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -102,6 +103,17 @@ void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
                     "look at the certificate, and at the item");
 }
 
+// What no malt of that moisture can hold would stand in the way of every later answer about the lot.
+void demand_possible(const Item& item, const Lot& lot) {
+    if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
+    if (!lot.certificate || !lot.certificate->extract) return;
+    try {
+        (void)malt_figures(item, lot, lot.received);
+    } catch (const Error& fault) {
+        throw of_option("extract", fault);
+    }
+}
+
 // One generation more than the oldest yeast that was pitched; yeast as it was bought counts nothing.
 void harvest(Call& call, const Item& item, const std::string& code, Lot& lot) {
     if (item.kind != ItemKind::yeast)
@@ -165,6 +177,7 @@ Delivery parse(Call& call, const std::vector<std::string>& taken = {}) {
     lot.code = code ? parse_code(call, *code) : free_code(call, item.name, taken);
     if (std::ranges::find(taken, lot.code) != taken.end())
         throw Error(ErrorKind::refused, fmt::format("two lots are called {}", lot.code), "give one another code");
+    demand_possible(item, lot);
     return delivery;
 }
 
@@ -292,6 +305,13 @@ std::vector<Lot> one_delivery(Call& call, const Order& order) {
     return packs_of(call, delivery.lot);
 }
 
+// "PAM-2", "PAM-2, CM-1": by which they are found again in the history.
+std::string named(const std::vector<Lot>& lots) {
+    std::string text;
+    for (const Lot& lot : lots) text += (text.empty() ? "" : ", ") + lot.code;
+    return text;
+}
+
 void demand_of_order(const Call& call) {
     for (const char* other : {"delivery", "from-brew", "supplier"})
         if (call.args.has(other))
@@ -324,8 +344,7 @@ Answer of_order(Call& call, const std::string& code) {
     for (const Lot& lot : part.lots) order.received.push_back(lot.code);
     part.orders.push_back(order);
     const auto what = part.lots.empty() ? fmt::format("closed order {}: {}", code, *reason)
-                                        : fmt::format("received {} {} of order {}", part.lots.size(),
-                                                      part.lots.size() == 1 ? "lot" : "lots", code);
+                                        : fmt::format("received {} of order {}", named(part.lots), code);
     const auto entry = call.book(part, part.lots.empty() ? EntryKind::order : EntryKind::receive, what);
     received.part = part;
     received.booked = {entry, call.dry_run(), part.lots.empty() ? "lotwort buy" : "lotwort stock --lots"};

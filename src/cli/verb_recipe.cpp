@@ -124,6 +124,24 @@ Answer add(Call& call) {
     return {call.json() ? report::recipe_added_json(added) : report::recipe_added_text(added)};
 }
 
+// What the lines need of each item beyond what is free of it on the day.
+std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled, std::vector<LotState> lots, Date day) {
+    std::vector<report::ScaledRecipe::Lack> lacks;
+    for (const PlannedLine& line : scaled.lines) {
+        const Allotment given = reserve(lots, line.item, line.needed, day);
+        promise(lots, given.taken);
+        if (given.missing.units == 0) continue;
+        const auto known = std::ranges::find_if(lacks, [&](const auto& lack) {
+            return lack.item == line.item && lack.missing.measure == given.missing.measure;
+        });
+        if (known == lacks.end())
+            lacks.push_back({line.item, given.missing});
+        else
+            known->missing = known->missing + given.missing;
+    }
+    return lacks;
+}
+
 Answer scale(Call& call, const Book& book) {
     constexpr std::string_view write = "lotwort recipe scale NAME 30L";
     PlanRequest request;
@@ -137,7 +155,8 @@ Answer scale(Call& call, const Book& book) {
     } else {
         request.brewhouse = chosen_brewhouse(book, call.args.text("brewhouse"));
     }
-    const report::ScaledRecipe scaled{request.recipe, request.brewhouse.name, draw_up_plan(request)};
+    report::ScaledRecipe scaled{request.recipe, request.brewhouse.name, draw_up_plan(request), {}};
+    scaled.lacking = lacking_of(scaled.scaled, call.ledger().lots(), request.date);
     return {call.json() ? report::recipe_scaled_json(scaled) : report::recipe_scaled_text(scaled)};
 }
 

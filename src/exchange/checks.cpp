@@ -3,6 +3,9 @@
 #include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/stock/extract_basis.hpp>
+#include <lotwort/stock/malt.hpp>
 #include <map>
 #include <set>
 #include <tuple>
@@ -20,12 +23,25 @@ bool is_in(std::string_view word, const List& list) {
     return std::ranges::find(list, word) != list.end();
 }
 
+// As it is little, and yet with its moisture taken off more than there is of dry matter.
+template <class Holder>
+void check_dry_extract(const Holder& holder, ExtractBasis basis, const Report& report) {
+    try {
+        (void)fine_dry_extract(holder.extract->value(), basis, holder.moisture.value_or(Percent(0.0)));
+    } catch (const Error& fault) {
+        report("extract_pct", fault.what());
+    }
+}
+
 // L deg/kg or ppg under a per cent basis is the slip that makes an extract of 300 %.
 template <class Holder>
 void check_extract(const Holder& holder, const Report& report) {
-    if (!holder.extract || holder.extract->value() <= 100.0) return;
+    if (!holder.extract) return;
     const ExtractBasis basis = holder.extract_basis.value_or(ExtractBasis::fine_dry);
-    if (basis > ExtractBasis::coarse_as_is) return;
+    if (holder.extract->value() <= most_stated(basis)) return check_dry_extract(holder, basis, report);
+    if (basis > ExtractBasis::coarse_as_is)
+        return report("extract_pct", fmt::format("{} is more than pure sugar gives on the basis {}, {:.1f}",
+                                                 holder.extract->value(), word(basis), most_stated(basis)));
     report("extract_pct", fmt::format("{} is more than the malt itself; on the basis {} it is a per cent by mass",
                                       holder.extract->value(), word(basis)));
 }

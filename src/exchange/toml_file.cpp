@@ -1,13 +1,32 @@
 #include "record_reader.hpp"
+#include <lotwort/brew/recipe_gravity.hpp>
 #include <lotwort/exchange/toml_file.hpp>
 
 namespace lotwort {
 
 namespace {
 
-struct RecipeFile {
-    std::vector<Recipe> recipe;
+// A recipe may state its target in degrees Plato.
+struct WrittenRecipe {
+    Recipe recipe;
+    std::optional<Plato> original_extract;
 };
+
+Recipe settled(const WrittenRecipe& written) {
+    Recipe recipe = written.recipe;
+    if (written.original_extract) recipe.original_gravity = gravity_of(*written.original_extract);
+    return recipe;
+}
+
+struct RecipeFile {
+    std::vector<WrittenRecipe> recipe;
+};
+
+void check(const WrittenRecipe& written, const Report& report) {
+    if (written.original_extract && written.recipe.original_gravity)
+        return report("original_gravity_plato", "stands beside original_gravity_sg; state one of them");
+    check(settled(written), report);
+}
 
 bool has_field(const Document& document, std::string_view field) {
     for (std::uint32_t name = 1; name < document[0].end; name = document[name + 1].end)
@@ -16,6 +35,19 @@ bool has_field(const Document& document, std::string_view field) {
 }
 
 } // namespace
+
+template <>
+struct NameOf<WrittenRecipe> {
+    static constexpr std::string_view field = NameOf<Recipe>::field;
+    static std::string_view of(const WrittenRecipe& written) { return NameOf<Recipe>::of(written.recipe); }
+};
+
+template <>
+struct ExchangeFields<WrittenRecipe> {
+    static constexpr auto list =
+        joined(flat(&WrittenRecipe::recipe),
+               Fields{field("original_gravity_plato", &WrittenRecipe::original_extract, {0.0, 40.0})});
+};
 
 template <>
 struct ExchangeFields<RecipeFile> {
@@ -38,7 +70,9 @@ std::vector<Recipe> read_recipe_toml(std::string_view text, std::string_view sou
     else
         reader.read(0, file.recipe.emplace_back());
     faults.throw_if_any();
-    return std::move(file.recipe);
+    std::vector<Recipe> recipes;
+    for (const WrittenRecipe& written : file.recipe) recipes.push_back(settled(written));
+    return recipes;
 }
 
 BrewhouseFile read_brewhouse_toml(std::string_view text, std::string_view source) {

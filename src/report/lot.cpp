@@ -110,6 +110,11 @@ std::string hop_text(const HopAge& hop) {
 }
 
 std::string figures_text(const LotAnswer& answer) {
+    if (!answer.fault.empty())
+        return report::wrapped(fmt::format("\n{}: no brew can be reckoned with it. A retest mends it: lotwort lot {} "
+                                           "--retest --extract 81% --basis fine-dry",
+                                           answer.fault, answer.state.lot.code),
+                               2);
     if (!answer.malt && !answer.hop) return "";
     std::string text = "\nIn use today\n";
     const auto figure = [&](std::string_view what, const Figure& f, std::string_view unit, double scale = 1.0) {

@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/plan.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
@@ -51,6 +53,7 @@ void estimate_json(JsonWriter& w, std::string_view name, const Estimate& estimat
 void forecast_json(JsonWriter& w, const Forecast& f) {
     w.key("forecast").begin_object();
     estimate_json(w, "original_gravity_sg", f.original_gravity_sg);
+    estimate_json(w, "original_extract_plato", in_plato(f.original_gravity_sg));
     estimate_json(w, "volume_l", f.volume_l);
     estimate_json(w, "colour_ebc", f.colour_ebc);
     estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
@@ -102,6 +105,9 @@ std::string forecast_text(const Forecast& f) {
         table.rows.push_back({what, with_sd(e.value, e.sd, unit, decimals), interval(e.low, e.high, e.sd, unit)});
     };
     row("original gravity", f.original_gravity_sg, "", 4);
+    const Estimate plato = in_plato(f.original_gravity_sg);
+    table.rows.push_back({"the same in plato", with_sd(plato.value, plato.sd, "°P", 1),
+                          interval(plato.low, plato.high, std::max(plato.sd, 1.0), "°P")});
     row("in the fermenter", f.volume_l, "L", 1);
     row("colour", f.colour_ebc, "EBC", 1);
     row("bitterness", f.bitterness_ibu, "IBU", 0);
@@ -130,12 +136,12 @@ std::string plan_text(const DrawnPlan& drawn) {
     const auto& planned = drawn.planned;
     const auto& plan = planned.plan;
     std::string text = fmt::format("{}: {} on {}, {} L on {}\n\n", plan.code, plan.recipe, to_iso(plan.date),
-                                   shortest(plan.volume->value()), plan.brewhouse.value_or(""));
+                                   round_litres(plan.volume->value()), plan.brewhouse.value_or(""));
     text += forecast_text(planned.forecast) + "\n" + lines_text(planned) + shortages_text(planned) + "\n" +
             liquor_text(planned);
     if (planned.on_target && planned.forecast.learned_from_brews > 0)
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
-                            shortest(planned.within_sg));
+                            shortest(std::round(planned.within_sg * 1e5) / 1e5));
     for (const auto& remark : planned.remarks) text += wrapped(remark, 2);
     if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
     return text;
@@ -196,7 +202,7 @@ std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<Pla
                 {}};
     for (const auto& plan : plans)
         table.rows.push_back({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
-                              plan.volume ? fmt::format("{} L", shortest(plan.volume->value())) : "",
+                              plan.volume ? fmt::format("{} L", round_litres(plan.volume->value())) : "",
                               std::to_string(plan.reserved.size())});
     return table_text(table) + lacks_text(lacks);
 }

@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -13,8 +15,8 @@ std::string gravity_text(const std::optional<SpecificGravity>& gravity) {
 }
 
 std::string head_text(const Recipe& recipe) {
-    std::string text = fmt::format("{}: {} L", recipe.name, shortest(recipe.volume.value()));
-    if (recipe.original_gravity) text += ", original gravity " + gravity_text(recipe.original_gravity);
+    std::string text = fmt::format("{}: {} L", recipe.name, round_litres(recipe.volume.value()));
+    if (recipe.original_gravity) text += ", original gravity " + gravity_and_plato(recipe.original_gravity->value());
     text += "\n";
     const auto line = [&](std::string_view what, const std::string& value) {
         text += fmt::format("  {:<18} {}\n", what, value);
@@ -32,20 +34,20 @@ std::string head_text(const Recipe& recipe) {
 }
 
 std::string grist_amount(const GristLine& line) {
-    return line.mass    ? to_text(Amount::of(*line.mass))
+    return line.mass    ? to_be_weighed(Amount::of(*line.mass))
            : line.share ? fmt::format("{} %", shortest(line.share->value()))
                         : "";
 }
 
 std::string hop_amount(const HopLine& line) {
-    return line.mass         ? to_text(Amount::of(*line.mass))
+    return line.mass         ? to_be_weighed(Amount::of(*line.mass))
            : line.bitterness ? fmt::format("for {} IBU", shortest(line.bitterness->value()))
                              : "";
 }
 
 std::string other_amount(const OtherLine& line) {
-    if (line.mass) return to_text(Amount::of(*line.mass));
-    if (line.volume) return to_text(Amount::of(*line.volume));
+    if (line.mass) return to_be_weighed(Amount::of(*line.mass));
+    if (line.volume) return to_be_weighed(Amount::of(*line.volume));
     return to_text(Amount::pieces(line.count.value_or(1)));
 }
 
@@ -98,7 +100,7 @@ std::string recipe_list_text(const std::vector<Recipe>& recipes) {
                  {"OTHERS", Align::right}},
                 {}};
     for (const auto& recipe : recipes)
-        table.rows.push_back({recipe.name, fmt::format("{} L", shortest(recipe.volume.value())),
+        table.rows.push_back({recipe.name, fmt::format("{} L", round_litres(recipe.volume.value())),
                               gravity_text(recipe.original_gravity),
                               recipe.boil ? fmt::format("{} min", shortest(recipe.boil->value())) : "",
                               std::to_string(recipe.grist.size()), std::to_string(recipe.hops.size()),
@@ -142,10 +144,26 @@ std::string recipe_added_json(const AddedRecipes& added) {
     return std::move(w).text();
 }
 
+namespace {
+
+// What of it is not in stock, in one line; a plan says which lots.
+std::string stock_text(const ScaledRecipe& scaled) {
+    std::string lacks;
+    for (const auto& lack : scaled.lacking)
+        lacks += fmt::format("{}{} of {}", lacks.empty() ? "" : ", ", to_be_weighed(lack.missing), lack.item);
+    const std::string plan = fmt::format("lotwort plan \"{}\" --volume {}L", scaled.recipe.name,
+                                         round_litres(scaled.scaled.plan.volume->value()));
+    return wrapped(lacks.empty() ? fmt::format("all of it is in stock and free today; next: {}", plan)
+                                 : fmt::format("not in stock: {}; which lots it would take: {} --dry-run", lacks, plan),
+                   2);
+}
+
+} // namespace
+
 std::string recipe_scaled_text(const ScaledRecipe& scaled) {
     const auto& plan = scaled.scaled;
-    std::string text =
-        fmt::format("{} for {} L on {}\n\n", scaled.recipe.name, shortest(plan.plan.volume->value()), scaled.brewhouse);
+    std::string text = fmt::format("{} for {} L on {}\n\n", scaled.recipe.name, round_litres(plan.plan.volume->value()),
+                                   scaled.brewhouse);
     Table table = lines_table();
     for (const auto& line : plan.lines)
         table.rows.push_back(
@@ -154,10 +172,11 @@ std::string recipe_scaled_text(const ScaledRecipe& scaled) {
     const auto& f = plan.forecast;
     text += fmt::format("\nliquor: {} L to mash with, {} L to sparge with (at 20 °C)\n", fixed(f.strike_liquor_l, 1),
                         fixed(f.sparge_liquor_l, 1));
-    text += fmt::format("expected: original gravity {}, {} L\n",
+    const Estimate plato = in_plato(f.original_gravity_sg);
+    text += fmt::format("expected: original gravity {} ({}), {} L\n",
                         with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4),
-                        with_sd(f.volume_l.value, f.volume_l.sd, {}, 1));
-    return text;
+                        with_sd(plato.value, plato.sd, "°P", 1), with_sd(f.volume_l.value, f.volume_l.sd, {}, 1));
+    return text + stock_text(scaled);
 }
 
 std::string recipe_scaled_json(const ScaledRecipe& scaled) {
@@ -171,6 +190,12 @@ std::string recipe_scaled_json(const ScaledRecipe& scaled) {
         w.begin_object(JsonWriter::Layout::one_line).field("line", line.line).field("item", line.item);
         w.field("stage", word(line.stage)).field("minutes", line.minutes);
         write_amount_field(w, "needed", line.needed);
+        w.end_object();
+    }
+    w.end_array().key("lacking").begin_array();
+    for (const auto& lack : scaled.lacking) {
+        w.begin_object(JsonWriter::Layout::one_line).field("item", lack.item);
+        write_amount_field(w, "missing", lack.missing);
         w.end_object();
     }
     w.end_array().field("strike_liquor_l", plan.forecast.strike_liquor_l);

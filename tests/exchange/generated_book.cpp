@@ -2,6 +2,7 @@
 #include "../../src/exchange/exchange_fields.hpp"
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/stock/extract_basis.hpp>
 
 namespace lotwort::test {
 
@@ -155,7 +156,9 @@ private:
 
 template <class Extract>
 void cap_extract(std::optional<Percent>& extract, const Extract& basis) {
-    if (extract && (!basis || *basis <= ExtractBasis::coarse_as_is)) extract = Percent(extract->value() / 5.0);
+    // of 0 to 500 what is possible, of the wettest malt too: 30 % of water leave 70 % for extract
+    const double most = 0.7 * most_stated(basis.value_or(ExtractBasis::fine_dry));
+    if (extract) extract = Percent(extract->value() / 500.0 * most);
 }
 
 void Maker::settle(Item& item) {

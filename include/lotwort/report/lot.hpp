@@ -19,6 +19,7 @@ struct LotAnswer {
     std::vector<Movement> movements;
     std::optional<MaltFigures> malt; // what holds today, of a malt or sugar
     std::optional<HopAge> hop;       // of a hop, aged to today
+    std::string fault{};             // why a malt has no figures; empty where it has
     std::optional<Money> value;      // of what is on hand, at cost
     std::string currency;
     std::optional<Booked> booked; // a retest

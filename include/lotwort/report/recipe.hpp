@@ -28,6 +28,11 @@ struct ScaledRecipe {
     Recipe recipe;
     std::string brewhouse;
     PlannedBrew scaled;
+    struct Lack {
+        std::string item;
+        Amount missing; // beyond what is free today, lines of one item together
+    };
+    std::vector<Lack> lacking;
 };
 [[nodiscard]] std::string recipe_scaled_text(const ScaledRecipe& scaled);
 [[nodiscard]] std::string recipe_scaled_json(const ScaledRecipe& scaled); // "scaled"

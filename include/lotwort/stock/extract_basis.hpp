@@ -22,6 +22,16 @@ struct BasisParts {
     return {scale[index / 4], index % 4 >= 2, index % 2 == 1};
 }
 
+// The most that can be stated on a basis: pure sucrose, 100 % of the malt, and in thin wort, where a gram lends most,
+// 386.4 L deg/kg or 46.3 ppg (malt_analysis.hpp).
+[[nodiscard]] inline double most_stated(ExtractBasis basis) {
+    constexpr double thin_g_per_l = 10.0;
+    const auto unit = static_cast<std::size_t>(basis) / 4;
+    if (unit == 0) return 100.0;
+    const double litre_degrees = litre_degrees_of_sucrose(thin_g_per_l);
+    return unit == 1 ? litre_degrees : litre_degrees / litre_degrees_per_ppg;
+}
+
 // moisture and difference in per cent and points
 template <class Real>
 [[nodiscard]] constexpr Real fine_dry_of(Real stated, ExtractBasis basis, Real moisture, Real difference) {
