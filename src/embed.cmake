@@ -1,4 +1,4 @@
-# Text files that the program carries: the ledger's migrations and the help pages. Each becomes one C++
+# Text files that the program carries: the ledger's migrations, the help pages and the shells' completions. Each becomes one C++
 # source with the texts as raw string literals, made anew whenever a file changes.
 
 function(lotwort_embed target variable header)
@@ -20,4 +20,9 @@ endfunction()
 function(lotwort_embed_pages target)
   file(GLOB files CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/docs/commands/*.md)
   lotwort_embed(${target} embedded_pages lotwort/cli/embedded.hpp ${files})
+endfunction()
+
+function(lotwort_embed_completions target)
+  set(folder ${PROJECT_SOURCE_DIR}/src/completion)
+  lotwort_embed(${target} embedded_completions lotwort/cli/embedded.hpp ${folder}/bash ${folder}/zsh ${folder}/fish)
 endfunction()

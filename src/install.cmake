@@ -19,11 +19,12 @@ add_custom_command(TARGET lotwort POST_BUILD ${writing} COMMENT "Writing the man
 
 install(TARGETS lotwort RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT program)
 install(FILES ${manuals} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
-install(FILES src/completion/lotwort.bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
+install(FILES src/completion/bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
         RENAME lotwort COMPONENT program)
-install(FILES src/completion/_lotwort DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions COMPONENT program)
-install(FILES src/completion/lotwort.fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d
-        COMPONENT program)
+install(FILES src/completion/zsh DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions
+        RENAME _lotwort COMPONENT program)
+install(FILES src/completion/fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d
+        RENAME lotwort.fish COMPONENT program)
 install(FILES README.md docs/exchange.md docs/exchange.schema.json docs/ledger.md DESTINATION ${CMAKE_INSTALL_DOCDIR}
         COMPONENT program)
 

@@ -3,7 +3,9 @@
 #include "next_steps.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/cli/command.hpp>
+#include <lotwort/cli/embedded.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/utf8.hpp>
@@ -76,6 +78,16 @@ void demand_text(const std::vector<std::string>& words) {
                 near.empty() ? "lotwort alone lists the verbs" : near);
 }
 
+std::string completion_of(const std::string& shell) {
+    std::vector<std::string> shells;
+    for (const EmbeddedText& script : embedded_completions()) {
+        if (script.name == shell) return std::string(script.text);
+        shells.emplace_back(script.name);
+    }
+    throw Error(ErrorKind::usage, fmt::format("there is no completion for `{}`", shell),
+                fmt::format("write one of: {}", fmt::join(shells, ", ")));
+}
+
 } // namespace
 
 Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
@@ -84,6 +96,7 @@ Answer dispatch(const std::vector<std::string>& words, const Surroundings& surro
     if (words.front() == "--help" || words.front() == "-h") return {help_text("lotwort")};
     if (words.front() == "--version") return {std::string(version_line)};
     if (words.front() == "--manual" && words.size() == 2) return {manual_page(words.back())};
+    if (words.front() == "--completion" && words.size() == 2) return {completion_of(words.back())};
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words.front());

@@ -6,5 +6,7 @@
 namespace lotwort {
 
 [[nodiscard]] const std::vector<EmbeddedText> &embedded_pages();
+// The scripts of src/completion, named by their shells.
+[[nodiscard]] const std::vector<EmbeddedText> &embedded_completions();
 
 } // namespace lotwort
