@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/exchange/csv.hpp>
+#include <set>
 
 namespace lotwort::cli {
 
@@ -48,26 +49,52 @@ std::optional<std::size_t> column_called(const CsvTable& table, const std::strin
     return static_cast<std::size_t>(found - table.header.begin());
 }
 
+// What is wrong with a mapping, all of it, and what to do; a thing that is said again is told once.
+class MappingFaults {
+public:
+    template <class Act>
+    void look(Act&& act) {
+        try {
+            act();
+        } catch (const Error& fault) {
+            if (std::ranges::find(whats_, fault.what()) == whats_.end()) whats_.emplace_back(fault.what());
+            if (std::ranges::find(hints_, fault.hint()) == hints_.end()) hints_.push_back(fault.hint());
+        }
+    }
+    void throw_if_any() const {
+        if (!whats_.empty())
+            throw Error(ErrorKind::refused, fmt::format("{}", fmt::join(whats_, "\n")),
+                        fmt::format("{}", fmt::join(hints_, "\n")));
+    }
+
+private:
+    std::vector<std::string> whats_, hints_;
+};
+
 // What --map and --set say; columns that are headed by a meaning's own word need not be named.
 Sources sources_of(const Call& call, const CsvTable& table, const std::string& file) {
     Sources sources;
+    MappingFaults faults;
     const auto add = [&](const std::string& meaning, const Source& source) {
         if (!sources.emplace(meaning, source).second)
             throw Error(ErrorKind::refused, fmt::format("{} is said twice", meaning), "say it once");
     };
-    for (const auto& text : call.args.all("map")) {
-        auto [meaning, source] = parse_pair("map", text);
-        source.place = column_called(table, source.heading);
-        if (!source.place)
-            throw Error(ErrorKind::refused, fmt::format("{} has no column `{}`", file, source.heading),
-                        fmt::format("it has: {}", fmt::join(table.header, ", ")));
-        add(meaning, source);
-    }
-    for (const auto& text : call.args.all("set")) {
-        auto [meaning, source] = parse_pair("set", text);
-        source.value = source.heading;
-        add(meaning, source);
-    }
+    for (const auto& text : call.args.all("map"))
+        faults.look([&] {
+            auto [meaning, source] = parse_pair("map", text);
+            source.place = column_called(table, source.heading);
+            add(meaning, source);
+            if (!source.place)
+                throw Error(ErrorKind::refused, fmt::format("{} has no column `{}`", file, source.heading),
+                            fmt::format("it has: {}", fmt::join(table.header, ", ")));
+        });
+    for (const auto& text : call.args.all("set"))
+        faults.look([&] {
+            auto [meaning, source] = parse_pair("set", text);
+            source.value = source.heading;
+            add(meaning, source);
+        });
+    faults.throw_if_any();
     for (const auto meaning : meanings)
         if (const auto place = column_called(table, std::string(meaning)); place && !sources.contains(meaning))
             sources[std::string(meaning)] = {place, "", std::string(meaning), ""};
@@ -101,27 +128,23 @@ public:
         std::string text = with_decimal_point(cell(meaning), separator_);
         if (text.empty()) return text;
         if (!(text[0] >= '0' && text[0] <= '9') && text[0] != '-' && text[0] != '.')
-            throw Error(ErrorKind::refused,
-                        fmt::format("{}: `{}` is no figure", sources_.find(meaning)->second.heading, text), "");
+            throw Error(ErrorKind::refused, fmt::format("`{}` is no figure", text), "");
         if (is_plain_number(text)) text += sources_.find(meaning)->second.unit;
         return text;
     }
     [[nodiscard]] std::string taken_at(std::string_view meaning, std::string_view temperature) const {
         std::string text = figure(meaning);
-        const std::string at = figure(temperature);
+        const std::string at = temperature.empty() ? "" : figure(temperature);
         if (!text.empty() && !at.empty()) text += "@" + at;
         return text;
     }
-    // The words of `measure` that the row comes to; the point alone where nothing was read.
-    [[nodiscard]] std::vector<std::string> words() const {
-        std::vector<std::string> words{cell("point")};
-        const std::string ph = figure("ph");
-        for (const std::string& word :
-             {taken_at("volume", "volume-at"), taken_at("depth", "volume-at"), figure("mass"),
-              taken_at("gravity", "gravity-at"), ph.empty() ? "" : "pH" + ph, figure("temperature")})
-            if (!word.empty()) words.push_back(word);
-        return words;
+    // Where a meaning stands in the file: ", column Vol" of a table's column.
+    [[nodiscard]] std::string place_of(std::string_view meaning) const {
+        const auto source = sources_.find(meaning);
+        if (source == sources_.end() || !source->second.place) return "";
+        return ", column " + source->second.heading;
     }
+    [[nodiscard]] std::size_t line() const { return row_.line; }
 
 private:
     const CsvRow& row_;
@@ -157,29 +180,86 @@ bool says_the_same(const Reading& known, const Reading& read) {
     return same == read;
 }
 
+// What a row can say beside the point, as one word of `measure` each.
+struct Figure {
+    std::string_view meaning, temperature;
+};
+constexpr std::array<Figure, 6> figures{{{"volume", "volume-at"},
+                                         {"depth", "volume-at"},
+                                         {"mass", ""},
+                                         {"gravity", "gravity-at"},
+                                         {"ph", ""},
+                                         {"temperature", ""}}};
+
+// What is wrong with the lines of a file, each with its line and column.
+class LineFaults {
+public:
+    explicit LineFaults(const std::string& file) : file_(file) {}
+
+    // False where it throws; what the row says of it has been told before where it is the same.
+    template <class Act>
+    bool holds(const Row& row, std::string_view meaning, Act&& act) {
+        try {
+            act();
+            return true;
+        } catch (const Error& e) {
+            if (row.line() != line_) {
+                line_ = row.line();
+                ++lines_;
+                of_line_.clear();
+            }
+            const std::string what = fmt::format("{}{}", e.what(), e.hint().empty() ? "" : " (" + e.hint() + ")");
+            if (of_line_.insert(what).second)
+                text_ += fmt::format("\n{}: line {}{}: {}", file_, row.line(), row.place_of(meaning), what);
+            return false;
+        }
+    }
+    void throw_if_any() const {
+        if (lines_ == 0) return;
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} {} of {} cannot be used{}", lines_, lines_ == 1 ? "line" : "lines", file_, text_),
+                    "nothing was booked: mend the file or the --map, and import it again");
+    }
+
+private:
+    const std::string& file_;
+    std::size_t line_ = 0, lines_ = 0;
+    std::set<std::string> of_line_;
+    std::string text_;
+};
+
 // The brews that the log speaks of, each with what it has and what is new.
 class Brews {
 public:
-    explicit Brews(Call& call) : call_(call), book_(call.ledger().definitions()) {}
+    Brews(Call& call, LineFaults& faults) : call_(call), faults_(faults), book_(call.ledger().definitions()) {}
 
     void take(const Row& row) {
-        const auto words = row.words();
-        if (words.size() == 1) return; // the logger was on, and nothing was read
-        Told& told = told_of(row.cell("brew"));
-        const ReadingPlace place{told.so_far, known_brewhouse(book_, told.so_far.brewhouse), book_.instruments};
-        for (Reading& reading : parse_readings(words, place)) {
-            reading.at = time_in(row.cell("at"));
-            reading.run = small_number(row.cell("run"), "run", 20);
-            reading.mash = small_number(row.cell("mash"), "mash", 9);
-            const auto known = std::ranges::find_if(
-                told.unmatched, [&](const Reading& other) { return says_the_same(other, reading); });
-            if (known != told.unmatched.end()) {
-                told.unmatched.erase(known);
-                continue;
+        Words words;
+        bool good = true;
+        for (const auto& [meaning, temperature] : figures)
+            good &= faults_.holds(row, meaning, [&] {
+                const std::string said = row.taken_at(meaning, temperature);
+                if (!said.empty()) words.emplace_back(meaning, meaning == "ph" ? "pH" + said : said);
+            });
+        if (good && words.empty()) return; // the logger was on, and nothing was read
+        Reading common;
+        good &= faults_.holds(row, "at", [&] { common.at = time_in(row.cell("at")); });
+        good &= faults_.holds(row, "run", [&] { common.run = small_number(row.cell("run"), "run", 20); });
+        good &= faults_.holds(row, "mash", [&] { common.mash = small_number(row.cell("mash"), "mash", 9); });
+        Told* told = nullptr;
+        if (!faults_.holds(row, "brew", [&] { told = &told_of(row.cell("brew")); })) return;
+        const ReadingPlace place{told->so_far, known_brewhouse(book_, told->so_far.brewhouse), book_.instruments};
+        if (!each_can_be(row, words, place) || !good) return;
+        faults_.holds(row, "", [&] {
+            std::vector<std::string> all{row.cell("point")};
+            for (const auto& [meaning, word] : words) all.push_back(word);
+            for (Reading& reading : parse_readings(all, place)) {
+                reading.at = common.at;
+                reading.run = common.run;
+                reading.mash = common.mash;
+                add(*told, reading);
             }
-            told.so_far.readings.push_back(reading);
-            told.fresh.readings.push_back(std::move(reading));
-        }
+        });
     }
 
     [[nodiscard]] Book part() const {
@@ -190,10 +270,33 @@ public:
     }
 
 private:
+    using Words = std::vector<std::pair<std::string_view, std::string>>; // of `measure`, under their meanings
     struct Told {
         Brew so_far, fresh;
         std::vector<Reading> unmatched; // of the ledger, that no row has said again
     };
+
+    // The point, and then each figure by itself, so that all faults of a row are told.
+    bool each_can_be(const Row& row, const Words& words, const ReadingPlace& place) {
+        const std::string point = row.cell("point");
+        if (!from_word<ReadingPoint>(point))
+            return faults_.holds(row, "point", [&] { (void)parse_readings({point}, place); });
+        bool good = true;
+        for (const auto& [meaning, word] : words)
+            good &= faults_.holds(row, meaning, [&] { (void)parse_readings({point, word}, place); });
+        return good;
+    }
+
+    void add(Told& told, Reading& reading) {
+        const auto known =
+            std::ranges::find_if(told.unmatched, [&](const Reading& other) { return says_the_same(other, reading); });
+        if (known != told.unmatched.end()) {
+            told.unmatched.erase(known);
+            return;
+        }
+        told.so_far.readings.push_back(reading);
+        told.fresh.readings.push_back(std::move(reading));
+    }
 
     Told& told_of(const std::string& code) {
         if (const auto known = codes_.find(code); known != codes_.end()) return told_.at(known->second);
@@ -210,6 +313,7 @@ private:
     }
 
     Call& call_;
+    LineFaults& faults_;
     Book book_;
     std::map<std::string, Told> told_;
     std::map<std::string, std::string> codes_; // as the rows spell them
@@ -220,20 +324,10 @@ private:
 Book readings_from_log(Call& call, const std::string& text, const std::string& source) {
     const CsvTable table = read_csv(text, source);
     const Sources sources = sources_of(call, table, source);
-    Brews brews(call);
-    std::string faults;
-    std::size_t count = 0;
-    for (const CsvRow& row : table.rows) try {
-            brews.take(Row(row, sources, table.separator));
-        } catch (const Error& e) {
-            faults += fmt::format("\n{}: line {}: {}{}", source, row.line, e.what(),
-                                  e.hint().empty() ? "" : " (" + e.hint() + ")");
-            ++count;
-        }
-    if (count > 0)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} {} of {} cannot be used{}", count, count == 1 ? "line" : "lines", source, faults),
-                    "nothing was booked: mend the file or the --map, and import it again");
+    LineFaults faults(source);
+    Brews brews(call, faults);
+    for (const CsvRow& row : table.rows) brews.take(Row(row, sources, table.separator));
+    faults.throw_if_any();
     return brews.part();
 }
 

@@ -65,8 +65,18 @@ TEST_CASE("every line that cannot be used is named, and none is booked") {
     const Said said = b.run("import FOLDER/log.csv --readings --set brew=B1");
     CHECK(said.status == 1);
     CHECK(said.error.starts_with("4 lines of "));
-    for (const char* line : {"line 3: `fermentor`", "line 4: `26:00`", "line 5: `900L`", "line 6: `20`"})
+    for (const char* line : {"line 3, column point: `fermentor`", "line 4, column at: `26:00`",
+                             "line 5, column volume: `900L`", "line 6, column volume: `20`"})
         CHECK_MESSAGE(said.error.find(line) != std::string::npos, line, " in ", said.error);
     CHECK(said.error.find("line 2") == std::string::npos);
     CHECK_FALSE(Json::parse(b.done("export"))["brews"][0].contains("readings"));
+
+    // a line that is wrong in several places is told of all of them
+    b.write("log.csv", "Gyle,Where,Vol,SG,When\nB1,fermenter,900L,abc,26:00\nB7,fermentor,20L,1.9,\n");
+    const Said many = b.run("import FOLDER/log.csv --readings --map brew=Gyle --map point=Where --map volume=Vol "
+                            "--map gravity=SG --map at=When");
+    CHECK(many.error.starts_with("2 lines of "));
+    for (const char* place : {"line 2, column Vol: `900L`", "line 2, column SG: `abc`", "line 2, column When: `26:00`",
+                              "line 3, column Gyle: there is no brew `B7`"})
+        CHECK_MESSAGE(many.error.find(place) != std::string::npos, place, " in ", many.error);
 }
