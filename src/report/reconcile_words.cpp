@@ -47,6 +47,7 @@ std::string suspect_sentence(const Reconciliation& result) {
     std::string text = fmt::format("Strongest suspect: {}, {}.", subject(first), likely_error(first));
     if (!first.cannot_be_told_from.empty())
         text += fmt::format(" It cannot be told from {}.", fmt::join(first.cannot_be_told_from, ", "));
+    if (!first.looks_like.empty()) text += fmt::format(" It looks like {}.", first.looks_like.front());
     return text + without_sentence(first) + "\n";
 }
 
