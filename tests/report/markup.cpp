@@ -81,7 +81,9 @@ private:
                 demand(take(">"), "a tag without its end");
                 return node;
             }
-            node.children.push_back(element());
+            Node child = element();
+            if (child.name == "span") node.text += child.text; // a word among others, kept whole
+            node.children.push_back(std::move(child));
         }
     }
 

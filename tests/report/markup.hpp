@@ -12,7 +12,7 @@ struct Node {
     std::string name;
     std::map<std::string, std::string> attributes;
     std::vector<Node> children;
-    std::string text;                                                            // its own, entities undone
+    std::string text; // its own and its spans', entities undone
     [[nodiscard]] std::vector<const Node*> all(const std::string& wanted) const; // of its descendants
 };
 
