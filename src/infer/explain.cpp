@@ -278,6 +278,8 @@ double trust(const ExplainRequest& request, const Happened& h, Explanation& out)
     const Reconciliation balanced = reconcile(request.brew);
     out.test = balanced.test;
     out.suspects = balanced.suspects;
+    if (balanced.readings_used == 0)
+        out.remarks.emplace_back("nothing has been read yet: what the balance has is the forecast again");
     const auto ratio = [](const GlobalTest& test) {
         return test.passed ? 1.0 : std::sqrt(test.statistic / test.degrees_of_freedom);
     };

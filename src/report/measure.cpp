@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
@@ -36,32 +35,74 @@ std::string depth_text(const MeasuredReading& m) {
 
 } // namespace
 
-std::string measure_text(const Measured& measured) {
-    std::string text;
-    if (measured.readings.empty())
-        text = fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full 28L@95C 1.040@20C\n",
-                           measured.brew, measured.brew);
-    else {
-        const bool noted =
-            std::ranges::any_of(measured.readings, [](const auto& m) { return !reading_note(m.reading).empty(); });
-        Table table{{{"ID"},
-                     {"POINT"},
-                     {"READ", Align::left, true},
-                     {"AT 20 °C", Align::right},
-                     {"EXTRACT", Align::right},
-                     {"IN ALL", Align::right}},
-                    {}};
-        if (noted) table.columns.push_back({"NOTE", Align::left, true});
-        for (const auto& m : measured.readings) {
-            table.rows.push_back({m.reading.id, std::string(word(m.reading.point)), reading_text(m.reading),
-                                  number(m.means.volume_20c_l, 2, "L"), number(m.means.extract_plato, 2, "°P"),
-                                  number(m.means.extract_kg, 3, "kg")});
-            if (noted) table.rows.back().push_back(reading_note(m.reading));
+namespace {
+
+bool reads_both(const Reading& r) {
+    return (r.volume || r.depth || r.mass) && (r.gravity_sg || r.gravity_plato || r.brix);
+}
+
+Reading volume_of(Reading r) {
+    r.gravity_sg.reset();
+    r.gravity_plato.reset();
+    r.brix.reset();
+    r.gravity_at.reset();
+    return r;
+}
+
+Reading gravity_of(Reading r) {
+    r.volume.reset();
+    r.depth.reset();
+    r.mass.reset();
+    r.volume_at.reset();
+    r.temperature.reset();
+    r.ph.reset();
+    return r;
+}
+
+// apart: a volume and a gravity of one reading stand in two rows.
+Table readings_table(const std::vector<MeasuredReading>& readings, bool apart) {
+    Table table{{{"ID"},
+                 {"POINT"},
+                 {"READ", Align::left, apart},
+                 {"AT 20 °C", Align::right},
+                 {"EXTRACT", Align::right},
+                 {"IN ALL", Align::right}},
+                {}};
+    for (const auto& m : readings) {
+        const Reading& r = m.reading;
+        const std::string litres = number(m.means.volume_20c_l, 2, "L"),
+                          extract = number(m.means.extract_plato, 2, "°P"),
+                          in_all = number(m.means.extract_kg, 3, "kg"), point(word(r.point));
+        if (apart && reads_both(r)) {
+            table.rows.push_back({r.id, point, reading_text(volume_of(r)), litres});
+            table.rows.push_back({"", "", reading_text(gravity_of(r)), "", extract, in_all});
+        } else {
+            table.rows.push_back({r.id, point, reading_text(r), litres, extract, in_all});
         }
-        text = table_text(table);
-        for (const auto& m : measured.readings)
-            text += m.fault.empty() ? depth_text(m) : wrapped(m.fault + ": it has no figures", 4);
     }
+    return table;
+}
+
+std::string readings_text(const std::vector<MeasuredReading>& readings) {
+    std::string text = table_text(readings_table(readings, false));
+    if (display_width(text.substr(0, text.find('\n'))) > line_width) text = table_text(readings_table(readings, true));
+    // notes beside the figures would cut them short
+    for (const auto& m : readings)
+        if (const std::string note = reading_note(m.reading); !note.empty())
+            text += wrapped(fmt::format("{}: {}", m.reading.id, note), 4);
+    for (const auto& m : readings)
+        text += m.fault.empty() ? depth_text(m) : wrapped(m.fault + ": it has no figures", 4);
+    return text;
+}
+
+} // namespace
+
+std::string measure_text(const Measured& measured) {
+    std::string text =
+        measured.readings.empty()
+            ? fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full 28L@95C 1.040@20C\n",
+                          measured.brew, measured.brew)
+            : readings_text(measured.readings);
     for (const auto& remark : measured.remarks) text += wrapped(remark, 2);
     if (measured.booked != nullptr) text += booked_line(*measured.booked);
     return text;

@@ -168,3 +168,15 @@ TEST_CASE("explain's forecast is its plan's, to the last digit, learned or not")
                   doctest::Approx(planned[quantity][part].get<double>()).epsilon(1e-6));
     CHECK(holds(b.done("explain B2"), "against the forecast of its plan P2 with what 1 brew before it taught"));
 }
+
+TEST_CASE(
+    "a reading is never cut short: notes stand below the figures, a gravity below its volume where it is narrow") {
+    Brewed b;
+    b.done("brewhouse instrument \"kettle marks with a long name\" --kind volume-marks");
+    const std::string said = b.done(
+        "measure B1 kettle-full 28.55L@95.5C 1.0405@22.5C --instrument \"kettle marks with a long name\" --at 14:05");
+    CHECK(said.find("…") == std::string::npos);
+    CHECK(holds(said, "r1 kettle-full 28.55 L at 95.5 °C "));
+    CHECK(holds(said, "1.0405 at 22.5 °C"));
+    CHECK(said.find("\nr1: 14:05, by kettle marks with a long name\n") != std::string::npos);
+}

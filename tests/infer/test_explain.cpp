@@ -126,6 +126,13 @@ TEST_CASE("readings that contradict each other are said so, and every part is as
     CHECK(after.sd / before.sd == doctest::Approx(birge).epsilon(0.1));
 }
 
+TEST_CASE("a brew of which nothing was read has nothing to explain, and that is said") {
+    auto request = brewed(Truth{});
+    request.brew.brew.readings.clear();
+    const auto e = explain(request);
+    CHECK(std::ranges::any_of(e.remarks, [](const std::string& r) { return r.starts_with("nothing has been read"); }));
+}
+
 TEST_CASE("no alcohol is explained where the final gravity lies above the original") {
     auto request = brewed(Truth{});
     Reading end;
