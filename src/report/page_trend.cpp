@@ -199,7 +199,7 @@ std::string learned_parts(const Trend& trend) {
 std::string brewhouse_page(const Trend& trend, Date today) {
     const auto& levels = trend.learned.levels;
     const std::string brews = levels.empty()
-                                  ? "no brews yet"
+                                  ? "no brew to learn from yet"
                                   : fmt::format("{} {}, {} to {}", levels.size(), levels.size() == 1 ? "brew" : "brews",
                                                 to_iso(levels.front().date), to_iso(levels.back().date));
     return html::whole({"The brewhouse" + (trend.brewhouse.empty() ? "" : ": " + trend.brewhouse),
