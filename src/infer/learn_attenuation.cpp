@@ -119,7 +119,7 @@ void learn_attenuation(const std::vector<Fermented>& beers, Learning& out) {
         out.next.attenuation[yeast] = {mean, sd, counts[yeast]};
         const auto [level, level_sd] = moments(unknown, false, 0.0);
         out.others.emplace_back("attenuation" + (yeast.empty() ? std::string() : " by " + yeast) +
-                                    " against what recipes state",
+                                    " against the recipes",
                                 normal_estimate(level, level_sd));
     }
     if (!yeasts.contains("")) { // any other yeast
