@@ -40,10 +40,12 @@ std::vector<report::Kind> kinds_in(const LongBook& book, std::size_t most_names)
 LongBook read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
         const LongText text(path);
-        LongBook file = read_long_exchange(text.view(), source, [&](std::size_t before) { text.forget(before); });
+        Places places;
+        LongBook file = read_long_exchange(
+            text.view(), source, [&](std::size_t before) { text.forget(before); }, &places);
         call.progress("comparing it with the ledger");
         return new_in(
-            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source);
+            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source, places);
     });
 }
 

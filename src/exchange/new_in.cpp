@@ -23,26 +23,29 @@ auto offer_key(const Offer& offer) {
 
 class Difference {
 public:
-    Difference(const LongBook& file, const Book& ledger, MovementsThere& there, std::string_view source)
-        : whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source) {}
+    Difference(const LongBook& file, const Book& ledger, MovementsThere& there, std::string_view source,
+               const Places& places)
+        : whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source), places_(places) {}
 
     LongBook part() {
-        std::vector<std::string> broken = broken_references(whole_, ledger_, source_);
+        std::vector<std::string> broken = broken_references(whole_, ledger_, source_, places_);
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
-        named("item", file_.items, ledger_.items, part_.items);
-        named("instrument", file_.instruments, ledger_.instruments, part_.instruments);
-        named("brewhouse", file_.brewhouses, ledger_.brewhouses, part_.brewhouses);
-        named("recipe", file_.recipes, ledger_.recipes, part_.recipes);
-        named("plan", file_.plans, ledger_.plans, part_.plans);
-        named(file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { grown_lot(a, b); });
-        named(file_.orders, ledger_.orders, part_.orders, [&](const Order& a, const Order& b) { same_order(a, b); });
-        named(file_.suppliers, ledger_.suppliers, part_.suppliers,
+        named("items", "item", file_.items, ledger_.items, part_.items);
+        named("instruments", "instrument", file_.instruments, ledger_.instruments, part_.instruments);
+        named("brewhouses", "brewhouse", file_.brewhouses, ledger_.brewhouses, part_.brewhouses);
+        named("recipes", "recipe", file_.recipes, ledger_.recipes, part_.recipes);
+        named("plans", "plan", file_.plans, ledger_.plans, part_.plans);
+        named("lots", file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { grown_lot(a, b); });
+        named("orders", file_.orders, ledger_.orders, part_.orders,
+              [&](const Order& a, const Order& b) { same_order(a, b); });
+        named("suppliers", file_.suppliers, ledger_.suppliers, part_.suppliers,
               [&](const Supplier& a, const Supplier& b) { same_supplier(a, b); });
-        named(file_.brews, ledger_.brews, part_.brews, [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
+        named("brews", file_.brews, ledger_.brews, part_.brews,
+              [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        auto movements = new_movements(whole_.movements, there_, source_, conflicts_);
+        auto movements = new_movements(whole_.movements, there_, source_, places_, conflicts_);
         throw_conflicts(std::move(broken));
         return {std::move(part_), std::move(movements)};
     }
@@ -51,17 +54,22 @@ private:
     void conflict(std::string_view where, std::string_view what) {
         conflicts_.push_back(fmt::format("{}: {}{}{}", source_, where, where.empty() ? "" : ": ", what));
     }
+    // Of the record that is looked at.
     std::string prefix(std::string_view kind, std::string_view name) const {
-        return fmt::format("{}: {} {}: ", source_, kind, name);
+        // lines are counted from the top of the file
+        const std::string place = conflicts_.size() < Faults::most_told ? places_.of(list_, index_) : "";
+        return fmt::format("{}{}: {} {}: ", source_, place, kind, name);
     }
 
     // Records of a new name go into the part; those of a known one go to `known`.
     template <class Record, class Known>
-    void named(const std::vector<Record>& file, const std::vector<Record>& ledger, std::vector<Record>& part,
-               Known known) {
+    void named(std::string_view list, const std::vector<Record>& file, const std::vector<Record>& ledger,
+               std::vector<Record>& part, Known known) {
+        list_ = list;
         std::unordered_map<std::string_view, const Record*> by_name;
         for (const Record& record : ledger) by_name[NameOf<Record>::of(record)] = &record;
-        for (const Record& record : file) {
+        for (index_ = 0; index_ < file.size(); ++index_) {
+            const Record& record = file[index_];
             const auto found = by_name.find(NameOf<Record>::of(record));
             if (found == by_name.end())
                 part.push_back(record);
@@ -70,9 +78,9 @@ private:
         }
     }
     template <class Record>
-    void named(std::string_view kind, const std::vector<Record>& file, const std::vector<Record>& ledger,
-               std::vector<Record>& part) {
-        named(file, ledger, part, [&](const Record& a, const Record& b) {
+    void named(std::string_view list, std::string_view kind, const std::vector<Record>& file,
+               const std::vector<Record>& ledger, std::vector<Record>& part) {
+        named(list, file, ledger, part, [&](const Record& a, const Record& b) {
             list_differences(a, b, prefix(kind, NameOf<Record>::of(a)), {}, conflicts_);
         });
     }
@@ -131,13 +139,14 @@ private:
     void offers() {
         std::map<decltype(offer_key(file_.offers[0])), const Offer*> known;
         for (const Offer& offer : ledger_.offers) known[offer_key(offer)] = &offer;
-        for (const Offer& offer : file_.offers) {
+        list_ = "offers";
+        for (index_ = 0; index_ < file_.offers.size(); ++index_) {
+            const Offer& offer = file_.offers[index_];
             const auto found = known.find(offer_key(offer));
             if (found == known.end())
                 part_.offers.push_back(offer);
             else
-                list_differences(offer, *found->second,
-                                 fmt::format("{}: offer of {}, {}: ", source_, offer.supplier, offer.item), {},
+                list_differences(offer, *found->second, prefix("offer of", offer.supplier + ", " + offer.item), {},
                                  conflicts_);
         }
     }
@@ -180,6 +189,9 @@ private:
     const Book& ledger_; // without its movements
     MovementsThere& there_;
     std::string_view source_;
+    const Places& places_;
+    std::string_view list_; // and the entry of it that is looked at
+    std::size_t index_ = 0;
     Book part_;
     std::vector<std::string> conflicts_;
 };
@@ -199,10 +211,11 @@ public:
 
 } // namespace
 
-LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source) {
+LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source,
+                const Places& places) {
     LedgerSide side(*file.movements);
     ledger(side);
-    return Difference(file, side.book, side.there, source).part();
+    return Difference(file, side.book, side.there, source, places).part();
 }
 
 Book new_in(const Book& file, const Book& ledger, std::string_view source) {

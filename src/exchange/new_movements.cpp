@@ -1,4 +1,5 @@
 #include "new_movements.hpp"
+#include "faults.hpp"
 #include <algorithm>
 #include <bit>
 #include <fmt/format.h>
@@ -140,15 +141,16 @@ bool MovementsThere::match(const Movement& movement, const Movement* answer) {
 }
 
 std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const MovementList> file, MovementsThere& there,
-                                                  std::string_view source, std::vector<std::string>& conflicts) {
+                                                  std::string_view source, const Places& places,
+                                                  std::vector<std::string>& conflicts) {
     const Answers& answers = there.answers();
     std::vector<bool> fresh(file->size());
     std::unordered_set<std::string> fresh_pairs; // ids of the fresh ones that are taken back
     const auto each = [&](auto&& look) {
         std::size_t i = 0;
-        file->for_each([&](const Movement& movement, std::uint64_t /*place*/) { look(i++, movement); });
+        file->for_each([&](const Movement& movement, std::uint64_t place) { look(i++, movement, place); });
     };
-    each([&](std::size_t i, const Movement& movement) {
+    each([&](std::size_t i, const Movement& movement, std::uint64_t /*place*/) {
         const Movement* answer = answers.to(movement);
         if (movement.reverses || there.match(movement, answer)) return;
         fresh[i] = true;
@@ -156,13 +158,15 @@ std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const Movement
     });
     // pairs have been matched with pairs; only then is it known what is left of the ledger's that stand
     if (!fresh_pairs.empty())
-        each([&](std::size_t i, const Movement& movement) {
+        each([&](std::size_t i, const Movement& movement, std::uint64_t place) {
             if (movement.reverses)
                 fresh[i] = fresh_pairs.contains(*movement.reverses);
             else if (fresh[i] && answers.to(movement) != nullptr && there.match(movement, nullptr))
-                conflicts.push_back(
-                    fmt::format("{}: movement {} of {}: taken back in the file, but it stands in the ledger", source,
-                                *movement.id, to_iso(movement.on)));
+                conflicts.push_back(fmt::format("{}{}: movement {} of {}: taken back in the file, but it stands in the "
+                                                "ledger",
+                                                source,
+                                                conflicts.size() < Faults::most_told ? places.of_movement(place) : "",
+                                                *movement.id, to_iso(movement.on)));
         });
     return std::make_shared<MarkedMovements>(std::move(file), std::move(fresh));
 }

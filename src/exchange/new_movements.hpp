@@ -4,7 +4,7 @@
 #include <array>
 #include <compare>
 #include <cstdint>
-#include <lotwort/brew/movement_list.hpp>
+#include <lotwort/exchange/exchange_file.hpp>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -63,6 +63,7 @@ private:
 // `conflicts`, beginning with `source`, for each movement that the file takes back and that stands in the ledger.
 [[nodiscard]] std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const MovementList> file,
                                                                 MovementsThere& there, std::string_view source,
+                                                                const Places& places,
                                                                 std::vector<std::string>& conflicts);
 
 } // namespace lotwort

@@ -72,6 +72,8 @@ public:
         });
     }
 
+    [[nodiscard]] const std::vector<std::uint64_t>& brew_names() const { return brew_names_; }
+
 private:
     enum class Now { none, brews, movements };
     static constexpr std::size_t entries_between = 4096;
@@ -94,9 +96,36 @@ private:
     std::vector<std::uint64_t> brew_names_;
 };
 
+// Of all lists but brews and movements, whose nodes are gone.
+void note_places(const Document& document, Places& places) {
+    for (std::uint32_t name = 1; name < document[0].end; name = document[name + 1].end) {
+        const std::uint32_t list = name + 1;
+        if (document[list].kind != NodeKind::array || document[list].end == list + 1) continue;
+        auto& starts = places.starts[std::string(document.text(name))];
+        for (std::uint32_t entry = list + 1; entry < document[list].end; entry = document[entry].end) {
+            const std::uint32_t called = document.find(entry, "name");
+            starts.push_back(document.start_of(called != entry ? called : document.find(entry, "code")));
+        }
+    }
+}
+
+std::string place_text(std::string_view text, std::uint64_t start) {
+    const Place place = place_in(text, start);
+    return fmt::format(":{}:{}", place.line, place.column);
+}
+
 } // namespace
 
-LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed) {
+std::string Places::of(std::string_view list, std::size_t index) const {
+    const auto known = starts.find(list);
+    return known != starts.end() && index < known->second.size() ? place_text(text, known->second[index]) : "";
+}
+
+std::string Places::of_movement(std::uint64_t place) const {
+    return start_of_movement ? place_text(text, start_of_movement(place)) : "";
+}
+
+LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed, Places* places) {
     Document document;
     Faults faults(document);
     RecordReader reader(document, faults);
@@ -108,10 +137,16 @@ LongBook read_long_exchange(std::string_view text, std::string_view source, cons
         Faults of_schema(document);
         expect_schema(document, of_schema);
         lists.check_names();
+        if (places != nullptr) places->starts["brews"] = lists.brew_names();
     }
     reader.read(0, read, 0);
     faults.throw_if_any();
     for (Brew& brew : read.book.brews) number_readings(brew);
+    if (places != nullptr) {
+        places->text = text;
+        note_places(document, *places);
+        places->start_of_movement = [movements](std::uint64_t place) { return movements->start_of(place); };
+    }
     return {std::move(read.book), movements};
 }
 

@@ -35,8 +35,9 @@ private:
 
 class ReferenceCheck {
 public:
-    ReferenceCheck(const Book& file, const MovementList& movements, const Book& ledger, std::string_view source)
-        : file_(file), list_(movements), source_(source), items_("item", file.items, ledger.items),
+    ReferenceCheck(const Book& file, const MovementList& movements, const Book& ledger, std::string_view source,
+                   const Places& places)
+        : file_(file), list_(movements), source_(source), places_(places), items_("item", file.items, ledger.items),
           instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
@@ -54,15 +55,27 @@ public:
 
     std::vector<std::string> run() {
         definitions();
-        for (const Brew& brew : file_.brews) check_brew(brew);
-        for (const Plan& plan : file_.plans) check_plan(plan);
-        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) { check_movement(movement); });
+        each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
+        each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
+        list_.for_each([&](const Movement& movement, std::uint64_t place) {
+            place_ = [this, place] { return places_.of_movement(place); };
+            check_movement(movement);
+        });
         return std::move(lines_);
     }
 
 private:
+    // Of each record in turn; what is told meanwhile is told with its place.
+    template <class Record, class Look>
+    void each(std::string_view list, const std::vector<Record>& records, Look&& look) {
+        for (std::size_t i = 0; i < records.size(); ++i) {
+            place_ = [this, list, i] { return places_.of(list, i); };
+            look(records[i]);
+        }
+    }
     void line(std::string_view where, std::string_view what) {
-        lines_.push_back(fmt::format("{}: {}: {}", source_, where, what));
+        const std::string place = lines_.size() < Faults::most_told ? place_() : ""; // lines are counted from the top
+        lines_.push_back(fmt::format("{}{}: {}: {}", source_, place, where, what));
     }
     // A name is told of once, where it stands first. Beyond the lines that are told, the nearest name would be
     // looked for in vain.
@@ -86,32 +99,35 @@ private:
     }
 
     void definitions() {
-        for (const Item& item : file_.items)
+        each("items", file_.items, [&](const Item& item) {
             for (const StandIn& other : item.stands_for)
                 known(items_, other.item, "item " + item.name + ", stands_for");
-        for (const Brewhouse& brewhouse : file_.brewhouses)
+        });
+        each("brewhouses", file_.brewhouses, [&](const Brewhouse& brewhouse) {
             for (const Vessel& vessel : brewhouse.vessels) {
                 const std::string where = fmt::format("brewhouse {}, vessel {}", brewhouse.name, word(vessel.point));
                 known(instruments_, vessel.volume_instrument, where);
                 known(instruments_, vessel.gravity_instrument, where);
             }
-        for (const Lot& lot : file_.lots) {
+        });
+        each("lots", file_.lots, [&](const Lot& lot) {
             known(items_, lot.item, "lot " + lot.code);
             known(brews_, lot.harvested_from, "lot " + lot.code);
             for (const Portion& source : lot.made_from)
                 known_amount(source.lot, source.amount, "lot " + lot.code + ", made_from");
-        }
-        for (const Recipe& recipe : file_.recipes) {
+        });
+        each("recipes", file_.recipes, [&](const Recipe& recipe) {
             for (const GristLine& malt : recipe.grist) known(items_, malt.item, "recipe " + recipe.name + ", grist");
             for (const HopLine& hop : recipe.hops) known(items_, hop.item, "recipe " + recipe.name + ", hops");
             for (const OtherLine& other : recipe.others)
                 known(items_, other.item, "recipe " + recipe.name + ", others");
-        }
-        for (const Offer& offer : file_.offers) known(items_, offer.item, "offer of " + offer.supplier);
-        for (const Order& order : file_.orders) {
+        });
+        each("offers", file_.offers,
+             [&](const Offer& offer) { known(items_, offer.item, "offer of " + offer.supplier); });
+        each("orders", file_.orders, [&](const Order& order) {
             for (const OrderLine& line : order.lines) known(items_, line.item, "order " + order.code);
             for (const std::string& lot : order.received) known(lots_, lot, "order " + order.code + ", received");
-        }
+        });
     }
 
     void check_brew(const Brew& brew) {
@@ -168,6 +184,8 @@ private:
     const Book& file_;
     const MovementList& list_;
     std::string_view source_;
+    const Places& places_;
+    std::function<std::string()> place_; // of the record that is looked at
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
     std::unordered_set<std::string> taken_back_;
@@ -179,8 +197,9 @@ private:
 
 } // namespace
 
-std::vector<std::string> broken_references(const LongBook& file, const Book& ledger, std::string_view source) {
-    return ReferenceCheck(file.rest, *file.movements, ledger, source).run();
+std::vector<std::string> broken_references(const LongBook& file, const Book& ledger, std::string_view source,
+                                           const Places& places) {
+    return ReferenceCheck(file.rest, *file.movements, ledger, source, places).run();
 }
 
 } // namespace lotwort

@@ -114,6 +114,40 @@ TEST_CASE("an id that stands twice in a long file is told with the place of both
     }
 }
 
+TEST_CASE("what records say of each other, or differently from the ledger, is told with the place of each") {
+    std::string text = file_of(30'000);
+    const auto change = [&](std::string_view from, std::string_view to) {
+        text.replace(text.find(from), from.size(), to);
+    };
+    change("\"m29000\", \"on\": \"2026-02-20\", \"lot\": \"L1\"",
+           "\"m29000\", \"on\": \"2026-02-20\", \"lot\": \"L2\"");
+    change("\"kind\": \"malt\"", "\"kind\": \"malt\", \"stands_for\": [{\"item\": \"mlat\"}]");
+    change("\"mass_kg\": 100000", "\"mass_kg\": 100001");
+    const Book ledger = read_exchange(file_of(0), "ledger");
+    Places places;
+    LongBook file = read_long_exchange(text, "f", {}, &places);
+    try {
+        (void)new_in(
+            std::move(file),
+            [&](BookSink& sink) {
+                sink.begin(ledger);
+                sink.end();
+            },
+            "f", places);
+        FAIL("taken");
+    } catch (const Error& error) {
+        CHECK(std::string(error.what()) ==
+              "f holds 4 faults\n"
+              "f:1:53: item malt, stands_for: no item is called `mlat`, neither in the file nor in the ledger; did you "
+              "mean `malt`?\n"
+              "f:29002:8: movement m29000 of 2026-02-20: no lot is called `L2`, neither in the file nor in the ledger; "
+              "did "
+              "you mean `L1`?\n"
+              "f:1:53: item malt: stands_for: [{\"item\": \"mlat\"}] in the file, nothing in the ledger\n"
+              "f:2:19: lot L1: mass_kg: 100001 kg in the file, 100000 kg in the ledger");
+    }
+}
+
 TEST_CASE("a file that is read back in pieces gives what the whole gives") {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
         CAPTURE(seed);

@@ -5,6 +5,7 @@
 #include <lotwort/brew/book_sink.hpp>
 #include <lotwort/brew/movement_list.hpp>
 #include <lotwort/exchange/json_writer.hpp>
+#include <map>
 #include <string>
 #include <string_view>
 
@@ -14,11 +15,25 @@ namespace lotwort {
 // names the file in it. Readings without an id get one (r1, r2, ... by their place in the brew).
 [[nodiscard]] Book read_exchange(std::string_view text, std::string_view source);
 
+// Where the records of a document stand in its text, for what is told of them later; the text outlives it.
+class Places {
+public:
+    // ":14:22" where an entry of a list of the document (or its name) begins, line and column; nothing where it is not
+    // known.
+    [[nodiscard]] std::string of(std::string_view list, std::size_t index) const;
+    [[nodiscard]] std::string of_movement(std::uint64_t place) const;
+
+    std::string_view text;
+    std::map<std::string, std::vector<std::uint64_t>, std::less<>> starts; // bytes of the text
+    std::function<std::uint64_t(std::uint64_t place)> start_of_movement;
+};
+
 // The same of a document of any length: its movements are laid aside as they are read, and some 300 kB of them held.
 // `passed` is told now and then how many bytes of the text are read; they are looked at again only where faults are
 // told.
 using Passed = std::function<void(std::size_t)>;
-[[nodiscard]] LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed = {});
+[[nodiscard]] LongBook read_long_exchange(std::string_view text, std::string_view source, const Passed& passed = {},
+                                          Places* places = nullptr);
 
 // The canonical document: fields in the order of their field lists, records in the book's order, shortest
 // decimals that read back to the same number. write_exchange(read_exchange(x)) is a fixed point.
@@ -55,7 +70,9 @@ private:
 // together and say nothing to the ledger.
 [[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source);
 // The same of a ledger that is read once, record by record, its movements by day and lot; they are not held. Of the
-// file's movements a bit each is kept, and 20 bytes where the ledger has movements too.
-[[nodiscard]] LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source);
+// file's movements a bit each is kept, and 20 bytes where the ledger has movements too. With the file's places, what is
+// refused is told with line and column.
+[[nodiscard]] LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source,
+                              const Places& places = {});
 
 } // namespace lotwort
