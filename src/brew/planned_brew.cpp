@@ -17,11 +17,15 @@ constexpr double grain_store_c = 20.0;
 constexpr double gravity_close_enough = 1e-6;
 constexpr int most_rounds = 8;
 
-Amount in_steps(Kilograms mass, ItemKind kind, const Brewhouse& brewhouse) {
-    double step = other_step_kg;
+double step_kg(ItemKind kind, const Brewhouse& brewhouse) {
     if (kind == ItemKind::malt || kind == ItemKind::sugar)
-        step = brewhouse.weigh_step.value_or(Kilograms(malt_step_kg)).value();
-    if (kind == ItemKind::hop) step = brewhouse.hop_step.value_or(Kilograms(hop_step_kg)).value();
+        return brewhouse.weigh_step.value_or(Kilograms(malt_step_kg)).value();
+    if (kind == ItemKind::hop) return brewhouse.hop_step.value_or(Kilograms(hop_step_kg)).value();
+    return other_step_kg;
+}
+
+Amount in_steps(Kilograms mass, ItemKind kind, const Brewhouse& brewhouse) {
+    const double step = step_kg(kind, brewhouse);
     double steps = std::round(mass.value() / step);
     if (mass.value() > 0.0) steps = std::max(steps, 1.0);
     return Amount::of(Kilograms(steps * step));
@@ -70,7 +74,9 @@ public:
     PlannedBrew as_booked(const Plan& plan, const std::vector<Lacking>& lacking);
 
 private:
-    void allot(PlannedLine& line, Amount needed);
+    enum class Weighed { in_steps, as_reckoned };
+    void allot(PlannedLine& line, Amount needed, Weighed how = Weighed::in_steps);
+    void weigh_the_rest_in_steps(PlannedLine& line) const;
     [[nodiscard]] std::vector<MaltFigures> grist_figures() const;
     void set_grist(const Recipe& aimed, bool in_whole_steps);
     void set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps);
@@ -90,9 +96,32 @@ private:
     std::vector<Pin> pins_; // what is left of them, line after line
 };
 
-void Draft::allot(PlannedLine& line, Amount needed) {
+// A lot that is used up gives what it holds, 99.790321 kg of 220 lb; what is weighed out of the next one, or is
+// lacking, is in whole steps again, and the line needs a fraction of a step more or less.
+void Draft::weigh_the_rest_in_steps(PlannedLine& line) const {
+    Allotment& given = line.allotment;
+    if (line.needed.measure != Measure::mass || given.taken.size() + (given.missing.units > 0 ? 1U : 0U) < 2) return;
+    const auto step = Amount::of(Kilograms(step_kg(line.kind, request_.brewhouse))).units;
+    const auto whole = [&](std::int64_t units) { return (units + step / 2) / step * step; };
+    if (given.missing.units > 0) {
+        given.missing.units = whole(given.missing.units);
+    } else {
+        TakenLot& last = given.taken.back();
+        const auto lot = std::ranges::find(lots_, last.lot, [](const LotState& s) { return s.lot.code; });
+        const auto pin = std::ranges::find(pins_, last.lot, &Pin::lot);
+        const bool is_said = pin != pins_.end() && pin->amount;
+        const auto weighed = std::max(whole(last.amount.units), step);
+        if (is_said || weighed > lot->free().units) return;
+        last.amount.units = weighed;
+    }
+    line.needed.units = given.missing.units;
+    for (const TakenLot& part : given.taken) line.needed.units += part.amount.units;
+}
+
+void Draft::allot(PlannedLine& line, Amount needed, Weighed how) {
     line.needed = needed;
     line.allotment = reserve(lots_, line.item, needed, request_.date, pins_);
+    if (how == Weighed::in_steps) weigh_the_rest_in_steps(line);
     promise(lots_, line.allotment.taken);
     use_up(pins_, line.allotment.taken);
 }
@@ -123,8 +152,10 @@ std::vector<MaltFigures> Draft::grist_figures() const {
 void Draft::set_grist(const Recipe& aimed, bool in_whole_steps) {
     const auto masses = grist_masses(aimed, request_.volume, kit_, grist_figures());
     for (std::size_t i = 0; i < masses.size(); ++i)
-        allot(lines_[i],
-              in_whole_steps ? in_steps(masses[i], lines_[i].kind, request_.brewhouse) : Amount::of(masses[i]));
+        if (in_whole_steps)
+            allot(lines_[i], in_steps(masses[i], lines_[i].kind, request_.brewhouse));
+        else
+            allot(lines_[i], Amount::of(masses[i]), Weighed::as_reckoned);
 }
 
 void Draft::set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps) {

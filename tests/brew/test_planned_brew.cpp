@@ -60,6 +60,31 @@ double kg(Amount amount) {
 
 } // namespace
 
+TEST_CASE("what a used-up lot leaves to be weighed is in whole steps, out of the next lot or lacking") {
+    auto request = pale_ale();
+    request.volume = Litres(500.0);
+    request.brewhouse.volume = Litres(500.0);
+    request.lots = {lot("LB-1", "pale ale malt", 40.123321), lot("CM-1", "crystal malt", 50.0),
+                    lot("BH-1", "bittering hop", 0.100357)};
+    request.lots[0].lot.best_before = day("2026-04-01");
+    const auto lacking = draw_up_plan(request);
+    CHECK(kg(lacking.lines[0].allotment.taken[0].amount) == 40.123321);
+    CHECK(lacking.lines[0].allotment.missing.units % 10000 == 0); // 10 g
+    CHECK(lacking.lines[2].allotment.missing.units % 1000 == 0);  // 1 g
+    CHECK(lacking.lines[0].needed.units == 40123321 + lacking.lines[0].allotment.missing.units);
+    request.lots.push_back(lot("PAM-2", "pale ale malt", 200.0));
+    const auto split = draw_up_plan(request);
+    REQUIRE(split.lines[0].allotment.taken.size() == 2);
+    CHECK(split.lines[0].allotment.taken[1].amount.units % 10000 == 0);
+    CHECK(split.lines[0].allotment.missing.units == 0);
+    // as much as the recipe takes, to a step
+    CHECK(kg(split.lines[0].needed) == doctest::Approx(kg(lacking.lines[0].needed)).epsilon(2e-3));
+    // a lot that holds no whole step more gives what it has
+    request.lots.back() = lot("PAM-2", "pale ale malt", kg(split.lines[0].allotment.taken[1].amount) - 0.004);
+    const auto drained = draw_up_plan(request);
+    CHECK_FALSE(request.lots.back().on_hand < drained.lines[0].allotment.taken[1].amount);
+}
+
 TEST_CASE("a grist by shares meets the gravity, in whole weigh steps, from the lots in order") {
     const auto planned = draw_up_plan(pale_ale());
     CHECK(planned.forecast.original_gravity_sg.value == doctest::Approx(1.048).epsilon(1e-4));
