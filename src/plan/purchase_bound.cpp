@@ -47,16 +47,28 @@ double OrderPrices::value() {
         }
     }
     for (std::size_t o = 0; o < orders_.size(); ++o) {
-        Order& now = orders_[o];
-        const LotOrder& order = lots_.orders[o];
-        double alone = order.delivery + now.for_minimum;
-        for (const LotRef& line : order.lines) alone -= terms_[line.item][line.chance].setup;
-        const double spared = order.free_from > 0.0 ? std::min(0.0, now.for_free - order.delivery) : 0.0;
-        now.open = alone + spared < 0.0;
-        now.free = now.open && spared < 0.0;
-        if (now.open) sum += alone + spared;
-        often_[o] = memory * often_[o] + (now.open ? 1.0 - memory : 0.0);
+        sum += order_value(lots_.orders[o], orders_[o], terms_);
+        often_[o] = memory * often_[o] + (orders_[o].open ? 1.0 - memory : 0.0);
     }
+    return sum;
+}
+
+// An order alone, which earns what its items pay for coming.
+double OrderPrices::order_value(const LotOrder& order, Order& now,
+                                const std::vector<std::vector<ChanceTerms>>& terms) const {
+    double alone = order.delivery + now.for_minimum;
+    for (const LotRef& line : order.lines) alone -= terms[line.item][line.chance].setup;
+    const double spared = order.free_from > 0.0 ? std::min(0.0, now.for_free - order.delivery) : 0.0;
+    now.open = alone + spared < 0.0;
+    now.free = now.open && spared < 0.0;
+    return now.open ? alone + spared : 0.0;
+}
+
+double OrderPrices::bound_with(const JointLots& lots) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < lots.items.size(); ++i) sum += sizer_.solve(lots.items[i], best_terms_[i]).cost;
+    for (std::size_t o = 0; o < lots.orders.size(); ++o)
+        sum += order_value(lots.orders[o], best_orders_[o], best_terms_);
     return sum;
 }
 
@@ -107,6 +119,7 @@ bool OrderPrices::step(double upper) {
         if (now > best_ + 1e-5 * std::abs(best_)) stale_ = 0;
         best_ = now;
         best_terms_ = terms_;
+        best_orders_ = orders_;
     } else if (++stale_ >= patience) {
         stale_ = 0;
         pace_ *= 0.7;

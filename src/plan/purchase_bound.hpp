@@ -18,6 +18,8 @@ public:
     bool step(double upper);
 
     [[nodiscard]] double bound() const { return best_; } // the greatest so far
+    // The bound that the same prices give with the same case's lots counted otherwise.
+    [[nodiscard]] double bound_with(const JointLots& lots);
     // How often an order was placed in late steps, 0 to 1: near 1 in good plans.
     [[nodiscard]] const std::vector<double>& often() const { return often_; }
     // The prices of the greatest bound.
@@ -31,12 +33,14 @@ private:
         bool open = false, free = false;
     };
     double value();
+    [[nodiscard]] double order_value(const LotOrder& order, Order& now,
+                                     const std::vector<std::vector<ChanceTerms>>& terms) const;
     void move(double upper, double value);
 
     const JointLots& lots_;
     LotSizer sizer_;
     std::vector<std::vector<ChanceTerms>> terms_, best_terms_;
-    std::vector<Order> orders_;
+    std::vector<Order> orders_, best_orders_;
     std::vector<LotChoice> choices_;
     std::vector<std::vector<double>> way_; // direction of the last step, by item and chance
     std::vector<double> often_;

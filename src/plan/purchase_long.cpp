@@ -12,6 +12,7 @@ namespace {
 
 constexpr int most_steps = 600;       // towards the bound
 constexpr int look_every = 20;        // of these
+constexpr int look_finer_every = 100; // of these
 constexpr int most_shakes = 400;      // of the order days
 constexpr int enough_shakes = 80;     // in a row that brought nothing
 constexpr double share_of_time = 0.7; // for all of that; the rest is the solver's
@@ -26,7 +27,7 @@ class LongSearch {
 public:
     LongSearch(const PurchaseCase& wanted, const MipOptions& limits)
         : wanted_(wanted), limits_(limits), began_(wall_seconds()), lots_(joint_lots(wanted)),
-          careful_(joint_lots(wanted, true)), search_(careful_), prices_(lots_) {
+          careful_(joint_lots(wanted, LotsFor::search)), search_(careful_), prices_(lots_) {
         for (std::size_t i = 0; i < lots_.items.size(); ++i)
             for (std::size_t c = 0; c < lots_.items[i].chances.size(); ++c) {
                 const PurchaseSource& source = lots_.model.sources[lots_.source_of[i][c]];
@@ -48,6 +49,8 @@ private:
     bool weigh();
     void take(PurchaseModel model, MipAnswer answer);
     void raise_bound();
+    void look_finer();
+    [[nodiscard]] double bound() const { return std::max(prices_.bound(), fine_bound_); }
     void shake();
     void refine(bool any);
     [[nodiscard]] bool is_over() const {
@@ -56,7 +59,7 @@ private:
     }
     // Within what is asked, or a share of that.
     [[nodiscard]] bool is_near(double share = 1.0) const {
-        const double gap = best_cost_ - prices_.bound();
+        const double gap = best_cost_ - bound();
         return gap <= share * std::max(limits_.absolute_gap, limits_.relative_gap * std::abs(best_cost_));
     }
 
@@ -64,12 +67,15 @@ private:
     const MipOptions& limits_;
     double began_;
     JointLots lots_, careful_;
+    std::optional<JointLots> fine_, exact_; // once they are asked for
+    LotSizer sizer_;
     OrderSearch search_;
     OrderPrices prices_;
     std::map<std::pair<std::size_t, Date>, LotRef> line_of_; // by offer and order day
     std::vector<std::vector<int>> packs_;                    // by item and chance
     LongPlan best_;
     double best_cost_ = no_limit; // of best_, counted in full
+    double fine_bound_ = -no_limit;
     double least_tried_ = no_limit;
     int shakes_ = 0;
 };
@@ -94,6 +100,13 @@ double LongSearch::goods_of(const LotOrder& order) const {
 void LongSearch::read_packs(int extra) {
     packs_.clear();
     for (const LotChoice& choice : search_.choices()) packs_.push_back(choice.packs);
+    if (lots_.ages) { // counted coarsely while days were tried
+        if (!exact_) exact_ = joint_lots(wanted_, LotsFor::packs);
+        for (std::size_t i = 0; i < packs_.size(); ++i) {
+            LotChoice choice = sizer_.solve(exact_->items[i], search_.terms()[i]);
+            if (std::isfinite(choice.cost)) packs_[i] = std::move(choice.packs);
+        }
+    }
     for (std::size_t i = 0; i < packs_.size(); ++i)
         for (std::size_t c = 0; c < packs_[i].size(); ++c)
             if (packs_[i][c] > 0 && offer_of({i, c}).worth) packs_[i][c] += extra;
@@ -140,7 +153,7 @@ void LongSearch::take(PurchaseModel model, MipAnswer answer) {
     if (cost >= best_cost_) return;
     best_cost_ = cost;
     best_ = {std::move(model), std::move(answer)};
-    if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
+    if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
 }
 
 // The plan of the search. Where things age its packs may be too few by a little: more of them, then.
@@ -185,9 +198,17 @@ void LongSearch::raise_bound() {
     for (int n = 0; n < most_steps && !prices_.is_done() && !is_over(); ++n) {
         if (!prices_.step(search_.cost())) return;
         if (n % look_every != look_every - 1) continue;
-        if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
+        if (n % look_finer_every == look_finer_every - 1) look_finer();
+        if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
         if (is_near(much_nearer)) return; // a bound is soon had, and other parts may have the rest
     }
+}
+
+// Steps towards the bound count what ages coarsely, and too rich by that; the bound itself need not.
+void LongSearch::look_finer() {
+    if (!lots_.ages) return;
+    if (!fine_) fine_ = joint_lots(wanted_, LotsFor::fine_bound);
+    fine_bound_ = std::max(fine_bound_, prices_.bound_with(*fine_));
 }
 
 // Away from where no single change is better, and back down from there.
@@ -249,13 +270,14 @@ LongPlan LongSearch::run(bool refined) {
     keep();
     if (!best_.answer.found()) refine(true);
     raise_bound();
+    look_finer();
     if (refined && !is_near()) shake();
     // the solver may take for ever: only where there is an end to that
     if (refined && std::isfinite(limits_.seconds) && !is_near() && !is_over()) refine(false);
     best_.answer.status = best_.answer.found() ? MipStatus::optimal : MipStatus::stopped;
     if (best_.answer.found() && !is_near()) best_.answer.status = MipStatus::stopped;
-    if (limits_.progress) limits_.progress({best_cost_, prices_.bound(), shakes_});
-    best_.bound = prices_.bound();
+    if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
+    best_.bound = bound();
     best_.answer.bound = std::min(best_.bound - best_.model.constant, best_.answer.objective);
     best_.answer.nodes = shakes_;
     best_.answer.seconds = wall_seconds() - began_;

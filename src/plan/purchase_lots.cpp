@@ -15,7 +15,17 @@ constexpr double rounded_states = 300;
 constexpr double fine_states = 300; // up to so many, a pack is counted in parts where things spoil
 constexpr double finest = 4;        // of a pack
 
-// What is used of an item on one day: of the richest that could serve, and of the poorest.
+// Where goods age, a pack is counted in so many parts at most; and so that items, chances and states together make no
+// more work than that, by the search, which tries much, less, and for the bound itself, which is looked at seldom,
+// more.
+constexpr double aged_parts = 100;
+constexpr double bound_work = 2.5e5, search_work = 4e4, fine_work = 1e7;
+constexpr double most_aged_states = 5000;
+constexpr double fewest_parts = 40,
+                 fewest_tried = 8; // fewer tell less than they cost: each need counts as of what comes by then
+
+// What is used of an item on one day, as of the first day (see ItemLots::ageing); and in stock's own amounts at the
+// most.
 struct DayUse {
     Date day;
     double amount = 0.0, most = 0.0, safety = 0.0;
@@ -23,21 +33,34 @@ struct DayUse {
 
 class ItemLots {
 public:
-    ItemLots(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, bool careful)
-        : wanted_(wanted), model_(model), name_(name), careful_(careful) {
+    // in_full: what is left counts in full, as far as it counts.
+    ItemLots(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, LotsFor what,
+             bool in_full = false)
+        : wanted_(wanted), model_(model), name_(name), careful_(what == LotsFor::search || what == LotsFor::packs),
+          fine_(what == LotsFor::fine_bound || what == LotsFor::packs), in_full_(in_full) {
         for (std::size_t s = 0; s < model.sources.size(); ++s)
             if (model.sources[s].item == name && !model.sources[s].set_aside)
                 (model.sources[s].supply ? supplies_ : sources_).push_back(s);
         std::ranges::stable_sort(sources_, {}, [&](std::size_t s) { return model.sources[s].from; });
+        decide_ageing();
+        for (const auto* list : {&supplies_, &sources_})
+            for (const std::size_t s : *list) gain_[s] = gain(model.sources[s]);
         find_uses();
     }
 
     LotItem build();
     [[nodiscard]] const std::vector<std::size_t>& sources() const { return sources_; }
+    [[nodiscard]] bool ages() const { return worth_ != nullptr; }
 
 private:
+    void decide_ageing();
+    [[nodiscard]] double ageing(Date day) const { return std::max(measure, (*worth_)(wanted_.today, day)); }
+    [[nodiscard]] double least_count(const PurchaseSource& supply) const;
+    [[nodiscard]] double gain(const PurchaseSource& source) const;
+    [[nodiscard]] double gain_by(Date day) const;
     void find_uses();
     [[nodiscard]] double set_aside_after(Date day) const;
+    [[nodiscard]] double aged_states() const;
     void find_unit();
     [[nodiscard]] double near_measure(double least) const;
     void add_uses();
@@ -47,26 +70,81 @@ private:
     [[nodiscard]] Date next_use(Date day) const; // the first on or after it; the day after the horizon
     [[nodiscard]] double used_before(std::optional<Date> day) const;
     [[nodiscard]] double left_worth(std::size_t s) const;
-    [[nodiscard]] double least_count(const PurchaseSource& supply) const;
-    [[nodiscard]] double there_by(Date day, bool for_good) const;
+    [[nodiscard]] double there_by(Date day) const;
+    [[nodiscard]] double there_for_good(Date day) const;
     [[nodiscard]] bool keeps(const PurchaseSource& source) const {
         return !source.spoilt || *source.spoilt > wanted_.until;
     }
     [[nodiscard]] const PurchaseOffer& offer_of(std::size_t s) const { return wanted_.offers[model_.sources[s].offer]; }
-    [[nodiscard]] int units_of(const PurchaseOffer& offer) const {
-        return std::max(1, static_cast<int>(std::ceil(offer.pack / item_.unit - measure)));
+    [[nodiscard]] int units_of(std::size_t s) const {
+        const double units = offer_of(s).pack * gain_.at(s) / item_.unit;
+        return std::max(1,
+                        static_cast<int>(careful_ && by_age_ ? (fine_ ? std::floor(units + measure) : std::round(units))
+                                                             : std::ceil(units - measure)));
     }
 
     const PurchaseCase& wanted_;
     const PurchaseModel& model_;
     const std::string& name_;
-    bool careful_;
+    bool careful_, fine_, in_full_;
     std::vector<std::size_t> supplies_, sources_;
+    std::map<std::size_t, double> gain_; // by source
+    const Worth* worth_ = nullptr;       // of what ages
+    bool by_age_ = false;
     std::vector<DayUse> uses_;
     double most_safety_ = 0.0;
     double cheapest_ = no_limit; // of an amount of one
     LotItem item_;
 };
+
+// What is left by that day of hops that came on the first: a need of that day is the more of those. So everything is
+// counted as of the first day, and hops that come later, and are fresher for it, count for more (gain). Exact where
+// ageing is one rate for all.
+void ItemLots::decide_ageing() {
+    double smallest = no_limit, needed = 0.0;
+    for (const std::size_t s : sources_) {
+        smallest = std::min(smallest, offer_of(s).pack);
+        if (worth_ == nullptr && offer_of(s).worth) worth_ = &offer_of(s).worth;
+    }
+    for (const PurchaseNeed& need : wanted_.needs)
+        if (need.item == name_ && !need.set_aside) needed += need.amount;
+    by_age_ = worth_ != nullptr && aged_states() * smallest >= (careful_ ? fewest_tried : fewest_parts) * needed;
+}
+
+// Where ageing is left out of account, what a unit of a supply is to a unit that is bought, at the least.
+double ItemLots::least_count(const PurchaseSource& supply) const {
+    double least = 1.0;
+    for (const PurchaseNeed& need : wanted_.needs)
+        if (need.item == name_ && serves(supply, need)) least = std::min(least, counts(wanted_, supply, need));
+    return least;
+}
+
+// At its richest over what it may serve; careful: at its poorest, of what it will serve in some months.
+double ItemLots::gain(const PurchaseSource& source) const {
+    if (!by_age_) return careful_ && source.supply ? least_count(source) : 1.0;
+    double best = 0.0, least = no_limit;
+    for (const PurchaseNeed& need : wanted_.needs) {
+        if (need.item != name_ || !serves(source, need)) continue;
+        const double as_of_first = counts(wanted_, source, need) / ageing(need.day);
+        best = std::max(best, as_of_first);
+        if (as_of_first > 0.0 && (source.supply || source.from >= need.day - some_months))
+            least = std::min(least, as_of_first);
+    }
+    if (best <= 0.0) return source.supply ? 1.0 : 1.0 / ageing(std::min(source.from, wanted_.until));
+    return careful_ && least < no_limit ? least : best;
+}
+
+// Of what has come by then: what a unit of the safety stock is at the least; careful: at the most.
+double ItemLots::gain_by(Date day) const {
+    double least = no_limit, most = 0.0;
+    for (const auto& [s, gain] : gain_) {
+        if (model_.sources[s].from > day) continue;
+        least = std::min(least, gain);
+        most = std::max(most, gain);
+    }
+    if (!by_age_ || most <= 0.0) return 1.0;
+    return careful_ ? most : least;
+}
 
 void ItemLots::find_uses() {
     std::map<Date, DayUse> by_day;
@@ -88,15 +166,15 @@ void ItemLots::find_uses() {
                     recent = std::min(recent, each);
             }
         if (careful_ && recent < no_limit) richest = recent;
+        if (by_age_ || richest <= 0.0) richest = by_age_ ? ageing(need.day) : 1.0;
         DayUse& use = by_day[need.day];
-        use.day = need.day;
-        use.amount += richest > 0.0 ? need.amount / richest : need.amount;
+        use.amount += need.amount / richest;
         use.most += need.amount / std::min(poorest, 1.0);
         use.safety = std::max(use.safety, need.safety);
     }
     for (auto& [day, use] : by_day) {
         use.day = day;
-        use.safety = std::max(0.0, use.safety - set_aside_after(day));
+        use.safety = std::max(0.0, use.safety - set_aside_after(day)) * gain_by(day);
         most_safety_ = std::max(most_safety_, use.safety);
         uses_.push_back(use);
     }
@@ -124,27 +202,24 @@ double ItemLots::used_before(std::optional<Date> day) const {
     return sum;
 }
 
-// Of supplies. for_good: only what keeps to the end; else what of it can serve at all.
-double ItemLots::there_by(Date day, bool for_good) const {
+// Of supplies, what can serve at all, as of the first day.
+double ItemLots::there_by(Date day) const {
     double sum = 0.0;
     for (const std::size_t s : supplies_) {
         const PurchaseSource& supply = model_.sources[s];
         if (supply.from > day) continue;
-        const double amount = careful_ ? supply.amount * least_count(supply) : supply.amount;
-        if (keeps(supply))
-            sum += amount;
-        else if (!for_good)
-            sum += std::min(amount, used_before(supply.spoilt) + most_safety_);
+        const double amount = supply.amount * gain_.at(s);
+        sum += keeps(supply) ? amount : std::min(amount, used_before(supply.spoilt) + most_safety_);
     }
     return sum;
 }
 
-// What a unit of a supply is to a unit that is bought, at the least.
-double ItemLots::least_count(const PurchaseSource& supply) const {
-    double least = 1.0;
-    for (const PurchaseNeed& need : wanted_.needs)
-        if (need.item == name_ && serves(supply, need)) least = std::min(least, counts(wanted_, supply, need));
-    return least;
+// Of supplies, what keeps to the end, in its own amount.
+double ItemLots::there_for_good(Date day) const {
+    double sum = 0.0;
+    for (const std::size_t s : supplies_)
+        if (model_.sources[s].from <= day && keeps(model_.sources[s])) sum += model_.sources[s].amount;
+    return sum;
 }
 
 // The greatest amount that every pack is a whole number of, or nearly (Euclid).
@@ -177,21 +252,34 @@ double ItemLots::near_measure(double least) const {
     return best;
 }
 
+double ItemLots::aged_states() const {
+    std::set<std::string> ageing;
+    for (const PurchaseOffer& offer : wanted_.offers)
+        if (offer.worth) ageing.insert(offer.item);
+    const double work = fine_ ? fine_work : careful_ ? search_work : bound_work;
+    return std::min(work / static_cast<double>(ageing.size() * sources_.size()), most_aged_states);
+}
+
 void ItemLots::find_unit() {
-    double unit = 0.0, largest = 0.0;
+    double unit = 0.0, largest = 0.0, smallest = no_limit, most_gain = 0.0;
     bool spoils = false;
     for (const std::size_t s : sources_) {
         unit = common_measure(offer_of(s).pack, unit);
         largest = std::max(largest, offer_of(s).pack);
+        smallest = std::min(smallest, offer_of(s).pack * gain_.at(s));
+        most_gain = std::max(most_gain, gain_.at(s));
         spoils = spoils || !keeps(model_.sources[s]);
     }
-    const double most = used_before({}) + most_safety_ + 2.0 * largest;
+    const double most = used_before({}) + most_safety_ + 2.0 * largest * std::max(1.0, most_gain);
     if (sources_.empty()) unit = std::max(1.0, most);
     if (most / unit > most_states) unit = near_measure(most / rounded_states);
     if (spoils) unit /= std::clamp(std::floor(fine_states * unit / most), 1.0, finest);
+    if (by_age_) unit = std::max(smallest / aged_parts, most / aged_states());
     item_.unit = unit;
+    item_.held_share = no_limit;
     for (const std::size_t s : sources_)
-        item_.held_share = std::min(item_.held_share, offer_of(s).pack / (unit * units_of(offer_of(s))));
+        item_.held_share = std::min(item_.held_share, offer_of(s).pack / (unit * units_of(s)));
+    if (sources_.empty()) item_.held_share = 1.0;
 }
 
 void ItemLots::add_uses() {
@@ -202,7 +290,7 @@ void ItemLots::add_uses() {
         used += use.amount;
         used_at_most += use.most;
         LotUse made;
-        const double asked = used + use.safety - there_by(use.day, false);
+        const double asked = used + use.safety - there_by(use.day);
         made.least = std::max(0, static_cast<int>(std::ceil(asked / item_.unit - slack)));
         made.rate = keeping(wanted_, name_, use.day, next_of(u));
         made.may_spoil = std::ranges::any_of(sources_, [&](std::size_t s) {
@@ -210,11 +298,11 @@ void ItemLots::add_uses() {
             return !keeps(source) && *source.spoilt <= next_of(u);
         });
         // a part of a unit may have spoilt, and states count whole ones
-        made.base = there_by(use.day, true) - used_at_most - (made.may_spoil ? item_.unit : 0.0);
+        made.base = there_for_good(use.day) - used_at_most - (made.may_spoil ? item_.unit : 0.0);
         item_.most_state = std::max(item_.most_state, made.least);
         item_.uses.push_back(made);
     }
-    item_.left_base = there_by(wanted_.until, false) - used;
+    item_.left_base = there_by(wanted_.until) - used;
 }
 
 void ItemLots::add_supplies() {
@@ -233,29 +321,27 @@ void ItemLots::add_supplies() {
 void ItemLots::add_worth() {
     for (const std::size_t s : sources_)
         for (const PurchaseStep& step : offer_of(s).steps)
-            cheapest_ = std::min(cheapest_, item_.held_share * step.price / offer_of(s).pack);
+            cheapest_ = std::min(cheapest_, step.price / (item_.unit * units_of(s)));
+    double most_gain = 1.0;
+    for (const auto& [s, gain] : gain_) most_gain = std::max(most_gain, gain);
     const auto most = wanted_.most_left.find(name_);
-    item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second;
+    item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second * (careful_ ? 1.0 : most_gain);
 }
 
-// What is left counts as the best that could be left, as far as it counts. Where there is no end to that: as the best
-// of what has come by then, but no more than the least price, or there would be money in buying to keep; what a dear
-// offer's would count beyond that is taken off its price.
+// What is left counts as the best of what has come by then, or, as far as only so much counts, as the best of all; no
+// more than the least price, or there would be money in buying to keep, and what a dear offer's would count beyond that
+// is taken off its price. Where little counts it may as well count in full.
 double ItemLots::left_worth(std::size_t s) const {
     double worth = 0.0;
-    if (!careful_ && item_.left_most < no_limit) {
-        for (const std::size_t other : sources_)
-            worth = std::max(worth, model_.sources[other].value_share * offer_of(other).steps.front().price /
-                                        offer_of(other).pack);
-        return worth;
-    }
     for (const std::size_t other : sources_) {
-        if (careful_ ? other != s : model_.sources[other].from > model_.sources[s].from) continue;
+        const bool may_be = item_.left_most < no_limit || model_.sources[other].from <= model_.sources[s].from;
+        if (careful_ ? other != s : !may_be) continue;
         const auto& steps = offer_of(other).steps;
-        const double price = (careful_ ? steps.back() : steps.front()).price / offer_of(other).pack;
+        const double price = (careful_ ? steps.back() : steps.front()).price / (offer_of(other).pack * gain_.at(other));
         worth = std::max(worth, model_.sources[other].value_share * price);
     }
-    return careful_ ? item_.held_share * worth : std::min(worth, cheapest_);
+    if (careful_) return std::min(1.0, item_.held_share * gain_.at(s)) * worth;
+    return in_full_ ? worth : std::min(worth, cheapest_);
 }
 
 void ItemLots::add_chance(std::size_t s) {
@@ -265,7 +351,7 @@ void ItemLots::add_chance(std::size_t s) {
     const Date next = next_use(source.from);
     made.use = static_cast<std::size_t>(
         std::ranges::count_if(uses_, [&](const DayUse& use) { return use.day < source.from; }));
-    made.units = units_of(offer);
+    made.units = units_of(s);
     made.keeps = keeps(source);
     made.kept = offer.pack * keeping(wanted_, name_, source.from, made.keeps ? next : std::min(next, *source.spoilt));
     made.most_state = item_.most_state;
@@ -282,10 +368,9 @@ void ItemLots::add_chance(std::size_t s) {
     for (std::size_t k = 0; k < offer.steps.size(); ++k) {
         const PurchaseStep& step = offer.steps[k];
         const int up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
-        const double worth = source.value_share * step.price / offer.pack;
-        made.bands.push_back(
-            {step.packs, std::max(up_to, step.packs), step.price,
-             careful_ || item_.left_most < no_limit ? 0.0 : std::max(0.0, worth - cheapest_) * offer.pack});
+        const double held = offer.pack * gain_.at(s), worth = source.value_share * step.price / held;
+        made.bands.push_back({step.packs, std::max(up_to, step.packs), step.price,
+                              careful_ || in_full_ ? 0.0 : std::max(0.0, worth - cheapest_) * held});
     }
     made.left_worth = left_worth(s);
     item_.chances.push_back(std::move(made));
@@ -295,8 +380,7 @@ LotItem ItemLots::build() {
     find_unit();
     add_uses();
     int room = 0;
-    for (const std::size_t s : sources_)
-        room = std::max(room, units_of(offer_of(s)) * (1 + offer_of(s).steps.back().packs));
+    for (const std::size_t s : sources_) room = std::max(room, units_of(s) * (1 + offer_of(s).steps.back().packs));
     item_.most_state += room;
     add_supplies();
     add_worth();
@@ -324,7 +408,18 @@ void add_orders(const PurchaseCase& wanted, JointLots& lots) {
 
 } // namespace
 
-JointLots joint_lots(const PurchaseCase& wanted, bool careful) {
+namespace {
+
+// Of two that cost no more than any plan, the one that costs more: nearer to the truth.
+LotItem dearer(LotItem a, LotItem b) {
+    LotSizer sizer;
+    const std::vector<ChanceTerms> alone(a.chances.size());
+    return sizer.solve(a, alone).cost >= sizer.solve(b, alone).cost ? std::move(a) : std::move(b);
+}
+
+} // namespace
+
+JointLots joint_lots(const PurchaseCase& wanted, LotsFor what) {
     JointLots lots;
     add_purchase_sources(wanted, lots.model, nullptr);
     std::set<std::string> names;
@@ -332,8 +427,12 @@ JointLots joint_lots(const PurchaseCase& wanted, bool careful) {
     for (const PurchaseSource& source : lots.model.sources)
         if (!source.supply) names.insert(source.item);
     for (const std::string& name : names) {
-        ItemLots by_item(wanted, lots.model, name, careful);
-        lots.items.push_back(by_item.build());
+        ItemLots by_item(wanted, lots.model, name, what);
+        LotItem item = by_item.build();
+        lots.ages = lots.ages || by_item.ages();
+        if (what != LotsFor::search && what != LotsFor::packs && wanted.most_left.contains(name))
+            item = dearer(std::move(item), ItemLots(wanted, lots.model, name, what, true).build());
+        lots.items.push_back(std::move(item));
         lots.source_of.push_back(by_item.sources());
     }
     add_orders(wanted, lots);

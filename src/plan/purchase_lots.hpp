@@ -28,6 +28,15 @@ struct JointLots {
     std::vector<LotOrder> orders;
     std::vector<std::vector<int>> order_of; // by item and chance; -1: an order that costs nothing
     PurchaseModel model;                    // its sources and groups; no columns
+    bool ages = false;                      // is there an item that counts for less as it gets older?
+};
+
+// How finely a pack of what ages is counted, and which way it is rounded.
+enum class LotsFor {
+    bound,      // coarse: for the many steps towards the bound
+    fine_bound, // for the bound itself
+    search,     // coarse, and careful
+    packs       // fine, and careful: for the packs of what the search found
 };
 
 // A relaxation where it has to be one: each need counts at the richest that could serve it; what spoils is thrown away
@@ -35,9 +44,9 @@ struct JointLots {
 // rounded up (docs/methods/purchase.md). So the least cost of all items and orders together is at most that of any
 // plan.
 //
-// careful: instead, each need counts at the poorest of what came within some months before it, and what is in stock at
-// the poorest it comes to: what is chosen then mostly does.
-[[nodiscard]] JointLots joint_lots(const PurchaseCase& wanted, bool careful = false);
+// For the search, instead, what is bought counts at its poorest over some months, and what is in stock at the poorest
+// it comes to: what is chosen then mostly does.
+[[nodiscard]] JointLots joint_lots(const PurchaseCase& wanted, LotsFor what = LotsFor::bound);
 
 // Can lots stand for the case: no stand-ins, no packs prescribed, no blends? A budget is left out of account.
 [[nodiscard]] bool has_lots(const PurchaseCase& wanted);

@@ -29,6 +29,7 @@ public:
     [[nodiscard]] double cost() const { return cost_; } // infinite: uses cannot be met with these orders
     [[nodiscard]] const std::vector<bool>& open() const { return open_; }
     [[nodiscard]] const std::vector<LotChoice>& choices() const { return choices_; }
+    [[nodiscard]] const std::vector<std::vector<ChanceTerms>>& terms() const { return terms_; }
 
 private:
     bool try_change(const std::vector<std::size_t>& orders, const std::function<void(std::size_t)>& change);

@@ -349,4 +349,10 @@ double tried_out_cost(const PurchaseCase& wanted, double at_most) {
     return Trier(wanted, at_most).run();
 }
 
+bool could_be_in_time(const PurchaseCase& wanted, double money) {
+    PurchaseCase in_cash = wanted; // what is left makes no plan late, and many to be tried
+    for (const PurchaseOffer& offer : wanted.offers) in_cash.most_left[offer.item] = 0.0;
+    return std::isfinite(tried_out_cost(in_cash, money));
+}
+
 } // namespace lotwort::test

@@ -18,4 +18,7 @@ namespace lotwort::test {
 // infinite where there is none.
 [[nodiscard]] double tried_out_cost(const plan::PurchaseCase& wanted, double at_most);
 
+// Is there a plan that meets all that for so much money at most, keeping included?
+[[nodiscard]] bool could_be_in_time(const plan::PurchaseCase& wanted, double money);
+
 } // namespace lotwort::test
