@@ -84,6 +84,7 @@ TEST_CASE("an order is booked, is counted on, comes in two parts, and is closed"
     CHECK(rest["lots"][0]["mass_kg"] == 15.0);
     CHECK(rest["lots"][0]["price"] == 19.5);
     CHECK(b.run("receive --order O1").error == "all of order O1 has come: PAM-2, PAM-3");
+    CHECK(b.done("history").find("received PAM-3 of order O1") != std::string::npos); // and not a number of lots
 }
 
 TEST_CASE("what will not come is closed, and bought elsewhere") {
