@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/brew.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/plan.hpp>
 #include <lotwort/report/recipe.hpp>
 
@@ -29,7 +30,7 @@ std::string weighings(const PlannedBrew& planned, Stage stage) {
         const auto row = [&](const std::string& lot, Amount amount) {
             const auto other = planned.stand_ins.find(lot); // what is in the sack is what must be read on it
             const std::string& item = other == planned.stand_ins.end() ? line->item : other->second;
-            text += fmt::format("  [ ] {:<10} {:<22} {:>9}  was {}  {}", lot, item, to_text(amount), blank, when);
+            text += fmt::format("  [ ] {:<10} {:<22} {:>9}  was {}  {}", lot, item, on_the_scale(amount), blank, when);
             text.erase(text.find_last_not_of(' ') + 1);
             text += "\n";
         };

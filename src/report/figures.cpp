@@ -23,6 +23,13 @@ std::string to_be_weighed(Amount amount) {
     return to_text(Amount{amount.measure, steps * static_cast<std::int64_t>(step)});
 }
 
+std::string on_the_scale(Amount amount) {
+    constexpr std::int64_t gram = 1'000; // in milligrams; a millilitre in microlitres
+    if (amount.measure == Measure::count || std::abs(amount.units) < 1'000 * gram) return to_text(amount);
+    amount.units = (amount.units + (amount.units < 0 ? -gram : gram) / 2) / gram * gram;
+    return to_text(amount);
+}
+
 std::string round_litres(double litres) {
     return shortest(std::round(litres * 100.0) / 100.0);
 }

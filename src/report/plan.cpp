@@ -16,9 +16,10 @@ namespace {
 
 // "lacking 1.2 kg of 4.4 kg pale ale malt; PM-3 holds 5 kg (held: damp)"
 std::string shortage_text(const PlannedLine& line) {
-    std::string text = fmt::format("  {}: {} of {}", line.item, to_text(line.allotment.missing), to_text(line.needed));
+    std::string text =
+        fmt::format("  {}: {} of {}", line.item, on_the_scale(line.allotment.missing), on_the_scale(line.needed));
     for (const auto& lot : line.allotment.passed_over)
-        text += fmt::format("\n    {} of {} not taken: {}", to_text(lot.amount), lot.lot, lot.why);
+        text += fmt::format("\n    {} of {} not taken: {}", on_the_scale(lot.amount), lot.lot, lot.why);
     return text + "\n";
 }
 
@@ -33,14 +34,14 @@ std::string lines_text(const PlannedBrew& planned) {
     Table table{{{"ITEM", Align::left, true}, {"NEEDED", Align::right}, {"LOT"}, {"AMOUNT", Align::right}, {"WHEN"}},
                 {}};
     for (const auto& line : planned.lines) {
-        std::string item = line.item, needed = to_text(line.needed);
+        std::string item = line.item, needed = on_the_scale(line.needed);
         std::string when = when_text(line.stage, line.minutes, line.temperature, line.days);
         const auto row = [&](const std::string& lot, const std::string& amount) {
             table.rows.push_back(
                 {std::exchange(item, ""), std::exchange(needed, ""), lot, amount, std::exchange(when, "")});
         };
-        for (const auto& taken : line.allotment.taken) row(taken.lot, to_text(taken.amount));
-        if (line.is_short()) row("lacking", to_text(line.allotment.missing));
+        for (const auto& taken : line.allotment.taken) row(taken.lot, on_the_scale(taken.amount));
+        if (line.is_short()) row("lacking", on_the_scale(line.allotment.missing));
     }
     return table_text(table);
 }
@@ -176,7 +177,8 @@ std::string lacks_text(const std::vector<PlanLack>& lacks) {
     std::string text;
     for (const PlanLack& lack : lacks)
         text += wrapped(
-            fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date), to_text(lack.missing), lack.item), 2);
+            fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date), on_the_scale(lack.missing), lack.item),
+            2);
     return text.empty() ? text : text + "next: lotwort substitute\n";
 }
 

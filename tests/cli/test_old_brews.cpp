@@ -109,6 +109,22 @@ TEST_CASE("a scaled recipe says what is not in stock, in whole weigh steps") {
     CHECK(holds(b.done("recipe show bitter"), "goldings 28.35 g"));
 }
 
+TEST_CASE("a lot of 220 lb is weighed as a scale shows it, and booked to the milligram") {
+    Stocked b;
+    b.done("brewhouse add big 500L");
+    b.write("mass.toml", "name = \"mass\"\nvolume_l = 500\ngrist = [{item = \"munich malt\", mass_kg = 113.21}]\n");
+    b.done("recipe add FOLDER/mass.toml");
+    b.done("receive \"munich malt\" 220lb --lot LB-1 --best-before 2026-05-01");
+    b.done("receive \"munich malt\" 50kg --lot MM-2");
+    const std::string planned = b.done("plan mass --on 2026-03-14 --brewhouse big");
+    // 220 lb are 99.790321 kg: the rest of 113.21 kg in steps of 10 g
+    CHECK(holds(planned, "munich malt 113.21 kg LB-1 99.79 kg mash MM-2 13.42 kg"));
+    CHECK(planned.find("790321") == std::string::npos);
+    const Json reserved = b.json("plan P1")["reserved"];
+    CHECK(reserved[0]["mass_kg"].get<double>() == doctest::Approx(99.790321).epsilon(1e-12));
+    CHECK(reserved[1]["mass_kg"].get<double>() == doctest::Approx(13.42).epsilon(1e-12));
+}
+
 TEST_CASE("an extract beyond sugar's is refused where it is received, and what is received can be shown") {
     Stocked b;
     const Said absurd = b.run("receive \"munich malt\" 25kg --extract 400L/kg --basis fine-as-is");

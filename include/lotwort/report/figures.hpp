@@ -14,6 +14,10 @@ namespace lotwort::report {
 // recipe is 28.35 g, and 10 lb are 4.54 kg. For what is yet to be weighed; what was booked is shown as it was.
 [[nodiscard]] std::string to_be_weighed(Amount amount);
 
+// To whole grams or millilitres from a kilogram or a litre on, below it as it is: a sack of 220 lb is 99.79 kg to be
+// weighed, though 99.790321 kg of it are booked.
+[[nodiscard]] std::string on_the_scale(Amount amount);
+
 // To 10 ml, without needless zeros: five American gallons are 18.93.
 [[nodiscard]] std::string round_litres(double litres);
 
