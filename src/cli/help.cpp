@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/cli/embedded.hpp>
 #include <lotwort/report/table.hpp>
@@ -51,21 +52,34 @@ private:
     std::size_t width_ = 0;
 };
 
-// A page as a terminal shows it: heading marks and fence lines off, text set to its width, what stood in a fence
-// as it is, indented.
+// What stands in a fence as it is: indented, where all of it fits a terminal so.
+std::string fenced_text(const std::vector<std::string_view>& lines) {
+    const bool fits = std::ranges::all_of(
+        lines, [](std::string_view line) { return report::display_width(line) + 4 <= report::line_width; });
+    std::string out;
+    for (const auto line : lines) out += line.empty() ? "\n" : (fits ? "    " : "") + std::string(line) + "\n";
+    return out;
+}
+
+// A page as a terminal shows it: heading marks and fence lines off, text set to its width.
 std::string plain(std::string_view page) {
     std::string out;
     Paragraph paragraph(out);
-    bool fenced = false;
+    std::optional<std::vector<std::string_view>> fence;
     while (!page.empty()) {
         const auto end = page.find('\n');
         std::string_view line = page.substr(0, end);
         page.remove_prefix(end == std::string_view::npos ? page.size() : end + 1);
         if (line.starts_with("```")) {
             paragraph.finish();
-            fenced = !fenced;
-        } else if (fenced) {
-            out += line.empty() ? "\n" : "    " + std::string(line) + "\n";
+            if (fence) {
+                out += fenced_text(*fence);
+                fence.reset();
+            } else {
+                fence.emplace();
+            }
+        } else if (fence) {
+            fence->push_back(line);
         } else if (line.empty()) {
             paragraph.finish();
             out += '\n';

@@ -109,7 +109,7 @@ void KindsSeen::movement(const Movement& movement) {
 std::string verify_text(const Verified& verified) {
     std::string text;
     if (verified.faults.empty()) {
-        text = fmt::format("{} is sound: {} {}, {} {}, every balance as its movements say\n", verified.ledger,
+        text = fmt::format("{} is sound: {} {}, {} {}, balances as movements say\n", verified.ledger,
                            verified.entries, verified.entries == 1 ? "entry" : "entries", verified.lots,
                            verified.lots == 1 ? "lot" : "lots");
         if (verified.proven_to)

@@ -105,7 +105,8 @@ std::string hop_text(const HopAge& hop) {
                             hop.days);
     if (!hop.analysed) text += fmt::format("  {:<20} not aged: the day of the analysis is not stated\n", "");
     if (hop.hsi) text += fmt::format("  {:<20} {}\n", "storage index", fixed(*hop.hsi, 2));
-    for (const std::string& assumed : hop.assumed) text += fmt::format("  {:<20} {}\n", "assumed", assumed);
+    for (const std::string& assumed : hop.assumed)
+        text += report::wrapped(fmt::format("  {:<20} {}", "assumed", assumed), 23);
     return text;
 }
 

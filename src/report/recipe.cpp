@@ -71,9 +71,10 @@ std::string made_text(const std::vector<Item>& made) {
     for (const Item& item : made) {
         const bool has_figures =
             item.kind == ItemKind::malt || item.kind == ItemKind::sugar || item.kind == ItemKind::hop;
-        text += fmt::format("{} is new: kept as {}{}{}{}\n", item.name, item.malt_class.value_or(""),
-                            item.malt_class ? " " : "", word(item.kind),
-                            has_figures ? ", with typical values until a lot or you state them" : "");
+        text += wrapped(fmt::format("{} is new: kept as {}{}{}{}", item.name, item.malt_class.value_or(""),
+                                    item.malt_class ? " " : "", word(item.kind),
+                                    has_figures ? ", with typical values until a lot or you state them" : ""),
+                        2);
     }
     return text;
 }

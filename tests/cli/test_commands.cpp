@@ -3,7 +3,9 @@
 #include <functional>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/report/table.hpp>
 #include <set>
+#include <sstream>
 
 using namespace lotwort;
 using namespace lotwort::cli;
@@ -142,4 +144,20 @@ TEST_CASE("the ledger is the one named, else the variable's, else in the data fo
     around.ledger = "mine.lotwort";
     CHECK(path({}) == "mine.lotwort");
     CHECK(path({"--ledger", "other.lotwort"}) == "other.lotwort");
+}
+
+TEST_CASE("-h asks for a verb's page, whatever else is missing") {
+    CHECK(parse_arguments(verb("receive"), {"-h"}).has("help"));
+}
+
+TEST_CASE("a page fits a terminal, and so does what its example prints but for long messages of a refusal") {
+    for (const Command* command : commands()) {
+        std::istringstream page(help_text(command->name));
+        for (std::string line; std::getline(page, line);) {
+            CAPTURE(line);
+            const bool said_by_a_refusal = line.starts_with("lotwort ") || line.starts_with("add what went in");
+            const bool typed = line.starts_with("$ echo") || line.starts_with("$ printf");
+            if (!said_by_a_refusal && !typed) CHECK(report::display_width(line) <= report::line_width);
+        }
+    }
 }
