@@ -18,7 +18,8 @@ namespace po = boost::program_options;
 
 // `-n` is the one short form: --dry-run.
 std::string boost_name(const Option& option) {
-    return option.name == "dry-run" ? "dry-run,n" : std::string(option.name);
+    if (option.name == "dry-run") return "dry-run,n";
+    return option.name == "help" ? "help,h" : std::string(option.name);
 }
 
 po::options_description describe(const Command& command) {

@@ -150,8 +150,8 @@ PlannedBrew plan_as_made(const Plan& plan, const Book& book, std::vector<LotStat
 }
 
 const Plan* find_plan(const Book& book, std::string_view code) {
-    const auto found = std::ranges::find(book.plans, code, &Plan::code);
-    return found == book.plans.end() ? nullptr : &*found;
+    const auto found = find_name(plan_codes(book.plans), code);
+    return found ? &book.plans[*found] : nullptr;
 }
 
 std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {

@@ -14,7 +14,8 @@ std::string lowered(std::string_view text) {
     return low;
 }
 
-// The index of the name as typed, else of the only one that differs in capitals alone.
+} // namespace
+
 std::optional<std::size_t> find_name(const std::vector<std::string>& names, std::string_view typed) {
     const auto exact = std::find(names.begin(), names.end(), typed);
     if (exact != names.end()) return static_cast<std::size_t>(exact - names.begin());
@@ -27,8 +28,6 @@ std::optional<std::size_t> find_name(const std::vector<std::string>& names, std:
     }
     return found;
 }
-
-} // namespace
 
 void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
                     std::string_view where_to_look) {
@@ -71,6 +70,12 @@ std::vector<std::string> lot_codes(Ledger& ledger) {
     return codes;
 }
 
+std::vector<std::string> brew_codes(const std::vector<Brew>& brews) {
+    std::vector<std::string> codes;
+    for (const Brew& brew : brews) codes.push_back(brew.code);
+    return codes;
+}
+
 } // namespace
 
 std::optional<LotState> find_lot(Ledger& ledger, std::string_view code) {
@@ -85,13 +90,16 @@ LotState known_lot(Ledger& ledger, std::string_view code) {
     refuse_unknown("lot", code, lot_codes(ledger), "lotwort stock --lots --all");
 }
 
+std::optional<Brew> find_brew(Ledger& ledger, std::string_view code) {
+    if (auto brew = ledger.brew(code)) return brew;
+    const auto codes = brew_codes(ledger.brews());
+    const auto found = find_name(codes, code);
+    return found ? ledger.brew(codes[*found]) : std::nullopt;
+}
+
 Brew known_brew(Ledger& ledger, std::string_view code) {
-    if (auto brew = ledger.brew(code)) return *std::move(brew);
-    std::vector<Brew> brews = ledger.brews();
-    std::vector<std::string> codes;
-    for (const Brew& brew : brews) codes.push_back(brew.code);
-    if (const auto found = find_name(codes, code)) return std::move(brews[*found]);
-    refuse_unknown("brew", code, codes, "lotwort history --kind brew");
+    if (auto brew = find_brew(ledger, code)) return *std::move(brew);
+    refuse_unknown("brew", code, brew_codes(ledger.brews()), "lotwort history --kind brew");
 }
 
 } // namespace lotwort::cli

@@ -27,13 +27,17 @@ template <std::size_t N, std::size_t M>
     return all;
 }
 
-// Names are found as typed, else without regard to capitals where only one is so.
+// Where in `names` one is as typed, else the only one that differs in capitals alone: p2 finds P2.
+[[nodiscard]] std::optional<std::size_t> find_name(const std::vector<std::string>& names, std::string_view typed);
+
+// Items, lots and brews are found so.
 [[nodiscard]] std::vector<std::string> item_names(const Book& book);
 [[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
 // Error(refused) with the nearest names.
 [[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
 [[nodiscard]] std::optional<LotState> find_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
+[[nodiscard]] std::optional<Brew> find_brew(Ledger& ledger, std::string_view code);
 [[nodiscard]] Brew known_brew(Ledger& ledger, std::string_view code);
 
 // "there is no lot `X`", with the nearest of the names, or what to do where there are none.

@@ -270,8 +270,11 @@ Answer list(const Call& call, const std::vector<Brew>& brews) {
     return {call.csv() ? report::brew_list_csv(brews) : report::brew_list_text(brews)};
 }
 
-[[noreturn]] void refuse_code(Call& call, const Day& day, const std::string& code) {
-    for (const auto& plan : call.ledger().plans())
+[[noreturn]] void refuse_code(Call& call, const Day& day, const std::string& typed) {
+    const auto plans = call.ledger().plans();
+    const auto planned = find_name(plan_codes(plans), typed);
+    const std::string code = planned ? plans[*planned].code : typed;
+    for (const auto& plan : plans)
         if (plan.code == code && plan.cancelled)
             throw Error(ErrorKind::refused, fmt::format("plan {} was called off: {}", code, *plan.cancelled),
                         fmt::format("plan it again: lotwort plan \"{}\"", plan.recipe));
@@ -308,9 +311,11 @@ Answer run(Call& call) {
     if (call.args.has("used") && !call.args.has("abandon"))
         throw Error(ErrorKind::usage, "--used says what is gone of a brew that is given up", "add --abandon REASON");
     if (const Plan* plan = find_plan(day.book, *code)) return from_plan(call, day, *plan);
-    const auto brew = std::ranges::find(day.brews, *code, &Brew::code);
-    if (brew == day.brews.end()) refuse_code(call, day, *code);
-    return added_to(call, day, *brew);
+    std::vector<std::string> brews;
+    for (const Brew& brew : day.brews) brews.push_back(brew.code);
+    const auto brew = find_name(brews, *code);
+    if (!brew) refuse_code(call, day, *code);
+    return added_to(call, day, day.brews[*brew]);
 }
 
 } // namespace

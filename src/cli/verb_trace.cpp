@@ -80,6 +80,7 @@ report::TraceAnswer find(Ledger& ledger, const std::string& code) {
     auto lot = ledger.lot(code);
     auto brew = lot ? std::nullopt : ledger.brew(code);
     if (!lot && !brew) lot = find_lot(ledger, code);
+    if (!lot && !brew) brew = find_brew(ledger, code);
     if (lot) {
         answer.lots.push_back(trace_lot(ledger, *std::move(lot), recipes));
         return answer;

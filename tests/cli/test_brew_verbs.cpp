@@ -421,3 +421,15 @@ TEST_CASE("reconcile: fits the terminal, says what it cannot know, and gives a r
         CHECK(next["sd_then"].get<double>() < next["sd_now"].get<double>());
     }
 }
+
+TEST_CASE("the code of a plan, a brew or a lot is found in any capitals") {
+    const Stocked b;
+    b.done("plan bitter --volume 20L --on 2026-03-14");
+    CHECK(b.done("plan p1") == b.done("plan P1"));
+    CHECK(b.json("brew p1 --as-reserved")["brew"]["code"] == "B1");
+    CHECK(b.run("brew p1").error == "plan P1 was brewed as B1 on 2026-03-14");
+    CHECK(b.done("brew b1") == b.done("brew B1"));
+    CHECK(b.done("trace b1") == b.done("trace B1"));
+    CHECK(b.done("trace pam-1") == b.done("trace PAM-1"));
+    CHECK(refusal(b, "brew b7") == "there is no plan or brew `b7`");
+}
