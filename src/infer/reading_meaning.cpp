@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -57,13 +58,10 @@ public:
         : in_(in) {
         for (const auto* list : {&before, &read})
             for (const Reading& r : *list)
-                if (!r.set_aside && has_gravity(r)) seen_.push_back({&r, plato_of(r)});
+                if (!r.set_aside && has_gravity(r)) see(r);
         if (recipe && recipe->original_gravity) recipe_plato_ = wort::plato(*recipe->original_gravity).value();
     }
 
-    [[nodiscard]] double plato_of(const Reading& r) const {
-        return plato_behind(*gravity_equation(in_, r, infer_detail::Quantity::fermenter)).value;
-    }
     // The wort of this brew, by what was read of it beside `other`: full kettle and what comes after it.
     [[nodiscard]] std::optional<double> wort_beside(const Reading& other) const {
         std::optional<double> most;
@@ -80,18 +78,27 @@ public:
         std::optional<Seen> found;
         for (const ReadingPoint at : {ReadingPoint::fermenter, ReadingPoint::cast_out})
             for (const Seen& s : seen_)
-                if (s.reading->point == at && !is_fermented(*s.reading) && (!found || found->reading->point == at))
-                    found = s;
+                if (s.reading->point == at && !is_fermented(s) && (!found || found->reading->point == at)) found = s;
         return found;
     }
-    [[nodiscard]] bool is_fermented(const Reading& r) const {
-        if (r.point != ReadingPoint::fermenter || !has_gravity(r) || r.brix) return false;
-        const auto wort = wort_beside(r);
-        return wort && plato_of(r) < fermented_share * *wort;
+    [[nodiscard]] bool is_fermented(const Seen& s) const {
+        if (s.reading->point != ReadingPoint::fermenter || s.reading->brix) return false;
+        const auto wort = wort_beside(*s.reading);
+        return wort && s.plato < fermented_share * *wort;
     }
     [[nodiscard]] const std::vector<Seen>& seen() const { return seen_; }
 
 private:
+    // What cannot be used (an instrument nobody knows, a mark that no wort shows) is another answer's to say.
+    void see(const Reading& r) {
+        try {
+            const auto equation = gravity_equation(in_, r, infer_detail::Quantity::fermenter);
+            seen_.push_back({&r, plato_behind(*equation).value});
+        } catch (const Error&) {
+            return;
+        }
+    }
+
     const ReconcileInput& in_;
     std::vector<Seen> seen_;
     std::optional<double> recipe_plato_;
@@ -133,13 +140,15 @@ std::vector<std::string> gravity_remarks(const std::vector<Reading>& read, const
     const Gravities gravities(read, before, recipe, in);
     std::vector<std::string> remarks;
     const auto is_new = [&](const Reading& r) { return std::ranges::find(read, r.id, &Reading::id) != read.end(); };
-    for (const Reading& r : read)
-        if (gravities.is_fermented(r))
-            remarks.push_back(fmt::format(
-                "{}: {} in the fermenter is far below this brew's wort, {} °P. If it is the final gravity, say so:\n"
-                "  lotwort measure {} --set-aside {} --reason \"final gravity\"\n"
-                "  lotwort measure {} final {}",
-                r.id, mark_text(r), fixed(*gravities.wort_beside(r), 1), brew, r.id, brew, typed_mark(r)));
+    for (const Seen& s : gravities.seen()) {
+        const Reading& r = *s.reading;
+        if (!is_new(r) || !gravities.is_fermented(s)) continue;
+        remarks.push_back(fmt::format(
+            "{}: {} in the fermenter is far below this brew's wort, {} °P. If it is the final gravity, say so:\n"
+            "  lotwort measure {} --set-aside {} --reason \"final gravity\"\n"
+            "  lotwort measure {} final {}",
+            r.id, mark_text(r), fixed(*gravities.wort_beside(r), 1), brew, r.id, brew, typed_mark(r)));
+    }
     const auto original = gravities.original();
     if (!original) return remarks;
     for (const Seen& s : gravities.seen()) {
