@@ -90,6 +90,8 @@ figure th,figure td{padding-right:.35rem;font-size:.75rem}
 svg{max-width:11cm}
 .sheet{font-size:9.5pt}
 .sheet td{padding-top:.3rem;padding-bottom:.3rem}
+.sheet.dense{font-size:8pt}
+.sheet.dense td,.sheet.dense th{padding-top:.1rem;padding-bottom:.1rem;line-height:1.3}
 .sheet h2{margin:.4rem 0 .1rem}
 )";
 
@@ -111,9 +113,12 @@ std::string whole(const Page& page) {
     const std::string header = of_text("h1", page.title) + paragraphs(page.under);
     std::string body = element("header", header) + element("main", page.body);
     if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");
-    return "<!DOCTYPE html>\n" +
-           element("html", element("head", head) + element("body", body, page.for_paper ? "class=\"sheet\"" : ""),
-                   "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");
+    return "<!DOCTYPE html>\n" + element("html",
+                                         element("head", head) + element("body", body,
+                                                                         !page.for_paper ? ""
+                                                                         : page.is_dense ? "class=\"sheet dense\""
+                                                                                         : "class=\"sheet\""),
+                                         "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");
 }
 
 } // namespace lotwort::report::html

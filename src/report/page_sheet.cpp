@@ -13,6 +13,9 @@ namespace lotwort::report {
 
 namespace {
 
+// Rows that a page of A4 has room for beside all else, with room to write in each.
+constexpr std::size_t most_weighed = 14, most_counted = 33;
+
 constexpr std::string_view blank = "<span class=\"blank\"> </span>", box = "<span class=\"box\"> </span>";
 
 // A table whose cells are HTML already: boxes and blanks.
@@ -53,6 +56,12 @@ std::string weighings(const PlannedBrew& planned, std::initializer_list<Stage> s
         }
     }
     return form({"", "Lot", "Item", "Weigh", "Was", "When"}, rows);
+}
+
+std::size_t rows_weighed(const PlannedBrew& planned) {
+    std::size_t rows = 0;
+    for (const auto& line : planned.lines) rows += line.allotment.taken.size() + (line.is_short() ? 1 : 0);
+    return rows;
 }
 
 struct Read {
@@ -129,7 +138,7 @@ std::string brew_sheet_page(const PlannedBrew& planned) {
     return html::whole({fmt::format("{}{}", plan.code.empty() ? "" : plan.code + ": ", plan.recipe),
                         fmt::format("brew day {}, {} L on {}", to_iso(plan.date), shortest(plan.volume->value()),
                                     plan.brewhouse.value_or("")),
-                        body, true});
+                        body, true, rows_weighed(planned) > most_weighed});
 }
 
 std::string count_sheet_page(const std::vector<StockRow>& rows, Date today) {
@@ -141,7 +150,7 @@ std::string count_sheet_page(const std::vector<StockRow>& rows, Date today) {
                                      : form({"", "Lot", "Item", "Booked", "Counted", "Why it differs"}, lines);
     body += html::element("p", "Counted by " + std::string(blank) + " on " + std::string(blank));
     body += html::of_text("p", "Then: lotwort count LOT AMOUNT --reason WHY for each.");
-    return html::whole({"Stock count", "as booked on " + to_iso(today), body, true});
+    return html::whole({"Stock count", "as booked on " + to_iso(today), body, true, rows.size() > most_counted});
 }
 
 } // namespace lotwort::report

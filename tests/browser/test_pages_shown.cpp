@@ -135,6 +135,41 @@ TEST_CASE("pages stand in a browser as they should") {
     CHECK_MESSAGE(browser.requests().empty(), browser.requests().front());
 }
 
+// Ten malts, eight hops and four salts, each with a lot, and twenty lots more.
+TEST_CASE("the sheets of a long brew day and of a full store are a page each") {
+    if (!Chromium::program()) return;
+    const Folder folder;
+    std::string items, lots, grist, hops, others;
+    const auto add = [](std::string& list, const std::string& record) { list += (list.empty() ? "" : ",") + record; };
+    const auto stock = [&](const std::string& kind, int i, const char* mass) {
+        const std::string name = "\"" + kind + " no " + std::to_string(i) + "\"";
+        add(items,
+            "{\"name\": " + name + ", \"kind\": \"" + kind + "\"" + (kind == "hop" ? ", \"alpha_pct\": 8}" : "}"));
+        add(lots, "{\"code\": \"" + kind + std::to_string(i) + "\", \"item\": " + name +
+                      ", \"received\": \"2025-06-01\", \"mass_kg\": " + mass + "}");
+        return name;
+    };
+    for (int i = 0; i < 10; ++i) add(grist, "{\"item\": " + stock("malt", i, "25") + ", \"share_pct\": 10}");
+    for (int i = 0; i < 8; ++i) add(hops, "{\"item\": " + stock("hop", i, "1") + ", \"minutes\": 30, \"mass_g\": 5}");
+    for (int i = 0; i < 4; ++i)
+        add(others, "{\"item\": " + stock("salt", i, "1") + ", \"stage\": \"kettle\", \"mass_kg\": 0.005}");
+    for (int i = 10; i < 30; ++i) stock("malt", i, "25");
+    std::ofstream(folder.path() + "/big.json")
+        << R"({"schema": "lotwort/exchange/1", "items": [)" << items << "], \"lots\": [" << lots
+        << R"(], "recipes": [{"name": "big", "volume_l": 20, "original_gravity_sg": 1.06, "grist": [)" << grist
+        << "], \"hops\": [" << hops << "], \"others\": [" << others << "]}]}";
+    folder.run("import big.json");
+    folder.run("plan big --on 2025-06-25");
+    Chromium browser(folder.path());
+    for (const char* sheet : {"brew-sheet P002", "count-sheet"}) {
+        CAPTURE(sheet);
+        folder.run(std::string("report ") + sheet + " --out sheet.html --force");
+        browser.open(folder.path() + "/sheet.html");
+        CHECK(browser.evaluate("document.querySelectorAll('tbody tr').length").get<int>() > 25);
+        CHECK(pages_in(browser.printed()) == 1);
+    }
+}
+
 // The measuring itself: a page with two texts upon each other, a request and a complaint is found out.
 TEST_CASE("what is wrong with a page is seen") {
     if (!Chromium::program()) return;
