@@ -68,7 +68,7 @@ std::vector<NextStep> brews_unmeasured(const Picture& at) {
         if (brew->readings.empty())
             steps.push_back(
                 {fmt::format("{} of {} has no readings", brew->code, to_iso(brew->date)),
-                 fmt::format("lotwort measure {} kettle-full 28L@95C 1.040@20C fermenter 23L 1.047", brew->code)});
+                 fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", brew->code)});
         else if (!brew->fermented_with && !has_wort_in_fermenter(*brew))
             steps.push_back({fmt::format("{} of {} cannot be balanced well: its volume and gravity in the fermenter "
                                          "are not both known",

@@ -117,7 +117,7 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
     Book part;
     part.brews.push_back(brew);
     return booked(call, std::move(out), part, fmt::format("brewed {}: {}", brew.code, *brew.recipe),
-                  fmt::format("lotwort measure {} kettle-full 28L@95C 1.040@20C fermenter 23L 1.047", brew.code));
+                  fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", brew.code));
 }
 
 // What past brews teach, where it is asked for: the sheet's liquor, and the masses of a grist given by shares.

@@ -97,6 +97,8 @@ Minutes parse_minutes(std::string_view text, Range believable) {
 }
 
 int parse_days(std::string_view text, Range believable) {
+    if (!text.empty() && text.find_first_not_of("0123456789") == text.npos)
+        throw Error(ErrorKind::refused, fmt::format("`{}` has no unit", text), fmt::format("write {}days", text));
     const double days = one<Minutes>(text, Dimension::time, {}, "number of days", "").value() / 1440.0;
     if (days != std::floor(days))
         throw Error(ErrorKind::refused, fmt::format("`{}` is not whole days", text), "write 14days or 2weeks");

@@ -163,6 +163,11 @@ const UnitRow& find_unit(const Reading& reading, std::string_view number, std::s
                fmt::format("write '{0}{1}(US)' or '{0}{1}(UK)', in quotes; {0}{1}US and {0}{1}UK need none", number,
                            unit));
     }
+    constexpr std::string_view holders[] = {"sack", "bag", "pack", "packet", "box", "tin", "carton"};
+    for (const auto holder : holders)
+        if (low.starts_with(holder) && low.size() <= holder.size() + 2)
+            refuse(fmt::format("`{}` does not say how much is in one", reading.whole),
+                   "write what they hold, such as 25kg; what is counted is written 3pieces");
     refuse(fmt::format("`{}`: there is no unit `{}`", reading.whole, typed),
            nearest_spellings(number, low, reading.expected));
 }
@@ -186,6 +191,8 @@ TypedValue bare(const Reading& reading, double value, std::string_view number) {
     std::string hint = spellings(number, words.first_unit, words.second_unit);
     if (reading.expected == Dimension::gravity && value >= 980.0 && value <= 1200.0)
         hint = fmt::format("write {:.3f}", value / 1000.0);
+    if (reading.expected == Dimension::extract) // no malt gives 81 L°/kg, none above its own mass
+        hint = value > 100.0 ? fmt::format("write {}L/kg", number) : fmt::format("write {}%", number);
     if (reading.expected == Dimension::percent && value > 0.0 && value < 1.0)
         hint = fmt::format("a share of one is written as a per cent, {:.6g}%; {}% is that many of a hundred",
                            100.0 * value, number);

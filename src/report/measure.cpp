@@ -100,7 +100,7 @@ std::string readings_text(const std::vector<MeasuredReading>& readings) {
 std::string measure_text(const Measured& measured) {
     std::string text =
         measured.readings.empty()
-            ? fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full 28L@95C 1.040@20C\n",
+            ? fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full VOLUME GRAVITY\n",
                           measured.brew, measured.brew)
             : readings_text(measured.readings);
     for (const auto& remark : measured.remarks) text += wrapped(remark, 2);

@@ -125,6 +125,10 @@ TEST_CASE("an amount of stock is a mass, a volume or a number of pieces") {
 }
 
 TEST_CASE("a refusal shows what would be taken") {
+    CHECK(refusal([] { (void)parse_days("7"); }) == "`7` has no unit | write 7days");
+    CHECK(refusal([] { (void)parse_amount("4sacks"); }) ==
+          "`4sacks` does not say how much is in one | write what they hold, such as 25kg; what is counted is written "
+          "3pieces");
     CHECK(mass_refusal("25") == "`25` has no unit | write 25kg or 25lb");
     CHECK(mass_refusal("25kgs") == "`25kgs`: there is no unit `kgs` | write 25kg or 25g");
     CHECK(mass_refusal("25ozs") == "`25ozs`: there is no unit `ozs` | write 25oz or 25lb");
