@@ -64,12 +64,15 @@ std::vector<PackChange> pack_changes(const PurchaseCase& wanted, const PurchaseP
     for (const PurchaseOrderPlan& order : plan.orders)
         for (const PurchaseLine& line : order.lines) packs[line.offer] += line.packs;
     std::vector<PackChange> changes;
+    MipOptions each = limits; // all changes together take as long as the plan may, or a second each
+    each.seconds = std::max(1.0, limits.seconds / std::max(1.0, 2.0 * static_cast<double>(packs.size())));
     for (const auto& [offer, planned] : packs)
         for (const int change : {1, -1}) {
+            if (limits.stop != nullptr && limits.stop->load()) return changes;
             PurchaseCase other = wanted;
             other.packs_between[offer] = change > 0 ? std::pair(planned + 1, 1'000'000) : std::pair(0, planned - 1);
-            const PurchasePlan best = plan_purchases(other, limits);
-            if (!best.found && change > 0) continue;
+            const PurchasePlan best = plan_purchases(other, each);
+            if (!best.found && (change > 0 || limits.seconds < no_limit)) continue;
             PackChange made{offer, planned, change, {}};
             double late = 0.0, late_before = 0.0;
             for (const PurchaseLate& l : best.late) late += l.amount_short;

@@ -15,6 +15,7 @@ namespace {
 constexpr std::chrono::days one{1};
 constexpr double crumb = 1e-7;         // of a unit; the solver's tolerance
 constexpr std::size_t some_uses = 400; // columns of uses from which order days are sought first
+constexpr double few_days_gap = 1e-4;  // of what is sought on given order days
 constexpr double share_of_time = 0.4;  // for that search, where there is more to try
 
 [[noreturn]] void refuse(const PurchaseOffer& offer, const char* what, const char* hint) {
@@ -74,6 +75,7 @@ private:
     enum class Sought { found, not_yet, in_vain };
     bool sought();
     Sought sought_by_days(std::size_t uses);
+    Sought sought_on_plain_days();
     void give_way();
     void read(const PurchaseModel& model, const MipAnswer& answer);
     void bound_by(double bound);
@@ -126,6 +128,51 @@ Planner::Sought Planner::sought_by_days(std::size_t uses) {
     return enough ? Sought::found : Sought::not_yet;
 }
 
+// A long case with stand-ins, or with packs prescribed: without these first, and then with them on the order days of
+// that plan. Stand-ins may cost less than any bound that knows none.
+Planner::Sought Planner::sought_on_plain_days() {
+    PurchaseCase plain = now_;
+    plain.blends.clear();
+    plain.packs_between.clear();
+    for (PurchaseNeed& need : plain.needs) need.alternatives.clear();
+    MipOptions limits = limits_;
+    limits.seconds *= share_of_time;
+    limits.progress = nullptr;
+    const LongPlan found = plan_long(plain, limits, true);
+    out_.seconds += found.answer.seconds;
+    if (!found.answer.found()) return Sought::not_yet;
+    const bool is_known = now_.blends.empty();
+    bound_by_days_ = is_known ? found.bound : -no_limit;
+    std::set<std::pair<std::string, Date>> ordered;
+    for (const PurchaseSource& source : found.model.sources)
+        for (const int packs : source.packs)
+            if (found.answer.values[static_cast<std::size_t>(packs)] > 0.5) {
+                const PurchaseGroup& group = found.model.groups[source.group];
+                ordered.emplace(group.supplier, group.order_day);
+            }
+    OrderDays days;
+    for (const auto& [supplier, day] : ordered)
+        for (std::size_t o = 0; o < now_.offers.size(); ++o)
+            if (now_.offers[o].supplier == supplier) days.emplace(o, day);
+    const PurchaseModel model = purchase_model(now_, false, &days);
+    limits.progress = limits_.progress;
+    limits.seconds = std::max(0.2, limits_.seconds - out_.seconds);
+    limits.relative_gap = std::max(limits.relative_gap, few_days_gap);
+    const MipAnswer answer = solve(model.mip, limits);
+    out_.seconds += answer.seconds;
+    out_.nodes += answer.nodes;
+    const bool has_own = now_.packs_between.empty(); // each brew with its own, as without stand-ins
+    const bool own_is_better = has_own && (!answer.found() || answer.objective + model.constant >=
+                                                                  found.answer.objective + found.model.constant);
+    if (!answer.found() && !has_own) return Sought::not_yet;
+    if (own_is_better)
+        read(found.model, found.answer);
+    else
+        read(model, answer);
+    bound_by(bound_by_days_);
+    return Sought::found;
+}
+
 void Planner::bound_by(double bound) {
     // what is left is worth no more than it cost: less than nothing no plan costs
     out_.bound = std::isfinite(bound) ? std::min(bound, out_.total_cost) : std::min(0.0, out_.total_cost);
@@ -139,6 +186,10 @@ bool Planner::sought() {
     if (uses > some_uses) {
         const Sought by_days = sought_by_days(uses);
         if (by_days != Sought::not_yet) return by_days == Sought::found;
+    }
+    if (!has_lots(now_) && !now_.budget && count_uses(now_) > many_uses) {
+        const Sought on_days = sought_on_plain_days();
+        if (on_days == Sought::found || !now_.packs_between.empty()) return on_days == Sought::found;
     }
     const PurchaseModel model = purchase_model(now_, false);
     if (model.mip.columns().empty()) { // nothing there and nobody who sells

@@ -40,7 +40,9 @@ std::vector<MoneyRow> money_rows(const plan::PurchasePlan& plan, Date until) {
 
 std::string bound_sentence(const plan::PurchasePlan& plan) {
     std::string text = "no plan costs less";
-    if (plan.gap > 1e-6)
+    if (plan.bound <= 0.0 && plan.total_cost > cent)
+        text = "the best that was found; how near it is to the least is not known";
+    else if (plan.gap > 1e-6)
         text += fmt::format(" than {}: this one is within {} %", money(plan.bound),
                             fixed(std::max(0.01, 100.0 * plan.gap), 2));
     const bool is_what_is_paid = plan.holding <= cent && plan.left_value <= cent;

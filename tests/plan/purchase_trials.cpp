@@ -127,7 +127,7 @@ PurchaseCase drawn_purchase(unsigned seed) {
     }
     if (chance.once_in(5)) wanted.budget = chance.draw(15, 40);
     if (chance.once_in(3)) wanted.most_left["malt"] = chance.draw(0, 3);
-    if (chance.once_in(3)) { // a sack that is promised to a brew of its own
+    if (items == 1 && chance.once_in(2)) { // a sack that is promised to a brew of its own
         const PurchaseNeed& like = wanted.needs[std::size_t(chance.draw(0, int(wanted.needs.size()) - 1))];
         wanted.supplies.push_back({"kept", like.item, double(chance.draw(1, 2)), wanted.today - one});
         wanted.supplies.back().set_aside = true;

@@ -126,3 +126,31 @@ TEST_CASE("a year of hops that lose a quarter of their alpha in it: the bound kn
     CAPTURE(plan.bound);
     CHECK(plan.gap <= 0.02); // taken for fresh they would cost some four per cent less
 }
+
+TEST_CASE("a year with stand-ins, and one with packs prescribed, come of the plan without them") {
+    auto wanted = weekly_purchase(1, 52);
+    MipOptions limits = to_one_per_cent();
+    limits.seconds = 4.0;
+    const auto plain = plan_purchases(wanted, limits);
+    auto with_others = wanted;
+    for (PurchaseNeed& need : with_others.needs)
+        if (need.item == "base 0") need.alternatives = {{"base 1", 1.0}};
+    const auto plan = plan_purchases(with_others, limits);
+    REQUIRE(plan.found);
+    CHECK(plan.late.empty());
+    CHECK(purchase_breaches(with_others, plan) == std::vector<std::string>{});
+    CHECK(plan.total_cost <= 1.01 * plain.total_cost); // as near as that was asked for
+    CHECK(plan.seconds < 6.0);
+    auto more = wanted;
+    int packs = 0;
+    for (const PurchaseOrderPlan& order : plain.orders)
+        for (const PurchaseLine& line : order.lines) packs += line.offer == 0 ? line.packs : 0;
+    more.packs_between[0] = {packs + 1, 1'000'000};
+    const auto other = plan_purchases(more, limits);
+    REQUIRE(other.found);
+    int bought = 0;
+    for (const PurchaseOrderPlan& order : other.orders)
+        for (const PurchaseLine& line : order.lines) bought += line.offer == 0 ? line.packs : 0;
+    CHECK(bought > packs);
+    CHECK(purchase_breaches(more, other) == std::vector<std::string>{});
+}
