@@ -108,23 +108,22 @@ TEST_CASE("a year of hops that lose a quarter of their alpha in it: the bound kn
         wanted.needs.push_back({"hop", wanted.today + std::chrono::days(7 * week + 7), 0.8});
     wanted.until = wanted.needs.back().day;
     wanted.most_left["hop"] = 1.0;
-    for (const char* supplier : {"north"}) {
-        PurchaseOffer offer{supplier, "hop", 1.0, {{1, 24.0}}, 3};
-        offer.worth = [](Date arrived, Date day) { return std::exp(-0.0008 * double((day - arrived).count())); };
-        wanted.offers.push_back(offer);
-        SupplierTerms terms{supplier};
-        terms.delivery = 30.0;
-        wanted.suppliers.push_back(terms);
+    wanted.suppliers.push_back({"north", 30.0});
+    for (const double pack : {1.0, 5.0}) {
+        wanted.offers.push_back({"north", "hop", pack, {{1, 24.0 * pack}}, 3});
+        wanted.offers.back().worth = [](Date arrived, Date day) {
+            return std::exp(-0.0008 * double((day - arrived).count()));
+        };
     }
     MipOptions limits;
     limits.relative_gap = 0.01;
-    limits.seconds = 10.0;
+    limits.seconds = 4.0;
     const auto plan = plan_purchases(wanted, limits);
     REQUIRE(plan.found);
     CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
     CAPTURE(plan.total_cost);
     CAPTURE(plan.bound);
-    CHECK(plan.gap <= 0.02); // taken for fresh they would cost some four per cent less
+    CHECK(plan.gap <= 0.075); // bounded as if always fresh it is more than a tenth
 }
 
 TEST_CASE("a year with stand-ins, and one with packs prescribed, come of the plan without them") {
