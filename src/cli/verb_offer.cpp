@@ -27,7 +27,7 @@ constexpr Option options[] = {
     {"free-from", "MONEY", "terms: goods from which delivery is free"},
     {"minimum", "MONEY", "terms: the least goods of an order"},
     {"lead", "DAYS", "from order to arrival; of a supplier (terms), or of one offer"},
-    {"closed", "WEEKDAY", "terms: a day with neither orders nor deliveries; none: open every day", true},
+    {"closed", "WEEKDAY", "terms: days with neither orders nor deliveries: saturday,sunday; or none", true},
     {"all", "", "list: offers that have ended too"},
 };
 
@@ -119,22 +119,38 @@ void parse_prices(Call& call, Offer& offer) {
                     "write: lotwort offer add SUPPLIER ITEM PACK PRICE");
 }
 
+// Saturday, or its beginning: sat.
 std::string known_weekday(const std::string& text) {
     const std::vector<std::string> week{"none",     "monday", "tuesday",  "wednesday",
                                         "thursday", "friday", "saturday", "sunday"};
-    const auto found = std::ranges::find(week, text);
+    std::string low = text;
+    for (char& c : low)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    const auto found =
+        std::ranges::find_if(week, [&](const std::string& day) { return low.size() >= 3 && day.starts_with(low); });
     if (found == week.end())
         throw Error(ErrorKind::refused, fmt::format("`{}` is no weekday", text),
-                    "write it whole and small: monday to sunday, or none");
+                    "write monday to sunday, several with commas between: --closed saturday,sunday; or none");
     return *found;
+}
+
+std::vector<std::string> known_weekdays(const std::string& text) {
+    std::vector<std::string> days;
+    std::size_t from = 0;
+    for (std::size_t comma = 0; comma != std::string::npos; from = comma + 1) {
+        comma = text.find(',', from);
+        days.push_back(known_weekday(text.substr(from, comma == std::string::npos ? comma : comma - from)));
+    }
+    return days;
 }
 
 void parse_closed(const Call& call, Supplier& supplier) {
     if (!call.args.has("closed")) return;
     supplier.closed_weekdays.clear();
-    for (const std::string& day : read_each(call, "closed", known_weekday))
-        if (day != "none" && std::ranges::find(supplier.closed_weekdays, day) == supplier.closed_weekdays.end())
-            supplier.closed_weekdays.push_back(day);
+    for (const auto& days : read_each(call, "closed", known_weekdays))
+        for (const std::string& day : days)
+            if (day != "none" && std::ranges::find(supplier.closed_weekdays, day) == supplier.closed_weekdays.end())
+                supplier.closed_weekdays.push_back(day);
     if (supplier.closed_weekdays.size() == 7)
         throw Error(ErrorKind::refused, "a supplier who is closed all week delivers nothing",
                     "leave out the days it is open");

@@ -70,6 +70,19 @@ TEST_CASE("what cannot come in time is late, with the day it could; exit 3") {
     CHECK(late["short_kg"].get<double>() == doctest::Approx(3.0));
 }
 
+TEST_CASE("a supplier's closed days are written together or apart, whole or short") {
+    Brewery b;
+    b.done("init");
+    for (const char* days : {"--closed saturday --closed sunday", "--closed saturday,sunday", "--closed Sat,SUN"}) {
+        const Json terms = b.json(std::string("offer terms Hillside -n ") + days);
+        const auto& closed = terms["suppliers"][0]["closed_weekdays"];
+        CHECK(closed.size() == 2);
+        CHECK(closed[0] == "saturday");
+        CHECK(closed[1] == "sunday");
+    }
+    CHECK(b.run("offer terms Hillside --closed sat,").error == "--closed `` is no weekday");
+}
+
 TEST_CASE("an order is booked, is counted on, comes in two parts, and is closed") {
     const Brewery b;
     set_up(b);
