@@ -19,10 +19,6 @@ std::string money(double amount) {
     return money_text(Money{std::llround(amount * 100.0)});
 }
 
-double to_the_gram(double units) {
-    return std::round(units * 1000.0) / 1000.0;
-}
-
 // Of the orders that are shown.
 struct Sums {
     double goods = 0.0, deliveries = 0.0;
@@ -102,13 +98,9 @@ std::string purposes_text(const ShownPurchase& shown) {
                  {"USED BY", Align::left, true}},
                 {}};
     for (const plan::PurchasePurpose& purpose : shown.purposes) {
-        const auto amount = [&](double units) {
-            const Amount whole = shown.drawn->amount_of(purpose.item, to_the_gram(units));
-            return whole.units == 0 ? "-" : to_text(whole);
-        };
-        const double brews = to_the_gram(purpose.for_brews), safety = to_the_gram(purpose.safety);
-        table.rows.push_back({purpose.item, amount(purpose.bought), amount(brews), amount(safety),
-                              amount(purpose.bought - brews - safety), some_of(purpose.brews)});
+        const PurposeWords words = purpose_words(*shown.drawn, purpose);
+        table.rows.push_back(
+            {purpose.item, words.bought, words.for_brews, words.safety, words.left, some_of(purpose.brews)});
     }
     return "\n" + table_text(table);
 }

@@ -114,11 +114,9 @@ std::string purposes_table(const PurchasePage& page) {
                  {"Used by"}},
                 {}};
     for (const auto& purpose : page.purposes) {
-        const auto amount = [&](double units) {
-            return to_text(page.drawn.amount_of(purpose.item, std::round(units * 1000.0) / 1000.0));
-        };
-        table.rows.push_back({purpose.item, amount(purpose.bought), amount(purpose.for_brews), amount(purpose.safety),
-                              amount(purpose.left), fmt::format("{}", fmt::join(purpose.brews, ", "))});
+        const PurposeWords words = purpose_words(page.drawn, purpose);
+        table.rows.push_back({purpose.item, words.bought, words.for_brews, words.safety, words.left,
+                              fmt::format("{}", fmt::join(purpose.brews, ", "))});
     }
     return html::table(table, "What the packs are for");
 }

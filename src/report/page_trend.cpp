@@ -176,8 +176,10 @@ std::string trend_parts(const Trend& trend) {
 std::string learned_parts(const Trend& trend) {
     const Learning& l = trend.learned;
     Table also{{{"Also learned"}, {"Value", Align::right}, {"9 times in 10", Align::right}}, {}};
-    for (const auto& [name, e] : l.others)
-        also.rows.push_back({name, with_sd(e.value, e.sd), interval(e.low, e.high, e.sd)});
+    for (const auto& [name, e] : l.others) {
+        const LearnedWords words = learned_words(name, e);
+        also.rows.push_back({name, words.value, words.interval});
+    }
     Table scatter{{{"Scatter"}, {"Found", Align::right}, {"9 times in 10", Align::right}, {"Before", Align::right}},
                   {}};
     for (const auto& s : l.scales)

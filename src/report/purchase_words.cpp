@@ -96,6 +96,16 @@ std::string fill_sentence(const plan::PurchaseWish& wish, const plan::DrawnPurch
     return fmt::format("order by {} filled up: {}", to_iso(order.order_by), text);
 }
 
+PurposeWords purpose_words(const plan::DrawnPurchase& drawn, const plan::PurchasePurpose& purpose) {
+    const auto to_the_gram = [](double units) { return std::round(units * 1000.0) / 1000.0; };
+    const auto amount = [&](double units) {
+        const Amount whole = drawn.amount_of(purpose.item, to_the_gram(units));
+        return whole.units == 0 ? "-" : to_text(whole);
+    };
+    const double brews = to_the_gram(purpose.for_brews), safety = to_the_gram(purpose.safety);
+    return {amount(purpose.bought), amount(brews), amount(safety), amount(purpose.bought - brews - safety)};
+}
+
 std::string nothing_sentence(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan) {
     if (plan.late.empty())
         return plan.below_safety

@@ -62,11 +62,6 @@ std::string lots_text(const Learning& l) {
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }
 
-// Attenuation, conversion's slopes and what is packaged are kept as fractions, and said as all else is: in per cent.
-bool is_share(std::string_view name) {
-    return name.starts_with("attenuation") || name.starts_with("conversion per") || name.starts_with("packaged");
-}
-
 // How many brews, and where not all of them taught something: how many did.
 std::string brews_text(const Trend& trend) {
     const int taught = static_cast<int>(trend.learned.levels.size()), all = std::max(trend.learned.brews, taught);
@@ -77,11 +72,8 @@ std::string brews_text(const Trend& trend) {
 std::string others_text(const Learning& l) {
     Table table{{{"ALSO LEARNED", Align::left, true}, {"VALUE", Align::right}, {"9 TIMES IN 10", Align::right}}, {}};
     for (const auto& [name, e] : l.others) {
-        const bool share = is_share(name);
-        const double times = share ? 100.0 : 1.0;
-        const char* unit = share ? "%" : "";
-        table.rows.push_back({name, with_sd(times * e.value, times * e.sd, unit),
-                              interval(times * e.low, times * e.high, times * e.sd, unit)});
+        const LearnedWords words = learned_words(name, e);
+        table.rows.push_back({name, words.value, words.interval});
     }
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }

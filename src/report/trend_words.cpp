@@ -24,6 +24,14 @@ std::string difference(const Estimate& e) {
     return fmt::format("{} to {} %", sign(e.low), sign(e.high));
 }
 
+LearnedWords learned_words(const std::string& name, const Estimate& e) {
+    const bool share =
+        name.starts_with("attenuation") || name.starts_with("conversion per") || name.starts_with("packaged");
+    const double times = share ? 100.0 : 1.0;
+    const char* unit = share ? "%" : "";
+    return {with_sd(times * e.value, times * e.sd, unit), interval(times * e.low, times * e.high, times * e.sd, unit)};
+}
+
 std::string headline(const Learning& l) {
     std::string text;
     for (const auto& d : l.drift)

@@ -173,6 +173,12 @@ TEST_CASE("a brewhouse's page marks drift, with its size in words") {
     CHECK(has_text(*page.all("figure")[1], "1: -4.3 % from B21 on."));
 }
 
+TEST_CASE("a brewhouse's page says shares in per cent, as its text does") {
+    Trend trend = trended(8);
+    trend.learned.others = {{"attenuation against the recipes", normal_estimate(-0.0104, 0.0061)}};
+    CHECK(has_text(read(brewhouse_page(trend, day("2026-03-10"))), "-1.04 ± 0.61 %"));
+}
+
 TEST_CASE("a thousand brews make a page of a bounded size, a single one and none their own") {
     const std::string text = brewhouse_page(trended(1000), day("2030-01-01"));
     check_page(read(text));

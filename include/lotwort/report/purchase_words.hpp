@@ -24,6 +24,11 @@ struct MoneyRow {
 [[nodiscard]] std::string fill_sentence(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
                                         const plan::PurchasePlan& plan, const plan::PurchaseFill& fill,
                                         const std::string& currency);
+// What an item's packs are for, to the gram; "-" where it is nothing. What is left makes the others add up.
+struct PurposeWords {
+    std::string bought, for_brews, safety, left;
+};
+[[nodiscard]] PurposeWords purpose_words(const plan::DrawnPurchase& drawn, const plan::PurchasePurpose& purpose);
 // What holds where nothing is ordered.
 [[nodiscard]] std::string nothing_sentence(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan);
 
