@@ -1,5 +1,6 @@
 // Readings that may well be slips: booked, and flagged at once. What a stick's depth came to is shown.
 #include "brewery.hpp"
+#include "flowing.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -27,16 +28,6 @@ struct Brewed : Brewery {
         done("brew P1");
     }
 };
-
-bool holds(const std::string& text, const std::string& part) {
-    std::string flowing;
-    for (const char c : text)
-        if (c != ' ' && c != '\n')
-            flowing += c;
-        else if (!flowing.ends_with(' '))
-            flowing += ' ';
-    return flowing.find(part) != std::string::npos;
-}
 
 // Degrees Plato by the polynomial of the printed tables, which the program does not compute with.
 double plato_of(double sg) {

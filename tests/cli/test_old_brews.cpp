@@ -1,5 +1,6 @@
 // What is booked back-dated, received with an impossible paper, scaled beyond stock, or stated beyond belief.
 #include "brewery.hpp"
+#include "flowing.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -27,16 +28,6 @@ struct Stocked : Brewery {
         done("recipe add FOLDER/bitter.toml");
     }
 };
-
-bool holds(const std::string& text, const std::string& part) {
-    std::string flowing;
-    for (const char c : text)
-        if (c != ' ' && c != '\n')
-            flowing += c;
-        else if (!flowing.ends_with(' '))
-            flowing += ' ';
-    return flowing.find(part) != std::string::npos;
-}
 
 } // namespace
 

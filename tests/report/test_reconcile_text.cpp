@@ -1,26 +1,17 @@
 // The sentence, the bars and the line ends of a reconciliation.
+#include "flowing.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/text.hpp>
 
 using namespace lotwort;
 using namespace lotwort::report;
+using lotwort::test::flowing;
 
 namespace {
 
 Estimated share(double value, double sd) {
     return {normal_estimate(value, sd), {}};
-}
-
-// The text with its line breaks and runs of blanks made one space: where a line ends is another test's affair.
-std::string flowing(const std::string& text) {
-    std::string out;
-    for (const char c : text)
-        if (c != ' ' && c != '\n')
-            out += c;
-        else if (!out.ends_with(' '))
-            out += ' ';
-    return out;
 }
 
 ReconciledBrew brew() {

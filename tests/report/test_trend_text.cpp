@@ -1,21 +1,13 @@
 // The first lines of a trend: what moved, which lots are odd, and how many brews that rests on.
+#include "flowing.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/report/trend.hpp>
 
 using namespace lotwort;
 using namespace lotwort::report;
+using lotwort::test::flowing;
 
 namespace {
-
-std::string flowing(const std::string& text) {
-    std::string out;
-    for (const char c : text)
-        if (c != ' ' && c != '\n')
-            out += c;
-        else if (!out.ends_with(' '))
-            out += ' ';
-    return out;
-}
 
 Trend trend_of(int lots, bool odd) {
     Trend trend;
