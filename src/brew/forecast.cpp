@@ -1,8 +1,8 @@
+#include "forecast_spread.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/brew/forecast.hpp>
-#include <lotwort/brew/liquor.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/bitterness.hpp>
@@ -12,16 +12,11 @@
 
 namespace lotwort {
 
+using namespace forecast_detail;
+
 namespace {
 
-constexpr double typical_attenuation = 0.75, typical_attenuation_sd = 0.04;
-constexpr double stated_attenuation_sd = 0.03;
-constexpr double typical_boil_minutes = 60.0;
 constexpr double bitterness_model_sd = 0.10; // of the value: published utilisation curves differ more than this
-
-double boil_hours(const Recipe& recipe) {
-    return (recipe.boil ? recipe.boil->value() : typical_boil_minutes) / 60.0;
-}
 
 // Hops in the kettle hold wort back; dry hops come later.
 double kettle_hops_kg(const std::vector<PlannedHop>& hops) {
@@ -38,14 +33,6 @@ MashGrist planned_grist(const std::vector<PlannedMalt>& malts) {
     for (const auto& malt : malts) weighed.push_back({malt.item, malt.mass, malt.figures, exact});
     return mash_grist(weighed);
 }
-
-// The expected course of a brew for a target volume, and the liquor it takes.
-struct Course {
-    MashGrist grist;
-    BrewFacts facts;
-    double boil_off_l = 0.0, kettle_loss_l = 0.0, retained_l = 0.0;
-    LiquorSplit liquor;
-};
 
 Course course_of(const Recipe& recipe, Litres volume, const Kit& kit, const MashGrist& grist, double hops_kg,
                  double sugars_kg) {
@@ -64,102 +51,16 @@ Course course_of(const Recipe& recipe, Litres volume, const Kit& kit, const Mash
     return c;
 }
 
-// What is uncertain of a brew before it is brewed, in the order of the Dual's slopes.
-enum Source : std::size_t { extract, conversion, lauter, retained, boil_off, kettle_loss, attenuation, sources };
-using Uncertain = Dual<sources>;
-
-// Means of the sources and their covariance.
-struct Spread {
-    std::array<double, sources> mean{};
-    std::array<std::array<double, sources>, sources> covariance{};
-    double ln_malts = 0.0; // the malts' learned part of the conversion
-    void independent(Source i, double value, double sd) {
-        mean[i] = value;
-        covariance[i][i] = sd * sd;
-    }
-};
-
 struct Outcome {
     BrewBalance<Uncertain> balance;
     Spread spread;
     Uncertain attenuation;
 };
 
-// As the brewhouse's book and the certificates have it.
-Spread stated_spread(const Recipe& recipe, const Kit& kit, const Course& c) {
-    Spread s;
-    s.independent(extract, c.grist.extract_kg, c.grist.extract_sd_kg);
-    s.independent(conversion, kit.conversion, kit.conversion_sd);
-    s.independent(lauter, kit.lauter_of_expected, kit.lauter_sd);
-    s.independent(retained, c.retained_l, kit.absorption_sd_l_per_kg * c.grist.mass_kg);
-    s.independent(boil_off, c.boil_off_l, kit.boil_off_sd_l_per_h * boil_hours(recipe));
-    s.independent(kettle_loss, c.kettle_loss_l, kit.kettle_loss_sd_l);
-    s.independent(attenuation, recipe.attenuation ? recipe.attenuation->value() / 100.0 : typical_attenuation,
-                  recipe.attenuation ? stated_attenuation_sd : typical_attenuation_sd);
-    return s;
-}
-
-// As past brews have it: the house's figures and the malts in their joint distribution, each source a mean and a row of
-// what it takes of every learned figure.
-Spread learned_spread(const Recipe& recipe, const Kit& kit, const Course& c, const std::vector<PlannedMalt>& malts,
-                      const Learned& learned) {
-    Spread s = stated_spread(recipe, kit, c);
-    std::vector<std::vector<double>> takes(sources, std::vector<double>(learned.size(), 0.0));
-    double ln_conversion = learned.mean[0], unknown_variance = 0.0;
-    takes[conversion][0] = 1.0;
-    for (const auto& malt : malts) {
-        const double share = malt.mass.value() * malt.figures.extract_as_is.value / c.grist.extract_kg;
-        if (const auto at = learned.malt(malt.item)) {
-            takes[conversion][*at] += share;
-            s.ln_malts += share * learned.mean[*at];
-        } else {
-            unknown_variance += std::pow(malt.mass.value() * malt.figures.extract_as_is.sd, 2);
-        }
-    }
-    if (recipe.mash_rest)
-        ln_conversion += learned.rest_slope_per_c * (recipe.mash_rest->value() - learned.rest_reference_c);
-    ln_conversion += s.ln_malts;
-    const double hours = boil_hours(recipe), mass = c.grist.mass_kg;
-    takes[lauter][1] = takes[boil_off][2] = takes[retained][3] = takes[kettle_loss][4] = 1.0;
-    const std::array<double, house_figures> unit{std::exp(ln_conversion), std::exp(learned.mean[1]), hours, mass, 1.0};
-    const std::array<Source, house_figures> source{conversion, lauter, boil_off, retained, kettle_loss};
-    s.independent(extract, c.grist.extract_kg, std::sqrt(unknown_variance));
-    for (std::size_t a = 0; a < house_figures; ++a)
-        for (std::size_t b = 0; b < house_figures; ++b) {
-            double sum = a == b ? learned.scatter[a] * learned.scatter[a] : 0.0;
-            for (std::size_t i = 0; i < learned.size(); ++i)
-                if (takes[source[a]][i] != 0.0)
-                    for (std::size_t j = 0; j < learned.size(); ++j)
-                        sum += takes[source[a]][i] * takes[source[b]][j] * learned.cov(i, j);
-            s.covariance[source[a]][source[b]] = unit[a] * unit[b] * sum;
-        }
-    s.mean[conversion] = unit[0];
-    s.mean[lauter] = unit[1];
-    s.mean[boil_off] = learned.mean[2] * hours;
-    s.mean[retained] = learned.mean[3] * mass + kit.tun_loss_l;
-    s.mean[kettle_loss] = learned.mean[4] + (c.kettle_loss_l - kit.kettle_loss_l);
-    return s;
-}
-
-// The learned attenuation of the recipe's yeast, at its rest.
-void learn_attenuation(const Recipe& recipe, const Learned& learned, Spread& s) {
-    const LearnedAttenuation* known = nullptr;
-    for (const auto& other : recipe.others)
-        if (const auto found = learned.attenuation.find(other.item); found != learned.attenuation.end())
-            known = &found->second;
-    if (!known)
-        if (const auto any = learned.attenuation.find(""); any != learned.attenuation.end()) known = &any->second;
-    if (!known) return;
-    const double rest = recipe.mash_rest ? recipe.mash_rest->value() - learned.rest_reference_c : 0.0;
-    const double value = s.mean[attenuation] + known->difference + learned.attenuation_slope_per_c * rest;
-    s.independent(attenuation, value, std::hypot(known->sd, learned.attenuation_slope_sd_per_c * rest));
-}
-
 Outcome outcome_of(const Recipe& recipe, const Kit& kit, const Course& c, const std::vector<PlannedMalt>& malts,
                    const Learned* learned) {
     Outcome out;
     out.spread = learned ? learned_spread(recipe, kit, c, malts, *learned) : stated_spread(recipe, kit, c);
-    if (learned) learn_attenuation(recipe, *learned, out.spread);
     const auto at = [&](Source i) { return Uncertain::parameter(out.spread.mean[i], i); };
     const auto state =
         expected_state<Uncertain>(at(extract), at(conversion), at(lauter), c.liquor.strike_l, c.liquor.sparge_l,
