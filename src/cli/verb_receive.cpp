@@ -1,17 +1,14 @@
 // receive: take a delivery into stock as a lot, with its certificate.
+#include "delivery.hpp"
 #include "delivery_note.hpp"
-#include "lot_code.hpp"
 #include "order_receipt.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <lotwort/core/nearest.hpp>
 #include <lotwort/report/receive.hpp>
-#include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/order_rest.hpp>
-#include <lotwort/stock/typical.hpp>
 
 namespace lotwort::cli {
 
@@ -41,166 +38,6 @@ constexpr std::array<Option, 16> own_options{{
     {"class", "CLASS", "of a malt that is new: base, high-kilned, caramel, roasted, wheat, ..."},
 }};
 constexpr auto options = joined(own_options, certificate_options);
-
-struct Delivery {
-    Lot lot;
-    std::optional<Item> made;
-    std::vector<std::string> near;
-};
-
-Item new_item(const Call& call, const std::string& name) {
-    Item item;
-    item.name = name;
-    const GuessedKind guess = guess_kind(name);
-    const auto read_kind = [](const std::string& kind) { return parse_word<ItemKind>(kind, "a kind of item"); };
-    item.kind = read_option(call, "kind", read_kind).value_or(guess.kind);
-    if (item.kind == guess.kind && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
-    if (const auto malt_class = call.args.text("class")) item.malt_class = *malt_class;
-    if (item.malt_class && item.kind != ItemKind::malt)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} is kept as {}, and only a malt has a class", name, word(item.kind)),
-                    "add --kind malt, or leave --class out");
-    return item;
-}
-
-// Extract and alpha acids are shares of a mass: what has them is received by mass.
-Amount parse_received(const Item& item, const std::string& typed) {
-    const bool by_mass = item.kind == ItemKind::malt || item.kind == ItemKind::sugar || item.kind == ItemKind::hop;
-    const Amount amount = by_mass ? Amount::of(parse_mass(typed)) : parse_amount(typed);
-    if (amount.units == 0)
-        throw Error(ErrorKind::refused, fmt::format("`{}` is a delivery of nothing", typed),
-                    "write what came, such as 25kg");
-    return amount;
-}
-
-void parse_particulars(Call& call, Lot& lot) {
-    const auto& args = call.args;
-    if (const auto text = args.text("supplier")) lot.supplier = parse_name(*text, "supplier");
-    lot.supplier_lot = args.text("supplier-lot");
-    lot.price = read_option(call, "price", [&](const std::string& text) {
-        return Money{parse_money_minor(text, call.ledger().currency())};
-    });
-    lot.best_before = call.date("best-before");
-    lot.crop_year = read_option(call, "crop", [](const std::string& text) {
-        return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
-    });
-    lot.storage = read_option(
-        call, "storage", [](const std::string& text) { return parse_temperature(text, range_of<Lot>("storage_c")); });
-    lot.packaging = args.text("packaging");
-    lot.certificate = parse_certificate(call);
-}
-
-// A value that no certificate of the kind states was read from the wrong paper.
-void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
-    if (!found) return;
-    const bool of_hop = found->alpha || found->alpha_sd || found->hop_storage_index || found->oil_ml_per_100g;
-    const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
-    if (of_hop && item.kind == ItemKind::malt)
-        throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
-                    "a new hop is received with --kind hop; else look at the certificate, and at the item");
-    if (of_malt && item.kind == ItemKind::hop)
-        throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
-                    "look at the certificate, and at the item");
-}
-
-// What no malt of that moisture can hold would stand in the way of every later answer about the lot.
-void demand_possible(const Item& item, const Lot& lot) {
-    if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
-    if (!lot.certificate || !lot.certificate->extract) return;
-    try {
-        (void)malt_figures(item, lot, lot.received);
-    } catch (const Error& fault) {
-        throw of_option("extract", fault);
-    }
-}
-
-// One generation more than the oldest yeast that was pitched; yeast as it was bought counts nothing.
-void harvest(Call& call, const Item& item, const std::string& code, Lot& lot) {
-    if (item.kind != ItemKind::yeast)
-        throw Error(ErrorKind::refused, fmt::format("{} is no yeast, and is not harvested", item.name),
-                    "leave --from-brew out");
-    const Brew brew = known_brew(call.ledger(), code);
-    if (lot.received < brew.date)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(lot.received)),
-                    "look at the day");
-    int generation = 0;
-    for (const Addition& addition : brew.additions) {
-        const auto pitched = call.ledger().lot(addition.lot);
-        if (pitched && pitched->lot.item == item.name)
-            generation = std::max(generation, pitched->lot.generation.value_or(0));
-    }
-    lot.harvested_from = brew.code;
-    lot.generation = generation + 1;
-}
-
-// `taken`: codes given to other lots of the same entry.
-std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken) {
-    for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
-    return next_lot_code(item, taken);
-}
-
-// Codes that differ in capitals alone would be taken for each other.
-std::string parse_code(Call& call, const std::string& typed) {
-    std::string code = parse_name(typed, "lot code");
-    const auto there = find_lot(call.ledger(), code);
-    if (!there) return code;
-    const Lot& lot = there->lot;
-    throw Error(ErrorKind::refused,
-                fmt::format("there is a lot {} already: {} of {}, received {}", lot.code, to_text(lot.received_amount),
-                            lot.item, to_iso(lot.received)),
-                "give this delivery another code, or leave --lot out");
-}
-
-Delivery parse(Call& call, const std::vector<std::string>& taken = {}) {
-    const Book book = call.ledger().definitions();
-    const std::string name = parse_name(call.args.required("ITEM"), "item");
-    const std::string& typed = call.args.required("AMOUNT");
-    Delivery delivery;
-    const Item* known = find_item(book, name);
-    if (known == nullptr) {
-        delivery.made = new_item(call, name);
-        delivery.near = nearest(name, item_names(book), 2);
-    } else if (call.args.has("kind") || call.args.has("class")) {
-        throw Error(ErrorKind::refused, fmt::format("{} is known already, as {}", known->name, word(known->kind)),
-                    fmt::format("lotwort item change \"{}\" alters its kind or class", known->name));
-    }
-    const Item& item = known != nullptr ? *known : *delivery.made;
-    Lot& lot = delivery.lot;
-    lot.item = item.name;
-    lot.received = call.on();
-    lot.received_amount = parse_received(item, typed);
-    parse_particulars(call, lot);
-    demand_fitting(item, lot.certificate);
-    if (const auto brew = call.args.text("from-brew")) harvest(call, item, *brew, lot);
-    const auto code = call.args.text("lot");
-    lot.code = code ? parse_code(call, *code) : free_code(call, item.name, taken);
-    if (std::ranges::find(taken, lot.code) != taken.end())
-        throw Error(ErrorKind::refused, fmt::format("two lots are called {}", lot.code), "give one another code");
-    demand_possible(item, lot);
-    return delivery;
-}
-
-// One supplier's lot in several packs: each its own lot, so that each is opened, counted and held by itself.
-std::vector<Lot> packs_of(Call& call, const Lot& lot) {
-    const auto packs = read_option(
-        call, "packs", [](const std::string& text) { return parse_whole(text, "number of packs", 2, 1000); });
-    if (!packs) return {lot};
-    const bool coded = call.args.has("lot");
-    std::vector<Lot> lots;
-    std::vector<std::string> taken;
-    for (std::int64_t i = 0; i < *packs; ++i) {
-        Lot& pack = lots.emplace_back(lot);
-        pack.code = coded ? fmt::format("{}-{}", lot.code, i + 1) : free_code(call, lot.item, taken);
-        if (coded && find_lot(call.ledger(), pack.code))
-            throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", pack.code),
-                        "give this delivery another code, or leave --lot out");
-        // the price is for all of them: each has its part, and the last what rounding left
-        if (lot.price) pack.price = Money{lot.price->minor * (i + 1) / *packs - lot.price->minor * i / *packs};
-        taken.push_back(pack.code);
-    }
-    return lots;
-}
 
 // The words that would be typed for one row of a note, beside what the command line says of all rows.
 std::vector<std::string> words_of(const Call& call, const NotedLot& row) {
@@ -233,7 +70,7 @@ void add_row(Call& call, const NotedLot& row, std::vector<std::string>& taken, B
         ~Restore() { call.args = typed; }
     } const restore{call, typed};
     call.args = parse_arguments(call.command(), words_of(call, row));
-    const Delivery delivery = parse(call, taken);
+    const Delivery delivery = parse_delivery(call, taken);
     taken.push_back(delivery.lot.code);
     const auto made = [&](const Item& item) { return delivery.made && item.name == delivery.made->name; };
     if (delivery.made && std::ranges::none_of(part.items, made)) part.items.push_back(*delivery.made);
@@ -292,7 +129,7 @@ std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<L
 
 // One delivery of the order, as its words say; what they do not say of the price, the order does.
 std::vector<Lot> one_delivery(Call& call, const Order& order) {
-    Delivery delivery = parse(call);
+    Delivery delivery = parse_delivery(call);
     const auto ordered = ordered_of(order, delivery.lot.item);
     if (!ordered) {
         std::string items;
@@ -373,7 +210,7 @@ Answer run(Call& call) {
     if (call.args.has("columns"))
         throw Error(ErrorKind::usage, "--columns is of a delivery note", "add --delivery FILE");
     demand_words(call);
-    const Delivery delivery = parse(call);
+    const Delivery delivery = parse_delivery(call);
     const Lot& lot = delivery.lot;
     Book part;
     if (delivery.made) part.items.push_back(*delivery.made);

@@ -1,0 +1,25 @@
+// One delivery as its words say: the lot, with its certificate, and the item where it is new.
+#pragma once
+
+#include "shared.hpp"
+
+namespace lotwort::cli {
+
+struct Delivery {
+    Lot lot;
+    std::optional<Item> made;      // where nobody knew the item
+    std::vector<std::string> near; // names like that of the new item
+};
+
+// `taken`: codes given to other lots of the same entry. Error(refused) where a figure is of another kind of item, or no
+// malt can hold it.
+[[nodiscard]] Delivery parse_delivery(Call& call, const std::vector<std::string>& taken = {});
+
+// The item's initials and the first number that no lot has.
+[[nodiscard]] std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken);
+
+// One supplier's lot in several packs, as --packs says: each its own lot, so that each is opened, counted and held by
+// itself.
+[[nodiscard]] std::vector<Lot> packs_of(Call& call, const Lot& lot);
+
+} // namespace lotwort::cli
