@@ -5,16 +5,11 @@
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/nearest.hpp>
 
 namespace lotwort::cli {
 
 namespace {
-
-std::string lowered(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return text;
-}
 
 double number_of(const TypedValue& value) {
     return std::visit([](const auto& quantity) { return quantity.value(); }, value);

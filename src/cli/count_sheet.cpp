@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/csv.hpp>
 #include <lotwort/report/movement.hpp>
 

@@ -4,6 +4,7 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/nearest.hpp>
 
 namespace lotwort::cli {
 
@@ -75,12 +76,6 @@ std::string with_decimal_point(std::string cell, char separator) {
     const bool one_comma = std::ranges::count(cell, ',') == 1 && cell.find('.') == std::string::npos;
     if (separator != ',' && one_comma) cell[cell.find(',')] = '.';
     return cell;
-}
-
-std::string lowered(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return text;
 }
 
 std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns, const std::string& source) {

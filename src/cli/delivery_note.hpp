@@ -24,7 +24,4 @@ struct NotedLot {
 // A figure's cell with its one comma read as a decimal point, where commas do not separate the cells.
 [[nodiscard]] std::string with_decimal_point(std::string cell, char separator);
 
-// Small letters for capitals (A to Z).
-[[nodiscard]] std::string lowered(std::string text);
-
 } // namespace lotwort::cli

@@ -5,17 +5,6 @@
 
 namespace lotwort::cli {
 
-namespace {
-
-std::string lowered(std::string_view text) {
-    std::string low(text);
-    for (char& c : low)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return low;
-}
-
-} // namespace
-
 std::optional<std::size_t> find_name(const std::vector<std::string>& names, std::string_view typed) {
     const auto exact = std::find(names.begin(), names.end(), typed);
     if (exact != names.end()) return static_cast<std::size_t>(exact - names.begin());

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/csv.hpp>
 #include <set>
 

@@ -37,14 +37,10 @@ constexpr std::array<std::string_view, 5> action_words{"add", "change", "remove"
 // As typed, else the one known supplier that differs in capitals alone or not at all.
 std::string supplier_name(const Book& book, const std::string& typed) {
     const std::string name = parse_name(typed, "supplier");
-    const auto lower = [](std::string text) {
-        for (char& c : text)
-            if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-        return text;
-    };
-    for (const Supplier& supplier : book.suppliers)
-        if (lower(supplier.name) == lower(name)) return supplier.name;
-    return name;
+    std::vector<std::string> known;
+    for (const Supplier& supplier : book.suppliers) known.push_back(supplier.name);
+    const auto found = find_name(known, name);
+    return found ? known[*found] : name;
 }
 
 // None: it is the name of a supplier.
@@ -123,9 +119,7 @@ void parse_prices(Call& call, Offer& offer) {
 std::string known_weekday(const std::string& text) {
     const std::vector<std::string> week{"none",     "monday", "tuesday",  "wednesday",
                                         "thursday", "friday", "saturday", "sunday"};
-    std::string low = text;
-    for (char& c : low)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    const std::string low = lowered(text);
     const auto found =
         std::ranges::find_if(week, [&](const std::string& day) { return low.size() >= 3 && day.starts_with(low); });
     if (found == week.end())

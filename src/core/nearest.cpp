@@ -4,20 +4,16 @@
 
 namespace lotwort {
 
-namespace {
-
-std::string lower(std::string_view text) {
-    std::string result(text);
-    for (char& c : result)
+std::string lowered(std::string_view text) {
+    std::string low(text);
+    for (char& c : low)
         if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return result;
+    return low;
 }
 
-} // namespace
-
 std::size_t edit_distance(std::string_view a, std::string_view b) {
-    const std::string from = lower(a);
-    const std::string to = lower(b);
+    const std::string from = lowered(a);
+    const std::string to = lowered(b);
     std::vector<std::size_t> before(to.size() + 1);
     std::vector<std::size_t> last(to.size() + 1);
     std::vector<std::size_t> now(to.size() + 1);
@@ -37,11 +33,11 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 }
 
 std::vector<std::string> nearest(std::string_view typed, const std::vector<std::string>& names, std::size_t most) {
-    const std::string wanted = lower(typed);
+    const std::string wanted = lowered(typed);
     const std::size_t limit = std::max<std::size_t>(1, typed.size() / 3);
     std::vector<std::pair<std::size_t, std::string>> found;
     for (const auto& name : names) {
-        const std::string known = lower(name);
+        const std::string known = lowered(name);
         const bool part = wanted.size() >= 3 && known.size() >= 3 &&
                           (known.find(wanted) != std::string::npos || wanted.find(known) != std::string::npos);
         const std::size_t distance = edit_distance(wanted, known);

@@ -24,13 +24,6 @@ std::string_view trimmed(std::string_view text) {
     return text;
 }
 
-std::string lowered(std::string_view text) {
-    std::string low(text);
-    for (char& c : low)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return low;
-}
-
 // What is being read and for whom: carried along for the refusals.
 struct Reading {
     std::string_view whole;

@@ -14,6 +14,11 @@ TEST_CASE("the distance of two names counts letters put in, left out, changed an
     CHECK(edit_distance("abc", "ca") == 3);
 }
 
+TEST_CASE("capitals are letters A to Z, and nothing else is touched") {
+    CHECK(lowered("Pale ALE 2-Row") == "pale ale 2-row");
+    CHECK(lowered("K\u00d6LSCH") == "k\u00d6lsch");
+}
+
 TEST_CASE("a mistyped name is offered its nearest, best first and few of them") {
     const std::vector<std::string> items{"wheat malt", "pale malt", "pale ale malt", "bittering hop", "amber malt"};
     CHECK(nearest("pale mlat", items) == std::vector<std::string>{"pale malt"});

@@ -8,6 +8,9 @@
 
 namespace lotwort {
 
+// Letters A to Z as a to z; all else as it stands.
+[[nodiscard]] std::string lowered(std::string_view text);
+
 // How many single letters must be put in, left out, changed or swapped with their neighbour to make one of
 // the other; letters A to Z count as a to z. (Optimal string alignment: no letter is moved twice.)
 [[nodiscard]] std::size_t edit_distance(std::string_view a, std::string_view b);
