@@ -38,7 +38,6 @@ std::string share_words(double share) {
     static constexpr Said known[] = {{0.1, "a tenth"},         {0.2, "a fifth"},     {0.25, "a quarter"},
                                      {1.0 / 3.0, "a third"},   {0.5, "half"},        {2.0 / 3.0, "two thirds"},
                                      {0.75, "three quarters"}, {0.9, "nine tenths"}, {1.0, "all"}};
-    if (share > 1.1) return "more than all";
     const Said* best = known;
     for (const auto& said : known)
         if (std::abs(said.share - share) < std::abs(best->share - share)) best = &said;
@@ -63,9 +62,15 @@ std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
         return std::abs(a->difference.value) > std::abs(b->difference.value);
     });
     if (told.empty()) return text + "no part of it is larger than what your readings can tell.";
-    for (std::size_t i = 0; i < std::min<std::size_t>(told.size(), 3); ++i)
-        text += fmt::format("{}{} is {}", i == 0 ? "" : ", ", share_words(told[i]->difference.value / o.difference),
-                            told[i]->cause);
+    for (std::size_t i = 0; i < std::min<std::size_t>(told.size(), 3); ++i) {
+        const double part = told[i]->difference.value;
+        text += i == 0 ? "" : ", ";
+        if (part / o.difference > 1.1) // others took some of it off again
+            text += fmt::format("{} alone comes to {}{}", told[i]->cause, fixed(std::abs(part), words.decimals),
+                                words.unit);
+        else
+            text += fmt::format("{} is {}", share_words(part / o.difference), told[i]->cause);
+    }
     for (const auto& part : o.parts)
         if (part.told && part.difference.value * o.difference < 0.0)
             text += fmt::format("; {} took {}{} off", part.cause,
