@@ -1,4 +1,5 @@
 #include "killed_program.hpp"
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <csignal>
@@ -127,7 +128,7 @@ void stock_up(const Folder& folder, const std::string& ledger) {
     }
 }
 
-// How long a command lives here and now, in microseconds: the moments of killing are spread over all of it.
+// How long a command lives here, in microseconds, to begin with: the moments of killing are spread over all of it.
 int lifetime_us(const std::string& ledger) {
     int shortest = std::numeric_limits<int>::max();
     for (int i = 0; i < 5; ++i) {
@@ -148,7 +149,8 @@ int entries_of(const Ledger& ledger, int round) {
     return there;
 }
 
-void kill_once(const std::string& file, int round, int after_us, KilledProgram& killed, std::set<int>& booked) {
+// Was it killed?
+bool kill_once(const std::string& file, int round, int after_us, KilledProgram& killed, std::set<int>& booked) {
     const Ran ran = run_program(command_of(round, file), after_us);
     if (!ran.killed) CHECK(ran.status == 0);
     const bool journal = std::filesystem::exists(file + "-journal");
@@ -166,6 +168,7 @@ void kill_once(const std::string& file, int round, int after_us, KilledProgram& 
     killed.reported += reported ? 1 : 0;
     killed.unreported += there == 1 && !reported ? 1 : 0;
     killed.undone += journal ? 1 : 0;
+    return ran.killed;
 }
 
 // After many kills, all of them together: each round that was there still is, once.
@@ -188,7 +191,8 @@ KilledProgram kill_program(int kills, unsigned seed) {
     stock_up(folder, fresh);
     const auto file = folder.file("l.lotwort");
     std::filesystem::copy_file(fresh, file);
-    const auto life_us = static_cast<unsigned>(lifetime_us(file));
+    double life_us = lifetime_us(file);
+    const double longest_us = 20.0 * life_us;
     std::set<int> booked;
     for (int round = 0; killed.killed < kills && round < 10 * kills; ++round) {
         INFO("round ", round);
@@ -196,7 +200,10 @@ KilledProgram kill_program(int kills, unsigned seed) {
             std::filesystem::copy_file(fresh, file, std::filesystem::copy_options::overwrite_existing);
             booked.clear();
         }
-        kill_once(file, round, static_cast<int>(dice() % life_us), killed, booked);
+        const auto after_us = static_cast<int>(dice() % static_cast<unsigned>(life_us));
+        // whatever else the machine is busy with by now: some five in six are to be killed before they end
+        life_us *= kill_once(file, round, after_us, killed, booked) ? 1.02 : 0.9;
+        life_us = std::clamp(life_us, 100.0, longest_us);
         if ((round + 1) % rounds_a_ledger == 0) check_all(file, booked);
     }
     check_all(file, booked);
