@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <iostream>
+#include <lotwort/store/new_file.hpp>
 
 namespace lotwort::cli {
 
@@ -53,35 +54,17 @@ LongText::LongText(const std::string& path) {
     view_ = laid_aside_ ? laid_aside_->map() : held_;
 }
 
-void write_file(const std::string& path, const std::function<void(const TakePiece&)>& fill, bool replace) {
-    std::error_code fault;
-    if (!replace && fs::exists(path, fault))
-        throw Error(ErrorKind::refused, fmt::format("{} exists already", path),
-                    "name another file, or add --force to replace it");
-    const std::string half = path + ".part";
-    const auto give_up = [&](const std::string& why) {
-        throw Error(ErrorKind::refused, fmt::format("{} cannot be written: {}", path, why),
-                    "look at who may write there, and whether the disk is full");
-    };
-    std::ofstream out(half, std::ios::binary | std::ios::trunc);
-    if (!out) give_up(std::strerror(errno));
-    try {
-        fill([&](std::string_view piece) {
-            if (!out.write(piece.data(), static_cast<std::streamsize>(piece.size()))) give_up(std::strerror(errno));
-        });
-        out.close();
-        if (!out) give_up(std::strerror(errno));
-        fs::rename(half, path, fault);
-        if (fault) give_up(fault.message());
-    } catch (...) {
-        fs::remove(half, fault);
-        throw;
-    }
+void write_file(const Call& call, const std::string& path, const std::function<void(const TakePiece&)>& fill) {
+    NewFile file(path, {.ledger = call.ledger_path(),
+                        .over = Over::plain_file,
+                        .replaces = call.args.has("force"),
+                        .instead = "add --force to replace it"});
+    fill([&](std::string_view piece) { file.append(piece); });
+    file.put();
 }
 
-void write_file(const std::string& path, const std::string& text, bool replace) {
-    write_file(
-        path, [&](const TakePiece& take) { take(text); }, replace);
+void write_file(const Call& call, const std::string& path, const std::string& text) {
+    write_file(call, path, [&](const TakePiece& take) { take(text); });
 }
 
 } // namespace lotwort::cli

@@ -158,13 +158,12 @@ template <class Read>
     }
 }
 
-// Writes a file beside its place and moves it there once it is whole. Error(refused) where it cannot be written, or
-// where it exists and may not be replaced.
-void write_file(const std::string& path, const std::string& text, bool replace);
+// Writes a verb's FILE whole or not at all (store/new_file.hpp); one that is there only with --force. Error(refused).
+void write_file(const Call& call, const std::string& path, const std::string& text);
 
 // The same, of a text that comes in pieces: `fill` hands them to what it is given. Nothing is left of it where it
 // throws.
 using TakePiece = std::function<void(std::string_view)>;
-void write_file(const std::string& path, const std::function<void(const TakePiece&)>& fill, bool replace);
+void write_file(const Call& call, const std::string& path, const std::function<void(const TakePiece&)>& fill);
 
 } // namespace lotwort::cli

@@ -192,7 +192,7 @@ Answer run(Call& call) {
     const plan::PurchaseWish wish = parse(call, book);
     plan::DrawnPurchase drawn = plan::draw_purchase(wish);
     if (const auto path = call.args.text("model")) {
-        write_file(*path, plan::purchase_mps(drawn.wanted), call.args.has("force"));
+        write_file(call, *path, plan::purchase_mps(drawn.wanted));
         return {fmt::format("wrote the model to {}, minimised\n", *path)};
     }
     const plan::MipOptions limits = limits_of(call);

@@ -110,7 +110,7 @@ Answer run(Call& call) {
         return answer;
     }
     (void)call.ledger(); // where there is none, that is said before the file is looked at
-    write_file(*file, write, call.args.has("force"));
+    write_file(call, *file, write);
     const report::Exported done{*file, rows ? std::vector<report::Kind>() : seen.kinds()};
     return {call.json() ? report::export_json(done) : report::export_text(done)};
 }

@@ -97,7 +97,7 @@ Answer run(Call& call) {
             "add --out FILE to have it written and told of; reconcile, trend and stock --json have the figures");
     std::string page = page_of(call);
     if (!file || *file == "-") return {std::move(page)};
-    write_file(*file, page, call.args.has("force"));
+    write_file(call, *file, page);
     const report::WrittenPage written{*file, page};
     return {call.json() ? report::written_page_json(written) : report::written_page_text(written)};
 }

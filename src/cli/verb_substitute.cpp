@@ -142,7 +142,7 @@ Answer write_model(const Call& call, const plan::SubstituteRequest& request, con
     else
         throw Error(ErrorKind::refused, fmt::format("--model `{}` ends in neither .mps nor .lp", path),
                     "the file's name says which format: model.mps or model.lp");
-    write_file(path, text, call.args.has("force"));
+    write_file(call, path, text);
     return {fmt::format("wrote the model of {} to {}: {} columns, {} rows, minimised\n", word(kind), path,
                         mip.columns().size(), mip.rows().size())};
 }

@@ -1,46 +1,23 @@
 #include "backup.hpp"
 #include "migrate.hpp"
-#include "place.hpp"
 #include "verify.hpp"
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/store/embedded.hpp>
+#include <lotwort/store/new_file.hpp>
 #include <sqlite3.h>
 
 namespace lotwort::store {
 
 namespace {
 
-bool is_ledger(const std::string& path) {
-    try {
-        Connection there(std::filesystem::absolute(path), OpenAs::read, path);
-        return there.integer("PRAGMA application_id") == application_id;
-    } catch (const Error&) {
-        return false; // not one of ours, whatever it is
-    }
-}
-
-void check_target(const std::string& ledger_file, const std::string& path, Ledger::Replace replace) {
+void check_folder(const std::string& path) {
     namespace fs = std::filesystem;
     std::error_code ignored;
-    const auto status = fs::status(path, ignored);
-    if (!fs::exists(status)) {
-        const auto folder = fs::path(path).parent_path();
-        if (!folder.empty() && !fs::is_directory(folder, ignored))
-            throw Error(ErrorKind::ledger, fmt::format("there is no folder {} to put the backup in", folder.string()),
-                        "make it first, or name another");
-        return;
-    }
-    if (fs::is_directory(status))
-        throw Error(ErrorKind::ledger, fmt::format("{} is a folder", path), "name a file in it");
-    if (same_file(ledger_file, path))
-        throw Error(ErrorKind::ledger, fmt::format("{} is the ledger itself", path), "name another file");
-    if (!is_ledger(path))
-        throw Error(ErrorKind::ledger, fmt::format("{} is there already and is no backup of a ledger", path),
-                    "name another file");
-    if (replace == Ledger::Replace::no)
-        throw Error(ErrorKind::ledger, fmt::format("{} is there already", path),
-                    "name another file, or put the new copy in its place with --replace");
+    const auto folder = fs::path(path).parent_path();
+    if (!folder.empty() && !fs::is_directory(folder, ignored))
+        throw Error(ErrorKind::ledger, fmt::format("there is no folder {} to put the backup in", folder.string()),
+                    "make it first, or name another");
 }
 
 void copy_and_prove(Connection& from, const std::string& made, const std::string& path) {
@@ -70,17 +47,14 @@ void copy_pages(Connection& from, Connection& to) {
 }
 
 void write_backup(Connection& from, const std::string& ledger_file, const std::string& path, Ledger::Replace replace) {
-    check_target(ledger_file, path, replace);
-    const auto made = beside(path);
-    try {
-        copy_and_prove(from, made, path);
-        sync_file(made);
-        put_over(made, path);
-    } catch (...) {
-        remove_quietly(made);
-        throw;
-    }
-    sync_folder_of(path);
+    check_folder(path);
+    NewFile file(path, {.ledger = ledger_file,
+                        .over = Over::ledger,
+                        .replaces = replace == Ledger::Replace::yes,
+                        .instead = "put the new copy in its place with --replace",
+                        .fault = ErrorKind::ledger});
+    copy_and_prove(from, file.made(), path);
+    file.put();
 }
 
 } // namespace lotwort::store

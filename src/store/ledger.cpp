@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 #include <lotwort/store/embedded.hpp>
 #include <lotwort/store/ledger.hpp>
+#include <lotwort/store/new_file.hpp>
 #include <sqlite3.h>
 #include <unistd.h>
 
@@ -177,16 +178,9 @@ std::string_view Ledger::network_under(const std::string& path) {
 void Ledger::create(const std::string& path, std::string_view currency, const EntryHead& head) {
     check_currency(currency);
     check_new(path);
-    const auto file = plain_path(path);
-    const auto made = beside(file);
-    try {
-        make_ledger(made, path, currency, head);
-        if (!put_new(made, file)) refuse_existing(path);
-    } catch (...) {
-        remove_quietly(made);
-        throw;
-    }
-    sync_folder_of(file);
+    NewFile made(path, {.over = Over::ledger, .fault = ErrorKind::ledger});
+    make_ledger(made.made(), path, currency, head);
+    made.put();
 }
 
 Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<Impl>()) {

@@ -1,38 +1,13 @@
 #include "place.hpp"
+#include <array>
 #include <cerrno>
-#include <cstring>
 #include <fcntl.h>
 #include <filesystem>
-#include <fmt/format.h>
-#include <lotwort/core/error.hpp>
+#include <sys/stat.h>
 #include <sys/vfs.h>
 #include <unistd.h>
 
 namespace lotwort::store {
-
-namespace {
-
-[[noreturn]] void fail(std::string_view what, const std::string& path) {
-    throw Error(ErrorKind::ledger, fmt::format("{} {}: {}", what, path, std::strerror(errno)),
-                "look at who may write there, and whether the disk is full");
-}
-
-void sync(const std::string& path, int flags) {
-    const int file = ::open(path.c_str(), flags | O_CLOEXEC);
-    if (file < 0) fail("cannot open", path);
-    const int synced = ::fsync(file);
-    const int error = errno;
-    ::close(file);
-    errno = error;
-    // a folder of some file systems cannot be flushed: the rename is then as sure as they make it
-    if (synced != 0 && error != EINVAL) fail("cannot write", path);
-}
-
-} // namespace
-
-std::string beside(const std::string& path) {
-    return fmt::format("{}.new-{}", path, ::getpid());
-}
 
 void remove_quietly(const std::string& path) noexcept {
     std::error_code ignored;
@@ -40,29 +15,26 @@ void remove_quietly(const std::string& path) noexcept {
     std::filesystem::remove(path + "-journal", ignored);
 }
 
-void sync_file(const std::string& path) {
-    sync(path, O_RDONLY);
+int sync_folder_of(const std::string& path) {
+    const auto folder = std::filesystem::absolute(path).parent_path();
+    const int file = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (file < 0) return errno;
+    const int fault = ::fsync(file) == 0 ? 0 : errno;
+    ::close(file);
+    // a folder of some file systems cannot be flushed: the rename is then as sure as they make it
+    return fault == EINVAL ? 0 : fault;
 }
 
-void sync_folder_of(const std::string& path) {
-    sync(std::filesystem::absolute(path).parent_path(), O_RDONLY | O_DIRECTORY);
-}
-
-bool put_new(const std::string& made, const std::string& path) {
-    if (::link(made.c_str(), path.c_str()) == 0) {
-        ::unlink(made.c_str());
-        return true;
-    }
-    if (errno == EEXIST) return false;
-    // no hard links here: look, then rename
-    std::error_code ignored;
-    if (std::filesystem::exists(std::filesystem::symlink_status(path, ignored))) return false;
-    put_over(made, path);
-    return true;
-}
-
-void put_over(const std::string& made, const std::string& path) {
-    if (::rename(made.c_str(), path.c_str()) != 0) fail("cannot write", path);
+bool is_ledger(const std::string& path) {
+    const int file = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    if (file < 0) return false;
+    std::array<char, 72> head{};
+    struct stat status {};
+    const bool read = ::fstat(file, &status) == 0 && S_ISREG(status.st_mode) &&
+                      ::pread(file, head.data(), head.size(), 0) == static_cast<ssize_t>(head.size());
+    ::close(file);
+    const std::string_view bytes(head.data(), head.size());
+    return read && bytes.starts_with(std::string_view("SQLite format 3", 16)) && bytes.substr(68) == "LoTT";
 }
 
 std::string_view network_name(std::uint64_t type) {

@@ -81,8 +81,9 @@ void Connection::fail(int code) const {
 Connection::Connection(const std::string& file, OpenAs how, std::string name)
     : name_(std::move(name)), is_new_(how == OpenAs::create) {
     spare_the_count();
-    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | (how == OpenAs::create ? SQLITE_OPEN_CREATE : 0);
-    const int code = sqlite3_open_v2(file.c_str(), &handle_, flags | SQLITE_OPEN_EXRESCODE, nullptr);
+    // it makes no file: what is new is an empty one that NewFile made, or one that nobody else sees
+    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE;
+    const int code = sqlite3_open_v2(file.c_str(), &handle_, flags, nullptr);
     try {
         if (code != SQLITE_OK) fail(code);
         sqlite3_busy_timeout(handle_, wait_ms);

@@ -30,7 +30,7 @@ private:
     std::string text_;
 };
 
-enum class OpenAs { read, write, create };
+enum class OpenAs { read, write, create }; // create: an empty file, or "" or ":memory:"
 
 // For one thread at a time.
 class Connection {

@@ -372,7 +372,7 @@ TEST_CASE("a backup is a whole ledger, made while the ledger is in use") {
     CHECK(Ledger(copy, Access::read).lot("P-1")->on_hand == Amount::of(Kilograms(25.0)));
     const auto there = refusal([&] { ledger.backup(copy); });
     CHECK(there ==
-          "kind 4: " + copy + " is there already / name another file, or put the new copy in its place with --replace");
+          "kind 4: " + copy + " exists already / name another file, or put the new copy in its place with --replace");
     ledger.backup(copy, Ledger::Replace::yes); // over an earlier one
     CHECK(Ledger(copy, Access::write).lot("P-1")->on_hand == Amount::of(Kilograms(24.0)));
     CHECK(Ledger(copy, Access::read).verify().empty());

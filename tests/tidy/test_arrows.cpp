@@ -131,6 +131,25 @@ TEST_CASE("the arithmetic rooms reach neither files nor console nor clock") {
     }
 }
 
+// An output that goes any other way may go over the ledger, or through a link.
+TEST_CASE("every file that is written goes through NewFile, and what is laid aside through TemporaryFile") {
+    const std::set<std::string> ways{"src/store/new_file.cpp", "src/exchange/temporary_file.cpp"};
+    const std::regex writes(R"(ofstream|std::fstream|\bfopen|\bcreat\(|O_WRONLY|O_RDWR|O_CREAT|mkstemp|mkostemp|)"
+                            R"(\brename\(|copy_file\(|resize_file\(|SQLITE_OPEN_CREATE)");
+    std::set<std::string> found;
+    for (const auto& path : sources()) {
+        const auto file = fs::relative(path, LOTWORT_SOURCE_DIR).string();
+        std::istringstream in(project_file(file));
+        std::string text;
+        for (int line = 1; std::getline(in, text); ++line)
+            if (std::regex_search(text, writes)) {
+                found.insert(file);
+                CHECK_MESSAGE(ways.contains(file), file, ":", line, ": ", text);
+            }
+    }
+    CHECK(found == ways); // the scan sees both of them
+}
+
 TEST_CASE("the top folder holds what the layout allows, and nothing else in sight") {
     const std::set<std::string> allowed{"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE",
                                         "src", "include", "migrations", "tests", "examples", "docs"};
