@@ -16,6 +16,7 @@ const LotState& lot_of(const PlanRequest& request, const Pin& pin) {
     for (const auto& state : request.lots) codes.push_back(state.lot.code);
     throw Error(ErrorKind::refused, fmt::format("there is no lot `{}` to take", pin.lot), did_you_mean(pin.lot, codes));
 }
+const LotState& lot_of(const PlanRequest&&, const Pin&) = delete;
 
 void demand(const PlanRequest& request, const Pin& pin, const std::vector<PlannedLine>& lines) {
     const LotState& state = lot_of(request, pin);

@@ -7,9 +7,11 @@ namespace lotwort {
 
 // Error(refused): the recipe names an item nobody knows.
 [[nodiscard]] const Item& item_named(const PlanRequest& request, const std::string& name);
+const Item& item_named(const PlanRequest&&, const std::string&) = delete;
 
 // Error(refused): a reserved lot is gone.
 [[nodiscard]] const Lot& lot_coded(const PlanRequest& request, const std::string& code);
+const Lot& lot_coded(const PlanRequest&&, const std::string&) = delete;
 
 // A part of a line with the lot it comes from; none for what is missing. Points into the request.
 struct Part {

@@ -37,6 +37,7 @@ struct PlanWish {
                                        std::optional<Learned> learned);
 
 [[nodiscard]] const Plan* find_plan(const Book& book, std::string_view code);
+const Plan* find_plan(const Book&&, std::string_view) = delete;
 
 // The codes of plans, open or not.
 [[nodiscard]] std::vector<std::string> plan_codes(const std::vector<Plan>& plans);

@@ -40,6 +40,7 @@ const Instrument& instrument_called(const Book& known, const std::string& name) 
         throw of_option("instrument", fault);
     }
 }
+const Instrument& instrument_called(const Book&&, const std::string&) = delete;
 
 } // namespace
 

@@ -49,6 +49,7 @@ const Brew* first_in_fermenter(const Brew* brew, const std::vector<Brew>& brews)
     }
     return brew;
 }
+const Brew* first_in_fermenter(const Brew*, const std::vector<Brew>&&) = delete;
 
 } // namespace
 

@@ -18,6 +18,7 @@ using LotBook = std::map<std::string, UsedLot>; // by code
 
 // All brews that were run into this one's fermenter, itself among them, in that order: the first, then by day.
 [[nodiscard]] std::vector<const Brew*> fermenter_of(const Brew& brew, const std::vector<Brew>& brews);
+std::vector<const Brew*> fermenter_of(const Brew&, const std::vector<Brew>&&) = delete;
 
 // The brew with those of its fermenter.
 [[nodiscard]] ReconcileInput tied_input(const Brew& brew, const std::vector<Brew>& brews, const Book& book,

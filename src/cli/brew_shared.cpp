@@ -16,6 +16,8 @@ const Record& known(const std::vector<Record>& records, std::string_view name, s
     for (const auto& record : records) names.push_back(record.name);
     refuse_unknown(kind, name, names, where_to_look);
 }
+template <class Record>
+const Record& known(const std::vector<Record>&&, std::string_view, std::string_view, std::string_view) = delete;
 
 bool is_digit(char c) {
     return c >= '0' && c <= '9';

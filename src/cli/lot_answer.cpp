@@ -7,7 +7,7 @@ report::LotAnswer lot_answer(Call& call, const LotState& state) {
     Ledger& ledger = call.ledger();
     report::LotAnswer answer;
     answer.state = state;
-    answer.item = known_item(ledger.definitions(), state.lot.item);
+    answer.item = item_of(ledger, state.lot);
     answer.movements = ledger.movements(state.lot.code);
     answer.currency = ledger.currency();
     const Date today = call.surroundings.today;

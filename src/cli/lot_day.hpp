@@ -14,6 +14,7 @@ namespace lotwort::cli {
 
 // Error(refused) with the nearest codes.
 [[nodiscard]] const LotState& lot_among(const std::vector<LotState>& lots, const std::string& code);
+const LotState& lot_among(const std::vector<LotState>&&, const std::string&) = delete;
 
 // An amount of a lot, typed: in the lot's own measure. Error(refused) otherwise.
 [[nodiscard]] Amount parse_amount_of(const Lot& lot, const std::string& typed);

@@ -51,6 +51,11 @@ const Item& known_item(const Book& book, std::string_view name) {
     refuse_unknown("item", name, item_names(book), "lotwort item list");
 }
 
+Item item_of(const Ledger& ledger, const Lot& lot) {
+    const Book book = ledger.definitions();
+    return known_item(book, lot.item);
+}
+
 namespace {
 
 std::vector<std::string> lot_codes(Ledger& ledger) {

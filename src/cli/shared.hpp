@@ -33,8 +33,12 @@ template <std::size_t N, std::size_t M>
 // Items, lots and brews are found so.
 [[nodiscard]] std::vector<std::string> item_names(const Book& book);
 [[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
+const Item* find_item(const Book&&, std::string_view) = delete;
 // Error(refused) with the nearest names.
 [[nodiscard]] const Item& known_item(const Book& book, std::string_view name);
+const Item& known_item(const Book&&, std::string_view) = delete;
+// The lot's, as the ledger has it now.
+[[nodiscard]] Item item_of(const Ledger& ledger, const Lot& lot);
 [[nodiscard]] std::optional<LotState> find_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] std::optional<Brew> find_brew(Ledger& ledger, std::string_view code);

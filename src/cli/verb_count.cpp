@@ -50,7 +50,7 @@ std::optional<Moistened> parse_moisture(Call& call, const LotCount& count) {
     });
     if (!now) return std::nullopt;
     const Lot& lot = count.state.lot;
-    const Item& item = known_item(call.ledger().definitions(), lot.item);
+    const Item item = item_of(call.ledger(), lot);
     if (item.kind != ItemKind::malt || count.booked.measure != Measure::mass)
         throw Error(ErrorKind::refused, fmt::format("{} is no malt, and has no moisture of a malt", item.name),
                     "leave --moisture out");

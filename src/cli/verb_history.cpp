@@ -26,7 +26,10 @@ HistoryFilter parse(Call& call) {
     HistoryFilter filter;
     filter.last = read_option(
         call, "last", [](const std::string& text) { return parse_whole(text, "number of entries", 1, 1'000'000'000); });
-    if (const auto text = call.args.text("item")) filter.item = known_item(call.ledger().definitions(), *text).name;
+    if (const auto text = call.args.text("item")) {
+        const Book book = call.ledger().definitions();
+        filter.item = known_item(book, *text).name;
+    }
     if (const auto text = call.args.text("lot")) filter.lot = known_lot(call.ledger(), *text).lot.code;
     if (const auto text = call.args.text("brew")) filter.brew = known_brew(call.ledger(), *text).code;
     filter.kind = read_option(call, "kind",

@@ -43,7 +43,7 @@ std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
 
 // What no malt of its moisture can hold would stand in the way of every later answer about the lot.
 void demand_possible(Call& call, const Lot& lot) {
-    const Item& item = known_item(call.ledger().definitions(), lot.item);
+    const Item item = item_of(call.ledger(), lot);
     if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
     try {
         (void)malt_figures(item, lot, call.on());

@@ -64,6 +64,7 @@ const std::string& word_of(const Call& call, std::string_view positional) {
                     "write: lotwort offer add SUPPLIER ITEM PACK PRICE");
     return call.args.required(positional);
 }
+const std::string& word_of(const Call&&, std::string_view) = delete;
 
 Money parse_money(Call& call, const std::string& text) {
     return {parse_money_minor(text, call.ledger().currency())};
@@ -182,6 +183,7 @@ const Offer* find_offer(const Book& book, const Offer& like) {
         if (offer.supplier == like.supplier && offer.item == like.item && same_pack(offer, like)) return &offer;
     return nullptr;
 }
+const Offer* find_offer(const Book&&, const Offer&) = delete;
 
 struct Change {
     Book part;

@@ -25,6 +25,7 @@ const std::string& name_of(const Call& call, std::string_view what, const std::s
         throw Error(ErrorKind::usage, fmt::format("which {}?", what), "write: lotwort report " + example);
     return names.front();
 }
+const std::string& name_of(const Call&&, std::string_view, const std::string&) = delete;
 
 void demand_no_name(const Call& call, std::string_view what) {
     if (call.args.has("NAME"))

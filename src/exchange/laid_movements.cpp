@@ -37,9 +37,11 @@ void for_each_text(auto& movement, Visit&& visit) {
 std::string_view view(const std::string& text) {
     return text;
 }
+std::string_view view(const std::string&&) = delete;
 std::optional<std::string_view> view(const std::optional<std::string>& text) {
     return text;
 }
+std::optional<std::string_view> view(const std::optional<std::string>&&) = delete;
 
 void put(std::string& text, std::string_view read) {
     text.assign(read);

@@ -13,6 +13,7 @@ namespace {
 std::string_view said(const std::optional<std::string>& text) {
     return text ? std::string_view(*text) : std::string_view(); // an empty text says nothing
 }
+std::string_view said(const std::optional<std::string>&&) = delete;
 
 // Two numbers that every byte added goes into, each in its own way.
 class Mixer {

@@ -55,6 +55,8 @@ template <class Value>
     else
         return value;
 }
+template <class Value>
+const auto& present(const Value&&) = delete;
 
 template <class Record, class AnyField>
 void write_field(JsonWriter& w, const Record& record, const AnyField& f) {

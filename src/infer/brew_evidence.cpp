@@ -30,6 +30,7 @@ const BrewEquation& expectation_of(const BrewModel& model, std::string_view id) 
     LOTWORT_CHECK(found != model.equations.end());
     return *found;
 }
+const BrewEquation& expectation_of(const BrewModel&&, std::string_view) = delete;
 
 struct Grist {
     std::vector<LotShare> shares;

@@ -33,6 +33,7 @@ const Reading* final_reading(const ReconcileInput& input) {
     look(input);
     return found != nullptr ? found : of_others;
 }
+const Reading* final_reading(const ReconcileInput&&) = delete;
 
 } // namespace
 

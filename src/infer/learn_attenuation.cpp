@@ -45,6 +45,8 @@ const Reading* last_at(const Brew& brew, ReadingPoint point, Has&& has) {
         if (r.point == point && !r.set_aside && has(r)) found = &r;
     return found;
 }
+template <class Has>
+const Reading* last_at(const Brew&&, ReadingPoint, Has&&) = delete;
 
 std::optional<Fermented> fermented(const ReconcileInput& in) {
     const auto has_gravity = [](const Reading& r) { return r.gravity_sg || r.gravity_plato; };

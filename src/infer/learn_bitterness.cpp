@@ -31,6 +31,7 @@ const Reading* measured(const Brew& brew) {
         if (r.bitterness && !r.set_aside) found = &r;
     return found;
 }
+const Reading* measured(const Brew&&) = delete;
 
 } // namespace
 

@@ -16,6 +16,7 @@ const Vessel* vessel_at(const Brewhouse& brewhouse, ReadingPoint point) {
     const auto found = std::ranges::find(brewhouse.vessels, point, &Vessel::point);
     return found == brewhouse.vessels.end() ? nullptr : &*found;
 }
+const Vessel* vessel_at(const Brewhouse&&, ReadingPoint) = delete;
 
 // Litres per centimetre at a volume, by the table's marks; none where it has none there.
 std::optional<double> litres_per_cm_at(const Vessel* vessel, double litres) {

@@ -19,6 +19,7 @@ const std::string& item_of(const SubstituteRequest& request, const std::string& 
     LOTWORT_CHECK(found != request.lots.end());
     return found->lot.item;
 }
+const std::string& item_of(const SubstituteRequest&&, const std::string&) = delete;
 
 // What it is a plan of; nothing reserved.
 Plan bare_plan(const BrewToFill& brew) {

@@ -7,6 +7,7 @@ namespace lotwort::plan {
 
 // None where there is no card of that name.
 [[nodiscard]] const Item* item_called(const std::vector<Item>& items, const std::string& name);
+const Item* item_called(const std::vector<Item>&&, const std::string&) = delete;
 
 // What brews taught of the lot's extract, else of its item's, as a share of what is stated: 1 where they taught
 // nothing.

@@ -15,12 +15,14 @@ const Item& item_called(const SubstituteRequest& request, const std::string& nam
     LOTWORT_CHECK(found != request.items.end());
     return *found;
 }
+const Item& item_called(const SubstituteRequest&&, const std::string&) = delete;
 
 const LotState& lot_coded(const SubstituteRequest& request, const std::string& code) {
     const auto found = std::ranges::find(request.lots, code, [](const LotState& s) { return s.lot.code; });
     LOTWORT_CHECK(found != request.lots.end());
     return *found;
 }
+const LotState& lot_coded(const SubstituteRequest&&, const std::string&) = delete;
 
 Effect effect_of(const Forecast& forecast) {
     Effect effect;

@@ -7,6 +7,7 @@ namespace lotwort::plan {
 
 // The supplier's terms; those of one who is not listed cost and close nothing.
 [[nodiscard]] const SupplierTerms& terms_of(const PurchaseCase& wanted, const std::string& supplier);
+const SupplierTerms& terms_of(const PurchaseCase&&, const std::string&) = delete;
 
 // The last order day from today on, within the offer's validity, whose goods are there by `day`.
 [[nodiscard]] std::optional<Date> last_order_day(const PurchaseCase& wanted, const PurchaseOffer& offer, Date day);

@@ -26,6 +26,7 @@ std::string capital(std::string text) {
 const Offer& offer_of(const PurchasePage& page, const plan::PurchaseLine& line) {
     return page.wish.offers[page.drawn.offers[line.offer]];
 }
+const Offer& offer_of(const PurchasePage&&, const plan::PurchaseLine&) = delete;
 
 std::string orders_chart(const PurchasePage& page) {
     const auto& orders = page.plan.orders;

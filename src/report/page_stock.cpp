@@ -29,6 +29,7 @@ std::vector<const Cover*> soonest_first(const StockPage& page) {
     std::ranges::stable_sort(covers, [](const Cover* a, const Cover* b) { return *a->lasts_until < *b->lasts_until; });
     return covers;
 }
+std::vector<const Cover*> soonest_first(const StockPage&&) = delete;
 
 RangeRow cover_row(const Cover& cover, Date today) {
     const double end = day_number(*cover.lasts_until);

@@ -100,6 +100,7 @@ std::vector<const LearnedLot*> telling_lots(const Learning& learned) {
     lots.resize(std::min(lots.size(), most_lots));
     return lots;
 }
+std::vector<const LearnedLot*> telling_lots(const Learning&&) = delete;
 
 std::string lots_chart(const Learning& learned) {
     const auto lots = telling_lots(learned);

@@ -18,6 +18,7 @@ const Lot& lot_of(const ShownSubstitution& shown, const std::string& code) {
     LOTWORT_CHECK(found != shown.request->lots.end());
     return found->lot;
 }
+const Lot& lot_of(const ShownSubstitution&&, const std::string&) = delete;
 
 std::string shortages_text(const plan::Shortages& shortages) {
     if (shortages.lines.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";

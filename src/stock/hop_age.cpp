@@ -28,6 +28,7 @@ std::vector<const Retest*> retests_until(const Lot& lot, Date day) {
     std::ranges::stable_sort(retests, [](const Retest* a, const Retest* b) { return a->on > b->on; });
     return retests;
 }
+std::vector<const Retest*> retests_until(const Lot&&, Date) = delete;
 
 // The storage index measured last after the alpha, by a retest that states no alpha of its own.
 std::optional<Found> index_found_since(const std::vector<const Retest*>& newest_first, Date since) {

@@ -42,6 +42,8 @@ std::vector<const LotState*> candidates_for(const std::vector<LotState>& lots, s
     std::ranges::stable_sort(candidates, {}, [&](const LotState* state) { return pin_of(pins, state) - pins.begin(); });
     return candidates;
 }
+std::vector<const LotState*> candidates_for(const std::vector<LotState>&&, std::string_view,
+                                            const std::vector<Pin>&) = delete;
 
 } // namespace
 

@@ -113,6 +113,8 @@ const Hint* first_said(const std::array<Hint, N>& hints, const std::vector<std::
     const auto hint = std::find_if(hints.begin(), hints.end(), [&](const Hint& h) { return says(words, h.word); });
     return hint == hints.end() ? nullptr : &*hint;
 }
+template <std::size_t N>
+const Hint* first_said(const std::array<Hint, N>&&, const std::vector<std::string>&) = delete;
 
 } // namespace
 

@@ -22,6 +22,7 @@ void write_definitions(Connection& connection, std::int64_t entry, const Book& p
 
 // Returns the lots that were received by it; a lot of a known code gains retests, or goes on or off hold.
 [[nodiscard]] std::vector<const Lot*> write_lots(Connection& connection, std::int64_t entry, const Book& part);
+std::vector<const Lot*> write_lots(Connection&, std::int64_t, const Book&&) = delete;
 void write_offers_and_orders(Connection& connection, std::int64_t entry, const Book& part);
 void write_plans(Connection& connection, std::int64_t entry, const Book& part);
 void write_brews(Connection& connection, std::int64_t entry, const Book& part);

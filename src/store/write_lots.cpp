@@ -144,6 +144,7 @@ std::vector<const Lot*> sources_first(const std::vector<Lot>& lots) {
     for (const auto& lot : lots) put(put, lot);
     return order;
 }
+std::vector<const Lot*> sources_first(const std::vector<Lot>&&) = delete;
 
 } // namespace
 

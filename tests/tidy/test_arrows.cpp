@@ -150,6 +150,48 @@ TEST_CASE("every file that is written goes through NewFile, and what is laid asi
     CHECK(found == ways); // the scan sees both of them
 }
 
+namespace {
+
+// A function that finds a record among others and returns a reference, pointer or view of it. Given what is gone at the
+// statement's end, it would let its caller read freed memory: each has a twin for that, deleted.
+struct Finder {
+    std::string where; // file: declaration
+    std::string room;
+    std::string name;
+};
+
+std::vector<Finder> finders() {
+    const std::string found =
+        R"((?:const [\w:]+ ?[&*]|std::vector<const \w+\*>|(?:std::optional<)?std::string_view>?) ?(\w+)\()";
+    const std::string among =
+        R"(const (?:Book|\w*(?:Request|Case|Page|Input|Model)|Brew|Brewhouse|Lot|std::(?:vector|array)<[A-Z]\w*.*?>)& \w)";
+    const std::regex declared(R"((?:\[\[nodiscard\]\] )?)" + found + "[^;{)]*?" + among + "[^;{)]*\\)[ \\n]*[;{]");
+    std::vector<Finder> all;
+    for (const auto& path : sources()) {
+        const auto file = fs::relative(path, LOTWORT_SOURCE_DIR).string();
+        const std::string text = "\n" + project_file(file);
+        for (std::sregex_iterator at(text.begin(), text.end(), declared), end; at != end; ++at)
+            if (text[static_cast<std::size_t>(at->position()) - 1] == '\n')
+                all.push_back({file + ": " + at->str(), path.parent_path().filename().string(), (*at)[1]});
+    }
+    return all;
+}
+
+} // namespace
+
+TEST_CASE("who finds a record among others is not given a temporary to look in") {
+    std::map<std::string, std::string> text_of_room;
+    for (const auto& path : sources())
+        text_of_room[path.parent_path().filename().string()] +=
+            project_file(fs::relative(path, LOTWORT_SOURCE_DIR).string());
+    const auto all = finders();
+    for (const auto& finder : all) {
+        const std::regex deleted("\\b" + finder.name + R"(\([^;{]*&&[^;{]*\)\s*= delete;)");
+        CHECK_MESSAGE(std::regex_search(text_of_room[finder.room], deleted), finder.where);
+    }
+    CHECK(all.size() > 30); // the scan itself sees the code
+}
+
 TEST_CASE("the top folder holds what the layout allows, and nothing else in sight") {
     const std::set<std::string> allowed{"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE",
                                         "src", "include", "migrations", "tests", "examples", "docs"};
