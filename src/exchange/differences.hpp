@@ -1,12 +1,13 @@
 // Where two records of the same name part, field by field.
 #pragma once
 
+#include "faults.hpp"
 #include "record_writer.hpp"
 #include <fmt/format.h>
+#include <functional>
 #include <initializer_list>
 #include <string>
 #include <string_view>
-#include <vector>
 
 namespace lotwort {
 
@@ -30,11 +31,14 @@ template <class Value>
     return text.substr(0, cut) + " ...";
 }
 
+// How a line begins; asked only where it is told.
+using Prefix = std::function<std::string()>;
+
 // Adds a line for each field in which the file's record differs from the ledger's:
 // `source: lot PM-01: price: 32.5 in the file, 31 in the ledger`. Fields in `aside` are not looked at.
 template <class Record>
-void list_differences(const Record& file, const Record& ledger, const std::string& prefix,
-                      std::initializer_list<std::string_view> aside, std::vector<std::string>& lines) {
+void list_differences(const Record& file, const Record& ledger, const Prefix& prefix,
+                      std::initializer_list<std::string_view> aside, FaultLines& lines) {
     for_each_exchange_field<Record>([&](const auto& f) {
         const auto& here = value_in(file, f);
         const auto& there = value_in(ledger, f);
@@ -44,10 +48,13 @@ void list_differences(const Record& file, const Record& ledger, const std::strin
         if constexpr (is_optional<Value>) {
             if constexpr (HasFields<typename Value::value_type>) {
                 if (here && there)
-                    return list_differences(*here, *there, fmt::format("{}{}.", prefix, f.name), {}, lines);
+                    return list_differences(
+                        *here, *there, [&] { return fmt::format("{}{}.", prefix(), f.name); }, {}, lines);
             }
         }
-        lines.push_back(fmt::format("{}{}: {} in the file, {} in the ledger", prefix, f.name, told(here), told(there)));
+        lines.add([&] {
+            return fmt::format("{}{}: {} in the file, {} in the ledger", prefix(), f.name, told(here), told(there));
+        });
     });
 }
 

@@ -61,6 +61,7 @@ public:
 
 // What every format refuses: a hostile or mistaken nesting, and a file no brewery fills.
 inline constexpr std::size_t deepest_nesting = 64;
+inline constexpr std::size_t most_values = 4'000'000;      // in one record, or in all offers; names included
 inline constexpr std::size_t largest_json = 2'000'000'000; // bytes; some 13 million movements
 inline constexpr std::size_t largest_toml = 1'000'000;
 

@@ -6,34 +6,49 @@
 
 namespace lotwort {
 
+void FaultLines::append(const FaultLines& more) {
+    for (const std::string& line : more.first_) add([&] { return line; });
+    count_others(more.count_ - more.first_.size());
+}
+
 void Faults::add_at(std::uint64_t start, std::string_view field, std::string_view what) {
-    if (list_.size() == most_kept) {
-        ++uncounted_;
-        return;
-    }
-    list_.emplace_back(start, fmt::format("{}{}{}", field, field.empty() ? "" : ": ", what));
+    ++count_;
+    if (start >= last_told_) return;
+    first_.emplace_back(start, fmt::format("{}{}{}", field, field.empty() ? "" : ": ", what));
+    if (first_.size() == 2 * most_faults_told) keep_first();
+}
+
+void Faults::keep_first() {
+    std::stable_sort(first_.begin(), first_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    if (first_.size() < most_faults_told) return;
+    first_.resize(most_faults_told);
+    last_told_ = first_.back().first;
 }
 
 void Faults::throw_if_any() {
-    if (list_.empty()) return;
-    std::stable_sort(list_.begin(), list_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-    std::vector<std::string> lines;
-    for (const auto& [start, what] : list_) {
-        if (lines.size() == most_told) break;
-        const Place place = document_.place_at(start);
-        lines.push_back(fmt::format("{}:{}:{}: {}", document_.source, place.line, place.column, what));
-    }
-    throw_faults(document_.source, lines, list_.size() + uncounted_);
+    if (count_ == 0) return;
+    keep_first();
+    FaultLines lines;
+    for (const auto& [start, what] : first_)
+        lines.add([&] {
+            const Place place = document_.place_at(start);
+            return fmt::format("{}:{}:{}: {}", document_.source, place.line, place.column, what);
+        });
+    lines.count_others(count_ - first_.size());
+    throw_faults(document_.source, lines);
 }
 
-void throw_faults(std::string_view source, const std::vector<std::string>& lines, std::size_t total,
-                  std::string_view hint) {
-    if (total == 1) throw Error(ErrorKind::refused, lines.front(), std::string(hint));
-    const std::size_t told = std::min(lines.size(), Faults::most_told);
-    std::string message = fmt::format("{} holds {} faults", source, total);
-    for (std::size_t i = 0; i < told; ++i) message += "\n" + lines[i];
-    if (total > told) message += fmt::format("\nand {} more", total - told);
-    throw Error(ErrorKind::refused, message, std::string(hint));
+void throw_faults(std::string_view source, const FaultLines& lines, std::string_view hint) {
+    if (lines.count() == 1) throw Error(ErrorKind::refused, lines.first().front(), std::string(hint));
+    throw Error(ErrorKind::refused, fmt::format("{} holds {} faults{}", source, lines.count(), listed(lines)),
+                std::string(hint));
+}
+
+std::string listed(const FaultLines& lines) {
+    std::string text;
+    for (const std::string& line : lines.first()) text += "\n" + line;
+    const std::size_t others = lines.count() - lines.first().size();
+    return others == 0 ? text : text + fmt::format("\nand {} more", others);
 }
 
 std::string suggestion(std::string_view word, const std::vector<std::string_view>& known) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "document.hpp"
+#include <limits>
 #include <lotwort/core/error.hpp>
 #include <string>
 #include <string_view>
@@ -10,12 +11,34 @@
 
 namespace lotwort {
 
+// So many are told, and no more kept: a large file may hold nothing else.
+inline constexpr std::size_t most_faults_told = 50;
+
+// Lines of what is wrong: the first ones are kept, the others counted.
+class FaultLines {
+public:
+    // make: gives the line; not asked where it would not be told.
+    template <class Make>
+    void add(Make&& make) {
+        if (is_told()) first_.push_back(make());
+        ++count_;
+    }
+    // Whether the next one is.
+    [[nodiscard]] bool is_told() const { return count_ < most_faults_told; }
+    [[nodiscard]] const std::vector<std::string>& first() const { return first_; }
+    [[nodiscard]] std::size_t count() const { return count_; }
+    void count_others(std::size_t number) { count_ += number; }
+    void append(const FaultLines& more);
+
+private:
+    std::vector<std::string> first_;
+    std::size_t count_ = 0;
+};
+
 // Faults with their places; thrown together as one Error(refused), in the order of the file. Each reads
 // source:line:column: field: what. Above the 50th they are counted.
 class Faults {
 public:
-    static constexpr std::size_t most_told = 50;
-
     explicit Faults(const Document& document) : document_(document) {}
 
     // at: the node the fault is about.
@@ -24,20 +47,24 @@ public:
     }
     // start: as Document::start_of says it, of a node that may be gone.
     void add_at(std::uint64_t start, std::string_view field, std::string_view what);
-    [[nodiscard]] std::size_t count() const { return list_.size() + uncounted_; }
+    [[nodiscard]] std::size_t count() const { return count_; }
+    // There are so many already that one more is hardly told, and a record that is read keeps nobody any longer.
+    [[nodiscard]] bool is_hopeless() const { return count_ >= most_faults_told; }
     void throw_if_any();
 
 private:
-    static constexpr std::size_t most_kept = 10'000; // beyond it a file is hopeless, and only counted
+    void keep_first();
 
     const Document& document_;
-    std::vector<std::pair<std::uint64_t, std::string>> list_;
-    std::size_t uncounted_ = 0;
+    std::vector<std::pair<std::uint64_t, std::string>> first_; // and at most as many again
+    std::uint64_t last_told_ = std::numeric_limits<std::uint64_t>::max();
+    std::size_t count_ = 0;
 };
 
-// Throws lines as one Error(refused): one as it is, several under a heading, 50 at most.
-[[noreturn]] void throw_faults(std::string_view source, const std::vector<std::string>& lines, std::size_t total,
-                               std::string_view hint = {});
+// Throws lines as one Error(refused): one as it is, several under a heading.
+[[noreturn]] void throw_faults(std::string_view source, const FaultLines& lines, std::string_view hint = {});
+// "\nline\nline\nand 12 more"
+[[nodiscard]] std::string listed(const FaultLines& lines);
 
 // "; did you mean `x`?" where a known word is near, else "; known: a, b, c" where that list is short, else nothing.
 [[nodiscard]] std::string suggestion(std::string_view word, const std::vector<std::string_view>& known);

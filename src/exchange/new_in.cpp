@@ -28,7 +28,8 @@ public:
         : whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source), places_(places) {}
 
     LongBook part() {
-        std::vector<std::string> broken = broken_references(whole_, ledger_, source_, places_);
+        FaultLines broken = broken_references(whole_, ledger_, source_, places_);
+        is_refused_ = broken.count() > 0;
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
         named("items", "item", file_.items, ledger_.items, part_.items);
@@ -52,13 +53,19 @@ public:
 
 private:
     void conflict(std::string_view where, std::string_view what) {
-        conflicts_.push_back(fmt::format("{}: {}{}{}", source_, where, where.empty() ? "" : ": ", what));
+        conflicts_.add([&] { return fmt::format("{}: {}{}{}", source_, where, where.empty() ? "" : ": ", what); });
     }
     // Of the record that is looked at.
-    std::string prefix(std::string_view kind, std::string_view name) const {
-        // lines are counted from the top of the file
-        const std::string place = conflicts_.size() < Faults::most_told ? places_.of(list_, index_) : "";
-        return fmt::format("{}{}: {} {}: ", source_, place, kind, name);
+    Prefix prefix(std::string_view kind, std::string name) const {
+        return [this, kind, name = std::move(name)] {
+            return fmt::format("{}{}: {} {}: ", source_, places_.of(list_, index_), kind, name);
+        };
+    }
+
+    // What is going to be refused need not be held twice.
+    template <class Record, class Given>
+    void add(std::vector<Record>& part, Given&& record) {
+        if (!is_refused_) part.push_back(std::forward<Given>(record));
     }
 
     // Records of a new name go into the part; those of a known one go to `known`.
@@ -72,7 +79,7 @@ private:
             const Record& record = file[index_];
             const auto found = by_name.find(NameOf<Record>::of(record));
             if (found == by_name.end())
-                part.push_back(record);
+                add(part, record);
             else
                 known(record, *found->second);
         }
@@ -81,7 +88,7 @@ private:
     void named(std::string_view list, std::string_view kind, const std::vector<Record>& file,
                const std::vector<Record>& ledger, std::vector<Record>& part) {
         named(list, file, ledger, part, [&](const Record& a, const Record& b) {
-            list_differences(a, b, prefix(kind, NameOf<Record>::of(a)), {}, conflicts_);
+            list_differences(a, b, prefix(kind, std::string(NameOf<Record>::of(a))), {}, conflicts_);
         });
     }
 
@@ -93,7 +100,7 @@ private:
         grown.retests.clear();
         for (const Retest& retest : file.retests)
             if (std::ranges::find(ledger.retests, retest) == ledger.retests.end()) grown.retests.push_back(retest);
-        if (!grown.retests.empty()) part_.lots.push_back(std::move(grown));
+        if (!grown.retests.empty()) add(part_.lots, std::move(grown));
     }
 
     // Lots may have come of an order since.
@@ -101,8 +108,9 @@ private:
         list_differences(file, ledger, prefix("order", file.code), {"received"}, conflicts_);
         for (const std::string& lot : file.received)
             if (std::ranges::find(ledger.received, lot) == ledger.received.end())
-                conflicts_.push_back(
-                    fmt::format("{}received: {} is not among the ledger's", prefix("order", file.code), lot));
+                conflicts_.add([&] {
+                    return fmt::format("{}received: {} is not among the ledger's", prefix("order", file.code)(), lot);
+                });
     }
 
     // A supplier known by name alone (a delivery named it) takes the terms the file states.
@@ -133,7 +141,7 @@ private:
         const bool ends = file.abandoned && !ledger.abandoned;
         grown.unused = ends ? file.unused : std::vector<Unused>();
         if (ends) grown.abandoned = file.abandoned;
-        if (!grown.additions.empty() || !grown.readings.empty() || ends) part_.brews.push_back(std::move(grown));
+        if (!grown.additions.empty() || !grown.readings.empty() || ends) add(part_.brews, std::move(grown));
     }
 
     void offers() {
@@ -144,10 +152,10 @@ private:
             const Offer& offer = file_.offers[index_];
             const auto found = known.find(offer_key(offer));
             if (found == known.end())
-                part_.offers.push_back(offer);
+                add(part_.offers, offer);
             else
-                list_differences(offer, *found->second, prefix("offer of", offer.supplier + ", " + offer.item), {},
-                                 conflicts_);
+                list_differences(offer, *found->second,
+                                 prefix("offer of", fmt::format("{}, {}", offer.supplier, offer.item)), {}, conflicts_);
         }
     }
 
@@ -168,20 +176,19 @@ private:
         for (const Order& order : file_.orders) make(order.supplier);
     }
 
-    void throw_conflicts(std::vector<std::string> lines) {
-        lines.insert(lines.end(), conflicts_.begin(), conflicts_.end());
-        if (lines.empty()) return;
-        if (lines.size() == conflicts_.size() && lines.size() > 1) {
-            constexpr std::size_t most_told = Faults::most_told;
-            std::string message = fmt::format("{} differs from the ledger in {} places", source_, lines.size());
-            for (std::size_t i = 0; i < std::min(lines.size(), most_told); ++i) message += "\n" + lines[i];
-            if (lines.size() > most_told) message += fmt::format("\nand {} more", lines.size() - most_told);
-            throw Error(ErrorKind::refused, message,
+    void throw_conflicts(FaultLines lines) {
+        const bool names_are_known = lines.count() == 0;
+        lines.append(conflicts_);
+        if (lines.count() == 0) return;
+        if (names_are_known && lines.count() > 1) {
+            throw Error(ErrorKind::refused,
+                        fmt::format("{} differs from the ledger in {} places{}", source_, lines.count(), listed(lines)),
                         "the ledger is not overwritten: give what is another thing another name in the file, or change "
                         "the record");
         }
-        throw_faults(source_, lines, lines.size(),
-                     conflicts_.empty() ? "" : "the ledger is not overwritten: mend the file, or change the record");
+        throw_faults(source_, lines,
+                     conflicts_.count() == 0 ? ""
+                                             : "the ledger is not overwritten: mend the file, or change the record");
     }
 
     const LongBook& whole_;
@@ -192,8 +199,9 @@ private:
     const Places& places_;
     std::string_view list_; // and the entry of it that is looked at
     std::size_t index_ = 0;
+    bool is_refused_ = false;
     Book part_;
-    std::vector<std::string> conflicts_;
+    FaultLines conflicts_;
 };
 
 // A ledger as it is read: its movements pass by, the rest is kept.

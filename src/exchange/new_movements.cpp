@@ -143,7 +143,7 @@ bool MovementsThere::match(const Movement& movement, const Movement* answer) {
 
 std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const MovementList> file, MovementsThere& there,
                                                   std::string_view source, const Places& places,
-                                                  std::vector<std::string>& conflicts) {
+                                                  FaultLines& conflicts) {
     const Answers& answers = there.answers();
     std::vector<bool> fresh(file->size());
     std::unordered_set<std::string> fresh_pairs; // ids of the fresh ones that are taken back
@@ -163,11 +163,10 @@ std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const Movement
             if (movement.reverses)
                 fresh[i] = fresh_pairs.contains(*movement.reverses);
             else if (fresh[i] && answers.to(movement) != nullptr && there.match(movement, nullptr))
-                conflicts.push_back(fmt::format("{}{}: movement {} of {}: taken back in the file, but it stands in the "
-                                                "ledger",
-                                                source,
-                                                conflicts.size() < Faults::most_told ? places.of_movement(place) : "",
-                                                *movement.id, to_iso(movement.on)));
+                conflicts.add([&] {
+                    return fmt::format("{}{}: movement {} of {}: taken back in the file, but it stands in the ledger",
+                                       source, places.of_movement(place), *movement.id, to_iso(movement.on));
+                });
         });
     return std::make_shared<MarkedMovements>(std::move(file), std::move(fresh));
 }

@@ -1,6 +1,7 @@
 // Movements of a file that the ledger does not hold yet.
 #pragma once
 
+#include "faults.hpp"
 #include <array>
 #include <compare>
 #include <cstdint>
@@ -63,7 +64,6 @@ private:
 // `conflicts`, beginning with `source`, for each movement that the file takes back and that stands in the ledger.
 [[nodiscard]] std::shared_ptr<const MovementList> new_movements(std::shared_ptr<const MovementList> file,
                                                                 MovementsThere& there, std::string_view source,
-                                                                const Places& places,
-                                                                std::vector<std::string>& conflicts);
+                                                                const Places& places, FaultLines& conflicts);
 
 } // namespace lotwort

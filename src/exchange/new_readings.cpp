@@ -1,5 +1,4 @@
 #include "new_readings.hpp"
-#include "differences.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
@@ -21,10 +20,11 @@ bool same_figures(Reading a, const Reading& b) {
     return a == b;
 }
 
-void compare(const Reading& file, const Reading& ledger, const std::string& prefix,
-             std::vector<std::string>& conflicts) {
+void compare(const Reading& file, const Reading& ledger, const Prefix& prefix, FaultLines& conflicts) {
     const std::string_view known_later = file.set_aside ? "" : "set_aside";
-    list_differences(file, ledger, fmt::format("{}reading {}: ", prefix, ledger.id), {"id", known_later}, conflicts);
+    list_differences(
+        file, ledger, [&] { return fmt::format("{}reading {}: ", prefix(), ledger.id); }, {"id", known_later},
+        conflicts);
 }
 
 void number_apart(std::vector<Reading>& fresh, Ids taken) {
@@ -38,8 +38,7 @@ void number_apart(std::vector<Reading>& fresh, Ids taken) {
 
 } // namespace
 
-std::vector<Reading> new_readings(const Brew& file, const Brew& ledger, const std::string& prefix,
-                                  std::vector<std::string>& conflicts) {
+std::vector<Reading> new_readings(const Brew& file, const Brew& ledger, const Prefix& prefix, FaultLines& conflicts) {
     std::vector<Reading> there = ledger.readings;
     Ids taken;
     for (const Reading& reading : there) taken.insert(reading.id);

@@ -1,8 +1,8 @@
 // Readings of a brew in a file that the ledger does not hold yet.
 #pragma once
 
+#include "differences.hpp"
 #include <lotwort/brew/brew.hpp>
-#include <string>
 #include <vector>
 
 namespace lotwort {
@@ -11,7 +11,7 @@ namespace lotwort {
 // that were given by place) are found again by their figures, each once; a reading that has been set aside
 // in the ledger since is still the same. A new one whose number is taken gets the next free one. Adds a line
 // to `conflicts`, beginning with `prefix`, for each figure in which a reading differs from the ledger's.
-[[nodiscard]] std::vector<Reading> new_readings(const Brew& file, const Brew& ledger, const std::string& prefix,
-                                                std::vector<std::string>& conflicts);
+[[nodiscard]] std::vector<Reading> new_readings(const Brew& file, const Brew& ledger, const Prefix& prefix,
+                                                FaultLines& conflicts);
 
 } // namespace lotwort

@@ -104,6 +104,9 @@ public:
 
 private:
     Node& add(NodeKind kind) {
+        if (document_.nodes.size() == most_values)
+            refuse(document_.source, place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data())),
+                   fmt::format("more than {} values in one record", most_values));
         Node node;
         node.kind = kind;
         node.where = static_cast<std::uint64_t>(*read_ - document_.json.data());

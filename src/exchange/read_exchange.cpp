@@ -43,70 +43,89 @@ void number_readings(Brew& brew) {
     }
 }
 
-// Brews and movements, of which a ledger of years has many: read one by one, as they come.
-class LongLists final : public EntryTaker {
+// The lists of a document, which may be long: read entry by entry, as they come.
+class Lists final : public EntryTaker {
 public:
-    LongLists(const Document& document, RecordReader& reader, std::vector<Brew>& brews, LaidMovements& movements,
-              const Passed& passed)
-        : document_(document), reader_(reader), brews_(brews), movements_(movements), passed_(passed) {}
+    Lists(const Document& document, const Faults& faults, RecordReader& reader, Book& book, LaidMovements& movements,
+          const Passed& passed)
+        : document_(document), faults_(faults), reader_(reader), book_(book), movements_(movements), passed_(passed) {}
 
     bool takes(std::string_view list) override {
-        now_ = list == "brews" ? Now::brews : list == "movements" ? Now::movements : Now::none;
-        return now_ != Now::none;
+        if (list == "offers") return false;        // what one says against another is told with its field's place
+        take_ = [](std::uint32_t, std::size_t) {}; // a list that nobody knows is told of by its name
+        if (list == "movements") take_ = [this](std::uint32_t at, std::size_t index) { take_movement(at, index); };
+        for_each_list([&](std::string_view name, auto& records) {
+            if (name == list) take_ = taker_of(name, records);
+        });
+        return true;
     }
     void take(std::uint32_t at, std::size_t index) override {
-        if (now_ == Now::brews)
-            brew_names_.push_back(reader_.read_entry(at, "brews", index, brews_.emplace_back()));
-        else
-            take_movement(at, index);
+        take_(at, index);
         if (passed_ && ++since_passed_ == entries_between) {
             passed_(document_.start_of(at));
             since_passed_ = 0;
         }
     }
     void check_names() {
-        reader_.check_names("brews", brews_, brew_names_);
+        for_each_list([&]<class Record>(std::string_view name, const std::vector<Record>& records) {
+            if constexpr (is_named<Record>) reader_.check_names(name, records, starts_[std::string(name)]);
+        });
         for_each_double_id(movements_, [&](const DoubleId& found) {
             reader_.double_name<Movement>("movements", found.index, movements_.start_of(found.place), found.id,
                                           found.first);
         });
     }
-
-    [[nodiscard]] const std::vector<std::uint64_t>& brew_names() const { return brew_names_; }
+    // Of each list but movements, where its entries begin, or their names.
+    [[nodiscard]] auto& starts() { return starts_; }
 
 private:
-    enum class Now { none, brews, movements };
+    using Take = std::function<void(std::uint32_t at, std::size_t index)>;
     static constexpr std::size_t entries_between = 4096;
 
+    template <class Look>
+    void for_each_list(Look&& look) {
+        for_each_exchange_field<Book>([&]<class Value>(const Field<Book, Value>& f) {
+            if constexpr (is_list<Value> && !std::is_same_v<Value, std::vector<Movement>>)
+                look(f.name, book_.*f.member);
+        });
+    }
+    template <class Record>
+    Take taker_of(std::string_view name, std::vector<Record>& records) {
+        auto& starts = starts_[std::string(name)];
+        return [this, name, &records, &starts](std::uint32_t at, std::size_t index) {
+            const std::uint64_t start = reader_.read_entry(at, name, index, records.emplace_back());
+            if (faults_.is_hopeless())
+                records.pop_back();
+            else
+                starts.push_back(start);
+        };
+    }
     void take_movement(std::uint32_t at, std::size_t index) {
         movement_ = Movement();
         const std::uint64_t start = reader_.read_entry(at, "movements", index, movement_);
         if (movement_.id) reader_.check_name<Movement>("movements", index, start, *movement_.id);
-        movements_.add(movement_, start);
+        if (!faults_.is_hopeless()) movements_.add(movement_, start);
     }
 
     const Document& document_;
+    const Faults& faults_;
     RecordReader& reader_;
-    std::vector<Brew>& brews_;
+    Book& book_;
     LaidMovements& movements_;
     const Passed& passed_;
     Movement movement_;
-    Now now_ = Now::none;
+    Take take_;
     std::size_t since_passed_ = 0;
-    std::vector<std::uint64_t> brew_names_;
+    std::map<std::string, std::vector<std::uint64_t>, std::less<>> starts_;
 };
 
-// Of all lists but brews and movements, whose nodes are gone.
-void note_places(const Document& document, Places& places) {
-    for (std::uint32_t name = 1; name < document[0].end; name = document[name + 1].end) {
-        const std::uint32_t list = name + 1;
-        if (document[list].kind != NodeKind::array || document[list].end == list + 1) continue;
-        auto& starts = places.starts[std::string(document.text(name))];
-        for (std::uint32_t entry = list + 1; entry < document[list].end; entry = document[entry].end) {
-            const std::uint32_t called = document.find(entry, "name");
-            starts.push_back(document.start_of(called != entry ? called : document.find(entry, "code")));
-        }
-    }
+// Of the one list that was not taken.
+void note_offers(const Document& document, Places& places) {
+    const std::uint32_t list = document.find(0, "offers");
+    if (list == 0 || document[list].kind != NodeKind::array) return;
+    auto& starts = places.starts["offers"];
+    for (std::uint32_t offer = list + 1; offer < document[list].end; offer = document[offer].end)
+        starts.push_back(document.start_of(offer));
 }
 
 std::string place_text(std::string_view text, std::uint64_t start) {
@@ -132,19 +151,19 @@ LongBook read_long_exchange(std::string_view text, std::string_view source, cons
     ExchangeDocument read;
     const auto movements = std::make_shared<LaidMovements>();
     {
-        LongLists lists(document, reader, read.book.brews, *movements, passed);
+        Lists lists(document, faults, reader, read.book, *movements, passed);
         parse_json(text, source, document, lists, passed);
         Faults of_schema(document);
         expect_schema(document, of_schema);
         lists.check_names();
-        if (places != nullptr) places->starts["brews"] = lists.brew_names();
+        if (places != nullptr) places->starts = std::move(lists.starts());
     }
     reader.read(0, read, 0);
     faults.throw_if_any();
     for (Brew& brew : read.book.brews) number_readings(brew);
     if (places != nullptr) {
         places->text = text;
-        note_places(document, *places);
+        note_offers(document, *places);
         places->start_of_movement = [movements](std::uint64_t place) { return movements->start_of(place); };
     }
     return {std::move(read.book), movements};

@@ -175,7 +175,7 @@ void RecordReader::unknown_field(std::uint32_t name_at, std::string_view name) {
         else
             known.push_back(f.name);
     });
-    fault(name_at, name, "unknown field" + suggestion(name, known));
+    fault(name_at, name, "unknown field" + (faults_.is_hopeless() ? "" : suggestion(name, known)));
 }
 
 template <class Value>
@@ -191,12 +191,16 @@ template <class Value>
 void RecordReader::value(std::uint32_t at, Range range, std::vector<Value>& out) {
     if (document_[at].kind != NodeKind::array) return wrong_kind(at, "a list, [ ... ],");
     if (document_[at].size > 0 && document_[at].end == at + 1) return; // its entries were taken as they came
-    out.reserve(document_[at].size);
     std::vector<std::uint64_t> starts;
+    std::size_t index = 0;
     for (std::uint32_t entry = at + 1; entry < document_[at].end; entry = document_[entry].end) {
-        path_.push_back({{}, out.size()});
+        path_.push_back({{}, index++});
         value(entry, range, out.emplace_back());
         path_.pop_back();
+        if (faults_.is_hopeless()) { // nobody will ask for it
+            out.pop_back();
+            continue;
+        }
         if constexpr (HasFields<Value>) {
             if constexpr (is_named<Value>) starts.push_back(start_of_name<Value>(entry));
         }

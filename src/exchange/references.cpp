@@ -1,6 +1,5 @@
 #include "references.hpp"
 #include "exchange_fields.hpp"
-#include "faults.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
@@ -53,7 +52,7 @@ public:
         });
     }
 
-    std::vector<std::string> run() {
+    FaultLines run() {
         definitions();
         each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
         each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
@@ -74,13 +73,12 @@ private:
         }
     }
     void line(std::string_view where, std::string_view what) {
-        const std::string place = lines_.size() < Faults::most_told ? place_() : ""; // lines are counted from the top
-        lines_.push_back(fmt::format("{}{}: {}: {}", source_, place, where, what));
+        lines_.add([&] { return fmt::format("{}{}: {}: {}", source_, place_(), where, what); });
     }
     // A name is told of once, where it stands first. Beyond the lines that are told, the nearest name would be
     // looked for in vain.
     void unknown(const Names& names, const std::string& name, const std::string& where) {
-        if (told_.emplace(&names, name).second) line(where, names.unknown(name, lines_.size() < Faults::most_told));
+        if (told_.emplace(&names, name).second) line(where, names.unknown(name, lines_.is_told()));
     }
     void known(const Names& names, const std::string& name, const std::string& where) {
         if (!names.holds(name)) unknown(names, name, where);
@@ -192,13 +190,12 @@ private:
     std::unordered_map<std::string, Movement> originals_; // the file's that are taken back
     std::unordered_set<std::string> reversed_;
     std::set<std::pair<const Names*, std::string>> told_;
-    std::vector<std::string> lines_;
+    FaultLines lines_;
 };
 
 } // namespace
 
-std::vector<std::string> broken_references(const LongBook& file, const Book& ledger, std::string_view source,
-                                           const Places& places) {
+FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source, const Places& places) {
     return ReferenceCheck(file.rest, *file.movements, ledger, source, places).run();
 }
 

@@ -1,16 +1,15 @@
 // What one record says of another: every name a file uses must be known, in the file or in the ledger.
 #pragma once
 
+#include "faults.hpp"
 #include <lotwort/exchange/exchange_file.hpp>
-#include <string>
 #include <string_view>
-#include <vector>
 
 namespace lotwort {
 
 // A line for every name that neither holds, with the nearest that one of them does; for every amount in
 // another measure than its lot is kept in; for every reversal that is not the opposite of what it names.
-[[nodiscard]] std::vector<std::string> broken_references(const LongBook& file, const Book& ledger,
-                                                         std::string_view source, const Places& places);
+[[nodiscard]] FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source,
+                                           const Places& places);
 
 } // namespace lotwort

@@ -264,6 +264,25 @@ TEST_CASE("of very many faults fifty are told and the rest counted") {
     CHECK(std::count(told.begin(), told.end(), '\n') == 51);
 }
 
+TEST_CASE("the fifty that are told are the first of the file, whenever they were found") {
+    // names that stand twice are looked for when all is read, and stand before all that was found by then
+    std::string items = R"("items": [{"name": "m", "kind": "malt"}, {"name": "m", "kind": "malt"}],)";
+    items += "\n\"lots\": [";
+    for (int i = 0; i < 45; ++i) items += "\n7,";
+    items.back() = ']';
+    const std::string told = of(items + ",\n\"brews\": [1, 2, 3, 4, 5, 6, 7, 8, 9]");
+    CHECK(told.starts_with("f holds 55 faults\nf:2:51: items[1].name: `m` stands twice; first in [0]\nf:4:1: lots[0]"));
+    CHECK(told.ends_with("\nf:49:14: brews[1]: a number where a record, { ... }, is due"
+                         "\nf:49:17: brews[2]: a number where a record, { ... }, is due"
+                         "\nf:49:20: brews[3]: a number where a record, { ... }, is due\nand 5 more"));
+}
+
+TEST_CASE("a record of more values than any has is refused, and not held") {
+    std::string readings = R"("brews": [{"readings": [)";
+    for (int i = 0; i < 4'000'001; ++i) readings += "0,";
+    CHECK(of(readings).ends_with(": more than 4000000 values in one record"));
+}
+
 TEST_CASE("a field that is named as a path is begun is unknown like any other") {
     CHECK(of(R"("[[items": [])") == "f:2:1: [[items: unknown field; did you mean `items`?");
     CHECK(of(R"("[": 1)") == "f:2:1: [: unknown field");
