@@ -27,17 +27,9 @@ std::optional<std::string> variable(const char* name) {
     return value;
 }
 
-// The day in the brewer's own time zone; the time of booking in UTC. LOTWORT_TODAY stands in for both, so that a
-// session can be run again and print the same.
+// The day in the brewer's own time zone; the time of booking in UTC. LOTWORT_TODAY stands in for the day, so that a
+// session can be run again and print the same; never for the time of booking, which is sealed with the entry.
 void read_clock(cli::Surroundings& around) {
-    if (const auto fixed = variable("LOTWORT_TODAY")) {
-        const auto day = parse_iso_date(*fixed);
-        if (!day)
-            throw Error(ErrorKind::usage, "LOTWORT_TODAY is no date: " + *fixed, "set it to YYYY-MM-DD or unset it");
-        around.today = *day;
-        around.booked_at = *fixed + "T12:00:00Z";
-        return;
-    }
     const std::time_t now = std::time(nullptr);
     std::tm local{};
     std::tm utc{};
@@ -47,6 +39,12 @@ void read_clock(cli::Surroundings& around) {
                                           std::chrono::month(static_cast<unsigned>(local.tm_mon + 1)),
                                           std::chrono::day(static_cast<unsigned>(local.tm_mday))};
     around.today = Date(day);
+    if (const auto fixed = variable("LOTWORT_TODAY")) {
+        const auto stated = parse_iso_date(*fixed);
+        if (!stated)
+            throw Error(ErrorKind::usage, "LOTWORT_TODAY is no date: " + *fixed, "set it to YYYY-MM-DD or unset it");
+        around.today = *stated;
+    }
     around.booked_at = fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", utc.tm_year + 1900, utc.tm_mon + 1,
                                    utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
 }

@@ -9,8 +9,8 @@ Error of_option(std::string_view option, const Error& fault) {
     return {fault.kind(), fmt::format("--{}{} {}", option, what.starts_with('`') ? "" : ":", what), fault.hint()};
 }
 
-Call::Call(const Command& command, Arguments arguments, Surroundings around)
-    : args(std::move(arguments)), surroundings(std::move(around)), command_(&command) {}
+Call::Call(const Command& command, Arguments arguments, Surroundings around, Turn turn)
+    : args(std::move(arguments)), surroundings(std::move(around)), command_(&command), turn_(turn) {}
 
 bool Call::dry_run() const {
     const bool books = command_->ledger == LedgerUse::writes || command_->ledger == LedgerUse::creates;
@@ -52,9 +52,27 @@ std::string Call::ledger_path() const {
 
 Ledger& Call::ledger() {
     LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
+    if (ledger_) return *ledger_;
     const bool writes = command_->ledger == LedgerUse::writes && !only_reads_;
-    if (!ledger_) ledger_.emplace(ledger_path(), writes ? Access::write : Access::read);
+    const Access reading = turn_ == Turn::last ? Access::picture : Access::read;
+    ledger_.emplace(ledger_path(), writes ? Access::write : reading);
+    if (writes && turn_ == Turn::last) ledger_->hold();
+    read_up_to_ = ledger_->newest_entry();
     return *ledger_;
+}
+
+bool Call::moved() const {
+    return ledger_ && !settled_ && ledger_->newest_entry() != read_up_to_;
+}
+
+void Call::settle() {
+    if (moved()) throw Moved();
+    settled_ = true;
+}
+
+Entry Call::settled(Entry booked) {
+    settled_ = true;
+    return booked;
 }
 
 EntryHead Call::head(EntryKind kind, std::string what) const {
@@ -71,13 +89,21 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
 Entry Call::book(const Book& part, EntryKind kind, std::string what) {
     LOTWORT_CHECK(!only_reads_);
     const EntryHead as = head(kind, std::move(what));
-    return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
+    Ledger& into = ledger();
+    return settled(dry_run() ? into.rehearse(part, as, read_up_to_) : into.append(part, as, read_up_to_));
 }
 
 Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
     LOTWORT_CHECK(!only_reads_);
     const EntryHead as = head(kind, std::move(what));
-    return dry_run() ? ledger().rehearse(part, as) : ledger().append(part, as);
+    Ledger& into = ledger();
+    return settled(dry_run() ? into.rehearse(part, as, read_up_to_) : into.append(part, as, read_up_to_));
+}
+
+Entry Call::take_back(std::int64_t entry, std::string what) {
+    const EntryHead as = head(EntryKind::reverse, std::move(what));
+    Ledger& in = ledger();
+    return settled(dry_run() ? in.rehearse_reverse(entry, as, read_up_to_) : in.reverse(entry, as, read_up_to_));
 }
 
 } // namespace lotwort::cli

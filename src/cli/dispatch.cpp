@@ -9,6 +9,8 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/utf8.hpp>
+#include <map>
+#include <memory>
 
 namespace lotwort::cli {
 
@@ -88,6 +90,37 @@ std::string completion_of(const std::string& shell) {
                 fmt::format("write one of: {}", fmt::join(shells, ", ")));
 }
 
+// Questions that were answered are not asked again when a verb is run again.
+Surroundings with_memory(Surroundings around) {
+    if (!around.ask) return around;
+    auto answered = std::make_shared<std::map<std::string, std::optional<std::string>>>();
+    around.ask = [answered, ask = around.ask](const std::string& question) {
+        const auto known = answered->find(question);
+        return known != answered->end() ? known->second : answered->emplace(question, ask(question)).first->second;
+    };
+    return around;
+}
+
+constexpr int most_turns = 4;
+
+// Once, and again where somebody booked between its reading and its end. What comes by standard input comes once.
+Answer run(const Command& command, const Arguments& arguments, const Surroundings& surroundings, bool can_run_again) {
+    for (int turn = can_run_again ? 1 : most_turns;; ++turn) {
+        Call call(command, arguments, surroundings, turn < most_turns ? Turn::checked : Turn::last);
+        try {
+            Answer answer = command.run(call);
+            if (!call.moved()) return answer;
+        } catch (const Moved&) {
+            LOTWORT_CHECK(turn < most_turns);
+        } catch (const Error& fault) {
+            // else it may be of two states of the ledger, mixed
+            if (fault.kind() == ErrorKind::ledger || !call.moved()) throw;
+        } catch (const Bug&) {
+            if (!call.moved()) throw;
+        }
+    }
+}
+
 } // namespace
 
 Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
@@ -100,9 +133,10 @@ Answer dispatch(const std::vector<std::string>& words, const Surroundings& surro
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words.front());
-    Call call(*command, parse_arguments(*command, {words.begin() + 1, words.end()}), surroundings);
-    if (call.args.has("help")) return {help_text(command->name)};
-    return command->run(call);
+    const Arguments arguments = parse_arguments(*command, {words.begin() + 1, words.end()});
+    if (arguments.has("help")) return {help_text(command->name)};
+    const bool reads_input = std::ranges::find(words, "-") != words.end();
+    return run(*command, arguments, with_memory(surroundings), !reads_input);
 }
 
 } // namespace lotwort::cli

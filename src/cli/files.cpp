@@ -63,7 +63,8 @@ void write_file(const Call& call, const std::string& path, const std::function<v
     file.put();
 }
 
-void write_file(const Call& call, const std::string& path, const std::string& text) {
+void write_file(Call& call, const std::string& path, const std::string& text) {
+    call.settle();
     write_file(call, path, [&](const TakePiece& take) { take(text); });
 }
 

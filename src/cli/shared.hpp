@@ -163,10 +163,11 @@ template <class Read>
 }
 
 // Writes a verb's FILE whole or not at all (store/new_file.hpp); one that is there only with --force. Error(refused).
-void write_file(const Call& call, const std::string& path, const std::string& text);
+// Moved where the ledger has changed since the text was read from it.
+void write_file(Call& call, const std::string& path, const std::string& text);
 
-// The same, of a text that comes in pieces: `fill` hands them to what it is given. Nothing is left of it where it
-// throws.
+// The same, of a text that comes in pieces: `fill` hands them to what it is given, and settles the call
+// before it does. Nothing is left of it where it throws.
 using TakePiece = std::function<void(std::string_view)>;
 void write_file(const Call& call, const std::string& path, const std::function<void(const TakePiece&)>& fill);
 

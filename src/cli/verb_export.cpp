@@ -99,7 +99,12 @@ Answer run(Call& call) {
     const auto file = call.args.text("FILE");
     const bool to_file = file && *file != "-";
     const auto write = [&](const TakePiece& take) {
-        if (rows && *rows >= Rows::stock) return take(worked_out(call, *rows));
+        if (rows && *rows >= Rows::stock) {
+            const std::string text = worked_out(call, *rows);
+            call.settle();
+            return take(text);
+        }
+        call.settle(); // what follows is one reading
         Export to(to_file ? &call : nullptr, rows, take, seen);
         call.ledger().book_to(to);
     };

@@ -46,12 +46,11 @@ bool states_something(EntryKind kind) {
 
 Answer run(Call& call) {
     const Entry back = parse(call);
-    const EntryHead head =
-        call.head(EntryKind::reverse, fmt::format("took back entry {} ({})", back.number, back.head.what));
     Ledger& ledger = call.ledger();
     const bool looks = states_something(back.head.kind) && !call.dry_run() && !call.json();
     const Book before = looks ? ledger.definitions() : Book{};
-    const Entry entry = call.dry_run() ? ledger.rehearse_reverse(back.number, head) : ledger.reverse(back.number, head);
+    const Entry entry =
+        call.take_back(back.number, fmt::format("took back entry {} ({})", back.number, back.head.what));
     const report::Booked booked{entry, call.dry_run(), "lotwort history --last 5"};
     if (call.json()) return {report::booked_json(booked, "lotwort/reverse/1")};
     const std::string remark = looks && before == ledger.definitions()

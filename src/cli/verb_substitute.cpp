@@ -126,7 +126,7 @@ void parse_search(const Call& call, plan::SubstituteRequest& request) {
     request.progress = progress_of(call);
 }
 
-Answer write_model(const Call& call, const plan::SubstituteRequest& request, const std::string& path) {
+Answer write_model(Call& call, const plan::SubstituteRequest& request, const std::string& path) {
     AnswerKind kind = AnswerKind::nearest;
     if (call.args.has("kind")) kind = *request.kinds.begin();
     if (kind == AnswerKind::reschedule || kind == AnswerKind::buy)

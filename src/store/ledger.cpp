@@ -22,14 +22,16 @@ namespace fs = std::filesystem;
 struct Ledger::Impl {
     std::string file;
     std::unique_ptr<Connection> connection;
-    std::unique_ptr<Connection> brought_up_to_date; // an older ledger that is only read: a copy in memory
+    std::unique_ptr<Connection> copy; // read in place of the file: an older ledger brought up to date, or a picture
+    std::optional<Transaction> held;  // between hold() and the next entry
 
     // One picture of the ledger: no writer comes between the statements of one answer.
     template <class Answer>
     auto read(Answer&& answer) const {
-        auto& data = brought_up_to_date ? *brought_up_to_date : *connection;
+        auto& data = copy ? *copy : *connection;
         return with_damage_told(data, embedded_migrations(), [&] {
-            Transaction one_picture(data, Transaction::Kind::read);
+            std::optional<Transaction> one_picture;
+            if (!held) one_picture.emplace(data, Transaction::Kind::read);
             return answer(data);
         });
     }
@@ -94,19 +96,42 @@ constexpr std::size_t most_rehearsed_in_memory = 50'000; // movements
 
 enum class Keep { yes, no };
 
+std::int64_t newest(Connection& connection) {
+    return connection.integer("SELECT ifnull(max(entry_id), 0) FROM entry");
+}
+
+// Where an entry goes, and what it takes for the ledger's state.
+struct Booking {
+    Connection& connection;
+    Keep keep;
+    Ledger::ReadUpTo read_up_to = {};
+    std::optional<Transaction>* held = nullptr;
+};
+
+// However a booking ends: rolled back unless committed.
+struct Release {
+    std::optional<Transaction>& transaction;
+    ~Release() { transaction.reset(); }
+};
+
 template <class Write>
-Entry write(Connection& connection, Keep keep, Write&& write_rows) {
+Entry write(const Booking& booking, Write&& write_rows) {
+    auto& [connection, keep, read_up_to, held] = booking;
     // a rehearsal keeps every page in memory until it is rolled back: the file is not touched
     connection.execute(keep == Keep::yes ? "PRAGMA cache_spill = ON" : "PRAGMA cache_spill = OFF");
     try {
         return with_damage_told(connection, embedded_migrations(), [&] {
-            Transaction transaction(connection, Transaction::Kind::write);
+            std::optional<Transaction> own;
+            auto& transaction = held != nullptr ? *held : own;
+            if (!transaction) transaction.emplace(connection, Transaction::Kind::write);
+            const Release release{transaction};
+            if (read_up_to && newest(connection) != *read_up_to) throw Moved();
             const auto ends = keep == Keep::yes ? std::optional<TableEnds>(connection) : std::nullopt;
             const std::int64_t number = write_rows();
             if (ends) ends->seal(connection, number);
             auto entry = read_entry(connection, number);
             LOTWORT_CHECK(entry);
-            if (keep == Keep::yes) transaction.commit();
+            if (keep == Keep::yes) transaction->commit();
             return *entry;
         });
     } catch (const Constraint& rule) {
@@ -114,11 +139,11 @@ Entry write(Connection& connection, Keep keep, Write&& write_rows) {
     }
 }
 
-Entry write_part(Connection& connection, Keep keep, const Book& part, const MovementList& movements,
-                 const EntryHead& head) {
+Entry write_part(const Booking& booking, const Book& part, const MovementList& movements, const EntryHead& head) {
     LOTWORT_CHECK(head.kind != EntryKind::reverse && head.kind != EntryKind::init);
     if (is_empty(part, movements)) throw Error(ErrorKind::refused, "there is nothing to book");
-    return write(connection, keep, [&] {
+    return write(booking, [&] {
+        auto& connection = booking.connection;
         const auto currency = read_currency(connection);
         if (!part.currency.empty() && part.currency != currency)
             throw Error(ErrorKind::refused,
@@ -129,13 +154,13 @@ Entry write_part(Connection& connection, Keep keep, const Book& part, const Move
     });
 }
 
-Entry write_part(Connection& connection, Keep keep, const Book& part, const EntryHead& head) {
-    return write_part(connection, keep, part, HeldMovements(part.movements), head);
+Entry write_part(const Booking& booking, const Book& part, const EntryHead& head) {
+    return write_part(booking, part, HeldMovements(part.movements), head);
 }
 
-Entry write_part(Connection& connection, Keep keep, const LongBook& part, const EntryHead& head) {
+Entry write_part(const Booking& booking, const LongBook& part, const EntryHead& head) {
     LOTWORT_CHECK(part.rest.movements.empty());
-    return write_part(connection, keep, part.rest, *part.movements, head);
+    return write_part(booking, part.rest, *part.movements, head);
 }
 
 Book read_definitions(Connection& data) {
@@ -155,7 +180,7 @@ void make_ledger(const std::string& file, const std::string& name, std::string_v
     Connection connection(file, OpenAs::create, name);
     migrate(connection, embedded_migrations());
     head.kind = EntryKind::init;
-    write(connection, Keep::yes, [&] {
+    write({connection, Keep::yes}, [&] {
         Query(connection, "INSERT INTO ledger (ledger_id, currency) VALUES (1, ?)").text(currency).run();
         return write_entry(connection, head);
     });
@@ -193,48 +218,56 @@ Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<
                                         [&] { return is_older(connection, embedded_migrations()); });
     if (writes && sqlite3_db_readonly(connection.handle(), "main") != 0) connection.fail(SQLITE_READONLY);
     if (writes) connection.execute("PRAGMA journal_mode = DELETE"); // another tool may have left another
-    if (!older) return;
-    if (writes) {
-        migrate(connection, embedded_migrations());
-        return;
-    }
-    impl_->brought_up_to_date = std::make_unique<Connection>(":memory:", OpenAs::create, path);
-    copy_pages(connection, *impl_->brought_up_to_date);
-    migrate(*impl_->brought_up_to_date, embedded_migrations());
+    if (writes && older) migrate(connection, embedded_migrations());
+    if (writes || !(older || access == Access::picture)) return;
+    // laid on the disk by SQLite as far as it is long
+    impl_->copy = std::make_unique<Connection>("", OpenAs::create, path);
+    copy_pages(connection, *impl_->copy);
+    if (older) migrate(*impl_->copy, embedded_migrations());
 }
 
 Ledger::~Ledger() = default;
 Ledger::Ledger(Ledger&&) noexcept = default;
 Ledger& Ledger::operator=(Ledger&&) noexcept = default;
 
-Entry Ledger::append(const Book& part, const EntryHead& head) {
-    return write_part(*impl_->connection, Keep::yes, part, head);
+Entry Ledger::append(const Book& part, const EntryHead& head, ReadUpTo read_up_to) {
+    return write_part({*impl_->connection, Keep::yes, read_up_to, &impl_->held}, part, head);
 }
 
-Entry Ledger::append(const LongBook& part, const EntryHead& head) {
-    return write_part(*impl_->connection, Keep::yes, part, head);
+Entry Ledger::append(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to) {
+    return write_part({*impl_->connection, Keep::yes, read_up_to, &impl_->held}, part, head);
 }
 
-Entry Ledger::rehearse(const LongBook& part, const EntryHead& head) {
-    if (part.movements->size() < most_rehearsed_in_memory) return write_part(*impl_->connection, Keep::no, part, head);
+Entry Ledger::rehearse(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to) {
+    const Booking rolled_back{*impl_->connection, Keep::no, read_up_to, &impl_->held};
+    if (part.movements->size() < most_rehearsed_in_memory) return write_part(rolled_back, part, head);
     // booked into a copy that nobody else sees, which SQLite lays on the disk as far as it is long
     Connection copy("", OpenAs::create, impl_->connection->name());
     impl_->read([&](Connection& data) { copy_pages(data, copy); });
-    return write_part(copy, Keep::yes, part, head);
+    return write_part({copy, Keep::yes, read_up_to}, part, head);
 }
 
-Entry Ledger::rehearse(const Book& part, const EntryHead& head) {
-    return write_part(*impl_->connection, Keep::no, part, head);
+Entry Ledger::rehearse(const Book& part, const EntryHead& head, ReadUpTo read_up_to) {
+    return write_part({*impl_->connection, Keep::no, read_up_to, &impl_->held}, part, head);
 }
 
-Entry Ledger::reverse(std::int64_t number, const EntryHead& head) {
-    auto& connection = *impl_->connection;
-    return write(connection, Keep::yes, [&] { return write_reversal(connection, number, head); });
+Entry Ledger::reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to) {
+    const Booking booking{*impl_->connection, Keep::yes, read_up_to, &impl_->held};
+    return write(booking, [&] { return write_reversal(booking.connection, number, head); });
 }
 
-Entry Ledger::rehearse_reverse(std::int64_t number, const EntryHead& head) {
-    auto& connection = *impl_->connection;
-    return write(connection, Keep::no, [&] { return write_reversal(connection, number, head); });
+Entry Ledger::rehearse_reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to) {
+    const Booking rolled_back{*impl_->connection, Keep::no, read_up_to, &impl_->held};
+    return write(rolled_back, [&] { return write_reversal(rolled_back.connection, number, head); });
+}
+
+void Ledger::hold() {
+    LOTWORT_CHECK(!impl_->copy);
+    if (!impl_->held) impl_->held.emplace(*impl_->connection, Transaction::Kind::write);
+}
+
+std::int64_t Ledger::newest_entry() const {
+    return impl_->read(newest);
 }
 
 std::string Ledger::currency() const {

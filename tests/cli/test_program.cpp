@@ -62,6 +62,17 @@ TEST_CASE("LOTWORT_TODAY that is no date is refused before anything is done") {
     CHECK(place.run("test -e brewery.lotwort").status == 1);
 }
 
+TEST_CASE("the time of booking is the clock's, whatever day is stated") {
+    const Workplace place;
+    CHECK(place.run("LOTWORT_TODAY=2025-01-02 lotwort init 2>&1").status == 0);
+    const auto told = place.run("date -u +%Y-%m-%d; lotwort history 1; date -u +%Y-%m-%d").out;
+    CHECK(told.find("about 2025-01-02") != std::string::npos);
+    const std::string before = told.substr(0, 10), after = told.substr(told.size() - 11, 10);
+    const bool is_now = told.find("booked at      " + before) != std::string::npos ||
+                        told.find("booked at      " + after) != std::string::npos; // at midnight
+    CHECK_MESSAGE(is_now, told);
+}
+
 TEST_CASE("no output has a control sequence in it, NO_COLOR or not") {
     const Workplace place;
     place.prepare("receive");

@@ -107,10 +107,14 @@ struct Surroundings {
     std::function<const std::atomic<bool>*()> on_interrupt;
 };
 
+// How a run sees to it that its answer is of one state of the ledger, whoever books meanwhile. It is run again where an
+// entry came between its first reading and its end; run from the start of which nobody can come between, at last.
+enum class Turn { checked, last };
+
 // One run of one verb.
 class Call {
 public:
-    Call(const Command& command, Arguments arguments, Surroundings surroundings);
+    Call(const Command& command, Arguments arguments, Surroundings surroundings, Turn turn = Turn::checked);
 
     Arguments args;
     Surroundings surroundings;
@@ -140,14 +144,27 @@ public:
 
     // An entry's head with the day, the time, --by and --note filled in.
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
-    // Books the part, or with --dry-run rehearses it. `what` is the entry's one line.
+    // Books the part, or with --dry-run rehearses it. `what` is the entry's one line. Moved, with nothing booked, where
+    // another entry came since the ledger was first read: the verb is run again.
     Entry book(const Book& part, EntryKind kind, std::string what);
     Entry book(const LongBook& part, EntryKind kind, std::string what);
+    Entry take_back(std::int64_t entry, std::string what);
+
+    // Before something is given away that cannot be taken back (a file, a piece of standard output): Moved where what
+    // was read is not of one state of the ledger. From here on it counts as answered.
+    void settle();
+    // Another entry came between the first reading and now, and nothing is settled or booked.
+    [[nodiscard]] bool moved() const;
 
 private:
+    [[nodiscard]] Entry settled(Entry booked);
+
     const Command* command_;
+    Turn turn_;
     bool only_reads_ = false;
+    bool settled_ = false;
     std::optional<Ledger> ledger_;
+    std::int64_t read_up_to_ = 0;
 };
 
 // Runs the program: the words after its name. Throws Error, Bug; main alone catches.

@@ -6,6 +6,7 @@
 // deleted movement, an orphan.
 #pragma once
 
+#include <exception>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/brew/book_sink.hpp>
 #include <lotwort/brew/movement_list.hpp>
@@ -18,7 +19,18 @@
 
 namespace lotwort {
 
-enum class Access { read, write };
+enum class Access {
+    read,
+    write,
+    picture // to read a copy of its own, taken at once: it stays as it is, whoever writes, and holds up nobody
+};
+
+// What is to be booked rests on a reading that is out of date: another entry came since. Nothing was booked; read
+// again.
+class Moved : public std::exception {
+public:
+    [[nodiscard]] const char* what() const noexcept override { return "the ledger has a newer entry"; }
+};
 
 // One lot as the stock list needs it, read from the table of balances, not from movements.
 struct StockRow {
@@ -59,6 +71,8 @@ struct Seal {
 // waits up to five seconds for another, then Error(ledger). Every answer is one picture: no writer comes between.
 class Ledger {
 public:
+    using ReadUpTo = std::optional<std::int64_t>;
+
     // Makes a new ledger file. Error(ledger) where the file exists or its folder cannot be written.
     static void create(const std::string& path, std::string_view currency, const EntryHead& head);
 
@@ -87,18 +101,27 @@ public:
     // up as `abandoned` says, and what it lists as unused comes back, no more than went in.
     // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
     // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
-    Entry append(const Book& part, const EntryHead& head);
+    // `read_up_to`: the newest entry when what led to this was read; Moved where another has come since. Codes chosen,
+    // versions restated and shortages found from a reading are sound only with it.
+    Entry append(const Book& part, const EntryHead& head, ReadUpTo read_up_to = {});
     // The same with movements that are not held: 8 bytes of each are, and those that are taken back.
-    Entry append(const LongBook& part, const EntryHead& head);
+    Entry append(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to = {});
 
     // As append, then rolled back: what would be booked, with every check; the file stays as it was.
-    Entry rehearse(const Book& part, const EntryHead& head);
-    Entry rehearse(const LongBook& part, const EntryHead& head);
+    Entry rehearse(const Book& part, const EntryHead& head, ReadUpTo read_up_to = {});
+    Entry rehearse(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to = {});
 
     // Takes an entry back. Error(refused) where later entries stand on it (they are listed), where it is
     // itself a reversal, or where it has been taken back already.
-    Entry reverse(std::int64_t number, const EntryHead& head);
-    Entry rehearse_reverse(std::int64_t number, const EntryHead& head);
+    Entry reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to = {});
+    Entry rehearse_reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to = {});
+
+    // Keeps every other writer waiting (five seconds, then they are refused) until the next entry is booked or
+    // rehearsed, or the ledger is closed: for who was overtaken again and again. Opened to write only.
+    void hold();
+
+    // The newest entry's number; 0 where there is none.
+    [[nodiscard]] std::int64_t newest_entry() const;
 
     // Live contents.
     [[nodiscard]] std::string currency() const;
