@@ -133,6 +133,9 @@ Answer run(Call& call) {
     const auto retest = parse_retest(call, state.lot);
     std::optional<report::Booked> booked;
     if (retest) {
+        if (std::ranges::find(state.lot.retests, *retest) != state.lot.retests.end())
+            throw Error(ErrorKind::refused, fmt::format("{} has this very retest already", state.lot.code),
+                        fmt::format("lotwort lot {} shows it; another day is said with --on", state.lot.code));
         state.lot.retests.push_back(*retest);
         if (retest->found.extract) demand_possible(call, state.lot);
         Book part;
