@@ -11,7 +11,8 @@ LiquorSplit split_liquor(const Kit& kit, double grist_kg, double total_l) {
 
 double liquor_for_volume(const Kit& kit, double target_l, const MashGrist& grist, const BrewFacts& facts,
                          double boil_off_l, double kettle_loss_l, double retained_l) {
-    double total = target_l + kettle_loss_l + boil_off_l + retained_l;
+    const double by_volumes = target_l + kettle_loss_l + boil_off_l + retained_l;
+    double total = by_volumes;
     for (int i = 0; i < 40; ++i) {
         const auto fermenter = [&](double liquor) {
             const auto split = split_liquor(kit, grist.mass_kg, liquor);
@@ -26,7 +27,8 @@ double liquor_for_volume(const Kit& kit, double target_l, const MashGrist& grist
         total += step;
         if (std::abs(step) < 1e-9) break;
     }
-    return total;
+    // of figures that no brewhouse has, the balance may have no root: volumes add up all the same
+    return total > 0.0 && total < 100.0 * by_volumes ? total : by_volumes;
 }
 
 } // namespace lotwort

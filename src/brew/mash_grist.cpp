@@ -39,12 +39,11 @@ MashGrist mash_grist(const std::vector<WeighedMalt>& malts) {
         own += square(extract * in_kilograms(malt.balance, reading_sd(malt.balance, read)));
         grist.balance_error_kg[malt.balance.name] += extract * in_kilograms(malt.balance, bias_sd(malt.balance, read));
     }
-    double weighing = own;
-    for (const auto& [name, error] : grist.balance_error_kg) weighing += square(error);
-    double lots = 0.0;
-    for (const auto& [lot, error] : grist.lot_error_kg) lots += square(error);
-    grist.weighing_sd_kg = std::sqrt(weighing);
-    grist.extract_sd_kg = std::sqrt(weighing + lots);
+    double shared = 0.0;
+    for (const auto& [name, error] : grist.balance_error_kg) shared += square(error);
+    for (const auto& [lot, error] : grist.lot_error_kg) shared += square(error);
+    grist.own_weighing_sd_kg = std::sqrt(own);
+    grist.extract_sd_kg = std::sqrt(own + shared);
     return grist;
 }
 

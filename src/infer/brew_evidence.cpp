@@ -32,10 +32,13 @@ const BrewEquation& expectation_of(const BrewModel& model, std::string_view id) 
 }
 const BrewEquation& expectation_of(const BrewModel&&, std::string_view) = delete;
 
+bool is_of_lot(const SharedError& error) {
+    return error.source.starts_with("lot ");
+}
+
 struct Grist {
     std::vector<LotShare> shares;
     double mass_kg = 0.0;
-    double weighing_sd_kg = 0.0;
     double extract_then_kg = 0.0, extract_now_kg = 0.0; // by what was known on the brew day, and by what is known now
 };
 
@@ -57,9 +60,7 @@ Grist grist_of(const ReconcileInput& in, Date latest) {
         g.extract_now_kg += of_lot;
         g.mass_kg += mass;
     }
-    const auto mixed = mash_grist(weighed);
-    g.weighing_sd_kg = std::max(mixed.weighing_sd_kg, 1e-4 * mixed.extract_kg);
-    g.extract_then_kg = mixed.extract_kg;
+    g.extract_then_kg = mash_grist(weighed).extract_kg;
     for (const auto& [lot, kg] : extract)
         if (g.extract_now_kg > 0.0) g.shares.push_back({lot, kg / g.extract_now_kg});
     return g;
@@ -190,7 +191,7 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
     const Grist grist = grist_of(in, latest);
     out.shares = grist.shares;
     for (auto& e : model.equations)
-        if (e.id == "expect:grist") e.own_sd = grist.weighing_sd_kg;
+        if (e.id == "expect:grist") std::erase_if(e.shared, is_of_lot);
     const UnknownsOf unknowns(model);
     const auto solution = stats::solve(problem_of(model, unknowns));
     if (!solution.converged) {

@@ -10,7 +10,8 @@
 
 namespace lotwort::infer_detail {
 
-// Own errors on the diagonal; readings by one instrument share its bias, other equations what they name as shared.
+// Own errors on the diagonal, and what is shared laid over it: readings by one instrument share its bias, other
+// equations what they name as shared. Positive definite, whatever the errors are: none is wholly another's.
 [[nodiscard]] Eigen::MatrixXd covariance_of(const std::vector<BrewEquation>& equations);
 
 // The state that was expected.
@@ -19,7 +20,7 @@ namespace lotwort::infer_detail {
 // Keeps references to the model and the unknowns, which must outlive the problem.
 [[nodiscard]] stats::LeastSquaresProblem problem_of(const BrewModel& model, const UnknownsOf& unknowns);
 
-// The same without equation i, beginning at `start`.
+// The same without equation i, what stands in for it in its place, beginning at `start`.
 [[nodiscard]] stats::LeastSquaresProblem problem_without(const stats::LeastSquaresProblem& whole,
                                                          const BrewModel& model, const UnknownsOf& unknowns,
                                                          std::size_t i, const Eigen::VectorXd& start);

@@ -4,6 +4,7 @@
 #include "reading_equation.hpp"
 #include "readings.hpp"
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <lotwort/brew/mash_grist.hpp>
 #include <lotwort/core/error.hpp>
@@ -82,7 +83,7 @@ bool add_brew(const ReconcileInput& in, BrewModel& model) {
 
 // Another brew's equations are told by its code, and what it assumes is said where it is asked about.
 void add_companion(const ReconcileInput& in, BrewModel& model) {
-    const std::size_t first = model.equations.size(), remarks = model.remarks.size();
+    const std::size_t first = model.equations.size(), remarks = model.remarks.size(), odd = model.impossible.size();
     if (!add_brew(in, model)) {
         model.remarks.push_back(
             fmt::format("{} was run into the same fermenter and has no malt booked: it is left out", in.brew.code));
@@ -91,9 +92,43 @@ void add_companion(const ReconcileInput& in, BrewModel& model) {
     model.remarks.resize(remarks);
     for (std::size_t i = first; i < model.equations.size(); ++i)
         model.equations[i].id = fmt::format("{}:{}", in.brew.code, model.equations[i].id);
+    for (std::size_t i = odd; i < model.impossible.size(); ++i)
+        model.impossible[i].id = fmt::format("{}:{}", in.brew.code, model.impossible[i].id);
+}
+
+// Nothing of a brew is known better than this: litres and kilograms of liquor and wort to a hundred thousandth of the
+// brewhouse, gravities to a millionth, all else to a ten thousandth of itself.
+double least_own_sd(const BrewEquation& e, double volume_l) {
+    if (e.kind == "volume" || e.kind == "mass") return 1e-5 * std::max(volume_l, std::abs(e.observed));
+    if (e.scale == Scale::sg || e.scale == Scale::sg_at_20) return 1e-6;
+    if (e.kind == "gravity") return 2.5e-4; // degrees
+    return std::max(1e-4 * std::abs(e.observed), 1e-9);
 }
 
 } // namespace
+
+const BrewEquation* stand_in_for(const BrewModel& model, std::size_t i) {
+    const BrewEquation& left_out = model.equations[i];
+    if (left_out.is_expectation) return nullptr;
+    const auto is_same = [&](const BrewEquation& e) {
+        return e.brew == left_out.brew && e.mash == left_out.mash && e.quantity == left_out.quantity;
+    };
+    if (std::ranges::count_if(model.equations, is_same) > 1) return nullptr;
+    const auto found = std::ranges::find_if(model.stand_ins, [&](const StandIn& s) {
+        return s.instead_of == left_out.quantity && s.expectation.brew == left_out.brew &&
+               s.expectation.mash == left_out.mash;
+    });
+    return found == model.stand_ins.end() ? nullptr : &found->expectation;
+}
+
+BrewModel without(const BrewModel& model, std::size_t i) {
+    BrewModel rest = model;
+    if (const BrewEquation* instead = stand_in_for(model, i))
+        rest.equations[i] = *instead;
+    else
+        rest.equations.erase(rest.equations.begin() + static_cast<std::ptrdiff_t>(i));
+    return rest;
+}
 
 BrewModel brew_model(const ReconcileInput& in) {
     BrewModel model;
@@ -101,6 +136,7 @@ BrewModel brew_model(const ReconcileInput& in) {
     model.asked = model.brews.size();
     if (!add_brew(in, model)) return {}; // nothing to reconcile against: the caller says so
     for (const auto& companion : in.later_in_fermenter) add_companion(companion, model);
+    for (auto& e : model.equations) e.own_sd = std::max(e.own_sd, least_own_sd(e, in.brewhouse.volume.value()));
     if (UnknownsOf(model).count() > most_unknowns)
         throw Error(ErrorKind::refused,
                     fmt::format("{} is tied to {} other brews by its fermenter: too many to balance together",

@@ -34,8 +34,8 @@ enum class Quantity {
 
 enum class Scale { litres, kilograms, sg, plato, brix, sg_at_20, plato_at_20 };
 
-// A part of an equation's error that other equations have too: a lot weighed into two mashes, a level of the house.
-// It is inside the equation's own_sd, and ties it to others of the same source.
+// A part of an equation's error that other equations have too, beside its own: a lot weighed into two mashes, a level
+// of the house. It ties the equation to others of the same source; an equation names a source once.
 struct SharedError {
     std::string source;
     double sd = 0.0;
@@ -56,13 +56,13 @@ struct BrewEquation {
     double expansion_per_c = 0.0; // of a vessel's walls
     double observed = 0.0;        // as read, with the instrument's correction
     double correction = 0.0;      // that was added to what was read
-    double own_sd = 0.0;          // this reading's own error
+    double own_sd = 0.0;          // this equation's own error, which no other has
     std::string instrument;       // shares a bias with the same name; empty: none
     double bias_sd = 0.0;
-    double level_sd = 0.0; // of an expectation: the part of own_sd that all brews of the house share
+    double level_sd = 0.0; // of an expectation: the one of `shared` that all brews of the house share
     bool is_expectation = false;
     std::vector<SharedError> shared;
-    [[nodiscard]] double sd() const;
+    [[nodiscard]] double sd() const; // of all of it: own, bias and shared
 };
 
 // One brew of a model.
@@ -75,18 +75,38 @@ struct ModelBrew {
     double grist_kg = 0.0;
 };
 
+// What would be expected of a liquor if it had not been read: it takes the reading's place where that is left out.
+struct StandIn {
+    Quantity instead_of;
+    BrewEquation expectation;
+};
+
+// A reading that no brew can have given, or that nobody can place: a depth beyond the dip table, a mark that no wort
+// shows, an instrument that nobody knows. It takes no part.
+struct ImpossibleReading {
+    std::string id, point, kind, why;
+};
+
 // The brew asked about, and those run into the same fermenter, in the order of running in.
 struct BrewModel {
     std::vector<ModelBrew> brews;
     std::size_t asked = 0;
     std::vector<BrewEquation> equations; // empty where the brew asked about has no malt
+    std::vector<StandIn> stand_ins;
+    std::vector<ImpossibleReading> impossible;
     std::vector<std::string> remarks;
     int readings = 0;
 };
 
-// All equations of the brew. Error(refused) where a reading cannot be used at all (an unknown instrument) or where
-// more brews and mashes are tied together than most_unknowns has room for.
+// All equations of the brew. Error(refused) where its malt cannot be reckoned with, or where more brews and mashes are
+// tied together than most_unknowns has room for.
 [[nodiscard]] BrewModel brew_model(const ReconcileInput& input);
+
+// What stands in for equation i where it is left out; none where nothing does, or other readings of the same are there.
+[[nodiscard]] const BrewEquation* stand_in_for(const BrewModel& model, std::size_t i);
+
+// The model without equation i, what stands in for it taken in.
+[[nodiscard]] BrewModel without(const BrewModel& model, std::size_t i);
 
 // An equation for a reading that was not taken: what its instrument would show, with its uncertainty.
 // Empty where that reading was taken already.

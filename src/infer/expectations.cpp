@@ -32,6 +32,7 @@ class Expected {
 public:
     Expected(std::size_t brew, BrewModel& model) : brew_(brew), model_(model) {}
 
+    // sd: of one brew, the level's share in it.
     BrewEquation& add(std::string name, std::string kind, std::string unit, Quantity quantity, std::size_t mash,
                       double value, double sd, double level_sd = 0.0) {
         BrewEquation e;
@@ -43,12 +44,24 @@ public:
         e.brew = brew_;
         e.mash = mash;
         e.observed = value;
-        e.own_sd = sd;
+        e.own_sd = std::sqrt(std::max(sd * sd - level_sd * level_sd, 0.0));
         e.level_sd = level_sd;
         // what all brews of the house share, two mashes and two brews of one fermenter share too
         if (level_sd > 0.0) e.shared.push_back({"level of " + name, level_sd});
         e.is_expectation = true;
         return model_.equations.emplace_back(std::move(e));
+    }
+    // Where the liquor was read, the expectation stands by for it.
+    void add_liquor(std::string name, Quantity instead_of, Quantity quantity, std::size_t mash, double value,
+                    double sd) {
+        const bool read = is_read(mash, instead_of);
+        auto& e = add(std::move(name), "volume", "l", quantity, mash, value, sd);
+        if (!read) return;
+        model_.stand_ins.push_back({instead_of, std::move(e)});
+        model_.equations.pop_back();
+    }
+    void add_liquor(std::string name, Quantity quantity, std::size_t mash, double value, double sd) {
+        add_liquor(std::move(name), quantity, quantity, mash, value, sd);
     }
     [[nodiscard]] bool is_read(std::size_t mash, Quantity quantity) const {
         return infer_detail::is_read(model_, brew_, mash, quantity);
@@ -61,8 +74,8 @@ private:
 
 // The grist's extract, with what ties it to another mash: the same lot, the same balance.
 void expect_grist(Expected& expected, const MashGrist& grist, std::size_t mash) {
-    auto& e =
-        expected.add("grist", "extract", "kg", Quantity::grist_extract, mash, grist.extract_kg, grist.extract_sd_kg);
+    auto& e = expected.add("grist", "extract", "kg", Quantity::grist_extract, mash, grist.extract_kg,
+                           grist.own_weighing_sd_kg);
     for (const auto& [lot, sd] : grist.lot_error_kg) e.shared.push_back({"lot " + lot, sd});
     for (const auto& [balance, sd] : grist.balance_error_kg) e.shared.push_back({"balance " + balance, sd});
 }
@@ -72,25 +85,23 @@ void expect_liquor(Expected& expected, const Kit& kit, const std::vector<MashGri
     const bool no_sparge = kit.sparge == Sparge::none;
     double grist_kg = 0.0;
     for (const auto& grist : grists) grist_kg += grist.mass_kg;
-    bool all_sparges_read = true;
     for (std::size_t m = 0; m < grists.size(); ++m) {
-        const double part = total_l * grists[m].mass_kg / grist_kg;
-        const bool strike_read = expected.is_read(m, Quantity::strike_liquor),
-                   sparge_read = expected.is_read(m, Quantity::sparge_liquor);
-        all_sparges_read = all_sparges_read && sparge_read;
-        if (no_sparge && !sparge_read)
-            expected.add("sparge-liquor", "volume", "l", Quantity::sparge_liquor, m, 0.0, 0.001 * kit.volume_l);
-        if (no_sparge && !strike_read)
-            expected.add("strike-liquor", "volume", "l", Quantity::strike_liquor, m, part, 0.1 * part);
-        if (!no_sparge && !strike_read)
-            expected.add("strike-liquor", "volume", "l", Quantity::strike_liquor, m,
-                         kit.mash_ratio_l_per_kg * grists[m].mass_kg, kit.mash_ratio_sd_l_per_kg * grists[m].mass_kg);
-        if (!no_sparge && !sparge_read && grists.size() > 1) // one sum could not tell two mashes' sparges apart
-            expected.add("sparge-liquor", "volume", "l", Quantity::sparge_liquor, m,
-                         std::max(part - kit.mash_ratio_l_per_kg * grists[m].mass_kg, 0.1 * part), 0.2 * part);
+        const double part = total_l * grists[m].mass_kg / grist_kg,
+                     strike = kit.mash_ratio_l_per_kg * grists[m].mass_kg;
+        if (no_sparge) {
+            expected.add_liquor("sparge-liquor", Quantity::sparge_liquor, m, 0.0, 0.001 * kit.volume_l);
+            expected.add_liquor("strike-liquor", Quantity::strike_liquor, m, part, 0.1 * part);
+            continue;
+        }
+        expected.add_liquor("strike-liquor", Quantity::strike_liquor, m, strike,
+                            kit.mash_ratio_sd_l_per_kg * grists[m].mass_kg);
+        if (grists.size() > 1) // one sum could not tell two mashes' sparges apart
+            expected.add_liquor("sparge-liquor", Quantity::sparge_liquor, m, std::max(part - strike, 0.1 * part),
+                                0.2 * part);
     }
-    if (!no_sparge && !all_sparges_read && grists.size() == 1)
-        expected.add("liquor-in-all", "volume", "l", Quantity::liquor_total, 0, total_l, 0.1 * total_l);
+    if (!no_sparge && grists.size() == 1)
+        expected.add_liquor("liquor-in-all", Quantity::sparge_liquor, Quantity::liquor_total, 0, total_l,
+                            0.1 * total_l);
 }
 
 } // namespace
@@ -130,11 +141,11 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const std::vecto
                  std::max(kit.boil_off_sd_l_per_h * hours, 1e-4 * kit.volume_l), kit.boil_off_level_sd_l_per_h * hours);
     expected.add("kettle-loss", "volume", "l", Quantity::kettle_loss, 0, loss,
                  std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l), kit.kettle_loss_level_sd_l);
-    // nothing written down means nothing added: an expectation, so that it can be a suspect
-    if (!expected.is_read(0, Quantity::top_up))
-        expected.add("top-up", "volume", "l", Quantity::top_up, 0, 0.0, 0.001 * kit.volume_l);
-    if (!expected.is_read(0, Quantity::kettle_liquor))
-        expected.add("kettle-liquor", "volume", "l", Quantity::kettle_liquor, 0, 0.0, 0.001 * kit.volume_l);
+    // nothing written down means nothing added: an expectation, so that it can be a suspect. Where something was, and
+    // is written down wrong, how much it was is open
+    for (const auto& [name, quantity] :
+         {std::pair("top-up", Quantity::top_up), {"kettle-liquor", Quantity::kettle_liquor}})
+        expected.add_liquor(name, quantity, 0, 0.0, (expected.is_read(0, quantity) ? 0.1 : 0.001) * kit.volume_l);
     expect_liquor(expected, kit, grists, total);
 
     // the start is what was expected, not what was read: a slip of the pen must not lead the search astray

@@ -2,6 +2,7 @@
 #include "brew_problem.hpp"
 #include "explain_inputs.hpp"
 #include "learn_attenuation.hpp"
+#include "settled.hpp"
 #include <algorithm>
 #include <cmath>
 #include <Eigen/Core>
@@ -127,6 +128,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
                 const auto [mean, variance] = learned_malts(grist, *learned);
                 e.observed *= std::exp(mean);
                 e.own_sd = std::hypot(0.005 * e.observed, std::sqrt(variance) * e.observed); // weighing, malts
+                e.shared.clear();
             }
     const ModelBrew& brew = h.model.brews[h.model.asked];
     if (h.model.brews.size() > 1 || brew.mashes.size() > 1)
@@ -138,15 +140,20 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
     h.facts = {mash.grist_moisture_kg, mash.grist_dry_kg, brew.kettle.sugar_kg, brew.kettle.sugar_water_kg,
                mash.wash_stages};
     const UnknownsOf unknowns(h.model);
-    const auto limited = solve_within(problem_of(h.model, unknowns), limits_of(h.model, unknowns));
-    if (!limited.free.converged)
+    const auto problem = problem_of(h.model, unknowns);
+    const auto limits = limits_of(h.model, unknowns);
+    const auto as_read = solve_within(problem, limits);
+    const auto settled = is_settled(as_read, limits)
+                             ? SettledBrew{h.model, as_read, {}, true}
+                             : settle(h.model, unknowns, as_read, charges_of(h.model, unknowns, problem, as_read));
+    if (!settled.is_settled)
         throw Error(
             ErrorKind::refused,
             fmt::format("the readings of {} contradict each other so far that no brew fits them all", in.brew.code),
             fmt::format("lotwort reconcile {} names the suspects", in.brew.code));
-    h.theta = limited.solution.theta;
-    h.covariance = limited.solution.covariance;
-    h.test = test_of(limited.solution);
+    h.theta = settled.limited.solution.theta;
+    h.covariance = settled.limited.solution.covariance;
+    h.test = test_of(as_read.solution);
     return h;
 }
 

@@ -59,9 +59,9 @@ void add_brew(const BrewModel& model, const Shared& shared, MatrixXd& informatio
     VectorXd residual = solution.residual;
     for (Index i = 0; i < m; ++i) {
         const auto& e = model.equations[static_cast<std::size_t>(i)];
-        // the shared part of an expectation's sd is an unknown here, not an error; a sliver stays to divide by
-        const double own =
-            std::sqrt(std::max(e.own_sd * e.own_sd - e.level_sd * e.level_sd, 1e-4 * e.own_sd * e.own_sd));
+        // bias and level are unknowns here, not errors; a sliver stays to divide by
+        const double all = e.sd() * e.sd(), unknown = e.bias_sd * e.bias_sd + e.level_sd * e.level_sd;
+        const double own = std::sqrt(std::max(all - unknown, 1e-4 * all));
         a.row(i) = shared.row(e).transpose() / own;
         jacobian.row(i) /= own;
         residual[i] /= own;

@@ -49,6 +49,19 @@ MashState<MashDual> with_slopes(const MashState<double>& s) {
             MashDual::parameter(s.retained_l, 4),       MashDual::parameter(s.extract_kettle_kg, 5)};
 }
 
+// What a stem in degrees Plato shows, carried on in a straight line beyond the worts there are: a search for the brew
+// passes through what no brew is, and thin wort near the boil floats a stem below its scale.
+template <class Real>
+Real plato_mark(const Real& fraction, double at_c, double calibration_c) {
+    const Real density = wort::hydrometer_mark_density(fraction, at_c, calibration_c);
+    for (const double end : {thinnest, thickest}) {
+        const auto edge = wort::sucrose_density_kg_m3(Dual<1>::parameter(end, 0), calibration_c);
+        const bool beyond = end < 0.0 ? value_of(density) < edge.value : value_of(density) > edge.value;
+        if (beyond) return (density - edge.value) * (100.0 / edge.slope[0]) + 100.0 * end;
+    }
+    return 100.0 * wort::mass_fraction_of_density(density, calibration_c);
+}
+
 // Litres at 20 C and a strength, as the equation's instrument shows them.
 template <class Real>
 Real read_as(const BrewEquation& e, const Real& litres, const Real& fraction) {
@@ -62,7 +75,7 @@ Real read_as(const BrewEquation& e, const Real& litres, const Real& fraction) {
     case Scale::sg:
         return wort::hydrometer_mark_of(fraction, at, e.calibration_c);
     case Scale::plato:
-        return wort::hydrometer_plato_mark_of(fraction, at, e.calibration_c);
+        return plato_mark(fraction, at, e.calibration_c);
     case Scale::brix:
         return fraction * (100.0 / e.brix_to_plato);
     case Scale::sg_at_20:
@@ -111,6 +124,8 @@ JointBalance::JointBalance(const BrewModel& model, const UnknownsOf& unknowns, c
             if (!is_a_brew_) return;
             const auto state = with_slopes(at);
             mashes.push_back({state, mash_balance(state, brew.mashes[m])});
+            is_a_brew_ = mashes.back().balance.lauter_expected.value > 0.0; // else more is held back than there is
+            if (!is_a_brew_) return;
             run_off_kg += mashes.back().balance.run_off_kg.value;
             extract_kg += at.extract_kettle_kg;
         }

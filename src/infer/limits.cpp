@@ -1,7 +1,6 @@
 #include "limits.hpp"
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <lotwort/stats/dense.hpp>
 #include <numbers>
 #include <numeric>
@@ -16,10 +15,14 @@ using Eigen::VectorXd;
 
 constexpr double z_95 = 1.6448536269514722;
 constexpr double near_sd = 4.0;
-constexpr double held_width = 1e-7; // of the free standard deviation: the equation that holds a limit
+constexpr double held_width = 1e-7;         // of the free standard deviation: the equation that holds a limit
+constexpr double least_margin_share = 1e-9; // of it: no margin is taken to be known better
 
+double sd_of(const MatrixXd& covariance, const VectorXd& a) {
+    return std::sqrt(std::max(0.0, a.dot(covariance * a)));
+}
 double sd_of(const stats::LeastSquaresSolution& s, const VectorXd& a) {
-    return std::sqrt(std::max(0.0, a.dot(s.covariance * a)));
+    return sd_of(s.covariance, a);
 }
 
 // The problem with the limits of `held` as equations.
@@ -70,28 +73,38 @@ double log_normal_below(double z) {
     return -0.5 * z * z - std::log(-z * std::sqrt(2.0 * std::numbers::pi)) + std::log1p(-1.0 / (z * z));
 }
 
+// What cutting a standard normal distribution off below -z does: its mean moves up by `shift`, `drop` of its variance
+// goes.
+struct Cut {
+    double shift, drop;
+};
+Cut cut_below(double z, double log_chance) {
+    if (z < -30.0) { // the ratio's series there: its difference from -z would be lost to rounding
+        const double t = -z, square = 1.0 / (z * z);
+        return {t + (1.0 - 2.0 * square) / t, 1.0 - square};
+    }
+    const double ratio = std::exp(-0.5 * z * z - 0.5 * std::log(2.0 * std::numbers::pi) - log_chance);
+    return {ratio, ratio * (ratio + z)};
+}
+
 // ln P(m >= 0) of m jointly normal, one margin after the other: each leaves the others the moments of a distribution
 // cut at nothing (Mendell and Elston 1974, Biometrics 30, 41). Exact for one margin; for the few of a brew within a few
-// hundredths.
-double log_chance_within(VectorXd mean, MatrixXd covariance) {
+// hundredths. `least` are variances that no margin's falls below: one that is fixed by the others would be cut with a
+// step, and beyond it no logarithm is left to compare by.
+double log_chance_within(VectorXd mean, MatrixXd covariance, const VectorXd& least) {
     double sum = 0.0;
+    const auto sd_of_margin = [&](Index j) { return std::sqrt(std::max(covariance(j, j), least[j])); };
     std::vector<Index> order(static_cast<std::size_t>(mean.size()));
     std::iota(order.begin(), order.end(), 0);
-    std::ranges::sort(order, {}, [&](Index j) { return mean[j] / std::sqrt(std::max(covariance(j, j), 1e-300)); });
+    std::ranges::sort(order, {}, [&](Index j) { return mean[j] / sd_of_margin(j); });
     for (const Index j : order) { // the tightest first: it shapes the others most
-        const double variance = covariance(j, j);
-        if (variance <= 0.0) {
-            if (mean[j] < 0.0) return -std::numeric_limits<double>::infinity();
-            continue;
-        }
-        const double sd = std::sqrt(variance), z = mean[j] / sd;
+        const double sd = sd_of_margin(j), z = mean[j] / sd;
         const double log_chance = log_normal_below(z);
         sum += log_chance;
-        const double ratio = std::exp(-0.5 * z * z - 0.5 * std::log(2.0 * std::numbers::pi) - log_chance);
-        const double drop = ratio * (ratio + z); // share of the variance that the cut takes
+        const Cut cut = cut_below(z, log_chance);
         const VectorXd with_j = covariance.col(j) / sd;
-        mean += with_j * ratio;
-        covariance -= drop * with_j * with_j.transpose();
+        mean += with_j * cut.shift;
+        covariance -= cut.drop * with_j * with_j.transpose();
     }
     return sum;
 }
@@ -102,6 +115,7 @@ public:
     Within(const VectorXd& mean, const MatrixXd& covariance) : mean_(mean), variance_(covariance(0, 0)) {
         const Index k = mean.size() - 1;
         with_q_ = covariance.col(0).tail(k) / variance_;
+        least_ = (least_margin_share * least_margin_share * covariance.diagonal().tail(k)).cwiseMax(1e-30);
         rest_ = covariance.bottomRightCorner(k, k) - with_q_ * covariance.row(0).tail(k);
         for (Index j = 0; j < k; ++j) // q alone fixes the margin
             if (rest_(j, j) <= 1e-10 * covariance(j + 1, j + 1)) {
@@ -111,11 +125,12 @@ public:
     }
     double operator()(double q) const {
         const double off = q - mean_[0];
-        return -0.5 * off * off / variance_ + log_chance_within(mean_.tail(mean_.size() - 1) + with_q_ * off, rest_);
+        return -0.5 * off * off / variance_ +
+               log_chance_within(mean_.tail(mean_.size() - 1) + with_q_ * off, rest_, least_);
     }
 
 private:
-    VectorXd mean_, with_q_;
+    VectorXd mean_, with_q_, least_;
     MatrixXd rest_;
     double variance_;
 };
@@ -150,12 +165,35 @@ private:
     std::vector<double> density_, below_;
 };
 
-// The shortest interval that holds 90 % of a density whose logarithm is concave. `best` has a density above nothing.
-std::pair<double, double> shortest_90(const Within& log_density, double best, double sd) {
+// Where a density whose logarithm is concave is highest, to a thousandth of sd, looked for from `best` on.
+double peak_of(const Within& log_density, double best, double sd) {
+    const double here = log_density(best);
+    double near = best, far = best;
+    for (const double step : {0.25 * sd, -0.25 * sd}) {
+        double reach = step, before = here;
+        for (double there = log_density(best + reach); there > before; there = log_density(best + reach)) {
+            near = best + 0.5 * reach;
+            before = there;
+            reach *= 2.0;
+        }
+        far = best + reach;
+        if (before > here) break;
+        if (step > 0.0) near = best + reach; // not on this side: the peak lies between the two steps about `best`
+    }
+    double low = std::min(near, far), high = std::max(near, far);
+    while (high - low > 1e-3 * sd) {
+        const double a = low + (high - low) / 3.0, b = high - (high - low) / 3.0;
+        (log_density(a) < log_density(b) ? low : high) = log_density(a) < log_density(b) ? a : b;
+    }
+    return 0.5 * (low + high);
+}
+
+// The shortest interval that holds 90 % of a density whose logarithm is concave.
+std::pair<double, double> shortest_90(const Within& log_density, double start, double sd) {
     constexpr double faint = 12.0; // ln: what lies below is nothing
-    double top = log_density(best);
-    for (double reach = 0.25; reach <= 8.0; reach *= 2.0)
-        top = std::max({top, log_density(best - reach * sd), log_density(best + reach * sd)});
+    double best = peak_of(log_density, start, sd);
+    if (log_density(start) > log_density(best)) best = start; // a step, at a limit that is the quantity itself
+    const double top = log_density(best);
     const auto edge = [&](double direction) {
         double inside = 0.0, outside = 0.25;
         for (; outside < 64.0 && log_density(best + direction * outside * sd) > top - faint; outside *= 1.25)
@@ -185,22 +223,29 @@ std::pair<double, double> shortest_90(const Within& log_density, double best, do
 } // namespace
 
 Estimate Limited::estimate(double value, const VectorXd& gradient) const {
-    if (near.empty()) return normal_estimate(value, sd_of(free, gradient));
+    if (near.empty()) return normal_estimate(value, sd_of(covariance, gradient));
     const auto k = static_cast<Index>(near.size());
     MatrixXd rows(k + 1, gradient.size());
     rows.row(0) = gradient.transpose();
     for (Index i = 0; i < k; ++i) rows.row(i + 1) = near[static_cast<std::size_t>(i)].a.transpose();
-    const MatrixXd covariance = stats::sandwich(rows, free.covariance);
-    VectorXd mean = rows * free.theta;
-    // the quantity by its slope at the limited solution, where it is `value`
-    mean[0] = value + gradient.dot(free.theta - solution.theta);
+    const MatrixXd joint = stats::sandwich(rows, covariance);
+    VectorXd mean = rows * (solution.theta + to_top);
+    mean[0] = value + gradient.dot(to_top); // the quantity by its slope
 
-    const double sd = std::sqrt(covariance(0, 0));
+    const double sd = std::sqrt(std::max(joint(0, 0), 0.0));
     if (sd <= 0.0) return normal_estimate(value, 0.0);
-    auto [low, high] = shortest_90(Within(mean, covariance), value, sd);
+    auto [low, high] = shortest_90(Within(mean, joint), value, sd);
     low = std::min(low, value);
     high = std::max(high, value);
     return {value, (high - low) / (2.0 * z_95), low, high};
+}
+
+bool is_settled(const Limited& limited, const std::vector<Limit>& limits) {
+    constexpr double open_step = 1e-4; // standard deviations
+    const auto inside = [&](const Limit& limit) {
+        return limit.a.dot(limited.solution.theta) > -open_step * sd_of(limited.free, limit.a);
+    };
+    return limited.solution.remaining <= open_step && std::ranges::all_of(limits, inside);
 }
 
 Limited solve_within(const stats::LeastSquaresProblem& problem, const std::vector<Limit>& limits) {
@@ -237,6 +282,19 @@ Limited solve_within(const stats::LeastSquaresProblem& problem, const std::vecto
         drop_held_rows(out.solution, problem, held.size());
     }
     for (const auto* limit : held) out.held.push_back(limit->name);
+    out.covariance = out.free.covariance;
+    out.to_top = VectorXd::Zero(problem.start.size());
+    if (held.empty()) return out;
+    stats::LeastSquaresProblem here = problem;
+    here.start = out.solution.theta;
+    here.max_iterations = 0;
+    const auto at = stats::solve(here);
+    out.covariance = at.covariance;
+    out.to_top = at.covariance * (at.jacobian.transpose() * (at.weight * at.residual));
+    out.near.clear();
+    for (const auto& limit : limits)
+        if (limit.a.dot(out.solution.theta + out.to_top) < near_sd * sd_of(out.covariance, limit.a))
+            out.near.push_back(limit);
     return out;
 }
 

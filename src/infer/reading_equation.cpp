@@ -61,7 +61,9 @@ double on_scale(const Instrument& instrument, double figure, bool reading_is_sg)
 } // namespace
 
 double BrewEquation::sd() const {
-    return std::hypot(own_sd, bias_sd);
+    double variance = own_sd * own_sd + bias_sd * bias_sd;
+    for (const auto& part : shared) variance += part.sd * part.sd;
+    return std::sqrt(variance);
 }
 
 std::optional<Quantity> quantity_of(ReadingPoint point) {

@@ -91,8 +91,13 @@ public:
         const auto quantity = quantity_of(reading.point);
         if (!quantity) return;
         const std::size_t mash = mash_of(reading, *quantity);
-        auto volume = *quantity == Quantity::last_runnings ? std::nullopt : volume_equation(in_, reading, *quantity);
-        auto gravity = is_liquor(*quantity) ? std::nullopt : gravity_equation(in_, reading, *quantity);
+        if (mash >= model_.brews[brew_].mashes.size()) return not_a_mash(reading);
+        auto volume = *quantity == Quantity::last_runnings
+                          ? std::nullopt
+                          : possible(reading, "volume", [&] { return volume_equation(in_, reading, *quantity); });
+        auto gravity = is_liquor(*quantity)
+                           ? std::nullopt
+                           : possible(reading, "gravity", [&] { return gravity_equation(in_, reading, *quantity); });
         for (auto* e : {&volume, &gravity})
             if (*e) (*e)->brew = brew_, (*e)->mash = mash;
         if (reading.run.value_or(1) > 1 && !is_liquor(*quantity)) {
@@ -125,16 +130,27 @@ public:
     }
 
 private:
-    [[nodiscard]] std::size_t mash_of(const Reading& reading, Quantity quantity) const {
-        const auto number = static_cast<std::size_t>(reading.mash.value_or(1));
-        if (!is_mash_point(quantity)) return 0;
-        if (number > model_.brews[brew_].mashes.size())
-            throw Error(
-                ErrorKind::refused,
-                fmt::format("reading {}: it speaks of mash {}, and no malt was booked into that mash of {}", reading.id,
-                            number, in_.brew.code),
-                fmt::format("book the malt: lotwort brew {} --mash {} --add LOT=AMOUNT", in_.brew.code, number));
-        return number - 1;
+    [[nodiscard]] static std::size_t mash_of(const Reading& reading, Quantity quantity) {
+        return is_mash_point(quantity) ? static_cast<std::size_t>(reading.mash.value_or(1)) - 1 : 0;
+    }
+    void not_a_mash(const Reading& reading) {
+        model_.impossible.push_back({reading.id, std::string(word(reading.point)),
+                                     reading.volume ? "volume" : "gravity",
+                                     fmt::format("it speaks of mash {}, and no malt was booked into that mash of {}",
+                                                 reading.mash.value_or(1), in_.brew.code)});
+    }
+    // The equation that a reading makes; none, and the reason kept, where it makes none.
+    template <class Make>
+    [[nodiscard]] std::optional<BrewEquation> possible(const Reading& reading, const char* kind, Make&& make) {
+        try {
+            return make();
+        } catch (const Error& e) {
+            std::string why = e.what();
+            if (const std::string subject = fmt::format("reading {}: ", reading.id); why.starts_with(subject))
+                why.erase(0, subject.size());
+            model_.impossible.push_back({reading.id, std::string(word(reading.point)), kind, std::move(why)});
+            return std::nullopt;
+        }
     }
 
     const ReconcileInput& in_;

@@ -6,8 +6,8 @@
 
 namespace lotwort::infer_detail {
 
-// Readings set aside are left out; liquor in numbered parts and numbered runnings are brought together. Error(refused)
-// for a reading of a mash that holds no malt.
+// Readings set aside are left out; liquor in numbered parts and numbered runnings are brought together. What cannot be
+// is kept as such.
 void add_readings(const ReconcileInput& in, const Kit& kit, std::size_t brew, BrewModel& model);
 
 // Whether the model has a reading of that quantity; `kind` is volume, mass or gravity, empty for any.

@@ -1,5 +1,6 @@
 #include "answer.hpp"
 #include "final_beer.hpp"
+#include "settled.hpp"
 #include "suspects.hpp"
 #include <algorithm>
 #include <cmath>
@@ -15,21 +16,26 @@ using namespace infer_detail;
 using Eigen::Index;
 using Eigen::VectorXd;
 
-std::vector<ReconciledEquation> readings_of(const std::vector<BrewEquation>& equations,
-                                            const stats::LeastSquaresSolution& solution) {
+// As the instrument has it, before its correction.
+ReconciledEquation reconciled(const BrewEquation& e, double fitted) {
+    return {e.id,   e.point, e.kind,          e.unit, e.observed - e.correction, fitted - e.correction,
+            e.sd(), {},      e.is_expectation};
+}
+
+std::vector<ReconciledEquation> readings_of(const SettledBrew& settled, const JointBalance& at) {
+    const auto& equations = settled.model.equations;
+    const auto& solution = settled.limited.solution;
     std::vector<ReconciledEquation> out;
     for (std::size_t i = 0; i < equations.size(); ++i) {
         const auto& e = equations[i];
         const auto k = static_cast<Index>(i);
-        // as the instrument has it, before its correction
-        ReconciledEquation r{
-            e.id,   e.point, e.kind,          e.unit, e.observed - e.correction, solution.fitted[k] - e.correction,
-            e.sd(), {},      e.is_expectation};
+        ReconciledEquation r = reconciled(e, solution.fitted[k]);
         const double variance = solution.residual_covariance(k, k);
         // where nothing else speaks of it the residual is zero by construction and says nothing
         if (variance > 1e-9 * e.sd() * e.sd()) r.standardised_residual = solution.residual[k] / std::sqrt(variance);
         out.push_back(std::move(r));
     }
+    for (const auto& e : settled.left_out) out.push_back(reconciled(e, at.predicted(e).value));
     std::ranges::stable_partition(out, [](const ReconciledEquation& r) { return !r.is_expectation; });
     return out;
 }
@@ -71,14 +77,22 @@ std::vector<NextReading> next_readings(const ReconcileInput& input, const BrewMo
     return out;
 }
 
-// Whether the solution is one: the search has ended, within what a brew can do.
-bool settled(const Limited& limited, const std::vector<Limit>& limits) {
-    constexpr double open_step = 1e-4; // standard deviations
-    const auto inside = [&](const Limit& limit) {
-        const double sd = std::sqrt(std::max(0.0, limit.a.dot(limited.free.covariance * limit.a)));
-        return limit.a.dot(limited.solution.theta) > -1e-4 * sd;
-    };
-    return limited.solution.remaining <= open_step && std::ranges::all_of(limits, inside);
+// What cannot be is the strongest suspect of all, and the figures are without it.
+void charge_impossible(const BrewModel& model, Reconciliation& out) {
+    std::vector<Suspect> suspects;
+    for (const auto& reading : model.impossible) {
+        Suspect s;
+        s.reading = reading.id;
+        s.point = reading.point;
+        s.kind = reading.kind;
+        s.impossible = reading.why;
+        s.efficiencies_without = out.efficiencies;
+        s.test_without = out.test;
+        suspects.push_back(std::move(s));
+        if (std::ranges::find(out.answered_without, reading.id) == out.answered_without.end())
+            out.answered_without.push_back(reading.id);
+    }
+    out.suspects.insert(out.suspects.begin(), suspects.begin(), suspects.end());
 }
 
 // No figure where no brew fits: the suspects say which reading to look at.
@@ -113,27 +127,30 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     if (model.equations.empty()) return nothing_to_say(input);
     const UnknownsOf unknowns(model);
     const auto problem = problem_of(model, unknowns);
-    const auto limits = limits_of(model, unknowns);
-    const auto limited = solve_within(problem, limits);
-    const auto& solution = limited.solution;
-    const JointBalance at(model, unknowns, solution.theta);
+    const auto as_read = solve_within(problem, limits_of(model, unknowns));
+    const GlobalTest test = test_of(as_read.solution);
+    const auto charges = test.passed ? std::vector<Charge>{} : charges_of(model, unknowns, problem, as_read);
+    const auto settled = settle(model, unknowns, as_read, charges);
+    const auto& limited = settled.limited;
+    const JointBalance at(settled.model, unknowns, limited.solution.theta);
 
     Reconciliation out;
     out.brew = input.brew.code;
     out.readings_used = model.readings;
     out.remarks = model.remarks;
-    const auto efficiencies = efficiencies_of(model, at);
+    const auto efficiencies = efficiencies_of(settled.model, at);
     std::array<Estimated, 5> found;
     std::ranges::transform(efficiencies, found.begin(), [&](const auto& e) { return estimate_of(e.second, limited); });
     out.efficiencies = {found[0], found[1], found[2], found[3], found[4]};
-    for (const auto& [name, value] : quantities_of(model, at))
+    for (const auto& [name, value] : quantities_of(settled.model, at))
         out.quantities.emplace_back(name, estimate_of(value, limited));
-    out.test = test_of(solution);
-    out.readings = readings_of(model.equations, solution);
-    if (!out.test.passed) out.suspects = suspects_of(model, unknowns, problem, solution);
-    out.measure_next =
-        next_readings(input, model, at, solution, about, efficiencies[asked_about].second, found[asked_about]);
-    if (settled(limited, limits)) {
+    out.test = test;
+    out.readings = readings_of(settled, at);
+    out.suspects = suspects_of(charges, model, unknowns, problem, as_read);
+    out.measure_next = next_readings(input, settled.model, at, limited.solution, about,
+                                     efficiencies[asked_about].second, found[asked_about]);
+    for (const auto& e : settled.left_out) out.answered_without.push_back(e.id);
+    if (settled.is_settled) {
         out.textbook_yield_pct =
             100.0 * at.kettle(model.asked).balance.extract_fermenter_kg.value / model.brews[model.asked].grist_kg;
         for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
@@ -141,7 +158,8 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     } else {
         withhold(out);
     }
-    if (model.readings == 0)
+    charge_impossible(model, out);
+    if (model.readings == 0 && model.impossible.empty())
         out.remarks.insert(out.remarks.begin(), "nothing has been read yet: these figures are the forecast's");
     return out;
 }

@@ -13,6 +13,9 @@ namespace {
 constexpr double test_level = 0.05;
 constexpr double alike = 0.95; // correlation from which two suspects are named together
 constexpr std::size_t most_suspects = 5;
+constexpr double nearly_as_strong = 0.8; // of the greatest likelihood ratio
+constexpr double hopeless = 1e-6;        // p of a fit that may have been led astray
+constexpr double fair = 1e-3;            // p of a fit that an honest brew may have
 
 // Where the solution goes, on the straight line, when equation i is left out: a start close to the answer.
 Eigen::VectorXd start_without(const BrewModel& model, const UnknownsOf& unknowns,
@@ -22,12 +25,6 @@ Eigen::VectorXd start_without(const BrewModel& model, const UnknownsOf& unknowns
         solution.theta - solution.covariance * (solution.jacobian.transpose() * solution.weight.col(k)) * error;
     return JointBalance(model, unknowns, start).is_a_brew() ? start : solution.theta;
 }
-
-struct Charge {
-    std::size_t index = 0;
-    double drop = 0.0; // of the statistic: the likelihood ratio for an error in this equation
-    Eigen::VectorXd start;
-};
 
 bool same_evidence(const stats::LeastSquaresSolution& solution, std::size_t i, std::size_t j) {
     return std::abs(stats::evidence_correlation(solution, static_cast<int>(i), static_cast<int>(j))) >= alike;
@@ -50,44 +47,83 @@ void readings_before_equal_expectations(std::vector<Charge>& charges, const Brew
     }
 }
 
+// Where no brew fits, the line along which evidence is compared leads nowhere: a reading that is nearly as strong a
+// suspect as the expectation before it comes first.
+void a_reading_first(std::vector<Charge>& charges, const BrewModel& model) {
+    const auto reading = std::ranges::find_if(charges, [&](const Charge& charge) {
+        return !model.equations[charge.index].is_expectation && charge.drop >= nearly_as_strong * charges.front().drop;
+    });
+    if (reading != charges.end()) std::rotate(charges.begin(), reading, reading + 1);
+}
+
+// The statistic without equation i, and where its search began.
+std::pair<double, Eigen::VectorXd> least_without(std::size_t i, const BrewModel& model, const UnknownsOf& unknowns,
+                                                 const stats::LeastSquaresProblem& problem,
+                                                 const stats::LeastSquaresSolution& solution,
+                                                 const std::vector<Limit>& limits) {
+    const auto shift = stats::mean_shift(solution, static_cast<int>(i));
+    auto others =
+        problem_without(problem, model, unknowns, i, start_without(model, unknowns, solution, i, shift.error));
+    others.minimum_only = true;
+    others.tolerance = 1e-3; // the statistic is then right to its square
+    others.max_iterations = 30;
+    auto without = stats::solve(others);
+    // the search begins at a solution that the slip has bent: from where nothing was read it may end lower
+    if (!without.converged || stats::chi_square_upper_tail(without.statistic, 1) < hopeless) {
+        auto anew = others;
+        anew.start = problem.start;
+        auto again = stats::solve(anew);
+        if (again.statistic < without.statistic) {
+            others = std::move(anew);
+            without = std::move(again);
+        }
+    }
+    const auto passes = [&](const Limit& limit) { return limit.a.dot(without.theta) < 0.0; };
+    if (std::ranges::none_of(limits, passes)) return {without.statistic, others.start};
+    others.minimum_only = false;
+    others.tolerance = problem.tolerance;
+    others.max_iterations = problem.max_iterations;
+    return {solve_within(others, limits).solution.statistic, others.start};
+}
+
+// Where leaving one out lets the rest agree, nobody else is to blame whose absence leaves them hopeless.
+void without_bystanders(std::vector<Charge>& charges, const stats::LeastSquaresSolution& solution) {
+    const int degrees = std::max(1, solution.degrees_of_freedom - 1);
+    const auto p_without = [&](const Charge& charge) {
+        return stats::chi_square_upper_tail(std::max(0.0, solution.statistic - charge.drop), degrees);
+    };
+    if (charges.empty() || p_without(charges.front()) < fair) return;
+    std::erase_if(charges, [&](const Charge& charge) { return p_without(charge) < hopeless; });
+}
+
+} // namespace
+
 std::vector<Charge> charges_of(const BrewModel& model, const UnknownsOf& unknowns,
-                               const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
+                               const stats::LeastSquaresProblem& problem, const Limited& as_read) {
     const auto limits = limits_of(model, unknowns);
+    const auto& solution = as_read.solution;
     std::vector<Charge> charges;
     for (std::size_t i = 0; i < model.equations.size(); ++i) {
-        const auto shift = stats::mean_shift(solution, static_cast<int>(i));
-        if (!shift.sees) continue;
-        auto others =
-            problem_without(problem, model, unknowns, i, start_without(model, unknowns, solution, i, shift.error));
-        others.minimum_only = true;
-        others.tolerance = 1e-3; // the statistic is then right to its square
-        auto without = stats::solve(others);
-        // the search begins at a solution that the slip has bent: from where nothing was read it may end lower
-        if (!without.converged) {
-            others.start = problem.start;
-            without = stats::solve(others);
-        }
-        double least = without.statistic;
-        const auto passes = [&](const Limit& limit) { return limit.a.dot(without.theta) < 0.0; };
-        if (std::ranges::any_of(limits, passes)) {
-            others.minimum_only = false;
-            others.tolerance = problem.tolerance;
-            least = solve_within(others, limits).solution.statistic;
-        }
+        auto [least, start] = least_without(i, model, unknowns, problem, solution, limits);
         const double drop = solution.statistic - least;
         if (drop > 0.0 && stats::chi_square_upper_tail(drop, 1) < test_level)
-            charges.push_back({i, drop, others.start});
+            charges.push_back({i, drop, std::move(start)});
     }
     std::ranges::stable_sort(charges, std::greater{}, &Charge::drop);
     readings_before_equal_expectations(charges, model, solution);
+    if (!charges.empty() && !is_settled(as_read, limits)) a_reading_first(charges, model);
+    without_bystanders(charges, solution);
     if (charges.size() > most_suspects) charges.resize(most_suspects);
     return charges;
 }
 
+namespace {
+
 Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsOf& unknowns,
                    const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
     const auto others = problem_without(problem, model, unknowns, charge.index, charge.start);
-    const auto without = solve_within(others, limits_of(model, unknowns));
+    const auto limits = limits_of(model, unknowns);
+    const auto without = solve_within(others, limits);
     const auto& e = model.equations[charge.index];
     // what the others say it should have read, and how well they know it
     const Traced should = JointBalance(model, unknowns, without.solution.theta).predicted(e);
@@ -105,19 +141,22 @@ Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsO
         if (j != charge.index && same_evidence(solution, charge.index, j))
             s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
     s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
-    s.efficiencies_without = efficiencies_at(model, unknowns, without);
+    if (is_settled(without, limits)) {
+        s.efficiencies_without = efficiencies_at(model, unknowns, without);
+    } else {
+        const Estimated none{std::nullopt, "no brew fits what is left either"};
+        s.efficiencies_without = {none, none, none, none, none};
+    }
     s.test_without = test_of(without.solution);
     return s;
 }
 
 } // namespace
 
-std::vector<Suspect> suspects_of(const BrewModel& model, const UnknownsOf& unknowns,
-                                 const stats::LeastSquaresProblem& problem,
-                                 const stats::LeastSquaresSolution& solution) {
+std::vector<Suspect> suspects_of(const std::vector<Charge>& charges, const BrewModel& model, const UnknownsOf& unknowns,
+                                 const stats::LeastSquaresProblem& problem, const Limited& as_read) {
     std::vector<Suspect> out;
-    for (const auto& charge : charges_of(model, unknowns, problem, solution))
-        out.push_back(suspect_of(charge, model, unknowns, problem, solution));
+    for (const auto& charge : charges) out.push_back(suspect_of(charge, model, unknowns, problem, as_read.solution));
     return out;
 }
 

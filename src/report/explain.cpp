@@ -80,15 +80,20 @@ std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
 
 // What is wrong comes before a split that rests on it.
 std::string contradiction_text(const Explanation& explanation) {
-    if (explanation.test.passed) return "";
-    std::string text = fmt::format("The readings contradict each other ({}). ", p_text(*explanation.test.p_value));
+    if (explanation.test.passed && explanation.suspects.empty()) return "";
+    std::string text = explanation.test.passed ? ""
+                                               : fmt::format("The readings contradict each other ({}). ",
+                                                             p_text(*explanation.test.p_value));
     if (!explanation.suspects.empty()) {
         const Suspect& first = explanation.suspects.front();
         text += fmt::format("Strongest suspect: {}, {}. ", subject(first), likely_error(first));
     }
-    text += fmt::format("What follows stands on readings that contradict each other; every part is {} times as wide "
-                        "for it.",
-                        fixed(explanation.widened, 1));
+    if (explanation.test.passed)
+        text += "What follows is without it.";
+    else
+        text += fmt::format("What follows stands on readings that contradict each other; every part is {} times as "
+                            "wide for it.",
+                            fixed(explanation.widened, 1));
     return wrapped(text, 0) + set_aside_line(explanation.brew, explanation.suspects) + "\n";
 }
 
@@ -158,8 +163,11 @@ void trust_json(JsonWriter& w, const Explanation& explanation) {
     w.field("passed", test.passed).end_object().field("widened", explanation.widened).key("suspects").begin_array();
     for (const auto& s : explanation.suspects) {
         w.begin_object(JsonWriter::Layout::one_line).field("reading", s.reading).field("point", s.point);
-        w.field("kind", s.kind).field("likely_error", s.likely_error).field("likely_error_sd", s.likely_error_sd);
-        w.field("unit", s.unit).field("p_value", s.p_value).field("is_expectation", s.is_expectation).end_object();
+        w.field("kind", s.kind).field("likely_error", said_of(s, s.likely_error));
+        w.field("likely_error_sd", said_of(s, s.likely_error_sd)).field("unit", s.unit);
+        w.field("p_value", said_of(s, s.p_value)).field("is_expectation", s.is_expectation);
+        if (!s.impossible.empty()) w.field("impossible", s.impossible);
+        w.end_object();
     }
     w.end_array();
 }

@@ -237,11 +237,11 @@ std::string reconcile_all_text(const AllReconciled& all) {
         for (const auto& [name, said, estimated] : named(brew.result.efficiencies))
             row.push_back(estimated.estimate ? short_share(*estimated.estimate) : "");
         const auto& test = brew.result.test;
-        row.push_back(!brew.fault.empty()                             ? brew.fault
-                      : !test.passed && !brew.result.suspects.empty() ? "odd: " + brew.result.suspects.front().reading
-                      : !test.passed                                  ? "disagree"
-                      : brew.result.readings_used == 0                ? "none"
-                                                                      : "agree");
+        row.push_back(!brew.fault.empty()              ? brew.fault
+                      : !brew.result.suspects.empty()  ? "odd: " + brew.result.suspects.front().reading
+                      : !test.passed                   ? "disagree"
+                      : brew.result.readings_used == 0 ? "none"
+                                                       : "agree");
         table.rows.push_back(std::move(row));
     }
     return table_text(table) + "Efficiencies in %, ± one standard deviation.\n" + biases_text(all.instruments);

@@ -49,8 +49,9 @@ void reading_json(JsonWriter& w, const ReconciledEquation& r) {
 
 void suspect_json(JsonWriter& w, const Suspect& s) {
     w.begin_object().field("reading", s.reading).field("point", s.point).field("kind", s.kind);
-    w.field("likely_error", s.likely_error).field("likely_error_sd", s.likely_error_sd).field("unit", s.unit);
-    w.field("p_value", s.p_value).field("is_expectation", s.is_expectation);
+    w.field("likely_error", said_of(s, s.likely_error)).field("likely_error_sd", said_of(s, s.likely_error_sd));
+    w.field("unit", s.unit).field("p_value", said_of(s, s.p_value)).field("is_expectation", s.is_expectation);
+    if (!s.impossible.empty()) w.field("impossible", s.impossible);
     w.field("cannot_be_told_from", s.cannot_be_told_from).field("looks_like", s.looks_like);
     w.key("without_suspect").begin_object();
     efficiencies_json(w, s.efficiencies_without);
@@ -66,6 +67,7 @@ void body_json(JsonWriter& w, const ReconciledBrew& brew) {
     efficiencies_json(w, result.efficiencies);
     w.field("redundancy", result.test.degrees_of_freedom);
     test_json(w, result.test);
+    if (!result.answered_without.empty()) w.field("answered_without", result.answered_without);
 }
 
 std::string optional_text(const std::optional<double>& value) {

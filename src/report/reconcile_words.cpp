@@ -1,4 +1,5 @@
 #include "reconcile_words.hpp"
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
@@ -27,6 +28,8 @@ std::string yield_sentence(const Reconciliation& result) {
 
 std::string agreement_sentence(const Reconciliation& result) {
     const auto& test = result.test;
+    if (result.readings_used == 0 && !result.suspects.empty())
+        return "Nothing that was read can be used: these are the forecast's figures.\n";
     if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
     if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
     if (test.passed)
@@ -41,6 +44,12 @@ std::string without_sentence(const Suspect& suspect) {
     return fmt::format(" Without it the efficiency would be {} % ({}).", share_text(*without), span_text(*without));
 }
 
+// What the figures stand on, where not all that was read agrees.
+std::string stands_on(const Reconciliation& result) {
+    if (result.answered_without.empty()) return "With every reading as it stands: ";
+    return fmt::format("No brew fits all of it. Without {}: ", fmt::join(result.answered_without, ", "));
+}
+
 std::string suspect_sentence(const Reconciliation& result) {
     if (result.suspects.empty()) return "";
     const Suspect& first = result.suspects.front();
@@ -48,7 +57,9 @@ std::string suspect_sentence(const Reconciliation& result) {
     if (!first.cannot_be_told_from.empty())
         text += fmt::format(" It cannot be told from {}.", fmt::join(first.cannot_be_told_from, ", "));
     if (!first.looks_like.empty()) text += fmt::format(" It looks like {}.", first.looks_like.front());
-    return text + without_sentence(first) + "\n";
+    // where the answer is without it already, its own sentence follows
+    const bool answered = std::ranges::find(result.answered_without, first.reading) != result.answered_without.end();
+    return text + (answered ? "" : without_sentence(first)) + "\n";
 }
 
 } // namespace
@@ -97,12 +108,17 @@ std::string subject(const Suspect& suspect) {
 }
 
 std::string likely_error(const Suspect& suspect) {
+    if (!suspect.impossible.empty()) return "it cannot be: " + suspect.impossible;
     const std::string size = with_sd(std::abs(suspect.likely_error), suspect.likely_error_sd, shown_unit(suspect.unit),
                                      decimals_of_unit(suspect.unit));
     // an error is read minus true: what was expected too high was in truth less
     if (suspect.is_expectation)
         return fmt::format("likely {} {} than expected", size, suspect.likely_error > 0.0 ? "less" : "more");
     return fmt::format("likely read {} too {}", size, suspect.likely_error > 0.0 ? "high" : "low");
+}
+
+std::optional<double> said_of(const Suspect& suspect, double figure) {
+    return suspect.impossible.empty() ? std::optional(figure) : std::nullopt;
 }
 
 std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& suspects) {
@@ -124,10 +140,10 @@ std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& 
 std::string verdict(const ReconciledBrew& brew) {
     const auto& result = brew.result;
     const std::string beyond = result.beyond_original.empty() ? "" : result.beyond_original + "\n";
-    if (result.test.passed) return beyond + yield_sentence(result) + agreement_sentence(result);
+    if (result.suspects.empty()) return beyond + yield_sentence(result) + agreement_sentence(result);
     // what is wrong comes before a figure that rests on it
     return beyond + agreement_sentence(result) + suspect_sentence(result) +
-           set_aside_line(result.brew, result.suspects) + "With every reading as it stands: " + yield_sentence(result);
+           set_aside_line(result.brew, result.suspects) + stands_on(result) + yield_sentence(result);
 }
 
 } // namespace lotwort::report

@@ -33,6 +33,9 @@ struct NamedEfficiency {
 
 // "p = 0.03", "p below 0.0001"
 [[nodiscard]] std::string p_text(double p);
+// A figure of the suspect's likely error or its p; none where it is impossible, and has neither.
+[[nodiscard]] std::optional<double> said_of(const Suspect& suspect, double figure);
+
 // What to type about the strongest suspect, as a line of its own; empty where there is nothing.
 [[nodiscard]] std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& suspects);
 

@@ -11,6 +11,8 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+constexpr int most_idle = 3;
+constexpr double creeping = 1e-3;        // of the objective in a step
 constexpr double rank_threshold = 1e-11; // of the largest pivot, columns scaled to comparable size
 
 // The whitened, scaled problem at one theta.
@@ -71,12 +73,15 @@ struct Search {
     Search(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol)
         : theta(p.start), here(p, chol, p.start), qr(here.white_jacobian.rows(), here.white_jacobian.cols()) {
         LOTWORT_CHECK(here.finite());
-        for (; iterations < p.max_iterations; ++iterations) {
+        for (int idle = 0; iterations < p.max_iterations && idle < most_idle; ++iterations) {
             qr = decomposed(here);
             const VectorXd full = shortest_solution(qr, here.white_residual);
             remaining = (here.white_jacobian * full).norm();
             converged = remaining <= p.tolerance;
+            const double before = here.objective;
             if (converged || !move(p, chol, full)) return;
+            // along the edge of where the model is one at all, the search creeps: the minimum is then known well enough
+            idle = p.minimum_only && before - here.objective < creeping * here.objective ? idle + 1 : 0;
         }
         qr = decomposed(here);
     }
@@ -85,7 +90,7 @@ private:
     // A full step, or a damped one where it does not give what it promised. False where none does.
     bool move(const LeastSquaresProblem& p, const Eigen::LLT<MatrixXd>& chol, const VectorXd& full) {
         double damping = 0.0;
-        for (int attempt = 0; attempt < 40; ++attempt) {
+        for (int attempt = 0; attempt < 20; ++attempt) {
             const VectorXd step = damping == 0.0 ? full : damped_step(here, damping);
             const VectorXd trial = theta + p.scale.cwiseProduct(step);
             Linearised there(p, chol, trial);

@@ -136,13 +136,18 @@ TEST_CASE("a slip in one of two mashes is named there") {
     CHECK(r.suspects.front().reading == "first-wort-2-gravity");
 }
 
-TEST_CASE("a reading of a mash without malt is refused by name") {
+TEST_CASE("a reading of a mash without malt is the strongest suspect, and the answer is without it") {
     auto brew = two_mashes();
+    auto others = brew.input;
+    others.brew.readings.pop_back();
     brew.input.brew.readings.back().point = ReadingPoint::first_wort;
     brew.input.brew.readings.back().mash = 3;
-    CHECK_THROWS_WITH_AS((void)reconcile(brew.input),
-                         "reading fermenter-gravity: it speaks of mash 3, and no malt was booked into that mash of B1",
-                         Error);
+    const auto r = reconcile(brew.input);
+    REQUIRE(r.suspects.size() == 1);
+    CHECK(r.suspects.front().reading == "fermenter-gravity");
+    CHECK(r.suspects.front().impossible == "it speaks of mash 3, and no malt was booked into that mash of B1");
+    CHECK(r.answered_without == std::vector<std::string>{"fermenter-gravity"});
+    CHECK(r.efficiencies.brewhouse.estimate->value == reconcile(others).efficiencies.brewhouse.estimate->value);
 }
 
 TEST_CASE("two brews into one fermenter: each gets its own efficiencies back, and the beer its gravity") {

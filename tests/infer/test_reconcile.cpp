@@ -134,7 +134,11 @@ TEST_CASE("a vessel read by dip stick") {
     brew.read_gravity(ReadingPoint::fermenter, 20.0);
     CHECK(std::abs(reconcile(brew.input).efficiencies.brewhouse.estimate->value - brew.brewhouse) < 1e-6);
     brew.input.brew.readings[2].depth = Centimetres(75.0);
-    CHECK_THROWS_WITH_AS((void)reconcile(brew.input), "reading dip: 75 cm lies outside the vessel's dip table", Error);
+    const auto answer = reconcile(brew.input);
+    REQUIRE(answer.suspects.size() == 1);
+    CHECK(answer.suspects.front().reading == "dip");
+    CHECK(answer.suspects.front().impossible == "75 cm lies outside the vessel's dip table");
+    CHECK(answer.readings_used == 3); // the gravity and the liquor speak all the same
 }
 
 TEST_CASE("a stick's centimetres are uncertain by as many litres whether one writes the depth or the litres") {

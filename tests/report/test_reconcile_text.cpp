@@ -84,6 +84,26 @@ TEST_CASE("a suspect is named with its error in its own unit, and with what it c
           std::string::npos);
 }
 
+TEST_CASE("a reading that cannot be is said first, with what the figures are without") {
+    auto b = brew();
+    Suspect s;
+    s.reading = "r3";
+    s.point = "kettle-full";
+    s.kind = "volume";
+    s.impossible = "75 cm lies outside the vessel's dip table";
+    s.efficiencies_without = b.result.efficiencies;
+    b.result.suspects = {s};
+    b.result.answered_without = {"r3"};
+    const std::string text = flowing(reconcile_text(b));
+    CHECK(text.find("Strongest suspect: the kettle-full volume (r3), it cannot be: 75 cm lies outside the vessel's dip "
+                    "table. To leave it out: lotwort measure") != std::string::npos);
+    CHECK(text.find("No brew fits all of it. Without r3: Brewhouse efficiency") != std::string::npos);
+    const std::string json = reconcile_json(b);
+    CHECK(json.find("\"impossible\": \"75 cm lies outside the vessel's dip table\"") != std::string::npos);
+    CHECK(json.find("likely_error") == std::string::npos);
+    CHECK(json.find("\"answered_without\": [\"r3\"]") != std::string::npos);
+}
+
 TEST_CASE("text is wrapped between words, and keeps its line ends") {
     CHECK(wrapped("one two three", 2, 8) == "one two\n  three\n");
     CHECK(wrapped("a\nb", 2, 8) == "a\nb\n");

@@ -23,7 +23,7 @@ struct MashGrist {
     double moisture_kg = 0.0;
     double extract_kg = 0.0;                        // X = sum mass * as-is fine-grind extract
     double extract_sd_kg = 0.0;                     // lots and weighing
-    double weighing_sd_kg = 0.0;                    // the weighing's part alone
+    double own_weighing_sd_kg = 0.0;                // of the single weighings alone, the balances' bias beside it
     std::map<std::string, double> lot_error_kg;     // M_lot u(e_lot) of each lot
     std::map<std::string, double> balance_error_kg; // sum e_i b_i of each balance
 };

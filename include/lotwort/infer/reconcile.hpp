@@ -73,6 +73,7 @@ struct Suspect {
     bool is_expectation = false;
     std::vector<std::string> cannot_be_told_from; // ids
     std::vector<std::string> looks_like;          // slips that would explain it, best first, in sentences
+    std::string impossible; // why no brew can have given it: then likely_error and p_value say nothing; else empty
     Efficiencies efficiencies_without;
     GlobalTest test_without;
 };
@@ -92,7 +93,10 @@ struct Reconciliation {
     std::vector<std::pair<std::string, Estimated>> quantities; // named as in docs/commands/reconcile.md, in that order
     GlobalTest test;                                           // its degrees of freedom are the redundancy
     std::vector<ReconciledEquation> readings;                  // readings first, then expectations
-    std::vector<Suspect> suspects;                             // strongest first; empty where the test passes
+    // Strongest first; where the test passes only what is impossible.
+    std::vector<Suspect> suspects;
+    // Ids of what the figures are without: impossible readings, and what no brew fits together with the others.
+    std::vector<std::string> answered_without;
     std::vector<NextReading> measure_next;                     // best first
     int readings_used = 0;
     // "The final gravity (r4, 1.0520) is not below the original (1.0480): ..."; empty where it is, or was not read.
