@@ -1,6 +1,7 @@
 #include "complete.hpp"
 #include "manual.hpp"
 #include "next_steps.hpp"
+#include "visible.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -8,7 +9,6 @@
 #include <lotwort/cli/embedded.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
-#include <lotwort/exchange/utf8.hpp>
 #include <map>
 #include <memory>
 
@@ -53,20 +53,6 @@ std::string overview(const Surroundings& surroundings) {
     text += "\nA verb's page, with a worked example: lotwort VERB --help\n"
             "Amounts, dates, the ledger, exit statuses: lotwort --help\n";
     return text;
-}
-
-// Names go into tables and files: what is no text, or would break a line, is refused at the door.
-void demand_text(const std::vector<std::string>& words) {
-    for (const auto& word : words) {
-        if (find_invalid_utf8(word))
-            throw Error(ErrorKind::usage, "an argument is not UTF-8 text",
-                        "set the terminal to UTF-8 and type it again");
-        const bool control =
-            std::any_of(word.begin(), word.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; });
-        if (control)
-            throw Error(ErrorKind::usage, "an argument holds a line break or another control character",
-                        "write it in one line");
-    }
 }
 
 [[noreturn]] void refuse_verb(const std::string& given) {
@@ -121,10 +107,9 @@ Answer run(const Command& command, const Arguments& arguments, const Surrounding
     }
 }
 
-} // namespace
-
-Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
-    demand_text(words);
+Answer answered(const std::vector<std::string>& words, const Surroundings& surroundings) {
+    for (const std::string& word : words) demand_text(word, "an argument");
+    if (surroundings.by) demand_text(*surroundings.by, "LOTWORT_BY");
     if (words.empty()) return {overview(surroundings)};
     if (words.front() == "--help" || words.front() == "-h") return {help_text("lotwort")};
     if (words.front() == "--version") return {std::string(version_line)};
@@ -137,6 +122,12 @@ Answer dispatch(const std::vector<std::string>& words, const Surroundings& surro
     if (arguments.has("help")) return {help_text(command->name)};
     const bool reads_input = std::ranges::find(words, "-") != words.end();
     return run(*command, arguments, with_memory(surroundings), !reads_input);
+}
+
+} // namespace
+
+Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
+    return answered_visibly(surroundings, [&](const Surroundings& around) { return answered(words, around); });
 }
 
 } // namespace lotwort::cli

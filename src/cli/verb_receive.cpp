@@ -4,6 +4,7 @@
 #include "order_receipt.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
+#include "visible.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -63,6 +64,7 @@ struct Noted {
 };
 
 void add_row(Call& call, const NotedLot& row, std::vector<std::string>& taken, Book& part) {
+    for (const auto& [meaning, cell] : row.said) demand_text(cell, "a cell");
     const Arguments typed = call.args;
     struct Restore {
         Call& call;

@@ -1,8 +1,8 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/utf8.hpp>
 #include <lotwort/exchange/csv.hpp>
-#include <lotwort/exchange/utf8.hpp>
 
 namespace lotwort {
 
@@ -56,7 +56,23 @@ private:
         while (!at_line_end() && text_[at_] != separator_) ++at_;
         auto bare = text_.substr(begun, at_ - begun);
         while (bare.ends_with(' ')) bare.remove_suffix(1);
-        return std::string(bare);
+        return usable(std::string(bare));
+    }
+
+    // Text that is kept from a spreadsheet's reckoning by a ' before it, without that.
+    static bool is_guarded(std::string_view text) {
+        const auto first = text.find_first_not_of('\'');
+        return first != 0 && first != std::string_view::npos &&
+               std::string_view("=+-@").find(text[first]) != std::string_view::npos;
+    }
+    // Lines may end in a cell, of an address or a remark.
+    std::string usable(std::string value) const {
+        std::string in_line = value;
+        std::erase_if(in_line, [](char c) { return c == '\n' || c == '\r' || c == '\t'; });
+        if (const auto hidden = find_hidden(in_line))
+            refuse(source_, line_, fmt::format("a cell holds {}", hidden_words(*hidden)));
+        if (is_guarded(value)) value.erase(0, 1);
+        return value;
     }
 
     std::string quoted() {
@@ -72,7 +88,7 @@ private:
                 ++at_;
                 pass_spaces();
                 if (!at_line_end() && text_[at_] != separator_) refuse(source_, line_, "text behind a closing quote");
-                return value;
+                return usable(std::move(value));
             }
             value += text_[at_++];
         }

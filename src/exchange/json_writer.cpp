@@ -2,16 +2,17 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/core/utf8.hpp>
 #include <lotwort/exchange/json_writer.hpp>
-#include <lotwort/exchange/utf8.hpp>
 #include <utility>
 
 namespace lotwort {
 
 namespace {
 
-bool needs_escape(char c) {
-    return static_cast<unsigned char>(c) < 0x20 || c == '"' || c == '\\';
+// What shows nothing is written as its number: a document is looked at in a terminal, too.
+bool needs_escape(char32_t code) {
+    return code == U'"' || code == U'\\' || is_hidden(code);
 }
 
 // Printable ASCII but for the quote and the backslash: what nearly every text is made of, and stands as it is.
@@ -27,8 +28,17 @@ bool is_plain(std::string_view text) {
     return plain;
 }
 
-void append_escaped(std::string& out, char c) {
-    switch (c) {
+// \u202e; above U+FFFF in two halves, as JSON has it.
+void append_code(std::string& out, char32_t code) {
+    const auto number = static_cast<std::uint32_t>(code);
+    if (number > 0xFFFF)
+        out += fmt::format("\\u{:04x}\\u{:04x}", 0xD7C0 + (number >> 10U), 0xDC00 + (number & 0x3FFU));
+    else
+        out += fmt::format("\\u{:04x}", number);
+}
+
+void append_escaped(std::string& out, char32_t code) {
+    switch (code) {
     case '"':
         out += "\\\"";
         break;
@@ -51,7 +61,7 @@ void append_escaped(std::string& out, char c) {
         out += "\\t";
         break;
     default:
-        out += fmt::format("\\u{:04x}", static_cast<unsigned char>(c));
+        append_code(out, code);
     }
 }
 
@@ -156,11 +166,15 @@ void JsonWriter::quoted(std::string_view text) {
                     "write the name again in a terminal or editor that is set to UTF-8");
     out_ += '"';
     std::size_t from = 0;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        if (!needs_escape(text[i])) continue;
-        out_ += text.substr(from, i - from);
-        append_escaped(out_, text[i]);
-        from = i + 1;
+    for (std::size_t i = 0; i < text.size();) {
+        const CodePoint point = code_point_at(text, i);
+        const std::size_t next = i + point.length;
+        if (needs_escape(point.code)) {
+            out_ += text.substr(from, i - from);
+            append_escaped(out_, point.code);
+            from = next;
+        }
+        i = next;
     }
     out_ += text.substr(from);
     out_ += '"';

@@ -1,13 +1,9 @@
 #include "record_reader.hpp"
+#include <lotwort/core/utf8.hpp>
 
 namespace lotwort {
 
 namespace {
-
-bool is_plain(char c) {
-    const auto byte = static_cast<unsigned char>(c);
-    return byte >= 0x20 && byte != 0x7F;
-}
 
 std::string_view kind_text(const Document& document, std::uint32_t at) {
     switch (document[at].kind) {
@@ -31,11 +27,6 @@ std::string_view kind_text(const Document& document, std::uint32_t at) {
 // 1000000, not 1e+06
 std::string plain(double number) {
     return std::abs(number) < 1e15 ? fmt::format("{:.15g}", number) : fmt::format("{}", number);
-}
-
-bool is_control(char c) {
-    const auto byte = static_cast<unsigned char>(c);
-    return byte < 0x20 && c != '\t' && c != '\n';
 }
 
 } // namespace
@@ -71,7 +62,7 @@ void RecordReader::value(std::uint32_t at, Range /*of numbers*/, std::string& ou
     if (document_[at].kind != NodeKind::text) return wrong_kind(at, "a text in quotes");
     const std::string_view text = document_.text(at);
     if (text.empty()) return fault(at, "is empty");
-    if (std::ranges::any_of(text, is_control)) return fault(at, "holds a control character");
+    if (const auto hidden = find_hidden(text)) return fault(at, "holds " + hidden_words(*hidden));
     out = text;
 }
 
@@ -132,7 +123,6 @@ void RecordReader::amount(std::uint32_t at, Range range_kg, std::string_view nam
 std::string_view RecordReader::fault_of_name(std::string_view name) {
     constexpr std::size_t longest = 200;
     if (name.front() == ' ' || name.back() == ' ') return "begins or ends with a blank";
-    if (!std::ranges::all_of(name, is_plain)) return "holds a tab, a line end or another control character";
     if (name.size() > longest) return "is longer than 200 bytes";
     return {};
 }

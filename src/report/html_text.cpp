@@ -1,6 +1,7 @@
 #include "html_text.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/utf8.hpp>
 
 namespace lotwort::report::html {
 
@@ -44,7 +45,7 @@ std::string running(std::string_view text) {
 std::string escaped(std::string_view text) {
     std::string out;
     out.reserve(text.size());
-    for (const char c : text) {
+    for (const char c : visible_text(text)) {
         if (c == '&')
             out += "&amp;";
         else if (c == '<')
@@ -53,7 +54,7 @@ std::string escaped(std::string_view text) {
             out += "&gt;";
         else if (c == '"')
             out += "&quot;";
-        else if (static_cast<unsigned char>(c) >= 0x20 || c == '\n' || c == '\t') // no other is allowed in XML
+        else if (c != '\r') // which is a line end only with the next
             out += c;
     }
     return out;

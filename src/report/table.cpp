@@ -1,5 +1,7 @@
 #include <algorithm>
+#include <charconv>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/utf8.hpp>
 #include <lotwort/report/table.hpp>
 #include <numeric>
 
@@ -82,6 +84,22 @@ std::string line_of(const Table& table, const std::vector<std::string>& cells, c
     return line + "\n";
 }
 
+// Figures of ours, -0.5 and 1e-05; to a spreadsheet +5 kg and -1+2 are formulas.
+bool is_number(std::string_view text) {
+    double value = 0.0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    return fault == std::errc() && end == text.data() + text.size() &&
+           text.find_first_not_of("0123456789.eE+-") == std::string_view::npos;
+}
+
+// What a spreadsheet would reckon with instead of showing it. Text that begins as guarded text does is guarded too, so
+// that it comes back as it was.
+bool is_formula(std::string_view text) {
+    const auto first = text.find_first_not_of('\'');
+    return first != std::string_view::npos && std::string_view("=+-@").find(text[first]) != std::string_view::npos &&
+           !is_number(text);
+}
+
 } // namespace
 
 std::size_t display_width(std::string_view text) {
@@ -97,7 +115,10 @@ std::size_t display_width(std::string_view text) {
     return width;
 }
 
-std::string table_text(const Table& table, std::size_t width) {
+std::string table_text(const Table& given, std::size_t width) {
+    Table table = given;
+    for (auto& row : table.rows)
+        for (std::string& cell : row) cell = visible_line(cell);
     auto widths = natural_widths(table);
     fit(table, widths, width);
     std::vector<std::string> headings;
@@ -107,8 +128,11 @@ std::string table_text(const Table& table, std::size_t width) {
     return text;
 }
 
-std::string csv_cell(std::string_view text) {
-    if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+std::string csv_cell(std::string_view given) {
+    std::string text = visible_text(given);
+    if (is_formula(text)) text.insert(0, 1, '\'');
+    if (text.find_first_of(",\"\r\n") == std::string::npos && !text.starts_with(' ') && !text.ends_with(' '))
+        return text;
     std::string quoted = "\"";
     for (char c : text) {
         if (c == '"') quoted += '"';

@@ -1,4 +1,5 @@
 #include "columns.hpp"
+#include <lotwort/core/utf8.hpp>
 
 namespace lotwort::store {
 
@@ -9,11 +10,9 @@ void check_range(std::string_view whose, std::string_view field, double value, R
 }
 
 void check_text(std::string_view whose, std::string_view field, std::string_view text) {
-    for (const char c : text)
-        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f)
-            throw Error(ErrorKind::refused,
-                        fmt::format("{}: {} holds a line break or another control character", whose, field),
-                        "write it on one line");
+    if (const auto hidden = find_hidden(text))
+        throw Error(ErrorKind::refused, fmt::format("{}: {} holds {}", whose, field, hidden_words(*hidden)),
+                    "type it anew, on one line");
 }
 
 double in_range_unit(Amount amount) {

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/utf8.hpp>
 #include <optional>
 #include <set>
 #include <string_view>
@@ -49,12 +50,12 @@ public:
 
 private:
     void check_spelling(const std::string& name) const {
-        const auto plain = [](char c) { return static_cast<unsigned char>(c) >= 0x20 && c != 0x7f; };
-        const bool usable = !name.empty() && name.front() != ' ' && name.back() != ' ' &&
-                            std::all_of(name.begin(), name.end(), plain) && name.size() <= 200;
+        const bool usable =
+            !name.empty() && name.front() != ' ' && name.back() != ' ' && !find_hidden(name) && name.size() <= 200;
         if (!usable)
-            throw Error(ErrorKind::refused, fmt::format("{} cannot be booked under that name", called(what_, name)),
-                        "a name has 1 to 200 bytes, no space at its ends, no line break or other control character");
+            throw Error(
+                ErrorKind::refused, fmt::format("{} cannot be booked under that name", called(what_, name)),
+                "a name has 1 to 200 bytes, no space at its ends, no line break and nothing else that does not show");
     }
 
     std::string hint(const std::string& name) {

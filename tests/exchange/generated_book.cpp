@@ -51,7 +51,7 @@ private:
     }
     std::string text() {
         static constexpr std::array<std::string_view, 8> words{
-            "pale malt", "Röstmalz", "солод", "麦芽", "a \"b\" \\ /", "hop\u00a0& \U0001F33F", "x", "línea\n\tdos"};
+            "pale malt", "Röstmalz", "солод", "麦芽", "a \"b\" \\ /", "hop\u00a0& \U0001F33F", "x", "línea dos"};
         return std::string(words[static_cast<std::size_t>(dice_.whole(0, 7))]) + fmt::format(" {}", dice_.whole(0, 99));
     }
     std::string fresh_name() {

@@ -71,10 +71,12 @@ TEST_CASE("a number is the shortest decimal that reads back to the same double")
     CHECK(written(true) == "true");
 }
 
-TEST_CASE("text is escaped where JSON asks for it, and nowhere else") {
+TEST_CASE("text is escaped where JSON asks for it and where it would not be seen, and nowhere else") {
     CHECK(written("") == "\"\"");
     CHECK(written("a \"b\" c\\d") == R"("a \"b\" c\\d")");
-    CHECK(written(std::string("\0\x01\x1f\b\f\n\r\t\x7f", 9)) == "\"\\u0000\\u0001\\u001f\\b\\f\\n\\r\\t\x7f\"");
+    CHECK(written(std::string("\0\x01\x1f\b\f\n\r\t\x7f", 9)) == "\"\\u0000\\u0001\\u001f\\b\\f\\n\\r\\t\\u007f\"");
+    CHECK(written("a\u009bb\u202ec\u2028") == R"("a\u009bb\u202ec\u2028")");
+    CHECK(written("\U000E0041x") == R"("\udb40\udc41x")"); // RFC 8259, section 7: above U+FFFF as a surrogate pair
     CHECK(written("Brauküche, хмель, 麦芽, 🌾") == "\"Brauküche, хмель, 麦芽, 🌾\"");
 }
 

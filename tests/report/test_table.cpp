@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/exchange/csv.hpp>
 #include <lotwort/report/table.hpp>
 #include <random>
 
@@ -82,11 +83,47 @@ TEST_CASE("CSV cells are quoted where they must be, and read back as they were")
     CHECK(csv_row({"plain", "with, comma", "with \"quotes\"", ""}) ==
           "plain,\"with, comma\",\"with \"\"quotes\"\"\",\r\n");
     std::mt19937 random(11);
-    const std::string alphabet = "ab,\"\r\n '";
+    const std::string alphabet = "ab,\"\n '";
     for (int i = 0; i < 2000; ++i) {
         std::vector<std::string> cells(1 + random() % 4);
         for (auto& cell : cells)
             for (auto length = random() % 6; length > 0; --length) cell += alphabet[random() % alphabet.size()];
         CHECK(read_csv_row(csv_row(cells)) == cells);
     }
+}
+
+TEST_CASE("a cell that a spreadsheet would reckon with is kept as text, and a number stays one") {
+    CHECK(csv_cell("=1+1") == "'=1+1");
+    CHECK(csv_cell("+5 kg") == "'+5 kg");
+    CHECK(csv_cell("-1+2") == "'-1+2");
+    CHECK(csv_cell("-inf") == "'-inf");
+    CHECK(csv_cell("@SUM(A1)") == "'@SUM(A1)");
+    CHECK(csv_cell("=1,2") == "\"'=1,2\"");
+    CHECK(csv_cell("'=1") == "''=1"); // else it would come back as =1
+    for (const char* number : {"-0.5", "12", "-1e-05", "0"}) CHECK(csv_cell(number) == number);
+    for (const char* text : {"a=1", "'tis", "5-10", "PAM-1", "2026-03-01"}) CHECK(csv_cell(text) == text);
+}
+
+TEST_CASE("our own reader takes any cell back as it was") {
+    std::mt19937 random(12);
+    const std::vector<std::string> pieces{"=", "+", "-", "@", "'", "\"", ",", "\n", " ", "1", "e", "malt", "é", "🌾"};
+    for (int i = 0; i < 5000; ++i) {
+        std::vector<std::string> cells{"x"}; // a row of nothing is none
+        for (int n = 0; n < 3; ++n) {
+            auto& cell = cells.emplace_back();
+            for (auto length = random() % 6; length > 0; --length) cell += pieces[random() % pieces.size()];
+        }
+        const std::string text = csv_row({"a", "b", "c", "d"}) + csv_row(cells);
+        CAPTURE(text);
+        REQUIRE(lotwort::read_csv(text, "f").rows.size() == 1);
+        CHECK(lotwort::read_csv(text, "f").rows[0].cells == cells);
+    }
+}
+
+TEST_CASE("what is hidden is written out in tables and in CSV") {
+    CHECK(table_text({{{"LOT"}, {"ITEM"}}, {{"a\u202eb", "one\ntwo"}}}) == "LOT         ITEM\n"
+                                                                           "a\\u{202E}b  one\\u{000A}two\n");
+    CHECK(csv_cell("a\u202eb\x1b[31m") == "a\\u{202E}b\\u{001B}[31m");
+    CHECK(csv_cell("a\rb") == "a\\u{000D}b");
+    CHECK(csv_cell("caf\xe9") == "caf\\xE9");
 }

@@ -137,9 +137,9 @@ TEST_CASE("figures out of their range, and what is no figure, stay outside") {
     book.items[0].moisture.reset();
     book.items[0].group = std::string("a\0b", 3);
     CHECK(refused(ledger, book) ==
-          "kind 1: item `rye malt`: group holds a line break or another control character / write it on one line");
+          "kind 1: item `rye malt`: group holds a control character (U+0000) / type it anew, on one line");
     book.items[0].group = "a\nb";
-    CHECK(refused(ledger, book).starts_with("kind 1: item `rye malt`: group holds a line break"));
+    CHECK(refused(ledger, book).starts_with("kind 1: item `rye malt`: group holds a line end"));
     CHECK(refused(ledger, with(lot_of("P-2", "pale malt", "2026-01-20", 0.0))) ==
           "kind 1: lot `P-2`: nothing of it was received / say how much came: 25kg, 500g, 20L, 3");
     CHECK(refused(ledger, with(brew_of("B1", "2026-01-20", {mash("P-1", -1.0)})))

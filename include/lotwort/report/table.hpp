@@ -30,7 +30,9 @@ inline constexpr std::size_t line_width = 80;
 // Characters of UTF-8 text that take a column (combining marks take none).
 [[nodiscard]] std::size_t display_width(std::string_view text);
 
-// One cell of CSV, RFC 4180: quoted where it holds a comma, a quote or a line break.
+// One cell of CSV, RFC 4180: quoted where it holds a comma, a quote or a line break. Text that a spreadsheet would take
+// for a formula (it begins with =, +, - or @, and is no number) has a ' before it; read_csv takes that off. What
+// is hidden is written out, as visible_text does.
 [[nodiscard]] std::string csv_cell(std::string_view text);
 
 // One record, ended by CR LF as RFC 4180 has it.
