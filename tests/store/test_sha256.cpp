@@ -1,7 +1,17 @@
 #include "../../src/store/sha256.hpp"
 #include <doctest/doctest.h>
 
-using lotwort::store::sha256;
+namespace {
+
+// By whatever way: both must come to the same.
+std::string sha256(std::string_view message) {
+    using namespace lotwort::store;
+    const auto digits = lotwort::store::sha256(message, Sha256By::plain);
+    CHECK(digits == lotwort::store::sha256(message, Sha256By::processor));
+    return digits;
+}
+
+} // namespace
 
 TEST_CASE("SHA-256 of the messages of FIPS 180-4's examples and of NIST's short message test") {
     CHECK(sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
@@ -20,4 +30,16 @@ TEST_CASE("messages about the length of a block: the padding goes into one block
     CHECK(sha256(std::string(64, 'm')) == "55d24d1e5bb5c78ff659439718f787646160ce78ff2f48952745723fe61d06e6");
     CHECK(sha256(std::string(119, 'm')) == "4f1fca6f9f81f68cd9b37209a7bf1eebece7533f47acfe55e204736ea05c26b6");
     CHECK(sha256(std::string(120, 'm')) == "864bacb2b3f3b4c49e904e197a03783d6825bc7738ce9e945b14c75dca2b3ff7");
+}
+
+TEST_CASE("the processor's instructions and plain arithmetic agree on every length and however it comes in parts") {
+    std::string message;
+    for (unsigned i = 0; i < 1000; ++i) {
+        (void)sha256(message);
+        lotwort::store::Sha256 in_parts;
+        in_parts.add(message.substr(0, i / 3));
+        in_parts.add(message.substr(i / 3));
+        CHECK(in_parts.hex() == sha256(message));
+        message.push_back(static_cast<char>(i * 37 % 251));
+    }
 }
