@@ -1,5 +1,5 @@
-// The program's edge: the only place that reads the clock and the environment, that catches, and that writes to
-// standard output and standard error.
+// The program's edge: the only place that reads the clock and the environment, that catches, that is told of signals,
+// and that writes to standard output and standard error.
 #include <algorithm>
 #include <atomic>
 #include <cerrno>
@@ -10,11 +10,14 @@
 #include <cstring>
 #include <ctime>
 #include <exception>
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <iostream>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/utf8.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/store/new_file.hpp>
 #include <unistd.h>
 
 namespace {
@@ -42,7 +45,8 @@ void read_clock(cli::Surroundings& around) {
     if (const auto fixed = variable("LOTWORT_TODAY")) {
         const auto stated = parse_iso_date(*fixed);
         if (!stated)
-            throw Error(ErrorKind::usage, "LOTWORT_TODAY is no date: " + *fixed, "set it to YYYY-MM-DD or unset it");
+            throw Error(ErrorKind::usage, "LOTWORT_TODAY is no date: " + visible_line(*fixed),
+                        "set it to YYYY-MM-DD or unset it");
         around.today = *stated;
     }
     around.booked_at = fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", utc.tm_year + 1900, utc.tm_mon + 1,
@@ -65,16 +69,43 @@ std::optional<std::string> ask(const std::string& question) {
     return line;
 }
 
-std::atomic<bool> interrupted = false;
+std::int64_t booked = 0; // the newest entry of this run; 0: none
 
-extern "C" void note_interrupt(int) {
-    interrupted.store(true);
-    std::signal(SIGINT, SIG_DFL); // who asks twice means it
+std::atomic<bool> interrupted = false;
+std::atomic<cli::Interrupt> on_interrupt = cli::Interrupt::ends_program;
+std::string last_words; // of a program that an interrupt ends
+
+extern "C" void note_interrupt(int signal) {
+    const bool again = interrupted.exchange(true); // who asks twice means it
+    const auto now = on_interrupt.load();
+    if (now == cli::Interrupt::ends_booking) return;
+    if (now == cli::Interrupt::ends_search && signal == SIGINT && !again) return;
+    NewFile::remove_unfinished();
+    if (::write(STDERR_FILENO, last_words.data(), last_words.size()) < 0) { // nobody reads it
+    }
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
 }
 
-const std::atomic<bool>* catch_interrupts() {
-    std::signal(SIGINT, note_interrupt);
+// An interrupt that was noted while it had to wait is heeded as soon as it may.
+const std::atomic<bool>* set_interrupt(cli::Interrupt to) {
+    on_interrupt.store(to);
+    if (to == cli::Interrupt::ends_program && interrupted.load()) note_interrupt(SIGINT);
     return &interrupted;
+}
+
+void catch_interrupts(const std::string& verb, bool books) {
+    if (books)
+        last_words = fmt::format("{}lotwort {}: interrupted, nothing was booked\n",
+                                 isatty(STDERR_FILENO) == 1 ? "\n" : "", verb);
+    for (const int signal : {SIGINT, SIGTERM, SIGHUP}) // who was started to take no notice of one takes none
+        if (std::signal(signal, note_interrupt) == SIG_IGN) std::signal(signal, SIG_IGN);
+}
+
+// Where standard output or input is closed, the next file that is opened would be taken for it.
+void hold_standard_files() {
+    for (const int file : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
+        if (::fcntl(file, F_GETFD) < 0) (void)!::open("/dev/null", file == STDIN_FILENO ? O_PATH : O_RDONLY);
 }
 
 // Of standard output; the number of the fault as the system gives it.
@@ -93,7 +124,8 @@ cli::Surroundings look_around() {
     around.by = variable("LOTWORT_BY");
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
-    around.on_interrupt = catch_interrupts;
+    around.on_interrupt = set_interrupt;
+    around.on_booked = [](std::int64_t entry) { booked = entry; };
     around.out = write_piece;
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
@@ -115,40 +147,69 @@ void write_all(std::string_view text) {
     if (std::fflush(stdout) != 0) throw Unwritten{errno};
 }
 
-// A reader that has seen enough (`| head`) is no fault; a full disk is.
-int tell_unwritten(const std::string& verb, int fault) {
-    if (fault == EPIPE) return 0;
+bool is_booking(const std::string& verb) {
     const auto is_verb = [&](const cli::Command* command) { return command->name == verb; };
     const auto command = std::ranges::find_if(cli::commands(), is_verb);
-    const bool books = command != cli::commands().end() && (*command)->ledger == cli::LedgerUse::writes;
-    const Error unwritten(ErrorKind::refused, fmt::format("the answer could not be written: {}", std::strerror(fault)),
-                          books ? "what was booked stays booked: lotwort history --last 1"
-                                : "make room, and ask again");
-    complain(verb, unwritten);
+    return command != cli::commands().end() &&
+           ((*command)->ledger == cli::LedgerUse::writes || (*command)->ledger == cli::LedgerUse::creates);
+}
+
+// Whatever befell the answer, what was booked is booked; a script goes by the exit status.
+int tell_booked(const std::string& verb, const std::string& what, int status) {
+    complain(verb, Error(ErrorKind::refused, fmt::format("entry {} is booked, but {}", booked, what),
+                         fmt::format("lotwort history {} shows it", booked)));
+    return status;
+}
+
+// A reader that has seen enough (`| head`) is no fault; a full disk is.
+int tell_unwritten(const std::string& verb, int fault, int status) {
+    if (fault == EPIPE) return status;
+    const std::string what = fmt::format("the answer could not be written: {}", std::strerror(fault));
+    if (booked != 0) return tell_booked(verb, what, status);
+    complain(verb, Error(ErrorKind::refused, what,
+                         fault == EBADF ? "open standard output, and ask again" : "make room, and ask again"));
     return static_cast<int>(ErrorKind::refused);
+}
+
+int tell_error(const std::string& verb, const Error& e) {
+    if (booked != 0) return tell_booked(verb, e.what(), 0);
+    complain(verb, e);
+    return interrupted.load() ? 128 + SIGINT : static_cast<int>(e.kind());
 }
 
 int report_own_fault(const std::string& verb, const char* what) {
     std::fprintf(stderr, "lotwort %s: this is a fault of the program, not yours: %s\n", verb.c_str(), what);
-    std::fprintf(stderr, "please report it with the command line that led here; the ledger holds whole entries only\n");
+    std::fprintf(stderr, "please report it with the command line that led here; %s\n",
+                 booked != 0 ? fmt::format("entry {} is booked", booked).c_str() : "nothing was booked");
     return 70;
+}
+
+// Its answer, written; the exit status.
+int answer(const std::string& verb, const std::vector<std::string>& words) {
+    int status = 0;
+    try {
+        const auto answer = lotwort::cli::dispatch(words, look_around());
+        status = answer.status;
+        write_all(answer.text);
+        return status;
+    } catch (const Unwritten& output) {
+        return tell_unwritten(verb, output.fault, status);
+    }
 }
 
 } // namespace
 
 int main(int argc, char** argv) {
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN); // a file that may not grow is told as a full disk is
+    hold_standard_files();
     const std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
     const std::string verb = words.empty() || words.front().starts_with('-') ? "" : words.front();
+    catch_interrupts(verb, is_booking(verb));
     try {
-        const auto answer = lotwort::cli::dispatch(words, look_around());
-        write_all(answer.text);
-        return answer.status;
-    } catch (const Unwritten& output) {
-        return tell_unwritten(verb, output.fault);
+        return answer(verb, words);
     } catch (const Error& e) {
-        complain(verb, e);
-        return static_cast<int>(e.kind());
+        return tell_error(verb, e);
     } catch (const std::exception& e) {
         return report_own_fault(verb, e.what());
     }

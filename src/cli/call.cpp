@@ -1,3 +1,4 @@
+#include "visible.hpp"
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
@@ -8,6 +9,32 @@ Error of_option(std::string_view option, const Error& fault) {
     const std::string_view what = fault.what();
     return {fault.kind(), fmt::format("--{}{} {}", option, what.starts_with('`') ? "" : ":", what), fault.hint()};
 }
+
+namespace {
+
+// While an entry is on its way into the ledger, an interrupt ends it there, or comes too late.
+class Booking {
+public:
+    Booking(const Surroundings& around, Ledger& ledger) : around_(around) {
+        if (around_.on_interrupt) ledger.stop_when(around_.on_interrupt(Interrupt::ends_booking));
+    }
+    ~Booking() {
+        if (!done_ && around_.on_interrupt) around_.on_interrupt(Interrupt::ends_program);
+    }
+    Booking(const Booking&) = delete;
+    Booking& operator=(const Booking&) = delete;
+    Entry done(Entry entry, bool is_rehearsed) {
+        done_ = true;
+        if (!is_rehearsed && around_.on_booked) around_.on_booked(entry.number);
+        return entry;
+    }
+
+private:
+    const Surroundings& around_;
+    bool done_ = false;
+};
+
+} // namespace
 
 Call::Call(const Command& command, Arguments arguments, Surroundings around, Turn turn)
     : args(std::move(arguments)), surroundings(std::move(around)), command_(&command), turn_(turn) {}
@@ -41,11 +68,16 @@ bool Call::ledger_is_named() const {
 
 std::string Call::ledger_path() const {
     if (const auto given = args.text("ledger")) return *given;
-    if (surroundings.ledger) return *surroundings.ledger;
+    // what the environment says goes through the same door as what is typed
+    const auto in = [](const std::string& folder, const char* variable, const char* file) {
+        demand_text(folder, variable);
+        return folder + file;
+    };
+    if (surroundings.ledger) return in(*surroundings.ledger, "LOTWORT_LEDGER", "");
     // the XDG base directory specification: a relative XDG_DATA_HOME is to be ignored
     if (surroundings.data_home && surroundings.data_home->starts_with('/'))
-        return *surroundings.data_home + "/lotwort/ledger.lotwort";
-    if (surroundings.home) return *surroundings.home + "/.local/share/lotwort/ledger.lotwort";
+        return in(*surroundings.data_home, "XDG_DATA_HOME", "/lotwort/ledger.lotwort");
+    if (surroundings.home) return in(*surroundings.home, "HOME", "/.local/share/lotwort/ledger.lotwort");
     throw Error(ErrorKind::ledger, "there is no data folder to look for a ledger in",
                 "name the file with --ledger PATH, or set LOTWORT_LEDGER");
 }
@@ -89,21 +121,25 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
 Entry Call::book(const Book& part, EntryKind kind, std::string what) {
     LOTWORT_CHECK(!only_reads_);
     const EntryHead as = head(kind, std::move(what));
-    Ledger& into = ledger();
-    return settled(dry_run() ? into.rehearse(part, as, read_up_to_) : into.append(part, as, read_up_to_));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(
+        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
 }
 
 Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
     LOTWORT_CHECK(!only_reads_);
     const EntryHead as = head(kind, std::move(what));
-    Ledger& into = ledger();
-    return settled(dry_run() ? into.rehearse(part, as, read_up_to_) : into.append(part, as, read_up_to_));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(
+        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
 }
 
 Entry Call::take_back(std::int64_t entry, std::string what) {
     const EntryHead as = head(EntryKind::reverse, std::move(what));
-    Ledger& in = ledger();
-    return settled(dry_run() ? in.rehearse_reverse(entry, as, read_up_to_) : in.reverse(entry, as, read_up_to_));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)
+                                          : ledger().reverse(entry, as, read_up_to_),
+                                dry_run()));
 }
 
 } // namespace lotwort::cli

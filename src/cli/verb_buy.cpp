@@ -65,9 +65,11 @@ std::function<void(const plan::MipProgress&)> progress_of(const Call& call) {
         if (at - began < std::chrono::seconds(1) || at - shown < std::chrono::milliseconds(200)) return;
         shown = at;
         const bool any = now.best < plan::no_limit && now.bound > -1e30;
-        call.progress(any ? fmt::format("a plan within {:.2g} % of the least possible; Ctrl-C ends the search with it",
-                                        100.0 * (now.best - now.bound) / std::max(1.0, std::abs(now.best)))
-                          : std::string("still searching; Ctrl-C ends it with the best so far"));
+        const std::string found = any ? fmt::format("a plan within {:.2g} % of the least possible",
+                                                    100.0 * (now.best - now.bound) / std::max(1.0, std::abs(now.best)))
+                                      : std::string("still searching");
+        call.progress(fmt::format("{}; Ctrl-C ends the search {}", found,
+                                  call.args.has("order") ? "and books nothing" : "with the best so far"));
     };
 }
 
@@ -75,7 +77,9 @@ plan::MipOptions limits_of(const Call& call) {
     plan::MipOptions limits;
     limits.relative_gap = 1e-5;
     limits.seconds = read_option(call, "limit", parse_seconds).value_or(10.0);
-    if (call.surroundings.on_interrupt) limits.stop = call.surroundings.on_interrupt();
+    // the best so far is worth showing, and not worth booking
+    if (call.surroundings.on_interrupt && !call.args.has("order"))
+        limits.stop = call.surroundings.on_interrupt(Interrupt::ends_search);
     limits.progress = progress_of(call);
     return limits;
 }
@@ -154,7 +158,8 @@ std::string next_of(const Call& call, const report::ShownPurchase& shown) {
 Answer shown_as(const Call& call, const report::ShownPurchase& shown) {
     const plan::PurchasePlan& found = *shown.plan;
     const bool is_asked = !shown.drawn->wanted.needs.empty();
-    const int status = is_asked && (!found.found || !found.late.empty()) ? 3 : 0;
+    const bool is_booked = shown.booked != nullptr && !shown.booked->dry_run;
+    const int status = is_asked && !is_booked && (!found.found || !found.late.empty()) ? 3 : 0;
     if (call.args.has("list") && !call.json() && !call.csv())
         return {report::buy_list(shown) + (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
                 status};

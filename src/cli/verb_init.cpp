@@ -51,7 +51,11 @@ Answer run(Call& call) {
     const std::string currency = read_option(call, "currency", parse_currency).value_or("EUR");
     const std::string path = call.ledger_path();
     prepare(call, path);
-    if (!call.dry_run()) Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));
+    if (!call.dry_run()) {
+        if (call.surroundings.on_interrupt) call.surroundings.on_interrupt(Interrupt::ends_booking);
+        Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));
+        if (call.surroundings.on_booked) call.surroundings.on_booked(1);
+    }
     const report::MadeLedger made{path, currency, !call.args.has("currency"), call.dry_run(),
                                   std::string(Ledger::network_under(path))};
     return {call.json() ? report::init_json(made) : report::init_text(made)};

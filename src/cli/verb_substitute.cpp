@@ -93,11 +93,12 @@ std::function<void(AnswerKind, const plan::MipProgress&)> progress_of(const Call
         if (at - began < std::chrono::seconds(1) || at - shown < std::chrono::milliseconds(200)) return;
         shown = at;
         const double best = now.best, bound = now.bound;
-        call.progress(fmt::format("{}: {}; Ctrl-C ends it with what there is", word(kind),
+        call.progress(fmt::format("{}: {}; Ctrl-C ends it {}", word(kind),
                                   best < plan::no_limit && bound > -1e30
                                       ? fmt::format("an answer within {:.2g} % of what is possible",
                                                     100.0 * (best - bound) / std::max(1.0, std::abs(best)))
-                                      : "no answer yet"));
+                                      : "no answer yet",
+                                  call.args.has("take") ? "and books nothing" : "with what there is"));
     };
 }
 
@@ -122,7 +123,9 @@ void parse_search(const Call& call, plan::SubstituteRequest& request) {
             request.kinds.insert(kind);
     }
     if (const auto kind = read_option(call, "take", parse_take)) request.kinds = {*kind};
-    if (call.surroundings.on_interrupt) request.limits.stop = call.surroundings.on_interrupt();
+    // the best so far is worth showing, and not worth booking
+    if (call.surroundings.on_interrupt && !call.args.has("take"))
+        request.limits.stop = call.surroundings.on_interrupt(Interrupt::ends_search);
     request.progress = progress_of(call);
 }
 

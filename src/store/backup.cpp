@@ -42,7 +42,11 @@ void copy_pages(Connection& from, Connection& to) {
         sqlite3_sleep(50);
     }
     const int finished = sqlite3_backup_finish(backup);
-    if (code != SQLITE_DONE) (code == SQLITE_BUSY || code == SQLITE_LOCKED ? from : to).fail(code);
+    sqlite3_db_release_memory(from.handle()); // each page was looked at once
+    const int primary = code & 0xff;
+    const bool of_source = primary == SQLITE_BUSY || primary == SQLITE_LOCKED || primary == SQLITE_CORRUPT ||
+                           primary == SQLITE_NOTADB || from.disk_failed();
+    if (code != SQLITE_DONE) (of_source ? from : to).fail(from.disk_failed() ? SQLITE_IOERR_READ : code);
     if (finished != SQLITE_OK) to.fail(finished);
 }
 

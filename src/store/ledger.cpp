@@ -1,8 +1,10 @@
 #include "backup.hpp"
 #include "booking.hpp"
+#include "commit.hpp"
 #include "entries.hpp"
 #include "migrate.hpp"
 #include "place.hpp"
+#include "schema.hpp"
 #include "seal.hpp"
 #include "snapshot.hpp"
 #include "verify.hpp"
@@ -24,16 +26,26 @@ struct Ledger::Impl {
     std::unique_ptr<Connection> connection;
     std::unique_ptr<Connection> copy; // read in place of the file: an older ledger brought up to date, or a picture
     std::optional<Transaction> held;  // between hold() and the next entry
+    const std::atomic<bool>* stop = nullptr;
 
     // One picture of the ledger: no writer comes between the statements of one answer.
     template <class Answer>
     auto read(Answer&& answer) const {
         auto& data = copy ? *copy : *connection;
-        return with_damage_told(data, embedded_migrations(), [&] {
-            std::optional<Transaction> one_picture;
-            if (!held) one_picture.emplace(data, Transaction::Kind::read);
-            return answer(data);
-        });
+        std::optional<Transaction> one_picture;
+        if (!held) one_picture.emplace(data, Transaction::Kind::read);
+        demand_schema_still(data);
+        return answer(data);
+    }
+
+    // The same of a copy that nobody else sees: what takes long, or waits for whoever reads its output, keeps nobody
+    // from booking.
+    template <class Answer>
+    auto read_aside(Answer&& answer) const {
+        if (copy || held) return read(answer); // who holds the ledger keeps everybody waiting as it is
+        Connection aside("", OpenAs::create, connection->name());
+        read([&](Connection& data) { copy_pages(data, aside); });
+        return answer(aside);
     }
 };
 
@@ -42,30 +54,6 @@ namespace {
 // A plain path, never one of SQLite's URIs or special names.
 std::string plain_path(const std::string& path) {
     return fs::absolute(path).string();
-}
-
-// `path` as it was named, in messages too.
-void check_file(const std::string& path) {
-    std::error_code error;
-    const auto status = fs::status(path, error);
-    if (error && error != std::errc::no_such_file_or_directory && error != std::errc::not_a_directory)
-        throw Error(ErrorKind::ledger, fmt::format("the ledger {} cannot be opened: {}", path, error.message()),
-                    "look at who may read it, or name another file with --ledger");
-    if (!fs::exists(status))
-        throw Error(ErrorKind::ledger, fmt::format("there is no ledger {}", path),
-                    "`lotwort init` makes one; --ledger PATH or LOTWORT_LEDGER names another");
-    if (fs::is_directory(status))
-        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is a folder", path),
-                    "name a file in it with --ledger");
-    if (!fs::is_regular_file(status))
-        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is no plain file", path),
-                    "name the right file with --ledger");
-    if (::access(path.c_str(), R_OK) != 0)
-        throw Error(ErrorKind::ledger, fmt::format("the ledger {} cannot be read", path),
-                    "look at who may read it, or name another file with --ledger");
-    if (fs::file_size(path, error) == 0)
-        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is empty", path),
-                    "name the right file with --ledger, or remove it and make a ledger with `lotwort init`");
 }
 
 void check_currency(std::string_view currency) {
@@ -120,20 +108,19 @@ Entry write(const Booking& booking, Write&& write_rows) {
     // a rehearsal keeps every page in memory until it is rolled back: the file is not touched
     connection.execute(keep == Keep::yes ? "PRAGMA cache_spill = ON" : "PRAGMA cache_spill = OFF");
     try {
-        return with_damage_told(connection, embedded_migrations(), [&] {
-            std::optional<Transaction> own;
-            auto& transaction = held != nullptr ? *held : own;
-            if (!transaction) transaction.emplace(connection, Transaction::Kind::write);
-            const Release release{transaction};
-            if (read_up_to && newest(connection) != *read_up_to) throw Moved();
-            const auto ends = keep == Keep::yes ? std::optional<TableEnds>(connection) : std::nullopt;
-            const std::int64_t number = write_rows();
-            if (ends) ends->seal(connection, number);
-            auto entry = read_entry(connection, number);
-            LOTWORT_CHECK(entry);
-            if (keep == Keep::yes) transaction->commit();
-            return *entry;
-        });
+        std::optional<Transaction> own;
+        auto& transaction = held != nullptr ? *held : own;
+        if (!transaction) transaction.emplace(connection, Transaction::Kind::write);
+        const Release release{transaction};
+        demand_schema_still(connection);
+        if (read_up_to && newest(connection) != *read_up_to) throw Moved();
+        const auto ends = keep == Keep::yes ? std::optional<TableEnds>(connection) : std::nullopt;
+        const std::int64_t number = write_rows();
+        if (ends) ends->seal(connection, number);
+        auto entry = read_entry(connection, number);
+        LOTWORT_CHECK(entry);
+        if (keep == Keep::yes) commit_entry(connection, *transaction, number);
+        return *entry;
     } catch (const Constraint& rule) {
         refuse(rule);
     }
@@ -161,19 +148,6 @@ Entry write_part(const Booking& booking, const Book& part, const EntryHead& head
 Entry write_part(const Booking& booking, const LongBook& part, const EntryHead& head) {
     LOTWORT_CHECK(part.rest.movements.empty());
     return write_part(booking, part.rest, *part.movements, head);
-}
-
-Book read_definitions(Connection& data) {
-    Book book;
-    book.currency = read_currency(data);
-    book.items = read_items(data);
-    book.instruments = read_instruments(data);
-    book.brewhouses = read_brewhouses(data);
-    book.recipes = read_recipes(data);
-    book.suppliers = read_suppliers(data);
-    book.offers = read_offers(data);
-    book.orders = read_orders(data);
-    return book;
 }
 
 void make_ledger(const std::string& file, const std::string& name, std::string_view currency, EntryHead head) {
@@ -210,12 +184,11 @@ void Ledger::create(const std::string& path, std::string_view currency, const En
 
 Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<Impl>()) {
     impl_->file = plain_path(path);
-    check_file(path);
+    demand_file(path);
     const bool writes = access == Access::write;
     impl_->connection = std::make_unique<Connection>(impl_->file, writes ? OpenAs::write : OpenAs::read, path);
     auto& connection = *impl_->connection;
-    const bool older = with_damage_told(connection, embedded_migrations(),
-                                        [&] { return is_older(connection, embedded_migrations()); });
+    const bool older = is_older(connection, embedded_migrations());
     if (writes && sqlite3_db_readonly(connection.handle(), "main") != 0) connection.fail(SQLITE_READONLY);
     if (writes) connection.execute("PRAGMA journal_mode = DELETE"); // another tool may have left another
     if (writes && older) migrate(connection, embedded_migrations());
@@ -243,6 +216,7 @@ Entry Ledger::rehearse(const LongBook& part, const EntryHead& head, ReadUpTo rea
     if (part.movements->size() < most_rehearsed_in_memory) return write_part(rolled_back, part, head);
     // booked into a copy that nobody else sees, which SQLite lays on the disk as far as it is long
     Connection copy("", OpenAs::create, impl_->connection->name());
+    copy.stop_when(impl_->stop);
     impl_->read([&](Connection& data) { copy_pages(data, copy); });
     return write_part({copy, Keep::yes, read_up_to}, part, head);
 }
@@ -268,6 +242,11 @@ void Ledger::hold() {
 
 std::int64_t Ledger::newest_entry() const {
     return impl_->read(newest);
+}
+
+void Ledger::stop_when(const std::atomic<bool>* flag) {
+    impl_->stop = flag;
+    impl_->connection->stop_when(flag);
 }
 
 std::string Ledger::currency() const {
@@ -347,7 +326,7 @@ Book Ledger::book() const {
 }
 
 void Ledger::book_to(BookSink& sink) const {
-    impl_->read([&](Connection& data) {
+    impl_->read_aside([&](Connection& data) {
         Book rest = read_definitions(data);
         for (auto& state : read_lots(data)) rest.lots.push_back(std::move(state.lot));
         rest.plans = read_plans(data, Plans::all);
@@ -367,7 +346,15 @@ std::optional<Entry> Ledger::entry(std::int64_t number) const {
 }
 
 std::vector<LedgerFault> Ledger::verify() const {
-    return impl_->read([](Connection& data) { return find_faults(data, embedded_migrations()); });
+    return impl_->read_aside([](Connection& data) { return find_faults(data, embedded_migrations()); });
+}
+
+std::vector<LedgerFault> Ledger::prove(const std::string& path) {
+    demand_file(path);
+    Connection connection(plain_path(path), OpenAs::read, path);
+    const auto seen = migrations_seen(connection, embedded_migrations());
+    auto faults = schema_faults(connection, embedded_migrations(), seen);
+    return faults.empty() ? Ledger(path, Access::read).verify() : faults;
 }
 
 std::optional<Seal> Ledger::newest_seal() const {

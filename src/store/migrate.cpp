@@ -1,4 +1,5 @@
 #include "migrate.hpp"
+#include "schema.hpp"
 #include "seal.hpp"
 #include "sha256.hpp"
 #include <fmt/format.h>
@@ -47,31 +48,6 @@ void run_migration(Connection& connection, std::int64_t number, const EmbeddedTe
     transaction.commit();
 }
 
-// One space for each run of white space, none beside a bracket or comma; comments left out.
-std::string evened(std::string_view sql) {
-    std::string text;
-    char quote = 0;
-    bool gap = false;
-    for (std::size_t i = 0; i < sql.size(); ++i) {
-        const char c = sql[i];
-        if (quote == 0 && sql.substr(i, 2) == "--") {
-            while (i < sql.size() && sql[i] != '\n') ++i;
-            gap = true;
-            continue;
-        }
-        if (quote == 0 && (c == ' ' || c == '\n' || c == '\t')) {
-            gap = true;
-            continue;
-        }
-        const bool tight = text.empty() || text.back() == '(' || c == ')' || c == ',';
-        if (gap && !tight) text += ' ';
-        gap = false;
-        if (c == '\'' || c == '"') quote = quote == 0 ? c : (quote == c ? char{0} : quote);
-        text += c;
-    }
-    return text;
-}
-
 } // namespace
 
 void migrate(Connection& connection, const std::vector<EmbeddedText>& migrations) {
@@ -80,7 +56,7 @@ void migrate(Connection& connection, const std::vector<EmbeddedText>& migrations
             run_migration(connection, number, migrations[i]);
 }
 
-bool is_older(Connection& connection, const std::vector<EmbeddedText>& migrations) {
+std::size_t migrations_seen(Connection& connection, const std::vector<EmbeddedText>& migrations) {
     if (connection.integer("PRAGMA application_id") != application_id)
         throw Error(ErrorKind::ledger, fmt::format("{} is no ledger", connection.name()),
                     "name the right file with --ledger, or make a new ledger with `lotwort init`");
@@ -95,27 +71,25 @@ bool is_older(Connection& connection, const std::vector<EmbeddedText>& migration
             "use the newer program; the file was left as it is");
     if (version < 1)
         throw Error(ErrorKind::ledger, fmt::format("the ledger {} is damaged (no schema)", connection.name()));
-    Query seen(connection, "SELECT migration_id, name FROM migration ORDER BY migration_id");
-    std::int64_t count = 0;
-    while (seen.next()) {
-        ++count;
-        if (seen.read_integer() != count || count > version ||
-            seen.read_text() != migrations[static_cast<std::size_t>(count - 1)].name)
-            break;
+    return static_cast<std::size_t>(version);
+}
+
+bool is_older(Connection& connection, const std::vector<EmbeddedText>& migrations) {
+    const auto seen = migrations_seen(connection, migrations);
+    demand_schema(connection, migrations, seen);
+    Query record(connection, "SELECT migration_id, name FROM migration ORDER BY migration_id");
+    std::size_t count = 0;
+    while (count <= seen && record.next()) {
+        const bool fits = count < seen && record.read_integer() == static_cast<std::int64_t>(count + 1) &&
+                          record.read_text() == migrations[count].name;
+        count = fits ? count + 1 : seen + 1;
     }
-    if (count != version)
+    if (count != seen)
         throw Error(
             ErrorKind::ledger,
             fmt::format("the ledger {} is damaged (its record of migrations does not fit it)", connection.name()),
             "it was left as it is: keep a copy of it, then put a backup in its place");
-    return version < known;
-}
-
-std::vector<std::string> schema_of(Connection& connection) {
-    Query query(connection, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name");
-    std::vector<std::string> texts;
-    while (query.next()) texts.push_back(evened(query.read_text()));
-    return texts;
+    return seen < migrations.size();
 }
 
 } // namespace lotwort::store

@@ -15,10 +15,12 @@ inline constexpr std::int64_t application_id = 0x4c6f5454;
 // checksum and ends with a foreign-key check. user_version counts them.
 void migrate(Connection& connection, const std::vector<EmbeddedText>& migrations);
 
-// Error(ledger) unless the file is a ledger that this program knows. True where it is an older one.
-[[nodiscard]] bool is_older(Connection& connection, const std::vector<EmbeddedText>& migrations);
+// Error(ledger) unless the file says that it is a ledger that this program knows: by its head alone, no table is looked
+// at. How many migrations it has seen.
+[[nodiscard]] std::size_t migrations_seen(Connection& connection, const std::vector<EmbeddedText>& migrations);
 
-// Every object of the schema as its SQL text with white space and comments evened out, in order of name.
-[[nodiscard]] std::vector<std::string> schema_of(Connection& connection);
+// As migrations_seen; Error(ledger) too where its schema or its record of migrations is not what these make. True where
+// it is an older one.
+[[nodiscard]] bool is_older(Connection& connection, const std::vector<EmbeddedText>& migrations);
 
 } // namespace lotwort::store

@@ -3,20 +3,64 @@
 #include <cerrno>
 #include <fcntl.h>
 #include <filesystem>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <sys/stat.h>
 #include <sys/vfs.h>
 #include <unistd.h>
 
 namespace lotwort::store {
 
+namespace fs = std::filesystem;
+
+namespace {
+
+// `lotwort stock >> LEDGER`: the answer would be written into it.
+bool is_standard_output(const std::string& path) {
+    struct stat ledger {
+    }, output{};
+    return ::stat(path.c_str(), &ledger) == 0 && ::fstat(STDOUT_FILENO, &output) == 0 &&
+           ledger.st_dev == output.st_dev && ledger.st_ino == output.st_ino;
+}
+
+} // namespace
+
+void demand_file(const std::string& path) {
+    std::error_code error;
+    const auto status = fs::status(path, error);
+    if (error && error != std::errc::no_such_file_or_directory && error != std::errc::not_a_directory)
+        throw Error(ErrorKind::ledger, fmt::format("the ledger {} cannot be opened: {}", path, error.message()),
+                    "look at who may read it, or name another file with --ledger");
+    if (!fs::exists(status))
+        throw Error(ErrorKind::ledger, fmt::format("there is no ledger {}", path),
+                    "`lotwort init` makes one; --ledger PATH or LOTWORT_LEDGER names another");
+    if (fs::is_directory(status))
+        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is a folder", path),
+                    "name a file in it with --ledger");
+    if (!fs::is_regular_file(status))
+        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is no plain file", path),
+                    "name the right file with --ledger");
+    if (::access(path.c_str(), R_OK) != 0)
+        throw Error(ErrorKind::ledger, fmt::format("the ledger {} cannot be read", path),
+                    "look at who may read it, or name another file with --ledger");
+    const bool is_empty = fs::file_size(path, error) == 0;
+    if (is_standard_output(path))
+        throw Error(ErrorKind::ledger, fmt::format("standard output goes into the ledger {} itself", path),
+                    is_empty ? "the shell has emptied it for that: put a backup in its place, and name another file"
+                             : "name another file");
+    if (is_empty)
+        throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is empty", path),
+                    "name the right file with --ledger, or remove it and make a ledger with `lotwort init`");
+}
+
 void remove_quietly(const std::string& path) noexcept {
     std::error_code ignored;
-    std::filesystem::remove(path, ignored);
-    std::filesystem::remove(path + "-journal", ignored);
+    fs::remove(path, ignored);
+    fs::remove(path + "-journal", ignored);
 }
 
 int sync_folder_of(const std::string& path) {
-    const auto folder = std::filesystem::absolute(path).parent_path();
+    const auto folder = fs::absolute(path).parent_path();
     const int file = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (file < 0) return errno;
     const int fault = ::fsync(file) == 0 ? 0 : errno;
@@ -61,14 +105,14 @@ std::string_view network_name(std::uint64_t type) {
 
 std::string_view network_under(const std::string& path) {
     struct statfs found {};
-    const auto folder = std::filesystem::absolute(path).parent_path();
+    const auto folder = fs::absolute(path).parent_path();
     if (::statfs(folder.c_str(), &found) != 0) return {};
     return network_name(static_cast<std::uint64_t>(found.f_type) & 0xFFFFFFFFU);
 }
 
 bool same_file(const std::string& a, const std::string& b) {
     std::error_code ignored;
-    return std::filesystem::equivalent(a, b, ignored);
+    return fs::equivalent(a, b, ignored);
 }
 
 } // namespace lotwort::store

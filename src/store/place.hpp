@@ -7,6 +7,10 @@
 
 namespace lotwort::store {
 
+// Error(ledger) where there is no ledger of that name, a folder, an empty file, one that may not be read, or the file
+// that standard output goes to. `path` as it was named.
+void demand_file(const std::string& path);
+
 void remove_quietly(const std::string& path) noexcept; // the file and its journal
 
 // Flushes the folder that the file is in: 0, or the number of the fault.

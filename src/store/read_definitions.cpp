@@ -125,4 +125,17 @@ std::vector<Plan> read_plans(Connection& connection, Plans which) {
                              });
 }
 
+Book read_definitions(Connection& data) {
+    Book book;
+    book.currency = read_currency(data);
+    book.items = read_items(data);
+    book.instruments = read_instruments(data);
+    book.brewhouses = read_brewhouses(data);
+    book.recipes = read_recipes(data);
+    book.suppliers = read_suppliers(data);
+    book.offers = read_offers(data);
+    book.orders = read_orders(data);
+    return book;
+}
+
 } // namespace lotwort::store

@@ -21,6 +21,9 @@ namespace lotwort::store {
 [[nodiscard]] std::vector<Offer> read_offers(Connection& connection);
 [[nodiscard]] std::vector<Order> read_orders(Connection& connection);
 
+// All of these in one book; plans are not in it.
+[[nodiscard]] Book read_definitions(Connection& connection);
+
 enum class Plans { all, open };
 [[nodiscard]] std::vector<Plan> read_plans(Connection& connection, Plans which);
 

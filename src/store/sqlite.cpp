@@ -1,7 +1,9 @@
 #include "sqlite.hpp"
+#include <cerrno>
 #include <cmath>
 #include <fmt/format.h>
 #include <sqlite3.h>
+#include <sys/stat.h>
 
 namespace lotwort::store {
 
@@ -13,6 +15,32 @@ struct Complaint {
     std::string message;
     std::string hint;
 };
+
+constexpr std::string_view kept = "what was booked before is kept, this was not booked";
+
+// What the system said of the last operation on the file that it refused.
+int system_fault(sqlite3* handle) {
+    int fault = 0;
+    sqlite3_file_control(handle, "main", SQLITE_FCNTL_LAST_ERRNO, &fault);
+    return fault;
+}
+
+// SQLite takes a sector that cannot be read for one that holds nonsense, and calls the file corrupt.
+bool is_unreadable(int fault) {
+    return fault == EIO || fault == ENXIO || fault == ERANGE;
+}
+
+bool is_of_reading(int code) {
+    return code == SQLITE_IOERR_READ || code == SQLITE_IOERR_SHORT_READ || code == SQLITE_IOERR_CORRUPTFS ||
+           code == SQLITE_IOERR_FSTAT;
+}
+
+// Of a copy that SQLite lays on the disk as far as it is long, where nobody else sees it.
+Complaint complaint_of_aside(int primary, const std::string& ledger) {
+    if (primary != SQLITE_FULL && primary != SQLITE_IOERR && primary != SQLITE_CANTOPEN) return {};
+    return {fmt::format("the folder for temporary files has no room for a copy of {}", ledger),
+            "make room there, or name another folder with TMPDIR; the ledger is as it was"};
+}
 
 // Of a ledger or a backup that is being made: there is nothing in it to be kept.
 Complaint complaint_of_new(int primary, const std::string& file) {
@@ -38,15 +66,14 @@ Complaint complaint(int primary, const std::string& ledger, std::string_view how
         return {fmt::format("another program holds the ledger {}", ledger), "try again when it has finished"};
     case SQLITE_FULL:
         return {fmt::format("the disk that holds the ledger {} is full", ledger),
-                "make room on the disk; what was booked before is kept, this was not booked"};
+                fmt::format("make room on the disk; {}", kept)};
     case SQLITE_READONLY:
     case SQLITE_PERM:
     case SQLITE_CANTOPEN:
         return {fmt::format("the ledger {} or its folder cannot be written", ledger),
                 "look at who may write there, or name another file with --ledger"};
     case SQLITE_IOERR:
-        return {fmt::format("the disk failed under the ledger {}", ledger),
-                "look at the disk; what was booked before is kept, this was not booked"};
+        return {fmt::format("the disk failed under the ledger {}", ledger), fmt::format("look at the disk; {}", kept)};
     case SQLITE_NOTADB:
         return {fmt::format("{} is no ledger", ledger), "name the right file with --ledger"};
     case SQLITE_CORRUPT:
@@ -57,13 +84,44 @@ Complaint complaint(int primary, const std::string& ledger, std::string_view how
     }
 }
 
+// What the system's own number says beyond SQLite's.
+Complaint complaint_of_system(int code, int fault, const std::string& ledger) {
+    const int primary = code & 0xff;
+    if (code == SQLITE_READONLY_DBMOVED)
+        return {fmt::format("the ledger {} was moved or replaced while it was open", ledger),
+                "nothing was booked: look at what lies there now, and type it again"};
+    if (is_of_reading(code) || ((primary == SQLITE_CORRUPT || primary == SQLITE_NOTADB) && is_unreadable(fault)))
+        return {fmt::format("the disk failed while the ledger {} was read", ledger),
+                "try again; where it fails again, copy the ledger to another disk and look at this one"};
+    if (primary == SQLITE_IOERR && fault == EFBIG)
+        return {fmt::format("the ledger {} has no room: files may not grow further here", ledger),
+                fmt::format("raise the limit (ulimit -f); {}", kept)};
+    if (primary == SQLITE_IOERR && fault == EDQUOT)
+        return {fmt::format("the ledger {} has no room: the quota of its disk is used up", ledger),
+                fmt::format("make room on the disk; {}", kept)};
+    return {};
+}
+
 // Nobody asks SQLite how much memory it holds, and to keep count it takes a lock at each allocation: a tenth of what it
 // costs to book an entry. It can only be told before its first use; a program that has used it before keeps its count.
 void spare_the_count() {
     [[maybe_unused]] static const int told = sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
 }
 
+// The file may be a stranger's: its schema calls no function of its own choosing, and has bounds.
+void be_wary(sqlite3* handle) {
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    sqlite3_limit(handle, SQLITE_LIMIT_ATTACHED, 0);
+    sqlite3_limit(handle, SQLITE_LIMIT_SQL_LENGTH, 200'000);
+    sqlite3_limit(handle, SQLITE_LIMIT_TRIGGER_DEPTH, 8);
+}
+
 } // namespace
+
+bool Connection::disk_failed() const {
+    return is_unreadable(system_fault(handle_));
+}
 
 void Connection::fail(int code) const {
     int primary = code & 0xff;
@@ -72,28 +130,57 @@ void Connection::fail(int code) const {
     if (primary == SQLITE_ERROR && said == "unsupported file format") primary = SQLITE_CORRUPT;
     if (primary == SQLITE_CONSTRAINT) throw Constraint(said);
     if (primary == SQLITE_NOMEM) throw std::bad_alloc();
-    Complaint about = is_new_ ? complaint_of_new(primary, name_) : Complaint{};
+    if (primary == SQLITE_INTERRUPT) throw Error(ErrorKind::refused, "interrupted", "nothing was booked");
+    Complaint about;
+    if (is_new_) about = file_.empty() ? complaint_of_aside(primary, name_) : complaint_of_new(primary, name_);
+    if (about.message.empty()) about = complaint_of_system(code, system_fault(handle_), name_);
     if (about.message.empty()) about = complaint(primary, name_, "its pages do not fit together");
     if (about.message.empty()) throw Bug(fmt::format("SQLite, {}: {}", code, said));
     throw Error(ErrorKind::ledger, about.message, about.hint);
 }
 
 Connection::Connection(const std::string& file, OpenAs how, std::string name)
-    : name_(std::move(name)), is_new_(how == OpenAs::create) {
+    : file_(file), name_(std::move(name)), is_new_(how == OpenAs::create) {
     spare_the_count();
     // it makes no file: what is new is an empty one that NewFile made, or one that nobody else sees
     const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE;
     const int code = sqlite3_open_v2(file.c_str(), &handle_, flags, nullptr);
     try {
         if (code != SQLITE_OK) fail(code);
+        opened_ = identity();
         sqlite3_busy_timeout(handle_, wait_ms);
-        sqlite3_db_config(handle_, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
-        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cache_size = -65536;");
+        be_wary(handle_);
+        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cache_size = -65536; "
+                "PRAGMA cell_size_check = ON");
         if (how == OpenAs::read) execute("PRAGMA query_only = ON");
     } catch (...) {
         sqlite3_close(handle_);
         throw;
     }
+}
+
+Connection::Identity Connection::identity() const {
+    struct stat status {};
+    if (::stat(file_.c_str(), &status) != 0) return {};
+    return {status.st_dev, status.st_ino};
+}
+
+bool Connection::is_in_place() const {
+    int moved = 0; // under the name that a link led to when it was opened
+    sqlite3_file_control(handle_, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return moved == 0 && identity() == opened_;
+}
+
+void Connection::stop_when(const std::atomic<bool>* flag) {
+    stop_ = flag;
+    heed_stop();
+}
+
+void Connection::heed_stop() {
+    constexpr int steps = 10'000; // of SQLite's machine between two looks: a millisecond or less
+    const auto look = [](void* flag) { return static_cast<const std::atomic<bool>*>(flag)->load() ? 1 : 0; };
+    auto* const flag = const_cast<std::atomic<bool>*>(stop_);
+    sqlite3_progress_handler(handle_, is_writing_ && stop_ != nullptr ? steps : 0, look, flag);
 }
 
 Connection::~Connection() {
@@ -234,10 +321,18 @@ void Query::refuse_value(std::string_view text) const {
 
 Transaction::Transaction(Connection& connection, Kind kind) : connection_(connection) {
     connection_.execute(kind == Kind::write ? "BEGIN IMMEDIATE" : "BEGIN");
+    connection_.is_writing_ = kind == Kind::write;
+    connection_.heed_stop();
 }
 
 Transaction::~Transaction() {
-    if (!open_) return;
+    if (open_) roll_back();
+}
+
+void Transaction::roll_back() noexcept {
+    open_ = false;
+    connection_.is_writing_ = false;
+    connection_.heed_stop();
     // a failed COMMIT or a full disk may have rolled back already
     if (sqlite3_get_autocommit(connection_.handle()) == 0)
         sqlite3_exec(connection_.handle(), "ROLLBACK", nullptr, nullptr, nullptr);
@@ -246,6 +341,9 @@ Transaction::~Transaction() {
 }
 
 void Transaction::commit() {
+    if (connection_.stop_ != nullptr && connection_.stop_->load()) connection_.fail(SQLITE_INTERRUPT);
+    connection_.is_writing_ = false;
+    connection_.heed_stop();
     connection_.execute("COMMIT");
     open_ = false;
 }

@@ -5,12 +5,14 @@
 // answer of the database, thrown as Constraint, and who booked says what it means.
 #pragma once
 
+#include <atomic>
 #include <cstdint>
 #include <exception>
 #include <lotwort/core/error.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <sys/types.h>
 #include <unordered_map>
 #include <vector>
 
@@ -48,14 +50,38 @@ public:
     [[nodiscard]] sqlite3* handle() const { return handle_; }
     [[nodiscard]] const std::string& name() const { return name_; }
     [[noreturn]] void fail(int code) const;
+    // Something of the file could not be read: what SQLite then calls damage may be none.
+    [[nodiscard]] bool disk_failed() const;
+    // The file's name is still that of the file that is open: else somebody put another in its place, or moved it.
+    [[nodiscard]] bool is_in_place() const;
+    [[nodiscard]] const std::string& file() const { return file_; }
+    [[nodiscard]] bool is_new() const { return is_new_; }
+    // The schema's own count of its changes when it was last found to be a ledger's; none where it was not looked at.
+    [[nodiscard]] std::optional<std::int64_t>& proven_schema() { return proven_schema_; }
+    // What is being written from now on ends where the flag is set, and is rolled back: Error(refused), "interrupted".
+    void stop_when(const std::atomic<bool>* flag);
 
 private:
     friend class Query;
+    friend class Transaction;
     sqlite3_stmt* take(std::string_view sql);
     void give_back(sqlite3_stmt* statement) noexcept;
 
+    struct Identity {
+        dev_t device = 0;
+        ino_t number = 0;
+        friend bool operator==(const Identity&, const Identity&) = default;
+    };
+    [[nodiscard]] Identity identity() const; // of what now has the file's name
+    void heed_stop();
+
     sqlite3* handle_ = nullptr;
+    std::string file_;
     std::string name_;
+    Identity opened_;
+    const std::atomic<bool>* stop_ = nullptr;
+    bool is_writing_ = false;
+    std::optional<std::int64_t> proven_schema_;
     bool is_new_;                                                      // made for this: nothing was in it before
     std::unordered_map<std::string, std::vector<sqlite3_stmt*>> idle_; // by text
 };
@@ -100,7 +126,7 @@ private:
     int column_ = 0;
 };
 
-// All or nothing. Rolled back unless committed.
+// All or nothing. Rolled back unless committed. What is written heeds Connection::stop_when until it is committed.
 class Transaction {
 public:
     enum class Kind { read, write }; // write takes the lock at once, so that it waits rather than fails
@@ -109,6 +135,7 @@ public:
     Transaction(const Transaction&) = delete;
     Transaction& operator=(const Transaction&) = delete;
     void commit();
+    void roll_back() noexcept;
 
 private:
     Connection& connection_;

@@ -1,11 +1,12 @@
 #include "verify.hpp"
 #include "migrate.hpp"
+#include "schema.hpp"
 #include "seal.hpp"
 #include "sha256.hpp"
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
-#include <map>
+#include <sqlite3.h>
 
 namespace lotwort::store {
 
@@ -42,38 +43,12 @@ void check_file(Connection& connection, Faults& faults) {
     }
 }
 
-// The schema as a ledger with so many migrations has it. It is kept: to make it is most of the work of proving a small
-// ledger, and some callers prove many.
-const std::vector<std::string>& schema_after(const std::vector<EmbeddedText>& migrations, std::size_t count) {
-    thread_local std::map<std::string, std::vector<std::string>> known; // by the migrations' text
-    std::string text;
-    for (std::size_t i = 0; i < count; ++i) text += migrations[i].text;
-    auto& schema = known[text];
-    if (!schema.empty()) return schema;
-    Connection fresh(":memory:", OpenAs::create, ":memory:");
-    migrate(fresh, {migrations.begin(), migrations.begin() + static_cast<std::ptrdiff_t>(count)});
-    return schema = schema_of(fresh);
-}
-
-void compare_schemas(std::vector<std::string> has, std::vector<std::string> should, Faults& faults) {
-    std::sort(has.begin(), has.end());
-    std::sort(should.begin(), should.end());
-    const auto report = [&](const auto& left, const auto& right, std::string_view what) {
-        std::vector<std::string> only;
-        std::set_difference(left.begin(), left.end(), right.begin(), right.end(), std::back_inserter(only));
-        for (const auto& text : only) faults.push_back({"schema", fmt::format("{}: {}", what, text.substr(0, 80))});
-    };
-    report(should, has, "missing");
-    report(has, should, "not of this program");
-}
-
-void check_schema(Connection& connection, const std::vector<EmbeddedText>& migrations, Faults& faults) {
-    const auto version = connection.integer("PRAGMA user_version");
-    const auto count = std::min(migrations.size(), static_cast<std::size_t>(std::max<std::int64_t>(version, 0)));
-    compare_schemas(schema_of(connection), schema_after(migrations, count), faults);
+void check_migrations(Connection& connection, const std::vector<EmbeddedText>& migrations, std::size_t count,
+                      Faults& faults) {
     Query recorded(connection, "SELECT name, checksum FROM migration ORDER BY migration_id");
     for (std::size_t i = 0; recorded.next() && i < count; ++i) {
         const auto name = recorded.read_text();
+        if (name != migrations[i].name) faults.push_back({"migration " + name, "this program's is called otherwise"});
         if (recorded.read_text() != sha256(migrations[i].text))
             faults.push_back({"migration " + name, "its checksum is not that of this program's migration"});
     }
@@ -92,6 +67,9 @@ constexpr std::array rules{
     Rule{"lot", "its newest day is not that of its movements",
          "SELECT code FROM lot LEFT JOIN lot_balance USING (lot_id) WHERE newest_on IS NOT "
          "(SELECT ifnull(max(on_date), '') FROM movement WHERE movement.lot_id = lot.lot_id)"},
+    Rule{"lot", "its last movement is another than its balance says",
+         "SELECT code FROM lot LEFT JOIN lot_balance USING (lot_id) WHERE movement_id IS NOT "
+         "(SELECT ifnull(max(movement_id), 0) FROM movement WHERE movement.lot_id = lot.lot_id)"},
     Rule{"lot", "it falls below nothing at the end of a day",
          "SELECT DISTINCT code FROM lot JOIN (SELECT lot_id, sum(sum(change)) OVER (PARTITION BY lot_id ORDER BY "
          "on_date) "
@@ -133,25 +111,19 @@ void check_rules(Connection& connection, Faults& faults) {
 std::vector<LedgerFault> find_faults(Connection& connection, const std::vector<EmbeddedText>& migrations) {
     Faults faults;
     try {
+        const auto count = migrations_seen(connection, migrations);
+        faults = schema_faults(connection, migrations, count);
+        if (!faults.empty()) return faults; // what its tables and views would answer is anybody's guess
         check_file(connection, faults);
-        check_schema(connection, migrations, faults);
-        with_damage_told(connection, migrations, [&] {
-            check_rules(connection, faults);
-            check_seals(connection, faults);
-        });
+        check_migrations(connection, migrations, count, faults);
+        check_rules(connection, faults);
+        check_seals(connection, faults);
     } catch (const Error& error) {
+        if (connection.disk_failed()) throw;      // it may be sound: it could not be read
         faults.push_back({"file", error.what()}); // damaged so that it cannot be read to the end
     }
+    if (connection.disk_failed()) connection.fail(SQLITE_IOERR_READ);
     return faults;
-}
-
-void tell_damage(Connection& connection, const std::vector<EmbeddedText>& migrations) {
-    Faults faults;
-    compare_schemas(schema_of(connection), schema_after(migrations, migrations.size()), faults);
-    if (faults.empty()) return;
-    throw Error(ErrorKind::ledger,
-                fmt::format("the ledger {} is damaged (its schema is not what it should be)", connection.name()),
-                "it was left as it is: keep a copy of it, then put a backup in its place");
 }
 
 } // namespace lotwort::store

@@ -126,7 +126,7 @@ TEST_CASE("Ctrl-C in the middle of a year's plan leaves the best so far, with it
     for (int week = 1; week < 50; ++week)
         b.done("plan pale --on " + to_iso(*parse_iso_date("2026-03-24") + std::chrono::days(7 * week)));
     static const std::atomic<bool> interrupted = true;
-    b.surroundings().on_interrupt = [] { return &interrupted; };
+    b.surroundings().on_interrupt = [](cli::Interrupt) { return &interrupted; };
     const Json plan = b.json("buy --holding 8%");
     REQUIRE(plan["orders"].size() > 0);
     CHECK(plan["late"].empty());
@@ -138,6 +138,28 @@ TEST_CASE("Ctrl-C in the middle of a year's plan leaves the best so far, with it
     const Said said = b.run("buy --holding 8%");
     CHECK(said.status == 0);
     CHECK(said.out.find("no plan costs less") != std::string::npos);
+}
+
+TEST_CASE("Ctrl-C while orders or a substitute are being decided on books nothing") {
+    Brewery b;
+    set_up(b);
+    static std::atomic<bool> interrupted = true;
+    std::vector<cli::Interrupt> asked;
+    b.surroundings().on_interrupt = [&](cli::Interrupt to) {
+        asked.push_back(to);
+        return &interrupted;
+    };
+    const std::size_t entries = b.json("history")["entries"].size();
+    const Said said = b.run("buy --order");
+    CHECK(said.status == 1);
+    CHECK(said.error == "interrupted");
+    CHECK(said.hint == "nothing was booked");
+    // the search itself was never to end with less than the best: the program would have ended
+    CHECK((asked == std::vector{cli::Interrupt::ends_booking, cli::Interrupt::ends_program}));
+    asked.clear();
+    (void)b.run("substitute --take 1");
+    CHECK(std::ranges::find(asked, cli::Interrupt::ends_search) == asked.end());
+    CHECK(b.json("history")["entries"].size() == entries);
 }
 
 TEST_CASE("a list to send, and rows for a spreadsheet") {

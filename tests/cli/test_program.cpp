@@ -56,6 +56,70 @@ TEST_CASE("words that are no text are refused at the door") {
     CHECK(place.run("lotwort receive \"$(printf 'pale\\nmalt')\" 25kg 2>/dev/null").status == 2);
 }
 
+TEST_CASE("variables that are no text are refused as typed words are, where they are needed, and nothing is booked") {
+    const Workplace place;
+    place.prepare("init");
+    for (const char* variable : {"LOTWORT_BY", "LOTWORT_LEDGER"}) {
+        CAPTURE(variable);
+        const auto said =
+            place.run(std::string(variable) + "=\"$(printf 'J\\374rgen')\" lotwort receive malt 25kg 2>&1");
+        CHECK(said.out == std::string("lotwort receive: ") + variable +
+                              " is not UTF-8 text\nset the terminal to UTF-8 and type it again\n");
+        CHECK(said.status == 2);
+    }
+    for (const char* variable : {"HOME", "XDG_DATA_HOME"}) {
+        CAPTURE(variable);
+        const auto set = std::string(variable) + "=\"$(printf '/J\\374rgen')\" ";
+        CHECK(place.run("unset LOTWORT_LEDGER; " + set + "lotwort stock 2>&1").status == 2);
+        CHECK(place.run(set + "lotwort stock").status == 0); // the ledger is named: nobody looks there
+    }
+    CHECK(place.run("LOTWORT_BY=\"$(printf 'ann\\nbob')\" lotwort receive malt 25kg 2>&1").status == 2);
+    CHECK(place.run("lotwort history --csv | wc -l").out == "2\n");
+}
+
+// A script that goes by the exit status must not book it again.
+TEST_CASE("what is booked ends with 0, whatever befalls its answer, and standard error names the entry") {
+    const Workplace place;
+    place.prepare("init");
+    const std::string receive = "lotwort receive 'pale ale malt' 1kg --lot ";
+    const auto full = place.run(receive + "P-1 2>&1 >/dev/full");
+    CHECK(full.status == 0);
+    CHECK(full.out ==
+          "lotwort receive: entry 2 is booked, but the answer could not be written: No space left on device\n"
+          "lotwort history 2 shows it\n");
+    const auto closed = place.run(receive + "P-2 2>&1 >&-");
+    CHECK(closed.status == 0);
+    CHECK(closed.out == "lotwort receive: entry 3 is booked, but the answer could not be written: Bad file descriptor\n"
+                        "lotwort history 3 shows it\n");
+    CHECK(place.run(receive + "P-3 -n 2>&1 >/dev/full").status == 1); // a rehearsal books nothing
+    CHECK(place.run("lotwort init --ledger new.lotwort 2>&1 >/dev/full").status == 0);
+    CHECK(place.run("lotwort stock --lots --csv | grep -c ',P-[12],'").out == "2\n");
+    // what is opened next must not be taken for standard output
+    CHECK(place.run("lotwort export all.json >&- 2>/dev/null; lotwort import -n all.json").status == 0);
+    CHECK(place.run("lotwort verify").status == 0);
+}
+
+TEST_CASE("a limit on the size of files is told as a full disk is") {
+    const Workplace place;
+    place.prepare("init");
+    const auto said = place.run("ulimit -f 200; lotwort receive 'pale ale malt' 1kg 2>&1");
+    CHECK(said.status == 4);
+    CHECK(said.out == "lotwort receive: the ledger brewery.lotwort has no room: files may not grow further here\n"
+                      "raise the limit (ulimit -f); what was booked before is kept, this was not booked\n");
+    CHECK(place.run("lotwort verify").status == 0);
+}
+
+TEST_CASE("an interrupt before anything is booked says so, and leaves no file behind") {
+    const Workplace place;
+    place.prepare("receive");
+    // timeout's exit status is the program's: ended by SIGINT
+    const auto import = place.run("sleep 3 | timeout --preserve-status -s INT 1 lotwort import - 2>&1");
+    CHECK(import.status == 130);
+    CHECK(import.out == "lotwort import: interrupted, nothing was booked\n");
+    CHECK(place.run("lotwort history --csv | wc -l").out == "4\n");
+    CHECK(place.run("ls -A | grep -c part").out == "0\n");
+}
+
 TEST_CASE("LOTWORT_TODAY that is no date is refused before anything is done") {
     const Workplace place;
     CHECK(place.run("LOTWORT_TODAY=2026-02-30 lotwort init 2>&1").status == 2);

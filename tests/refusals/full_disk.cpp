@@ -1,6 +1,7 @@
-// A full disk, for one program: loaded ahead of the C library, it lets ledgers and their journals grow by as many
-// bytes as FULL_DISK_ROOM says, and answers what would grow them further as a full disk does (ENOSPC). What is
-// written over bytes that are there already goes through, as it does on a disk without room.
+// A full or failing disk, for one program: loaded ahead of the C library, it lets ledgers and their journals grow by as
+// many bytes as FULL_DISK_ROOM says, and answers what would grow them further as a full disk does (ENOSPC). What is
+// written over bytes that are there already goes through, as it does on a disk without room. With BAD_DISK_READ=N the
+// Nth reading of a ledger fails (EIO), with BAD_DISK_FLUSH each flush of a folder.
 #include <cerrno>
 #include <cstdlib>
 #include <dlfcn.h>
@@ -44,6 +45,16 @@ ssize_t no_room() {
     return -1;
 }
 
+bool is_folder(int file) {
+    struct stat64 status {};
+    return fstat64(file, &status) == 0 && S_ISDIR(status.st_mode);
+}
+
+int number_in(const char* variable) {
+    const char* text = std::getenv(variable);
+    return text == nullptr ? 0 : std::atoi(text);
+}
+
 template <class Function>
 Function real(const char* name) {
     return reinterpret_cast<Function>(dlsym(RTLD_NEXT, name));
@@ -52,6 +63,33 @@ Function real(const char* name) {
 } // namespace
 
 extern "C" {
+
+ssize_t pread64(int file, void* bytes, std::size_t count, off64_t from) {
+    static const auto next = real<ssize_t (*)(int, void*, std::size_t, off64_t)>("pread64");
+    static const int bad = number_in("BAD_DISK_READ");
+    static int readings = 0;
+    if (bad != 0 && is_of_a_ledger(file) && ++readings == bad) {
+        errno = EIO;
+        return -1;
+    }
+    return next(file, bytes, count, from);
+}
+
+ssize_t pread(int file, void* bytes, std::size_t count, off_t from) {
+    return pread64(file, bytes, count, from);
+}
+
+int fsync(int file) {
+    static const auto next = real<int (*)(int)>("fsync");
+    if (std::getenv("BAD_DISK_FLUSH") == nullptr || !is_folder(file)) return next(file);
+    errno = EIO;
+    return -1;
+}
+
+int fdatasync(int file) {
+    static const auto next = real<int (*)(int)>("fdatasync");
+    return is_folder(file) ? fsync(file) : next(file);
+}
 
 ssize_t pwrite64(int file, const void* bytes, std::size_t count, off64_t from) {
     static const auto next = real<ssize_t (*)(int, const void*, std::size_t, off64_t)>("pwrite64");

@@ -69,7 +69,11 @@ private:
             if (line_ == "as nobody")
                 refusal.as_nobody = true;
             else if (line_.starts_with("room for "))
-                refusal.room_bytes = std::stol(rest_after("room for "));
+                refusal.disk = "FULL_DISK_ROOM=" + std::to_string(std::stol(rest_after("room for ")));
+            else if (line_.starts_with("reading "))
+                refusal.disk = "BAD_DISK_READ=" + std::to_string(std::stol(rest_after("reading ")));
+            else if (line_ == "flushes of folders fail")
+                refusal.disk = "BAD_DISK_FLUSH=1";
             else
                 fail("`$ COMMAND` is due");
         }

@@ -16,6 +16,8 @@
 // Standard output is empty, unless lines `prints TEXT` say what stands in it. Between `##` and `$` may stand
 //     as nobody                              the case runs as a user to whom nothing belongs
 //     room for N bytes                       the case runs on a disk that has so much room left for ledgers
+//     reading N fails                        the Nth time that a ledger is read the disk fails
+//     flushes of folders fail                so that nobody knows whether a file that is gone stays gone
 #pragma once
 
 #include <optional>
@@ -31,7 +33,7 @@ struct Refusal {
     std::string error; // standard error, whole
     std::vector<std::string> prints;
     bool as_nobody = false;
-    std::optional<long> room_bytes;
+    std::string disk;     // FULL_DISK_ROOM=0: how the disk fails (full_disk.cpp); empty where it is well
     std::size_t line = 0; // of its title, in the transcript
 };
 

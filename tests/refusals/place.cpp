@@ -94,16 +94,16 @@ Said Place::run(const Refusal& refusal) const {
         return play(
             fmt::format("setpriv --reuid={0} --regid={0} --clear-groups env PATH=\"{1}:$PATH\"", nobody, open_folder_),
             refusal.command);
-    if (refusal.room_bytes)
-        return play(fmt::format("env ASAN_OPTIONS=verify_asan_link_order=0 LD_PRELOAD='{}' FULL_DISK_ROOM={}",
-                                FULL_DISK, *refusal.room_bytes),
-                    refusal.command);
+    if (!refusal.disk.empty())
+        return play(
+            fmt::format("env ASAN_OPTIONS=verify_asan_link_order=0 LD_PRELOAD='{}' {}", FULL_DISK, refusal.disk),
+            refusal.command);
     return run(refusal.command);
 }
 
 std::string Place::obstacle(const Refusal& refusal) const {
     if (!refusal.as_nobody || !is_root()) return {};
-    const Refusal probe{"", "lotwort --version >/dev/null", 0, "", {}, true, std::nullopt, 0};
+    const Refusal probe{"", "lotwort --version >/dev/null", 0, "", {}, true, "", 0};
     return run(probe).status == 0 ? ""
                                   : "root cannot run it as nobody here (setpriv, or a temporary folder closed to all)";
 }

@@ -36,7 +36,7 @@ TEST_CASE("a transcript is read as it is written") {
     CHECK(one.status == 4);
     CHECK(one.error == "lotwort stock: no\ntry again\n");
     CHECK(one.line == 9);
-    CHECK(transcript.refusals[1].room_bytes == 12);
+    CHECK(transcript.refusals[1].disk == "FULL_DISK_ROOM=12");
     CHECK(transcript.refusals[1].prints == std::vector<std::string>{"broken"});
     CHECK(transcript.refusals[1].error.empty());
 }

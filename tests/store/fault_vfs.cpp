@@ -71,8 +71,9 @@ bool fails(bool is_write) {
     ++state.count;
     const bool now = state.fails_at > 0 && state.count == state.fails_at;
     const bool before = state.fails_at > 0 && state.count > state.fails_at;
-    if (now) state.failed = true;
+    if (now && state.how != Failing::unflushed) state.failed = true;
     if (now && loses_power()) lose_what_was_not_flushed();
+    if (state.how == Failing::unflushed) return false; // it matters to a deletion alone
     if (state.how == Failing::full) return is_write && (now || before);
     return now || (before && state.how != Failing::once);
 }
@@ -153,6 +154,11 @@ int open(sqlite3_vfs*, const char* name, sqlite3_file* file, int flags, int* out
 
 int remove(sqlite3_vfs*, const char* name, int sync_folder) {
     if (fails(false)) return SQLITE_IOERR_DELETE;
+    if (state.how == Failing::unflushed && state.count == state.fails_at) {
+        state.failed = true;
+        (void)state.real->xDelete(state.real, name, sync_folder);
+        return SQLITE_IOERR_DIR_FSYNC;
+    }
     if (sync_folder != 0) state.unlinked.clear();
     if (loses_power() && sync_folder == 0) state.unlinked[name] = state.flushed[name];
     state.flushed.erase(name);

@@ -12,6 +12,7 @@ enum class Failing {
     full,       // there is no room for that write nor for any later one
     torn,       // half of that write reaches the disk, then the power is gone
     power_loss, // what was not flushed by then is lost, and the power is gone; a file whose deletion was not is back
+    unflushed,  // where that operation deletes, the file is gone, and the flush of its folder fails
     scattered,  // as power_loss, but of what was not flushed any part may be there
 };
 

@@ -178,8 +178,10 @@ TEST_CASE("a damaged ledger is refused, or its damage found by verify, and it is
 
 TEST_CASE("a byte of a small ledger changed: it is refused, or verify finds it, or nothing exported differs") {
     const auto flipped = flip_bytes(700, 3);
-    CHECK(flipped.refused > 10);
-    CHECK(flipped.found > 100);
+    MESSAGE("of 700: ", flipped.refused, " refused, ", flipped.found, " found, ", flipped.of_no_account,
+            " of no account");
+    CHECK(flipped.refused > 100); // most of a young ledger is its schema
+    CHECK(flipped.found > 10);
     CHECK(flipped.of_no_account > 10);
 }
 
@@ -304,7 +306,7 @@ TEST_CASE("verify finds what was changed behind the program's back") {
     }
     const auto faults = [&] {
         std::string text;
-        for (const auto& fault : Ledger(file, Access::read).verify()) text += fault.where + ": " + fault.what + "\n";
+        for (const auto& fault : Ledger::prove(file)) text += fault.where + ": " + fault.what + "\n";
         return text;
     };
     const auto unsealed = [](int entry) {
@@ -317,12 +319,11 @@ TEST_CASE("verify finds what was changed behind the program's back") {
     };
     SUBCASE("a guard taken away") {
         CHECK(sql(file, "DROP TRIGGER movement_no_delete").empty());
-        CHECK(faults() ==
-              "schema: missing: CREATE TRIGGER movement_no_delete BEFORE DELETE ON movement BEGIN SELECT RAISE(A\n");
+        CHECK(faults() == "schema: the trigger movement_no_delete is missing\n");
     }
     SUBCASE("a table put in") {
         CHECK(sql(file, "CREATE TABLE extra (x)").empty());
-        CHECK(faults() == "schema: not of this program: CREATE TABLE extra (x)\n");
+        CHECK(faults() == "schema: the table extra is not of a ledger\n");
     }
     SUBCASE("a movement altered, and the guard put back") {
         without("movement_no_update", "UPDATE movement SET change = -2000000 WHERE kind = 'discard'");
@@ -348,6 +349,7 @@ TEST_CASE("verify finds what was changed behind the program's back") {
     SUBCASE("a reversal without its movements") {
         without("movement_no_delete", "DELETE FROM movement WHERE kind = 'reversal'");
         CHECK(faults() == "lot P-1: its balance is not the sum of its movements\n"
+                          "lot P-1: its last movement is another than its balance says\n"
                           "entry 3: it is taken back, and a movement of it is not\n" +
                               unsealed(4));
     }

@@ -1,6 +1,7 @@
 // The schema as it landed, and its agreement with the field lists it is written from.
 #include "../../src/store/columns.hpp"
 #include "../../src/store/migrate.hpp"
+#include "../../src/store/schema.hpp"
 #include "../../src/store/sha256.hpp"
 #include "golden.hpp"
 #include "ledger_support.hpp"
@@ -102,6 +103,12 @@ TEST_CASE("the schema is the one that landed: a change of it is a new migration"
     CHECK(!std::getline(landed, line));
     CHECK(connection.integer("PRAGMA application_id") == 0x4c6f5454);
     CHECK(connection.integer("PRAGMA user_version") == count);
+}
+
+TEST_CASE("the digest by which a ledger's schema is known at a glance is that of the migrations") {
+    const Tables tables;
+    store::Connection connection(tables.file, store::OpenAs::read, tables.file);
+    CHECK(store::schema_digest(connection) == store::usual_schema); // another with each migration
 }
 
 TEST_CASE("each migration is recorded with its name and the checksum of its text") {

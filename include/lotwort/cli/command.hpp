@@ -87,6 +87,11 @@ private:
 // Error(usage) for unknown options (the nearest is offered), missing or surplus words.
 [[nodiscard]] Arguments parse_arguments(const Command& command, const std::vector<std::string>& words);
 
+// What an interrupt (Ctrl-C) does: it ends the program, with nothing booked; or the first one ends a search, with the
+// best so far, and a second one the program; or it ends a booking that is not in the ledger yet, and is too late for
+// one that is.
+enum class Interrupt { ends_program, ends_search, ends_booking };
+
 // What the program knows of the world outside, read once in main and handed in as values.
 struct Surroundings {
     Date today;
@@ -102,9 +107,10 @@ struct Surroundings {
     // Standard output, for an answer too long to be held; a piece that is out stays out, whatever comes after. Not set:
     // all of it is to be in the Answer.
     std::function<void(std::string_view)> out;
-    // From the call on, the first interrupt (Ctrl-C) sets the flag, and ends a search with the best so far, instead of
-    // ending the program; a second one ends it. Null: there is no such thing.
-    std::function<const std::atomic<bool>*()> on_interrupt;
+    // What an interrupt does from the call on, and the flag that it sets. Null: there is no such thing.
+    std::function<const std::atomic<bool>*(Interrupt)> on_interrupt;
+    // Told of each entry as soon as it is in the ledger.
+    std::function<void(std::int64_t)> on_booked;
 };
 
 // How a run sees to it that its answer is of one state of the ledger, whoever books meanwhile. It is run again where an

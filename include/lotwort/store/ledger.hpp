@@ -6,6 +6,7 @@
 // deleted movement, an orphan.
 #pragma once
 
+#include <atomic>
 #include <exception>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/brew/book_sink.hpp>
@@ -85,7 +86,8 @@ public:
     [[nodiscard]] static std::string_view network_under(const std::string& path);
 
     // Opens a ledger and migrates it if opened to write. Error(ledger), the file untouched, where there is
-    // none (hint: lotwort init), where it is no ledger, is damaged, or was made by a newer program.
+    // none (hint: lotwort init), where it is no ledger, is damaged, was made by a newer program, or has another schema
+    // than the migrations make.
     Ledger(const std::string& path, Access access);
     ~Ledger();
     Ledger(Ledger&&) noexcept;
@@ -123,6 +125,10 @@ public:
     // The newest entry's number; 0 where there is none.
     [[nodiscard]] std::int64_t newest_entry() const;
 
+    // From now on what is being booked ends where the flag is set, with nothing booked: Error(refused), "interrupted".
+    // Too late for an entry that is committed.
+    void stop_when(const std::atomic<bool>* flag);
+
     // Live contents.
     [[nodiscard]] std::string currency() const;
     // Items, instruments, brewhouses, recipes, suppliers, offers, orders and open plans, in the order of names
@@ -153,6 +159,8 @@ public:
     // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
     // Entries' seals follow from their rows and the seal before (docs/ledger.md).
     [[nodiscard]] std::vector<LedgerFault> verify() const;
+    // The same of a ledger that may have another schema, so that it cannot be opened: what differs in it.
+    [[nodiscard]] static std::vector<LedgerFault> prove(const std::string& path);
 
     // The newest entry that is sealed; none where none is.
     [[nodiscard]] std::optional<Seal> newest_seal() const;
