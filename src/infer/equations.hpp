@@ -104,6 +104,7 @@ struct BrewModel {
 
 // What stands in for equation i where it is left out; none where nothing does, or other readings of the same are there.
 [[nodiscard]] const BrewEquation* stand_in_for(const BrewModel& model, std::size_t i);
+const BrewEquation* stand_in_for(const BrewModel&&, std::size_t) = delete;
 
 // The model without equation i, what stands in for it taken in.
 [[nodiscard]] BrewModel without(const BrewModel& model, std::size_t i);
