@@ -10,13 +10,14 @@ LearnRequest learn_request(Call& call, const Book& book, const LearnScope& scope
     const auto states = call.ledger().lots();
     const LotBook lots = lot_book(states, book);
     const std::vector<Brew> brews = call.ledger().brews();
+    const Fermenters fermenters(brews);
     for (const auto& brew : brews) {
         if (scope.until && brew.date > *scope.until) continue;
         if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
         // what shares a fermenter with the brew left out would bring its readings in again
         const auto is_left_out = [&](const Brew* tied) { return tied->code == scope.without_brew; };
-        if (std::ranges::any_of(fermenter_of(brew, brews), is_left_out)) continue;
-        request.brews.push_back(tied_input(brew, brews, book, lots));
+        if (std::ranges::any_of(fermenters.of(brew), is_left_out)) continue;
+        request.brews.push_back(tied_input(brew, fermenters, book, lots));
     }
     for (const auto& [code, used] : lots)
         if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar) {
@@ -48,7 +49,7 @@ std::optional<Learned> learned_for(Call& call, const Book& book, const std::stri
     const LearnRequest request = learn_request(call, book, scope);
     if (request.brews.empty()) return std::nullopt;
     Learned learned = learn(request).next;
-    if (learned.brews == 0) return std::nullopt;
+    if (learned.brews == 0 && learned.remarks.empty()) return std::nullopt;
     return learned;
 }
 

@@ -38,43 +38,56 @@ ReconcileInput reconcile_input(const Brew& brew, const Book& book, const LotBook
     return input;
 }
 
-namespace {
-
-// The brew whose fermenter it was in the end.
-const Brew* first_in_fermenter(const Brew* brew, const std::vector<Brew>& brews) {
-    for (std::size_t step = 0; step < brews.size() && brew->fermented_with; ++step) {
-        const auto next = std::ranges::find(brews, *brew->fermented_with, &Brew::code);
-        if (next == brews.end()) break;
-        brew = &*next;
+Fermenters::Fermenters(const std::vector<Brew>& brews) {
+    std::unordered_map<std::string_view, std::size_t> at;
+    for (std::size_t i = 0; i < brews.size(); ++i) at.emplace(brews[i].code, i);
+    // the brew whose fermenter it was in the end; of a ring, which no cellar has, each brew has its own
+    constexpr std::size_t open = static_cast<std::size_t>(-1);
+    std::vector<std::size_t> first(brews.size(), open);
+    for (std::size_t i = 0; i < brews.size(); ++i) {
+        std::vector<std::size_t> way;
+        std::size_t here = i;
+        while (first[here] == open && way.size() <= brews.size()) {
+            way.push_back(here);
+            const auto& into = brews[here].fermented_with;
+            const auto next = into ? at.find(*into) : at.end();
+            if (next == at.end()) break;
+            here = next->second;
+        }
+        const bool ring = way.size() > brews.size();
+        const std::size_t end = first[here] == open ? here : first[here];
+        for (const std::size_t passed : way) first[passed] = ring ? passed : end;
     }
-    return brew;
-}
-const Brew* first_in_fermenter(const Brew*, const std::vector<Brew>&&) = delete;
-
-} // namespace
-
-std::vector<const Brew*> fermenter_of(const Brew& brew, const std::vector<Brew>& brews) {
-    const auto me = std::ranges::find(brews, brew.code, &Brew::code);
-    LOTWORT_CHECK(me != brews.end());
-    const Brew* first = first_in_fermenter(&*me, brews);
-    std::vector<const Brew*> all{first};
-    for (const auto& other : brews)
-        if (&other != first && other.fermented_with && first_in_fermenter(&other, brews) == first)
-            all.push_back(&other);
-    std::stable_sort(all.begin() + 1, all.end(), [](const Brew* a, const Brew* b) { return a->date < b->date; });
-    return all;
+    std::map<std::size_t, std::size_t> group;
+    for (std::size_t i = 0; i < brews.size(); ++i) {
+        const auto [known, is_new] = group.emplace(first[i], all_.size());
+        if (is_new) all_.push_back({&brews[first[i]]});
+        if (i != first[i]) all_[known->second].push_back(&brews[i]);
+        of_.emplace(brews[i].code, known->second);
+    }
+    for (auto& tied : all_)
+        std::stable_sort(tied.begin() + 1, tied.end(), [](const Brew* a, const Brew* b) { return a->date < b->date; });
 }
 
-ReconcileInput tied_input(const Brew& brew, const std::vector<Brew>& brews, const Book& book, const LotBook& lots) {
+const std::vector<const Brew*>& Fermenters::of(const Brew& brew) const {
+    const auto found = of_.find(brew.code);
+    LOTWORT_CHECK(found != of_.end());
+    return all_[found->second];
+}
+
+ReconcileInput tied_input(const Brew& brew, const Fermenters& fermenters, const Book& book, const LotBook& lots) {
     ReconcileInput input = reconcile_input(brew, book, lots);
-    bool earlier = true;
-    for (const Brew* other : fermenter_of(brew, brews)) {
-        if (other->code == brew.code)
-            earlier = false;
-        else
-            (earlier ? input.earlier_in_fermenter : input.later_in_fermenter)
-                .push_back(reconcile_input(*other, book, lots));
+    const auto& all = fermenters.of(brew);
+    const auto me = std::ranges::find(all, brew.code, &Brew::code);
+    if (all.size() > most_in_fermenter) {
+        input.untied_before = static_cast<std::size_t>(me - all.begin());
+        input.untied_after = static_cast<std::size_t>(all.end() - me) - 1;
+        return input;
     }
+    for (auto other = all.begin(); other != all.end(); ++other)
+        if (other != me)
+            (other < me ? input.earlier_in_fermenter : input.later_in_fermenter)
+                .push_back(reconcile_input(**other, book, lots));
     return input;
 }
 

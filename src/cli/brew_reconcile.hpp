@@ -4,6 +4,7 @@
 #include "brew_shared.hpp"
 #include <lotwort/infer/reconcile.hpp>
 #include <map>
+#include <unordered_map>
 
 namespace lotwort::cli {
 
@@ -16,12 +17,21 @@ using LotBook = std::map<std::string, UsedLot>; // by code
 // The brew by itself.
 [[nodiscard]] ReconcileInput reconcile_input(const Brew& brew, const Book& book, const LotBook& lots);
 
-// All brews that were run into this one's fermenter, itself among them, in that order: the first, then by day.
-[[nodiscard]] std::vector<const Brew*> fermenter_of(const Brew& brew, const std::vector<Brew>& brews);
-std::vector<const Brew*> fermenter_of(const Brew&, const std::vector<Brew>&&) = delete;
+// Which brews were run into one fermenter. Of brews that outlive it.
+class Fermenters {
+public:
+    explicit Fermenters(const std::vector<Brew>& brews);
+    explicit Fermenters(const std::vector<Brew>&&) = delete;
+    // All of this one's fermenter, itself among them, in that order: the first, then by day.
+    [[nodiscard]] const std::vector<const Brew*>& of(const Brew& brew) const;
 
-// The brew with those of its fermenter.
-[[nodiscard]] ReconcileInput tied_input(const Brew& brew, const std::vector<Brew>& brews, const Book& book,
+private:
+    std::vector<std::vector<const Brew*>> all_;
+    std::unordered_map<std::string, std::size_t> of_; // by code, place in all_
+};
+
+// The brew with those of its fermenter; by itself where they are more than most_in_fermenter.
+[[nodiscard]] ReconcileInput tied_input(const Brew& brew, const Fermenters& fermenters, const Book& book,
                                         const LotBook& lots);
 
 } // namespace lotwort::cli

@@ -104,7 +104,7 @@ report::BrewPage brew_for_page(Call& call, const std::string& code) {
     page.reconciled.result.brew = brew.code;
     if (brew.abandoned) return page;
     try {
-        page.reconciled.result = reconcile(tied_input(brew, tied, book, lots));
+        page.reconciled.result = reconcile(tied_input(brew, Fermenters(tied), book, lots));
     } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
         page.reconciled.fault = e.what();
     }

@@ -48,7 +48,7 @@ ReconcileInput input_of(Call& call, const Brew& brew, const Book& book) {
     const std::vector<Brew> brews = call.ledger().brews_of_fermenter(brew.code);
     LotBook lots;
     for (const Brew& tied : brews) lots.merge(lots_of(call.ledger(), tied, book));
-    return tied_input(brew, brews, book, lots);
+    return tied_input(brew, Fermenters(brews), book, lots);
 }
 
 Answer run(Call& call) {
@@ -70,7 +70,8 @@ Answer run(Call& call) {
     const Learned learned = known_before(call, book, brew, asked);
     if (learned.brews > 0) request.learned = learned;
     if (request.plan) request.forecast = foretold(*request.plan, book, lots, request.learned);
-    const Explanation answer = explain(request);
+    Explanation answer = explain(request);
+    answer.remarks.insert(answer.remarks.end(), learned.remarks.begin(), learned.remarks.end());
     if (call.json()) return {report::explain_json(answer)};
     return {call.csv() ? report::explain_csv(answer) : report::explain_text(answer)};
 }

@@ -22,6 +22,7 @@ struct Basis {
     std::vector<Brew> brews;
     Book book;
     LotBook lots;
+    Fermenters fermenters{brews};
 };
 
 report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const std::string& about) {
@@ -32,7 +33,7 @@ report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const st
     out.date = brew.date;
     out.recipe = brew.recipe.value_or("");
     out.brewhouse = brew.brewhouse;
-    out.result = reconcile(tied_input(brew, basis.brews, basis.book, basis.lots), about);
+    out.result = reconcile(tied_input(brew, basis.fermenters, basis.book, basis.lots), about);
     return out;
 }
 
@@ -59,8 +60,8 @@ std::vector<LearnedBias> biases(const Basis& basis, const std::vector<report::Re
     std::map<std::string, std::vector<ReconcileInput>> by_brewhouse;
     for (std::size_t i = 0; i < basis.brews.size(); ++i) {
         const Brew& brew = basis.brews[i];
-        if (!rows[i].fault.empty() || fermenter_of(brew, basis.brews).back()->code != brew.code) continue;
-        by_brewhouse[brew.brewhouse].push_back(tied_input(brew, basis.brews, basis.book, basis.lots));
+        if (!rows[i].fault.empty() || basis.fermenters.of(brew).back()->code != brew.code) continue;
+        by_brewhouse[brew.brewhouse].push_back(tied_input(brew, basis.fermenters, basis.book, basis.lots));
     }
     std::vector<LearnedBias> learned;
     for (const auto& [brewhouse, inputs] : by_brewhouse) {

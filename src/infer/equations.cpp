@@ -84,9 +84,17 @@ bool add_brew(const ReconcileInput& in, BrewModel& model) {
 // Another brew's equations are told by its code, and what it assumes is said where it is asked about.
 void add_companion(const ReconcileInput& in, BrewModel& model) {
     const std::size_t first = model.equations.size(), remarks = model.remarks.size(), odd = model.impossible.size();
-    if (!add_brew(in, model)) {
+    std::string why = "has no malt booked";
+    const BrewModel before = model;
+    try {
+        if (add_brew(in, model)) why.clear();
+    } catch (const Error& e) {
+        why = std::string("cannot be reckoned with (") + e.what() + ")";
+    }
+    if (!why.empty()) {
+        model = before;
         model.remarks.push_back(
-            fmt::format("{} was run into the same fermenter and has no malt booked: it is left out", in.brew.code));
+            fmt::format("{} was run into the same fermenter and {}: it is left out", in.brew.code, why));
         return;
     }
     model.remarks.resize(remarks);
@@ -130,19 +138,40 @@ BrewModel without(const BrewModel& model, std::size_t i) {
     return rest;
 }
 
-BrewModel brew_model(const ReconcileInput& in) {
+namespace {
+
+BrewModel model_of(const ReconcileInput& in) {
     BrewModel model;
     for (const auto& companion : in.earlier_in_fermenter) add_companion(companion, model);
     model.asked = model.brews.size();
     if (!add_brew(in, model)) return {}; // nothing to reconcile against: the caller says so
     for (const auto& companion : in.later_in_fermenter) add_companion(companion, model);
     for (auto& e : model.equations) e.own_sd = std::max(e.own_sd, least_own_sd(e, in.brewhouse.volume.value()));
-    if (UnknownsOf(model).count() > most_unknowns)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} is tied to {} other brews by its fermenter: too many to balance together",
-                                in.brew.code, model.brews.size() - 1),
-                    "6 brews of one mash, or 4 of two, can share a fermenter");
+    if (in.untied_before + in.untied_after > 0)
+        model.remarks.push_back(
+            fmt::format("{} other brews share its fermenter, too many to balance together: it is balanced by itself{}",
+                        in.untied_before + in.untied_after,
+                        in.untied_before > 0 ? ", without what was read in the fermenter" : ""));
     return model;
+}
+
+ReconcileInput by_itself(const ReconcileInput& in) {
+    ReconcileInput alone = in;
+    alone.earlier_in_fermenter.clear();
+    alone.later_in_fermenter.clear();
+    alone.untied_before += in.earlier_in_fermenter.size();
+    alone.untied_after += in.later_in_fermenter.size();
+    return alone;
+}
+
+} // namespace
+
+BrewModel brew_model(const ReconcileInput& in) {
+    if (in.earlier_in_fermenter.size() + in.later_in_fermenter.size() < most_in_fermenter) {
+        BrewModel model = model_of(in);
+        if (UnknownsOf(model).count() <= most_unknowns) return model;
+    }
+    return model_of(by_itself(in));
 }
 
 std::vector<BrewEquation> possible_readings(const ReconcileInput& in, const BrewModel& model) {

@@ -98,8 +98,8 @@ struct BrewModel {
     int readings = 0;
 };
 
-// All equations of the brew. Error(refused) where its malt cannot be reckoned with, or where more brews and mashes are
-// tied together than most_unknowns has room for.
+// All equations of the brew. Where more brews and mashes are tied together than most_unknowns has room for, of the one
+// asked about alone, with a remark. Error(refused) where its malt cannot be reckoned with.
 [[nodiscard]] BrewModel brew_model(const ReconcileInput& input);
 
 // What stands in for equation i where it is left out; none where nothing does, or other readings of the same are there.

@@ -131,7 +131,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
                 e.shared.clear();
             }
     const ModelBrew& brew = h.model.brews[h.model.asked];
-    if (h.model.brews.size() > 1 || brew.mashes.size() > 1)
+    if (h.model.brews.size() > 1 || brew.mashes.size() > 1 || in.untied_before + in.untied_after > 0)
         throw Error(ErrorKind::refused,
                     fmt::format("{} has several mashes, or shares its fermenter: its forecast is of one mash alone",
                                 in.brew.code),

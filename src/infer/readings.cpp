@@ -166,7 +166,8 @@ private:
 void add_readings(const ReconcileInput& in, const Kit& kit, std::size_t brew, BrewModel& model) {
     Taken taken(in, kit, brew, model);
     for (const auto& reading : in.brew.readings)
-        if (!reading.set_aside) taken.take(reading);
+        if (!reading.set_aside && !(in.untied_before > 0 && reading.point == ReadingPoint::fermenter))
+            taken.take(reading);
     taken.finish();
 }
 

@@ -3,7 +3,7 @@
 namespace lotwort::infer_detail {
 
 namespace {
-constexpr std::size_t most_left_out = 4; // slips of one brew day
+constexpr std::size_t most_left_out = 6; // slips of one brew day
 }
 
 SettledBrew settle(const BrewModel& model, const UnknownsOf& unknowns, Limited as_read, std::vector<Charge> charges) {

@@ -1,6 +1,9 @@
 // Two mashes into one kettle, two brews into one fermenter, and an instrument's correction: from the command line to
 // the answer, and out and in again.
+#include "../../src/cli/brew_reconcile.hpp"
 #include "brewery.hpp"
+#include "flowing.hpp"
+#include <fmt/format.h>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -51,6 +54,55 @@ TEST_CASE("a brew run into another's fermenter is balanced with it, and the firs
     CHECK(refused.status == 1);
     CHECK((refused.error + refused.hint).find("brewed B2") != std::string::npos);
     b.check_round_trip();
+}
+
+TEST_CASE("a double batch of one malt lot stops no verb") {
+    Brewery b;
+    stocked(b);
+    b.done("brew --recipe pale");
+    b.done("brew --recipe pale --into B1");
+    b.done("measure B1 kettle-full 28L@75C 1.043");
+    b.done("measure B2 kettle-full 28.5L@75C 1.043 fermenter 46L 1.048");
+    for (const char* verb : {"trend", "reconcile --all", "plan pale --on 2026-04-01", "substitute P1", "buy"}) {
+        INFO(verb);
+        CHECK(b.run(verb).error.empty());
+    }
+    CHECK(b.json("trend")["brewhouse"].size() == 2); // both taught
+    CHECK(b.done("report").find("<html") != std::string::npos);
+}
+
+TEST_CASE("more brews in a fermenter than can be balanced together: each by itself, and said") {
+    Brewery b;
+    stocked(b);
+    b.done("receive \"pale ale malt\" 100kg --lot PAM-2");
+    b.done("brew --recipe pale");
+    b.done("measure B1 kettle-full 28L@75C 1.043 fermenter 23L 1.048");
+    for (int i = 2; i <= 8; ++i) {
+        b.done(fmt::format("brew --recipe pale --into B{}", i - 1));
+        b.done(fmt::format("measure B{} kettle-full 28L@75C 1.043", i));
+    }
+    b.done("measure B8 fermenter 110L 1.048"); // of all of them: no brew of its own gave that
+    const Json last = b.json("reconcile B8");
+    CHECK(last["quantities"]["fermenter_l"]["value"] == doctest::Approx(23.0).epsilon(0.1));
+    CHECK(holds(b.done("reconcile B8"), "7 other brews share its fermenter, too many to balance together"));
+    CHECK(holds(b.done("trend"), "8 brews share their fermenter with more than 5 others"));
+}
+
+TEST_CASE("a chain of brews, each into the one before, is one fermenter, however long; a ring is none") {
+    std::vector<Brew> brews(3000);
+    for (std::size_t i = 0; i < brews.size(); ++i) {
+        brews[i].code = fmt::format("B{}", i);
+        brews[i].date = *parse_iso_date("2026-01-01") + std::chrono::days(i % 7);
+        if (i > 0) brews[i].fermented_with = fmt::format("B{}", i - 1);
+    }
+    const cli::Fermenters chain(brews);
+    const auto& all = chain.of(brews[2999]);
+    REQUIRE(all.size() == 3000);
+    CHECK(all.front()->code == "B0");
+    CHECK(std::is_sorted(all.begin() + 1, all.end(), [](auto* x, auto* y) { return x->date < y->date; }));
+    brews[0].fermented_with = "B2999";
+    const cli::Fermenters ring(brews);
+    CHECK(ring.of(brews[5]).size() == 1);
 }
 
 TEST_CASE("a stated correction is added to what the marks read, and can be withdrawn") {

@@ -182,12 +182,20 @@ TEST_CASE("what was read of both together speaks of each: more is known than wit
     CHECK(together.efficiencies.brewhouse.estimate->sd < 0.98 * alone.efficiencies.brewhouse.estimate->sd);
 }
 
-TEST_CASE("more brews than can be balanced together are refused, with how many can") {
+TEST_CASE("more brews than can be balanced together: each by itself, without what was read of them all, and said") {
     const auto [first, second] = two_brews();
-    auto asked = second.input;
-    asked.earlier_in_fermenter.assign(6, first.input);
-    CHECK_THROWS_WITH_AS((void)reconcile(asked),
-                         "B2 is tied to 6 other brews by its fermenter: too many to balance together", Error);
+    auto asked = second.input, alone = second.input;
+    asked.earlier_in_fermenter.assign(most_in_fermenter, first.input);
+    std::erase_if(alone.brew.readings, [](const Reading& r) { return r.point == ReadingPoint::fermenter; });
+    const auto r = reconcile(asked), expected = reconcile(alone);
+    CHECK(r.efficiencies.brewhouse.estimate->value == expected.efficiencies.brewhouse.estimate->value);
+    CHECK(r.readings_used == expected.readings_used);
+    CHECK(r.remarks.back() == "6 other brews share its fermenter, too many to balance together: it is balanced by "
+                              "itself, without what was read in the fermenter");
+    // the first one's own readings there were of it alone
+    auto begun = first.input;
+    begun.later_in_fermenter.assign(most_in_fermenter, second.input);
+    CHECK(reconcile(begun).readings_used == reconcile(first.input).readings_used);
 }
 
 TEST_CASE("a stated correction moves what is concluded, never what was read") {

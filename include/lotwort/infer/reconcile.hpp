@@ -26,6 +26,9 @@ struct UsedLot {
     Lot lot;
 };
 
+// So many brews of one mash can share a fermenter and be balanced together (of two mashes each, four).
+inline constexpr std::size_t most_in_fermenter = 6;
+
 struct ReconcileInput {
     Brew brew;
     Brewhouse brewhouse;
@@ -35,6 +38,9 @@ struct ReconcileInput {
     // Brews run into the same fermenter before and after this one, in that order (theirs are empty). A fermenter
     // reading speaks of what had run in by then: the brew it was booked for and those before it.
     std::vector<ReconcileInput> earlier_in_fermenter, later_in_fermenter;
+    // Where they are too many for that: how many there are before and after it, and nothing of them. It is then
+    // balanced by itself, without what was read in a fermenter that others had run into before.
+    std::size_t untied_before = 0, untied_after = 0;
 };
 
 // The efficiencies of design: D/X, K/D, K/X, F/cast-out extract, F/X, as fractions.
@@ -97,7 +103,7 @@ struct Reconciliation {
     std::vector<Suspect> suspects;
     // Ids of what the figures are without: impossible readings, and what no brew fits together with the others.
     std::vector<std::string> answered_without;
-    std::vector<NextReading> measure_next;                     // best first
+    std::vector<NextReading> measure_next; // best first
     int readings_used = 0;
     // "The final gravity (r4, 1.0520) is not below the original (1.0480): ..."; empty where it is, or was not read.
     std::string beyond_original;
