@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/core/format.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <set>
@@ -64,6 +65,7 @@ void remark_enzymes(const PlanRequest& request, PlannedBrew& out) {
 } // namespace
 
 void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
+    if (request.learned) std::ranges::copy(request.learned->remarks, std::back_inserter(out.remarks));
     for (std::string& sentence : pin_remarks(request)) out.remarks.push_back(std::move(sentence));
     remark_hops(request, out);
     remark_volume(request, out);

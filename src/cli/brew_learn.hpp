@@ -23,7 +23,8 @@ struct LearnScope {
 // What they teach, brew by brew.
 [[nodiscard]] report::Trend learned_trend(Call& call, const Book& book, const LearnScope& scope);
 
-// What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews.
+// What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews, with
+// what those that cannot be learned from have wrong.
 [[nodiscard]] std::optional<Learned> learned_for(Call& call, const Book& book, const std::string& brewhouse);
 
 } // namespace lotwort::cli

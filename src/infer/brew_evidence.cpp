@@ -161,9 +161,12 @@ void reduce(const White& white, const Figures& f, const VectorXd& scale, const V
     const Index free = turned.size() - kept;
     if (free > 0) {
         const double p = stats::chi_square_upper_tail(turned.tail(free).squaredNorm(), static_cast<int>(free));
-        if (p < contradiction) out.fault = "its readings contradict each other";
+        if (p < contradiction) {
+            out.fault = "its readings contradict each other";
+            out.can_be_mended = true;
+        }
     }
-    if (out.rows.empty()) out.fault = "its readings tell nothing of the brewhouse";
+    if (out.rows.empty() && out.fault.empty()) out.fault = "its readings tell nothing of the brewhouse";
 }
 
 void note_mash(const Brew& brew, BrewEvidence& out) {
@@ -196,6 +199,7 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
     const auto solution = stats::solve(problem_of(model, unknowns));
     if (!solution.converged) {
         out.fault = "its readings contradict each other so far that no brew fits them all";
+        out.can_be_mended = true;
         return out;
     }
     const Kit kit = kit_of(in.brewhouse);

@@ -33,6 +33,7 @@ struct BrewEvidence {
     double lauter_expected = 0.0, transfer = 0.0;       // of this brew, there
     std::optional<double> mash_c, mash_ph, mill_gap_mm; // where they were read
     std::string fault;                                  // why the brew teaches nothing; empty where it does
+    bool can_be_mended = false;                         // the fault: of what was booked, and not that nothing has been
 };
 
 // latest: certificates and retests as known on that day are what conversion is measured against, so that a lot has one

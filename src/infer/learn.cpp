@@ -39,6 +39,21 @@ struct Gathered {
     Date latest;
 };
 
+// A brew whose malt or readings cannot be reckoned with (a lot whose extract is beyond malt's) teaches nothing; the
+// others do.
+BrewEvidence evidence_or_fault(const ReconcileInput& brew, Date latest) {
+    try {
+        return evidence_of(brew, latest);
+    } catch (const Error& e) {
+        BrewEvidence none;
+        none.brew = brew.brew.code;
+        none.brewhouse = brew.brewhouse.name;
+        none.fault = e.what();
+        none.can_be_mended = true;
+        return none;
+    }
+}
+
 Gathered gather(const LearnRequest& request, std::vector<std::string>& remarks) {
     Gathered g;
     for (const auto& brew : request.brews) g.brews.push_back(&brew);
@@ -53,19 +68,31 @@ Gathered gather(const LearnRequest& request, std::vector<std::string>& remarks) 
     if (request.brewhouse && std::ranges::find(g.houses, request.brewhouse->name, &Brewhouse::name) == g.houses.end())
         g.houses.push_back(*request.brewhouse);
     for (const auto* brew : g.brews) {
-        try {
-            g.evidence.push_back(evidence_of(*brew, g.latest));
-        } catch (const Error& e) { // a depth below its dip table: that brew teaches nothing, the others do
-            BrewEvidence none;
-            none.brew = brew->brew.code;
-            none.brewhouse = brew->brewhouse.name;
-            none.fault = e.what();
-            g.evidence.push_back(std::move(none));
-        }
+        g.evidence.push_back(evidence_or_fault(*brew, g.latest));
         if (!g.evidence.back().fault.empty())
             remarks.push_back(fmt::format("{} teaches nothing: {}", brew->brew.code, g.evidence.back().fault));
     }
+    const auto by_themselves = std::ranges::count_if(
+        request.brews, [](const ReconcileInput& brew) { return brew.untied_before + brew.untied_after > 0; });
+    if (by_themselves > 0)
+        remarks.push_back(fmt::format("{} brews share their fermenter with more than {} others: each is balanced by "
+                                      "itself, without what was read in the fermenter of them all",
+                                      by_themselves, most_in_fermenter - 1));
     return g;
+}
+
+// For the verbs that take what was learned: they have other things to say, so one sentence is enough.
+std::vector<std::string> left_out(const std::vector<BrewEvidence>& evidence) {
+    std::vector<const BrewEvidence*> odd;
+    for (const auto& e : evidence)
+        if (e.can_be_mended) odd.push_back(&e);
+    if (odd.empty()) return {};
+    const std::string first = odd.front()->brew;
+    if (odd.size() == 1)
+        return {fmt::format("{} is left out of what past brews taught: {}", first, odd.front()->fault)};
+    return {fmt::format("{} and {} more are left out of what past brews taught: {} because {}; lotwort trend has the "
+                        "others' reasons",
+                        first, odd.size() - 1, first, odd.front()->fault)};
 }
 
 // The combinations whose joint distribution the forecast asks for, and what a malt not seen yet adds of its own.
@@ -261,6 +288,7 @@ Learning learn(const LearnRequest& request) {
     for (std::size_t i = 0; i < n; ++i)
         for (std::size_t j = 0; j < n; ++j) part.joint_covariance.push_back(fitted.joint_covariance[i * all + j]);
     out.next = learned_of(w, house, part);
+    out.next.remarks = left_out(g.evidence);
     fill_others(w, model, fitted, out);
     std::vector<ReconcileInput> brews;
     for (const auto* brew : g.brews) brews.push_back(*brew);

@@ -123,7 +123,10 @@ void Drawer::add_kept(const BrewToFill& brew, const KeptPlan& kept, const Nomina
 
 void Drawer::add_brew(const BrewToFill& brew) {
     const Nominal nominal = nominal_brew(brew, wish_.items);
-    if (brew.learned) learned_ = brew.learned;
+    if (brew.learned) {
+        learned_ = brew.learned;
+        for (const std::string& remark : brew.learned->remarks) say(remark);
+    }
     if (const auto kept = wish_.kept.find(brew.code); kept != wish_.kept.end())
         return add_kept(brew, kept->second, nominal);
     for (const Need& need : nominal.needs)

@@ -255,6 +255,8 @@ double most_of(const CaseLine& line, const CaseBrew& brew) {
 }
 
 void Maker::make_brew(const BrewToFill& brew) {
+    if (brew.learned)
+        for (const std::string& remark : brew.learned->remarks) say(remark);
     CaseBrew made;
     made.brew = &brew;
     made.nominal = nominal_brew(brew, request_.items);

@@ -171,3 +171,40 @@ TEST_CASE(
     CHECK(holds(said, "1.0405 at 22.5 °C"));
     CHECK(said.find("\nr1: 14:05, by kettle marks with a long name\n") != std::string::npos);
 }
+
+TEST_CASE("a brew whose readings contradict each other is left out of what is learned, and every verb says so") {
+    Brewed b;
+    b.done("measure B1 kettle-full 28L@75C 1.090 cast-out 25L 1.045 fermenter 23L 1.045");
+    const char* const said = "B1 is left out of what past brews taught: its readings contradict each other";
+    CHECK(holds(b.done("trend"), "B1 teaches nothing: its readings contradict each other"));
+    CHECK(holds(b.done("plan pale --on 2026-03-20"), said));
+    CHECK(holds(b.done("substitute P2"), said));
+    CHECK(holds(b.done("buy"), said));
+    b.done("brew P2");
+    b.done("measure B2 kettle-full 28L@75C 1.043 fermenter 23L 1.048");
+    CHECK(holds(b.done("explain B2"), said));
+    b.done("measure B1 --set-aside r1 --reason misread");
+    CHECK_FALSE(holds(b.done("plan pale --on 2026-03-21"), "is left out of what past brews taught"));
+}
+
+TEST_CASE("a gravity that no brew can have crashes nothing: it is named, and the answer is strict JSON") {
+    Brewed b;
+    b.done("measure B1 kettle-full 29L@75C 1.060@21C");
+    b.done("measure B1 fermenter 24.5L 1.046");
+    CHECK(holds(b.done("reconcile B1"), "Strongest suspect: the kettle-full gravity (r1)"));
+    CHECK(b.json("reconcile B1")["suspects"][0]["reading"] == "r1");
+    for (const char* answer : {"reconcile B1", "reconcile --all", "report brew B1"})
+        CHECK(b.done(answer).find("nan") == std::string::npos);
+}
+
+TEST_CASE("a depth beyond the dip table is booked, and the strongest suspect") {
+    Brewed b;
+    b.done("measure B1 kettle-full 30cm@95C fermenter 23L 1.048");
+    const Json before = b.json("reconcile B1");
+    CHECK(before["suspects"].empty());
+    b.done("brewhouse vessel garage --point kettle-full --dip 0cm=0L --dip 20cm=19L --volume-by stick");
+    const Json after = b.json("reconcile B1");
+    CHECK(after["answered_without"][0] == "r1");
+    CHECK(after["suspects"][0]["impossible"] == "30 cm lies outside the vessel's dip table");
+    CHECK(holds(b.done("reconcile B1"), "r1), it cannot be: 30 cm lies outside the vessel's dip table"));
+}

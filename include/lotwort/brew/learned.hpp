@@ -49,6 +49,8 @@ struct Learned {
     // Packaged volume as a share of what was in the fermenter.
     std::optional<double> packaged_share;
     double packaged_share_sd = 0.0;
+    // Brews that something is wrong with, left out: "B7 is left out of what past brews taught: its readings ..."; one
+    // sentence for all of them where they are many.
     std::vector<std::string> remarks;
 
     [[nodiscard]] std::size_t size() const { return mean.size(); }
