@@ -188,10 +188,16 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
     note_mash(in.brew, out);
     BrewModel model = brew_model(in);
     if (model.equations.empty()) {
-        out.fault = "no malt has been deducted for it";
+        out.fault = has_malt(in) ? "its malt holds no extract" : "no malt has been deducted for it";
+        out.can_be_mended = has_malt(in);
         return out;
     }
     const Grist grist = grist_of(in, latest);
+    if (!(grist.extract_now_kg > 0.0)) {
+        out.fault = "its malt holds no extract, by what is known of it now";
+        out.can_be_mended = true;
+        return out;
+    }
     out.shares = grist.shares;
     for (auto& e : model.equations)
         if (e.id == "expect:grist") std::erase_if(e.shared, is_of_lot);

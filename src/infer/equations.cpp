@@ -115,6 +115,14 @@ double least_own_sd(const BrewEquation& e, double volume_l) {
 
 } // namespace
 
+bool has_malt(const ReconcileInput& in) {
+    return std::ranges::any_of(in.brew.additions, [&](const Addition& addition) {
+        const auto used = in.lots.find(addition.lot);
+        return addition.stage == Stage::mash && used != in.lots.end() &&
+               (used->second.item.kind == ItemKind::malt || used->second.item.kind == ItemKind::sugar);
+    });
+}
+
 const BrewEquation* stand_in_for(const BrewModel& model, std::size_t i) {
     const BrewEquation& left_out = model.equations[i];
     if (left_out.is_expectation) return nullptr;

@@ -102,6 +102,10 @@ struct BrewModel {
 // asked about alone, with a remark. Error(refused) where its malt cannot be reckoned with.
 [[nodiscard]] BrewModel brew_model(const ReconcileInput& input);
 
+// Whether malt or sugar was weighed into a mash of it, even such as holds no extract: a brew without equations has either
+// none of it, or none that tells.
+[[nodiscard]] bool has_malt(const ReconcileInput& input);
+
 // What stands in for equation i where it is left out; none where nothing does, or other readings of the same are there.
 [[nodiscard]] const BrewEquation* stand_in_for(const BrewModel& model, std::size_t i);
 const BrewEquation* stand_in_for(const BrewModel&&, std::size_t) = delete;

@@ -120,7 +120,9 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
     Happened h;
     h.model = brew_model(in);
     if (h.model.equations.empty())
-        throw Error(ErrorKind::refused, fmt::format("no malt has been deducted for {}", in.brew.code),
+        throw Error(ErrorKind::refused,
+                    has_malt(in) ? fmt::format("the malt of {} holds no extract", in.brew.code)
+                                 : fmt::format("no malt has been deducted for {}", in.brew.code),
                     fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", in.brew.code));
     if (learned)
         for (auto& e : h.model.equations)

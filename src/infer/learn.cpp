@@ -132,12 +132,17 @@ Wanted wanted(const LearnRequest& request, const LearnModel& model, const House&
                       {{house.constants[0], 1.0}},
                       {{house.constants[1], 1.0}},
                       {{house.constants[2], 1.0}}};
+    const auto want = [&](const Item& item, const std::string& name, auto&& prior) {
+        if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
+        try {
+            want_malt(w, model, name, prior());
+        } catch (const Error&) { // an extract that cannot be on its basis: whoever plans with it is told
+            return;
+        }
+    };
     for (const auto& used : request.lots_on_hand)
-        if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar)
-            want_malt(w, model, used.lot.code, lot_prior(used.item, used.lot, latest));
-    for (const auto& item : request.items)
-        if (item.kind == ItemKind::malt || item.kind == ItemKind::sugar)
-            want_malt(w, model, item.name, lot_prior(item));
+        want(used.item, used.lot.code, [&] { return lot_prior(used.item, used.lot, latest); });
+    for (const auto& item : request.items) want(item, item.name, [&] { return lot_prior(item); });
     return w;
 }
 

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <lotwort/brew/kit.hpp>
+#include <lotwort/core/error.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
 #include <lotwort/wort/hydrometer.hpp>
@@ -151,8 +152,9 @@ void learn_packaging(const std::vector<double>& shares, Learning& out) {
 
 } // namespace
 
-std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading& r) {
-    if (r.set_aside || (!r.gravity_sg && !r.gravity_plato)) return std::nullopt;
+namespace {
+
+Estimate read_in_plato(const ReconcileInput& in, const Reading& r) {
     const auto instrument =
         instrument_for(r.gravity_instrument, InstrumentKind::hydrometer, in.brewhouse, r.point, in.instruments);
     const bool glass = instrument.kind == InstrumentKind::hydrometer;
@@ -170,6 +172,17 @@ std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading
         plato =
             glass ? wort::plato_from_hydrometer(*r.gravity_plato, at, calibration).value() : r.gravity_plato->value();
     return normal_estimate(plato, sd);
+}
+
+} // namespace
+
+std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading& r) {
+    if (r.set_aside || (!r.gravity_sg && !r.gravity_plato)) return std::nullopt;
+    try {
+        return read_in_plato(in, r);
+    } catch (const Error&) { // a mark that neither wort nor beer shows: reconcile names it
+        return std::nullopt;
+    }
 }
 
 void learn_after_the_kettle(const std::vector<ReconcileInput>& brews, Learning& out) {

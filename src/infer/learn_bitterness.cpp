@@ -1,6 +1,7 @@
 #include "learn_bitterness.hpp"
 #include <cmath>
 #include <lotwort/brew/forecast.hpp>
+#include <lotwort/core/error.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
 #include <lotwort/stock/hop_age.hpp>
@@ -61,6 +62,19 @@ std::optional<Estimate> foretold_bitterness(const ReconcileInput& in) {
     return normal_estimate(units, std::sqrt(variance));
 }
 
+namespace {
+
+// A brew whose malt cannot be reckoned with has no volume to foretell it in.
+std::optional<Estimate> foretold_or_none(const ReconcileInput& in) {
+    try {
+        return foretold_bitterness(in);
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+}
+
+} // namespace
+
 void learn_bitterness(const std::vector<ReconcileInput>& brews, Learning& out) {
     stats::GaussianModel m;
     const int scatter = m.add_scale(), house = m.add_unknown();
@@ -69,7 +83,7 @@ void learn_bitterness(const std::vector<ReconcileInput>& brews, Learning& out) {
     for (const auto& in : brews) {
         const Reading* reading = measured(in.brew);
         if (!reading || reading->bitterness->value() <= 0.0) continue;
-        const auto foretold = foretold_bitterness(in);
+        const auto foretold = foretold_or_none(in);
         if (!foretold) continue;
         const int own = m.add_unknown();
         m.say({{own, 1.0}, {house, -1.0}}, 0.0, beer_sd, scatter);

@@ -15,6 +15,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double least_sd = 1e-4; // relative: nothing is known better
+constexpr double most_sd = 1.0;   // nor is anything known worse that a logarithm can speak of
 
 double without(double whole, double part) {
     return std::sqrt(std::max(whole * whole - part * part, 0.04 * whole * whole));
@@ -23,7 +24,8 @@ double without(double whole, double part) {
 // A lot's whole scatter against its certificate, in what all lots of the item share and what is its own. A lot without
 // a certificate is known as its item or its class is: most of that error is the same for the next lot.
 LotPrior split(const Item& item, const MaltFigures& figures) {
-    const double whole = figures.extract_as_is.sd / figures.extract_as_is.value;
+    const auto relative = [](double sd, double value) { return value > 0.0 ? std::min(sd / value, most_sd) : most_sd; };
+    const double whole = relative(figures.extract_as_is.sd, figures.extract_as_is.value);
     const bool certified = figures.extract_fine_dry_pct.origin == Origin::certificate ||
                            figures.extract_fine_dry_pct.origin == Origin::retest;
     LotPrior p;
@@ -31,7 +33,7 @@ LotPrior split(const Item& item, const MaltFigures& figures) {
     p.item_sd = (certified ? item_part : uncertified_item_part) * whole;
     if (item.extract_sd && certified) {
         const double reference = item.extract ? item.extract->value() : figures.extract_fine_dry_pct.value;
-        p.item_sd = std::min(item.extract_sd->value() / reference, 0.95 * whole);
+        p.item_sd = std::min(relative(item.extract_sd->value(), reference), 0.95 * whole);
     }
     p.item_sd = std::max(p.item_sd, least_sd);
     p.lot_sd = std::max(without(whole, p.item_sd), least_sd);
@@ -175,10 +177,11 @@ HousePrior house_prior(const Brewhouse& brewhouse) {
         p.level_sd[i] = std::max(level_sd, least);
         p.scatter_sd[i] = std::max(without(sd, level_sd), least);
     };
-    set(HouseFigure::conversion, std::log(kit.conversion), kit.conversion_sd / kit.conversion,
-        kit.conversion_level_sd / kit.conversion, 1e-3);
-    set(HouseFigure::lauter, std::log(kit.lauter_of_expected), kit.lauter_sd / kit.lauter_of_expected,
-        kit.lauter_level_sd / kit.lauter_of_expected, 1e-3);
+    const auto in_log = [](double sd, double value) { return std::min(sd / value, most_sd); };
+    set(HouseFigure::conversion, std::log(kit.conversion), in_log(kit.conversion_sd, kit.conversion),
+        in_log(kit.conversion_level_sd, kit.conversion), 1e-3);
+    set(HouseFigure::lauter, std::log(kit.lauter_of_expected), in_log(kit.lauter_sd, kit.lauter_of_expected),
+        in_log(kit.lauter_level_sd, kit.lauter_of_expected), 1e-3);
     set(HouseFigure::boil_off, kit.boil_off_l_per_h, kit.boil_off_sd_l_per_h, kit.boil_off_level_sd_l_per_h,
         1e-4 * kit.volume_l);
     set(HouseFigure::absorption, kit.absorption_l_per_kg, kit.absorption_sd_l_per_kg, kit.absorption_level_sd_l_per_kg,

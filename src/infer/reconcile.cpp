@@ -106,7 +106,9 @@ void withhold(Reconciliation& out) {
 Reconciliation nothing_to_say(const ReconcileInput& input) {
     Reconciliation out;
     out.brew = input.brew.code;
-    const Estimated none{std::nullopt, "no malt has been deducted for this brew"};
+    const bool no_extract = has_malt(input);
+    const Estimated none{std::nullopt, no_extract ? "the malt of this brew holds no extract"
+                                                  : "no malt has been deducted for this brew"};
     out.efficiencies = {none, none, none, none, none};
     for (const char* name :
          {"strike_liquor_l", "sparge_liquor_l", "extract_grist_kg", "extract_mash_kg", "extract_kettle_kg",
@@ -114,8 +116,10 @@ Reconciliation nothing_to_say(const ReconcileInput& input) {
           "kettle_liquor_l", "kettle_full_l", "cast_out_l", "fermenter_l", "first_wort_sg", "kettle_full_sg",
           "cast_out_sg", "original_gravity_sg"})
         out.quantities.emplace_back(name, none);
-    out.remarks.push_back(fmt::format(
-        "no malt has been deducted: `lotwort brew {} --add LOT=AMOUNT` books what was weighed", input.brew.code));
+    out.remarks.push_back(
+        no_extract ? "by certificate or item, what was weighed into the mash holds no extract"
+                   : fmt::format("no malt has been deducted: `lotwort brew {} --add LOT=AMOUNT` books what was weighed",
+                                 input.brew.code));
     return out;
 }
 

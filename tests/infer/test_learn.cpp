@@ -297,3 +297,51 @@ TEST_CASE("brews that teach nothing are counted among those looked at") {
     CHECK(learned.brews == 6);
     CHECK(learned.levels.size() == 5);
 }
+
+TEST_CASE("a malt of no extract, a house known not at all and a mark no beer shows: finite all the same") {
+    const auto flawless = [](const LearnRequest& request) {
+        const auto learned = learn(request);
+        for (const auto& lot : learned.lots)
+            for (const double x : {lot.difference.value, lot.difference.sd, lot.difference.low, lot.difference.high})
+                CHECK(std::isfinite(x));
+        for (const auto& [name, e] : learned.others) CHECK(std::isfinite(e.value + e.sd));
+        for (const auto& scale : learned.scales) CHECK(std::isfinite(scale.value + scale.low + scale.high));
+        for (const auto& level : learned.levels)
+            CHECK(std::isfinite(level.conversion.high + level.conversion.sd + level.brewhouse_level.high));
+        for (const double x : learned.next.mean) CHECK(std::isfinite(x));
+        for (const double x : learned.next.covariance) CHECK(std::isfinite(x));
+        return learned;
+    };
+    LearnRequest plain = SimulatedHouse({.brews = 6}).request;
+    CHECK(flawless(plain).levels.size() == 6);
+    SUBCASE("a malt of no extract beside the others") {
+        auto husks = plain.brews.front().lots.begin()->second;
+        husks.lot.code = husks.lot.item = husks.item.name = "husks";
+        husks.lot.certificate->extract = Percent(0.0);
+        for (auto& brew : plain.brews) {
+            brew.lots["husks"] = husks;
+            Addition a = brew.brew.additions.front();
+            a.lot = "husks";
+            brew.brew.additions.push_back(a);
+        }
+        plain.lots_on_hand.push_back(husks);
+        CHECK(flawless(plain).levels.size() > 0);
+    }
+    SUBCASE("a conversion of one per cent, give or take fifty points") {
+        for (auto& brew : plain.brews) {
+            brew.brewhouse.conversion = Percent(1.0);
+            brew.brewhouse.conversion_sd = brew.brewhouse.lauter_sd = Percent(50.0);
+            brew.brewhouse.lauter_of_expected = Percent(1.0);
+        }
+        plain.brewhouse.reset();
+        (void)flawless(plain);
+    }
+    SUBCASE("a final gravity below any beer's") {
+        Reading last;
+        last.id = "last";
+        last.point = ReadingPoint::final_beer;
+        last.gravity_sg = SpecificGravity(0.98);
+        plain.brews.front().brew.readings.push_back(last);
+        CHECK(flawless(plain).levels.size() == 6);
+    }
+}
