@@ -34,6 +34,7 @@ void copy_and_prove(Connection& from, const std::string& made, const std::string
 void copy_pages(Connection& from, Connection& to) {
     auto* backup = sqlite3_backup_init(to.handle(), "main", from.handle(), "main");
     if (backup == nullptr) to.fail(sqlite3_errcode(to.handle()));
+    from.execute("PRAGMA cache_size = -1024"); // each page is looked at once
     int code = SQLITE_OK;
     int waits = 0;
     // busy is not waited for by itself here: 100 times 50 ms
@@ -42,7 +43,7 @@ void copy_pages(Connection& from, Connection& to) {
         sqlite3_sleep(50);
     }
     const int finished = sqlite3_backup_finish(backup);
-    sqlite3_db_release_memory(from.handle()); // each page was looked at once
+    from.execute(usual_cache);
     const int primary = code & 0xff;
     const bool of_source = primary == SQLITE_BUSY || primary == SQLITE_LOCKED || primary == SQLITE_CORRUPT ||
                            primary == SQLITE_NOTADB || from.disk_failed();

@@ -188,7 +188,10 @@ Ledger::Ledger(const std::string& path, Access access) : impl_(std::make_unique<
     const bool writes = access == Access::write;
     impl_->connection = std::make_unique<Connection>(impl_->file, writes ? OpenAs::write : OpenAs::read, path);
     auto& connection = *impl_->connection;
-    const bool older = is_older(connection, embedded_migrations());
+    const bool older = [&] {
+        const Transaction one_picture(connection, Transaction::Kind::read);
+        return is_older(connection, embedded_migrations());
+    }();
     if (writes && sqlite3_db_readonly(connection.handle(), "main") != 0) connection.fail(SQLITE_READONLY);
     if (writes) connection.execute("PRAGMA journal_mode = DELETE"); // another tool may have left another
     if (writes && older) migrate(connection, embedded_migrations());

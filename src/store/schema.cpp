@@ -92,6 +92,7 @@ std::vector<LedgerFault> differences(const Objects& has, const Objects& should) 
 std::string schema_digest(Connection& connection) {
     Query query(connection, every_object);
     std::string text;
+    text.reserve(100'000);
     while (query.next())
         for (int column = 0; column < 4; ++column) {
             text += query.read_view();

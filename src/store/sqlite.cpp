@@ -150,8 +150,8 @@ Connection::Connection(const std::string& file, OpenAs how, std::string name)
         opened_ = identity();
         sqlite3_busy_timeout(handle_, wait_ms);
         be_wary(handle_);
-        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cache_size = -65536; "
-                "PRAGMA cell_size_check = ON");
+        execute("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON");
+        execute(usual_cache);
         if (how == OpenAs::read) execute("PRAGMA query_only = ON");
     } catch (...) {
         sqlite3_close(handle_);

@@ -32,6 +32,9 @@ private:
     std::string text_;
 };
 
+// 64 MiB
+inline constexpr std::string_view usual_cache = "PRAGMA cache_size = -65536";
+
 enum class OpenAs { read, write, create }; // create: an empty file, or "" or ":memory:"
 
 // For one thread at a time.
