@@ -16,7 +16,7 @@ std::uint64_t wish(const char* name, std::uint64_t otherwise) {
 } // namespace
 
 TEST_CASE("every answer about a mutated ledger is finite, strict JSON, and there") {
-    const std::uint64_t ledgers = wish("LOTWORT_LEDGERS", 30), from = wish("LOTWORT_LEDGERS_FROM", 1);
+    const std::uint64_t ledgers = wish("LOTWORT_LEDGERS", 15), from = wish("LOTWORT_LEDGERS_FROM", 1);
     std::uint64_t taken = 0;
     int answers = 0, refusals = 0;
     double slowest = 0.0;
