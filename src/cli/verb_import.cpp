@@ -45,7 +45,8 @@ LongBook read_new(Call& call, const std::string& path, const std::string& source
             text.view(), source, [&](std::size_t before) { text.forget(before); }, &places);
         call.progress("comparing it with the ledger");
         return new_in(
-            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source, places);
+            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source, places,
+            call.surroundings.today);
     });
 }
 

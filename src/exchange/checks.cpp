@@ -56,6 +56,7 @@ bool is_time_of_day(std::string_view at) {
 
 void check(const Item& item, const Report& report) {
     check_extract(item, report);
+    if (item.malt_class && item.kind != ItemKind::malt) report("class", "is of a malt alone");
     for (std::size_t i = 0; i < item.stands_for.size(); ++i)
         if (item.stands_for[i].item == item.name) report("stands_for", "an item cannot stand in for itself");
 }
@@ -95,6 +96,9 @@ void check(const Lot& lot, const Report& report) {
     if (!lot.made_from.empty() && sum.units != lot.received_amount.units)
         report("made_from", fmt::format("comes to {}, and the lot is {}", to_text(sum), to_text(lot.received_amount)));
     if (lot.opened && *lot.opened < lot.received) report("opened", "is before the lot was received");
+    for (std::size_t i = 0; i < lot.retests.size(); ++i)
+        if (lot.retests[i].on < lot.received)
+            report(fmt::format("retests[{}].on", i), "is before the lot was received");
 }
 
 void check(const GristLine& line, const Report& report) {
@@ -115,6 +119,12 @@ void check(const OtherLine& line, const Report& report) {
 }
 
 void check(const Recipe& recipe, const Report& report) {
+    for (std::size_t i = 0; i < recipe.hops.size(); ++i) {
+        const HopLine& hop = recipe.hops[i];
+        if (hop.stage == Stage::boil && hop.minutes && recipe.boil && *recipe.boil < *hop.minutes)
+            report(fmt::format("hops[{}].minutes", i),
+                   fmt::format("{:.6g} min in a boil of {:.6g} min", hop.minutes->value(), recipe.boil->value()));
+    }
     double sum = 0.0;
     std::size_t shares = 0;
     for (const GristLine& line : recipe.grist) {

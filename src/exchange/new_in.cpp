@@ -24,11 +24,12 @@ auto offer_key(const Offer& offer) {
 class Difference {
 public:
     Difference(const LongBook& file, const Book& ledger, MovementsThere& there, std::string_view source,
-               const Places& places)
-        : whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source), places_(places) {}
+               const Places& places, std::optional<Date> today)
+        : today_(today), whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source),
+          places_(places) {}
 
     LongBook part() {
-        FaultLines broken = broken_references(whole_, ledger_, source_, places_);
+        FaultLines broken = broken_references(whole_, ledger_, source_, places_, today_);
         is_refused_ = broken.count() > 0;
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
@@ -191,6 +192,7 @@ private:
                                              : "the ledger is not overwritten: mend the file, or change the record");
     }
 
+    std::optional<Date> today_;
     const LongBook& whole_;
     const Book& file_;   // without its movements, too
     const Book& ledger_; // without its movements
@@ -220,10 +222,10 @@ public:
 } // namespace
 
 LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source,
-                const Places& places) {
+                const Places& places, std::optional<Date> today) {
     LedgerSide side(*file.movements);
     ledger(side);
-    return Difference(file, side.book, side.there, source, places).part();
+    return Difference(file, side.book, side.there, source, places, today).part();
 }
 
 Book new_in(const Book& file, const Book& ledger, std::string_view source) {

@@ -2,6 +2,8 @@
 #include "exchange_fields.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
+#include <lotwort/stock/certificate_kind.hpp>
 #include <set>
 #include <unordered_map>
 #include <unordered_set>
@@ -35,14 +37,17 @@ private:
 class ReferenceCheck {
 public:
     ReferenceCheck(const Book& file, const MovementList& movements, const Book& ledger, std::string_view source,
-                   const Places& places)
-        : file_(file), list_(movements), source_(source), places_(places), items_("item", file.items, ledger.items),
-          instruments_("instrument", file.instruments, ledger.instruments),
+                   const Places& places, std::optional<Date> today)
+        : file_(file), ledger_(ledger), list_(movements), source_(source), places_(places), today_(today),
+          items_("item", file.items, ledger.items), instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
           plans_("plan", file.plans, ledger.plans) {
-        for (const auto* book : {&ledger, &file})
+        for (const auto* book : {&ledger, &file}) {
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
+            for (const Item& item : book->items) kinds_[item.name] = item.kind;
+            for (const Brew& brew : book->brews) brewed_[brew.code] = brew.date;
+        }
         list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
             if (movement.reverses) taken_back_.insert(*movement.reverses);
         });
@@ -54,6 +59,8 @@ public:
 
     FaultLines run() {
         definitions();
+        alike("items", "item", file_.items, ledger_.items);
+        alike("lots", "lot", file_.lots, ledger_.lots);
         each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
         each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
         list_.for_each([&](const Movement& movement, std::uint64_t place) {
@@ -96,6 +103,53 @@ private:
                                                                          : "by the piece"));
     }
 
+    void happened(std::string_view what, Date day, const std::string& where) {
+        if (today_ && *today_ < day) line(where, fmt::format("{} on {}, a day that has not come", what, to_iso(day)));
+    }
+    // Whoever types one of them would be given the other.
+    template <class Record>
+    void alike(std::string_view list, std::string_view kind, const std::vector<Record>& file,
+               const std::vector<Record>& ledger) {
+        std::unordered_map<std::string, std::string_view> known;
+        for (const Record& record : ledger)
+            known.emplace(lowered(NameOf<Record>::of(record)), NameOf<Record>::of(record));
+        each(list, file, [&](const Record& record) {
+            const std::string_view name = NameOf<Record>::of(record);
+            const auto other = known.emplace(lowered(name), name).first;
+            if (other->second != name)
+                line(fmt::format("{} {}", kind, name),
+                     fmt::format("differs from `{}` in capitals alone", other->second));
+        });
+    }
+
+    void check_lot(const Lot& lot) {
+        const std::string where = "lot " + lot.code;
+        known(items_, lot.item, where);
+        known(brews_, lot.harvested_from, where);
+        for (const Portion& source : lot.made_from) known_amount(source.lot, source.amount, where + ", made_from");
+        happened("received", lot.received, where);
+        if (lot.opened) happened("opened", *lot.opened, where);
+        if (lot.certificate && lot.certificate->analysed) happened("analysed", *lot.certificate->analysed, where);
+        for (const Retest& retest : lot.retests) happened("retested", retest.on, where);
+        const auto kind = kinds_.find(lot.item);
+        if (kind != kinds_.end()) check_kind(lot, kind->second, where);
+        const auto brewed = lot.harvested_from ? brewed_.find(*lot.harvested_from) : brewed_.end();
+        if (brewed != brewed_.end() && lot.received < brewed->second)
+            line(where, fmt::format("harvested on {} from {}, which was brewed on {}", to_iso(lot.received),
+                                    *lot.harvested_from, to_iso(brewed->second)));
+    }
+    void check_kind(const Lot& lot, ItemKind kind, const std::string& where) {
+        if (is_kept_by_mass(kind) && lot.received_amount.measure != Measure::mass)
+            line(where, fmt::format("{} of {}: malt, sugar and hops are received by mass", to_text(lot.received_amount),
+                                    lot.item));
+        if (lot.certificate && kind == ItemKind::malt && speaks_of_hop(*lot.certificate))
+            line(where, fmt::format("{} is a malt, and alpha acids are of hops", lot.item));
+        if (lot.certificate && kind == ItemKind::hop && speaks_of_malt(*lot.certificate))
+            line(where, fmt::format("{} is a hop, and the certificate speaks of a malt", lot.item));
+        if (lot.harvested_from && kind != ItemKind::yeast)
+            line(where, fmt::format("{} is no yeast, and is not harvested", lot.item));
+    }
+
     void definitions() {
         each("items", file_.items, [&](const Item& item) {
             for (const StandIn& other : item.stands_for)
@@ -108,12 +162,7 @@ private:
                 known(instruments_, vessel.gravity_instrument, where);
             }
         });
-        each("lots", file_.lots, [&](const Lot& lot) {
-            known(items_, lot.item, "lot " + lot.code);
-            known(brews_, lot.harvested_from, "lot " + lot.code);
-            for (const Portion& source : lot.made_from)
-                known_amount(source.lot, source.amount, "lot " + lot.code + ", made_from");
-        });
+        each("lots", file_.lots, [&](const Lot& lot) { check_lot(lot); });
         each("recipes", file_.recipes, [&](const Recipe& recipe) {
             for (const GristLine& malt : recipe.grist) known(items_, malt.item, "recipe " + recipe.name + ", grist");
             for (const HopLine& hop : recipe.hops) known(items_, hop.item, "recipe " + recipe.name + ", hops");
@@ -124,12 +173,14 @@ private:
              [&](const Offer& offer) { known(items_, offer.item, "offer of " + offer.supplier); });
         each("orders", file_.orders, [&](const Order& order) {
             for (const OrderLine& line : order.lines) known(items_, line.item, "order " + order.code);
+            happened("ordered", order.ordered, "order " + order.code);
             for (const std::string& lot : order.received) known(lots_, lot, "order " + order.code + ", received");
         });
     }
 
     void check_brew(const Brew& brew) {
         const std::string where = "brew " + brew.code;
+        happened("brewed", brew.date, where);
         known(brewhouses_, brew.brewhouse, where);
         known(recipes_, brew.recipe, where);
         known(plans_, brew.plan, where);
@@ -162,6 +213,7 @@ private:
         };
         if (!lots_.holds(movement.lot) || measures_.at(movement.lot) != movement.change.measure)
             known_amount(movement.lot, movement.change, where());
+        if (today_ && *today_ < movement.on) happened("booked", movement.on, where());
         // what has been taken back may have gone into a brew that was taken back with it
         const bool stands = !movement.id || !taken_back_.contains(*movement.id);
         if (movement.brew && stands && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
@@ -180,12 +232,16 @@ private:
     }
 
     const Book& file_;
+    const Book& ledger_;
     const MovementList& list_;
     std::string_view source_;
     const Places& places_;
+    std::optional<Date> today_;
     std::function<std::string()> place_; // of the record that is looked at
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
+    std::unordered_map<std::string_view, ItemKind> kinds_;
+    std::unordered_map<std::string_view, Date> brewed_;
     std::unordered_set<std::string> taken_back_;
     std::unordered_map<std::string, Movement> originals_; // the file's that are taken back
     std::unordered_set<std::string> reversed_;
@@ -195,8 +251,9 @@ private:
 
 } // namespace
 
-FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source, const Places& places) {
-    return ReferenceCheck(file.rest, *file.movements, ledger, source, places).run();
+FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source, const Places& places,
+                             std::optional<Date> today) {
+    return ReferenceCheck(file.rest, *file.movements, ledger, source, places, today).run();
 }
 
 } // namespace lotwort

@@ -1,5 +1,6 @@
 #include "exchange/generated_book.hpp"
 #include "../../src/exchange/exchange_fields.hpp"
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/stock/extract_basis.hpp>
@@ -139,6 +140,7 @@ private:
     const std::string& pick(const std::vector<Record>& records, std::string Record::*name) {
         return records[static_cast<std::size_t>(dice_.whole(0, static_cast<std::int64_t>(records.size()) - 1))].*name;
     }
+    void suit(Lot& lot, ItemKind kind);
     void refer(Book& book);
     void refer_brews(Book& book);
     void make_movements(Book& book);
@@ -163,6 +165,7 @@ void cap_extract(std::optional<Percent>& extract, const Extract& basis) {
 
 void Maker::settle(Item& item) {
     cap_extract(item.extract, item.extract_basis);
+    if (item.kind != ItemKind::malt) item.malt_class.reset();
 }
 void Maker::settle(Certificate& certificate) {
     cap_extract(certificate.extract, certificate.extract_basis);
@@ -205,6 +208,8 @@ void Maker::settle(OtherLine& line) {
     }
 }
 void Maker::settle(Recipe& recipe) {
+    for (HopLine& hop : recipe.hops)
+        if (hop.minutes && recipe.boil) hop.minutes = std::min(*hop.minutes, *recipe.boil);
     if (!recipe.original_gravity || dice_.yes()) return;
     for (GristLine& line : recipe.grist) {
         line.mass.reset();
@@ -246,6 +251,8 @@ void Maker::settle(Offer& offer) {
     offer.minimum_order.reset();
 }
 void Maker::settle(Lot& lot) {
+    lot.received = std::min(lot.received, Date(std::chrono::days(83'000))); // the days after it end with 2199
+    for (Retest& retest : lot.retests) retest.on = lot.received + std::chrono::days(dice_.whole(0, 300));
     if (lot.opened) lot.opened = lot.received + std::chrono::days(dice_.whole(0, 30));
     if (!lot.made_from.empty()) lot.made_from = {{"", lot.received_amount}}; // of which, refer says
 }
@@ -256,6 +263,29 @@ void Maker::settle(Movement& movement) {
     movement.stage.reset();
     movement.minutes.reset();
     movement.reverses.reset();
+}
+
+// What is said of a lot is of its kind.
+void Maker::suit(Lot& lot, ItemKind kind) {
+    if (kind != ItemKind::yeast) lot.harvested_from.reset();
+    const bool by_mass = kind == ItemKind::malt || kind == ItemKind::sugar || kind == ItemKind::hop;
+    if (by_mass) lot.received_amount.measure = Measure::mass;
+    for (Portion& source : lot.made_from) source.amount.measure = lot.received_amount.measure;
+    if (!lot.certificate) return;
+    Certificate& found = *lot.certificate;
+    if (kind == ItemKind::malt) {
+        found.alpha.reset();
+        found.alpha_sd.reset();
+        found.hop_storage_index.reset();
+        found.oil_ml_per_100g.reset();
+    }
+    if (kind == ItemKind::hop) {
+        found.extract.reset();
+        found.moisture.reset();
+        found.colour.reset();
+        found.diastatic_power.reset();
+        found.protein.reset();
+    }
 }
 
 void Maker::refer(Book& book) {
@@ -273,7 +303,14 @@ void Maker::refer(Book& book) {
         }
     for (Lot& lot : book.lots) {
         lot.item = pick(book.items, &Item::name);
-        if (lot.harvested_from) lot.harvested_from = pick(book.brews, &Brew::code);
+        const auto item = std::ranges::find(book.items, lot.item, &Item::name);
+        suit(lot, item->kind);
+        if (!lot.harvested_from) continue;
+        Brew& brew = book.brews[static_cast<std::size_t>(dice_.whole(0, std::ssize(book.brews) - 1))];
+        lot.harvested_from = brew.code;
+        brew.date = std::min(brew.date, lot.received);
+    }
+    for (Lot& lot : book.lots) {
         for (Portion& source : lot.made_from)
             for (const Lot& other : book.lots)
                 if (other.code != lot.code && other.received_amount.measure == source.amount.measure)

@@ -4,8 +4,10 @@
 #include <functional>
 #include <lotwort/brew/book_sink.hpp>
 #include <lotwort/brew/movement_list.hpp>
+#include <lotwort/core/date.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -71,8 +73,9 @@ private:
 [[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source);
 // The same of a ledger that is read once, record by record, its movements by day and lot; they are not held. Of the
 // file's movements a bit each is kept, and 20 bytes where the ledger has movements too. With the file's places, what is
-// refused is told with line and column.
+// refused is told with line and column. With today, a day after it on which something is said to have happened is a
+// fault.
 [[nodiscard]] LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source,
-                              const Places& places = {});
+                              const Places& places = {}, std::optional<Date> today = {});
 
 } // namespace lotwort
