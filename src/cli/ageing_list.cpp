@@ -1,9 +1,9 @@
 #include "ageing_list.hpp"
-#include "stock_list.hpp"
 #include <algorithm>
 #include <cmath>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/worth.hpp>
 #include <tuple>
 
 namespace lotwort::cli {

@@ -1,22 +1,24 @@
 #include "brew_cost.hpp"
-#include "stock_list.hpp"
+#include "lot_values.hpp"
+#include <set>
 
 namespace lotwort::cli {
 
-report::BrewCost brew_cost(const Brew& brew, const std::map<std::string, Lot>& lots, std::string currency) {
+report::BrewCost brew_cost(const Brew& brew, Ledger& ledger) {
     report::BrewCost cost;
-    cost.currency = std::move(currency);
-    for (const auto& [code, lot] : lots) {
+    cost.currency = ledger.currency();
+    std::set<std::string> codes;
+    for (const Addition& addition : brew.additions) codes.insert(addition.lot);
+    LotValues values = values_in(ledger);
+    for (const std::string& code : codes) {
+        const Lot lot = ledger.lot(code)->lot;
         Amount used{lot.received_amount.measure, 0};
-        for (const Addition& addition : brew.additions)
-            if (addition.lot == code) used = used + addition.amount;
-        for (const Unused& unused : brew.unused)
-            if (unused.lot == code) used = used - unused.amount;
-        if (used.units == 0) continue;
-        if (lot.price)
-            cost.sum.minor += value_at_cost(*lot.price, used, lot.received_amount).minor;
-        else
-            cost.without_price.push_back(code);
+        for (const LotValues::Step& step : values.steps(lot)) {
+            if (step.movement.brew != brew.code) continue;
+            used = used - step.movement.change;
+            if (step.change) cost.sum.minor -= step.change->minor;
+        }
+        if (used.units != 0 && !values.price(lot)) cost.without_price.push_back(code);
     }
     return cost;
 }

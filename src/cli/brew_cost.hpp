@@ -3,8 +3,7 @@
 
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/report/brew.hpp>
-#include <map>
-#include <string>
+#include <lotwort/store/ledger.hpp>
 
 namespace lotwort::cli {
 

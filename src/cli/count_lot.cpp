@@ -1,6 +1,6 @@
 #include "count_lot.hpp"
 #include "lot_day.hpp"
-#include "stock_list.hpp"
+#include "lot_values.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -22,7 +22,9 @@ void demand_believable(const LotCount& count) {
 
 } // namespace
 
-LotCount read_count(Ledger& ledger, const std::string& code, const std::string& amount, Date on) {
+LotCount read_count(Call& call, const std::string& code, const std::string& amount) {
+    Ledger& ledger = call.ledger();
+    const Date on = call.on();
     LotCount count{known_lot(ledger, code), {}, {}};
     demand_arrived(count.state.lot, on);
     count.counted = parse_amount_of(count.state.lot, amount);
@@ -45,12 +47,9 @@ std::string tolerated(const Call& call, const LotCount& count) {
     return fmt::format("within the tolerance of {} %", shortest(tolerance->value()));
 }
 
-std::optional<Money> worth_of(const LotCount& count) {
-    const Lot& lot = count.state.lot;
-    const Amount off = count.difference();
-    if (!lot.price || off.units == 0) return std::nullopt;
-    const Money worth = value_at_cost(*lot.price, off.units < 0 ? -off : off, lot.received_amount);
-    return off.units < 0 ? Money{-worth.minor} : worth;
+std::optional<Money> worth_of(Ledger& ledger, const LotCount& count) {
+    if (count.difference().units == 0) return std::nullopt;
+    return values_in(ledger).change(count.state.lot, count.booked, count.difference());
 }
 
 } // namespace lotwort::cli

@@ -16,9 +16,9 @@ struct LotCount {
     [[nodiscard]] Amount difference() const { return counted - booked; }
 };
 
-// Error(refused) where the lot had not come by the day, the amount is none of its measure, or is ten times all that
-// ever came: a slip of the unit or of the lot.
-[[nodiscard]] LotCount read_count(Ledger& ledger, const std::string& code, const std::string& amount, Date on);
+// On the day of the call. Error(refused) where the lot had not come by then, or the amount is none of its measure. Half
+// as much again as ever came is asked about: a slip of the unit or of the lot.
+[[nodiscard]] LotCount read_count(Call& call, const std::string& code, const std::string& amount);
 
 // "24.2 kg of PAM-1 counted where 25 kg is booked"
 [[nodiscard]] std::string difference_text(const LotCount& count);
@@ -27,7 +27,7 @@ struct LotCount {
 // where it is not within.
 [[nodiscard]] std::string tolerated(const Call& call, const LotCount& count);
 
-// What the difference is worth at the lot's cost, with its sign; none where no price is known.
-[[nodiscard]] std::optional<Money> worth_of(const LotCount& count);
+// What the difference, not booked yet, changes of the lot's worth; none where no price is known, or nothing differs.
+[[nodiscard]] std::optional<Money> worth_of(Ledger& ledger, const LotCount& count);
 
 } // namespace lotwort::cli

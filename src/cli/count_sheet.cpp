@@ -54,8 +54,7 @@ void read_row(Call& call, const CsvTable& table, const Columns& columns, const C
         sheet.not_counted.push_back(code);
         return;
     }
-    LotCount count =
-        read_count(call.ledger(), code, typed_amount(counted, columns.cell(row, "unit"), table.separator), call.on());
+    LotCount count = read_count(call, code, typed_amount(counted, columns.cell(row, "unit"), table.separator));
     for (const auto& other : sheet.counts)
         if (other.state.lot.code == count.state.lot.code)
             throw Error(ErrorKind::refused, fmt::format("lot {} stands twice", code));
@@ -116,7 +115,7 @@ Answer count_from_sheet(Call& call, const std::string& file) {
             movement.reason = count.reason;
             ++differing;
         }
-        booked.rows.push_back({count.state.lot, count.booked, count.counted, count.reason, worth_of(count)});
+        booked.rows.push_back({count.state.lot, count.booked, count.counted, count.reason, worth_of(call.ledger(), count)});
     }
     const auto entry =
         call.book(part, EntryKind::count,

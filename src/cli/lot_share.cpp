@@ -1,5 +1,4 @@
 #include "lot_share.hpp"
-#include "stock_list.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
@@ -115,7 +114,8 @@ void check_usable(const LotState& state, Date on) {
 
 } // namespace
 
-std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amounts, Date on) {
+std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amounts, Date on,
+                           LotValues& values) {
     Amount sum{state.on_hand.measure, 0};
     for (const Amount& amount : amounts) {
         if (amount.units == 0)
@@ -128,6 +128,7 @@ std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amo
             fmt::format("{} of {} is more than the {} there", to_text(sum), state.lot.code, to_text(state.on_hand)),
             "share out less");
     std::vector<Lot> lots;
+    Amount there = state.on_hand;
     for (const Amount& amount : amounts) {
         Lot& lot = lots.emplace_back(state.lot);
         lot.received = on;
@@ -135,12 +136,14 @@ std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amo
         lot.made_from = {{state.lot.code, amount}};
         lot.harvested_from.reset(); // the old lot was; its generation stays
         if (lot.opened && *lot.opened < on) lot.opened = on;
-        if (state.lot.price) lot.price = value_at_cost(*state.lot.price, amount, state.lot.received_amount);
+        lot.price.reset();
+        if (const auto change = values.change(state.lot, there, -amount)) lot.price = Money{-change->minor};
+        there = there - amount;
     }
     return lots;
 }
 
-Lot put_together(const std::vector<LotState>& states, Date on) {
+Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values) {
     LOTWORT_CHECK(states.size() > 1);
     Lot lot = states.front().lot;
     lot.received = on;
@@ -162,10 +165,8 @@ Lot put_together(const std::vector<LotState>& states, Date on) {
         keep_earliest(lot.best_before, state.lot.best_before);
         keep_earliest(lot.crop_year, state.lot.crop_year);
         if (state.lot.opened) lot.opened = on;
-        if (!state.lot.price || !cost)
-            cost.reset();
-        else
-            cost->minor += value_at_cost(*state.lot.price, state.on_hand, state.lot.received_amount).minor;
+        const auto worth = values.left(state.lot, state.on_hand);
+        cost = worth && cost ? std::optional(Money{cost->minor + worth->minor}) : std::nullopt;
     }
     lot.price = cost;
     std::vector<Share> shares;

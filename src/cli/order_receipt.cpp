@@ -1,11 +1,11 @@
 #include "order_receipt.hpp"
-#include "stock_list.hpp"
 #include <algorithm>
 #include <cstdlib>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/report/text.hpp>
 #include <lotwort/stock/order_rest.hpp>
+#include <lotwort/stock/worth.hpp>
 #include <map>
 
 namespace lotwort::cli {

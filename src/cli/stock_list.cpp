@@ -1,6 +1,6 @@
 #include "stock_list.hpp"
 #include <algorithm>
-#include <lotwort/core/error.hpp>
+#include <lotwort/stock/worth.hpp>
 #include <tuple>
 
 namespace lotwort::cli {
@@ -83,13 +83,6 @@ std::vector<StockLine> lines_by_item(const std::vector<StockRow*>& rows) {
 }
 
 } // namespace
-
-Money value_at_cost(Money price, Amount on_hand, Amount received) {
-    LOTWORT_CHECK(received.units > 0 && on_hand.measure == received.measure);
-    __extension__ using Wide = __int128; // hundredths times milligrams pass 64 bits
-    const Wide product = Wide(price.minor) * on_hand.units;
-    return {static_cast<std::int64_t>((product * 2 + received.units) / (Wide(received.units) * 2))};
-}
 
 StockList stock_list(std::vector<StockRow> rows, const StockChoice& choice, Date today, std::string currency) {
     std::vector<StockRow*> chosen; // sorted by pointer: a row is long

@@ -14,9 +14,6 @@ struct StockChoice {
     std::optional<std::string> item;
 };
 
-// What is left of a lot's price: price * on hand / received, to the nearest hundredth.
-[[nodiscard]] Money value_at_cost(Money price, Amount on_hand, Amount received);
-
 // Kinds in the order of ItemKind, then items by name, then lots by best before (those without last) and code.
 [[nodiscard]] report::StockList stock_list(std::vector<StockRow> rows, const StockChoice& choice, Date today,
                                            std::string currency);

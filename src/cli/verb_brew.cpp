@@ -71,14 +71,6 @@ std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {
     return said ? said : recipe.boil;
 }
 
-std::map<std::string, Lot> lots_of(const Day& day, const Brew& brew) {
-    std::map<std::string, Lot> lots;
-    for (const auto& state : day.lots)
-        if (std::ranges::find(brew.additions, state.lot.code, &Addition::lot) != brew.additions.end())
-            lots[state.lot.code] = state.lot;
-    return lots;
-}
-
 report::ShownBrew shown(const Day& day, Brew brew) {
     report::ShownBrew out;
     out.brew = std::move(brew);
@@ -93,8 +85,9 @@ Answer booked(Call& call, report::ShownBrew shown, const Book& part, const std::
     return {call.json() ? report::brew_json(shown) : report::brew_text(shown)};
 }
 
-// A new brew, from a plan or without one.
-Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan* plan, const WeighedIn& weighed) {
+// A new brew, from a plan or without one. `wanted`: what its recipe asks for now.
+Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const PlannedBrew& wanted, const Plan* plan,
+              const WeighedIn& weighed) {
     Brew brew;
     brew.code = next_brew_code(day.brews);
     brew.date = call.on();
@@ -140,14 +133,14 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
                                 "--add LOT=AMOUNT",
                                 plan.code));
     const auto notes = parse_weighings(call, day.book, day.lots);
-    if (!call.args.has("as-reserved") && !plan.adopted) { // a substitution has its own measure
-        const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
-        const auto without = without_promises(plan, day.lots);
-        PlanRequest fresh = plan_request(again, day.book, without);
-        fresh.learned = learned;
-        demand_reserved(planned, draw_up_plan(fresh), notes, day.lots, call.on());
-    }
-    return brewed(call, day, planned, &plan, weigh_in(planned_additions(planned), notes));
+    const WeighedIn weighed = weigh_in(planned_additions(planned), notes);
+    if (plan.adopted) return brewed(call, day, planned, planned, &plan, weighed); // it has its own measure
+    const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
+    PlanRequest fresh = plan_request(again, day.book, without_promises(plan, day.lots));
+    fresh.learned = learned;
+    const PlannedBrew wanted = draw_up_plan(fresh);
+    if (!call.args.has("as-reserved")) demand_reserved(planned, wanted, notes, day.lots, call.on());
+    return brewed(call, day, planned, wanted, &plan, weighed);
 }
 
 // Without a plan: what was added is what went in; where nothing is said, what a plan for today would have taken.
@@ -164,9 +157,9 @@ Answer from_recipe(Call& call, const Day& day) {
     const PlannedBrew planned = draw_up_plan(request);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
-    if (call.args.has("add")) return brewed(call, day, planned, nullptr, weigh_in({}, notes));
+    if (call.args.has("add")) return brewed(call, day, planned, planned, nullptr, weigh_in({}, notes));
     if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots, call.on());
-    return brewed(call, day, planned, nullptr, weigh_in(planned_additions(planned), notes));
+    return brewed(call, day, planned, planned, nullptr, weigh_in(planned_additions(planned), notes));
 }
 
 // What was weighed of each lot, less what is said to be gone.
@@ -242,7 +235,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
                                 "reverse",
                                 brew.code));
         auto out = shown(day, brew);
-        out.cost = brew_cost(brew, lots_of(day, brew), call.ledger().currency());
+        out.cost = brew_cost(brew, call.ledger());
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
     }
     WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));

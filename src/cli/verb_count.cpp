@@ -101,7 +101,7 @@ Answer sheet(Call& call) {
     call.only_reads();
     std::vector<StockRow> rows = call.ledger().stock();
     std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
-    return {call.csv() ? report::count_sheet_csv(rows) : report::count_sheet(rows, call.surroundings.today)};
+    return {call.csv() ? report::count_sheet_csv(rows) : report::count_sheet(rows, call.on())};
 }
 
 Book book_of(const Call& call, const LotCount& count, const std::optional<Moistened>& moistened) {
@@ -128,7 +128,7 @@ Answer run(Call& call) {
             throw Error(ErrorKind::usage, fmt::format("{} is missing: {}", positional.name, positional.what),
                         "write: lotwort count LOT AMOUNT; lotwort count --sheet prints what to fill in");
     Ledger& ledger = call.ledger();
-    LotCount count = read_count(ledger, call.args.required("LOT"), call.args.required("AMOUNT"), call.on());
+    LotCount count = read_count(call, call.args.required("LOT"), call.args.required("AMOUNT"));
     const auto moistened = parse_moisture(call, count);
     if (moistened)
         count.reason = reason_with_moisture(call, count, *moistened);

@@ -76,10 +76,11 @@ Answer shared(Call& call, const LotState& state) {
                     "leave --on out");
     Book part;
     std::string what;
+    LotValues values = values_in(call.ledger());
     if (call.args.has("split")) {
         part.lots = share_out(
             state, read_each(call, "split", [&](const std::string& text) { return parse_amount_of(state.lot, text); }),
-            call.on());
+            call.on(), values);
         give_codes(call, part.lots);
         for (const Lot& lot : part.lots)
             what += fmt::format("{}{} into {}", what.empty() ? "shared out of " + state.lot.code + ": " : ", ",
@@ -93,7 +94,7 @@ Answer shared(Call& call, const LotState& state) {
                     throw Error(ErrorKind::refused, fmt::format("{} is named twice", states.back().lot.code),
                                 "name each lot once");
         }
-        part.lots.push_back(put_together(states, call.on()));
+        part.lots.push_back(put_together(states, call.on(), values));
         give_codes(call, part.lots);
         for (const LotState& one : states)
             what +=
@@ -143,7 +144,7 @@ Answer run(Call& call) {
         const auto entry = call.book(part, EntryKind::retest, fmt::format("retested {}", state.lot.code));
         booked = {entry, call.dry_run(), fmt::format("lotwort lot {}", state.lot.code)};
     }
-    auto answer = lot_answer(call, state);
+    auto answer = lot_answer(call, state, retest ? call.surroundings.today : call.on());
     answer.booked = booked;
     if (call.csv()) return {report::lot_csv(answer)};
     return {call.json() ? report::lot_json(answer) : report::lot_text(answer)};

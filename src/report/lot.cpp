@@ -175,14 +175,16 @@ void figures_json(JsonWriter& w, const LotAnswer& answer) {
     w.end_object();
 }
 
-void movements_json(JsonWriter& w, const std::vector<Movement>& movements) {
+void movements_json(JsonWriter& w, const LotAnswer& answer) {
     w.key("movements").begin_array();
     std::optional<Amount> balance;
-    for (const Movement& m : movements) {
+    for (const Movement& m : answer.movements) {
         balance = balance ? *balance + m.change : m.change;
         w.begin_object(JsonWriter::Layout::one_line).field("on", m.on).field("kind", word(m.kind));
         write_amount_field(w, "change", m.change);
         write_amount_field(w, "balance", *balance);
+        if (const auto change = answer.changes.find(m.id.value_or("")); change != answer.changes.end())
+            write_money_field(w, "value_change", change->second);
         w.field("reason", m.reason).field("brew", m.brew);
         if (m.stage) w.field("stage", word(*m.stage));
         w.end_object();

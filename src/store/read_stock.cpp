@@ -3,6 +3,7 @@
 #include <array>
 #include <iterator>
 #include <unordered_map>
+#include <unordered_set>
 
 namespace lotwort::store {
 
@@ -130,6 +131,7 @@ std::vector<StockRow> read_stock(Connection& connection) {
     rows.reserve(total);
     for (auto list = by_kind.begin() + 1; list != by_kind.end(); ++list)
         std::move(list->begin(), list->end(), std::back_inserter(rows));
+    mark_made(connection, rows);
     return rows;
 }
 

@@ -22,17 +22,6 @@ StockRow row(const std::string& item, const std::string& lot, double kg) {
 
 } // namespace
 
-TEST_CASE("what is left of a lot is worth its share of the price") {
-    const Amount received = Amount::of(Kilograms(25.0));
-    CHECK(value_at_cost({3250}, received, received) == Money{3250});
-    CHECK(value_at_cost({3250}, Amount::of(Kilograms(24.2)), received) == Money{3146});      // 31.46 exactly
-    CHECK(value_at_cost({1000}, Amount::of(Kilograms(25.0 / 3.0)), received) == Money{333}); // 3.333...
-    CHECK(value_at_cost({1000}, Amount::of(Kilograms(0.0)), received) == Money{0});
-    // a million kilograms at the largest price: no overflow on the way
-    const Amount most = Amount::of(Kilograms(1e6));
-    CHECK(value_at_cost({100'000'000'000}, most, most) == Money{100'000'000'000});
-}
-
 TEST_CASE("an item's lots add up; what is promised or held is not free") {
     auto a = row("pale ale malt", "PAM-1", 20.0);
     a.promised = Amount::of(Kilograms(5.0));
