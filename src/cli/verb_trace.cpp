@@ -1,6 +1,7 @@
 // trace: one step forward and back; hold and release a lot.
 #include "brew_cost.hpp"
 #include "shared.hpp"
+#include "trace_follow.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -8,7 +9,6 @@
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/report/trace.hpp>
 #include <map>
-#include <set>
 
 namespace lotwort::cli {
 
@@ -19,36 +19,9 @@ constexpr Positional positionals[] = {
 };
 
 constexpr Option options[] = {
-    {"hold", "REASON", "put the lot on hold: no brew may take of it from then on"},
-    {"release", "", "take the lot off hold"},
+    {"hold", "REASON", "put the lot, and every lot made of it, on hold: no brew may take of them from then on"},
+    {"release", "", "take the lot, and the lots made of it, off hold"},
 };
-
-// A movement that neither was taken back nor takes one back.
-std::vector<Movement> standing(const std::vector<Movement>& movements) {
-    std::set<std::string> taken_back;
-    for (const Movement& movement : movements)
-        if (movement.reverses) taken_back.insert(*movement.reverses);
-    std::vector<Movement> left;
-    for (const Movement& movement : movements)
-        if (!movement.reverses && !(movement.id && taken_back.contains(*movement.id))) left.push_back(movement);
-    return left;
-}
-
-report::TracedLot trace_lot(Ledger& ledger, LotState state, std::map<std::string, std::string>& recipes) {
-    report::TracedLot traced;
-    for (const Movement& movement : standing(ledger.movements(state.lot.code))) {
-        if (movement.kind == MovementKind::receipt) continue;
-        report::TraceStep step{movement, ""};
-        if (movement.brew) {
-            const auto [at, is_new] = recipes.try_emplace(*movement.brew);
-            if (is_new) at->second = ledger.recipe_of(*movement.brew).value_or("");
-            step.recipe = at->second;
-        }
-        traced.steps.push_back(std::move(step));
-    }
-    traced.state = std::move(state);
-    return traced;
-}
 
 report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     report::TracedBrew traced;
@@ -58,7 +31,7 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
         if (is_new) at->second = ledger.lot(addition.lot)->lot;
         traced.parts.push_back({addition, at->second});
     }
-    traced.cost = brew_cost(brew, lots, ledger.currency());
+    traced.cost = brew_cost(brew, ledger);
     for (LotState& state : ledger.lots_harvested(brew.code)) traced.harvested.push_back(std::move(state.lot));
     traced.brew = std::move(brew);
     return traced;
@@ -73,10 +46,9 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
 
 // A lot's code comes before a brew's, a code as typed before one in other capitals, and both before a supplier's
 // number.
-report::TraceAnswer find(Ledger& ledger, const std::string& code) {
+report::TraceAnswer find(Ledger& ledger, const std::string& code, std::map<std::string, std::string>& recipes) {
     report::TraceAnswer answer;
     answer.asked = code;
-    std::map<std::string, std::string> recipes;
     auto lot = ledger.lot(code);
     auto brew = lot ? std::nullopt : ledger.brew(code);
     if (!lot && !brew) lot = find_lot(ledger, code);
@@ -96,24 +68,38 @@ report::TraceAnswer find(Ledger& ledger, const std::string& code) {
     return answer;
 }
 
+report::TraceAnswer followed(Ledger& ledger, const std::string& code) {
+    std::map<std::string, std::string> recipes;
+    report::TraceAnswer answer = find(ledger, code, recipes);
+    std::vector<std::string> lots;
+    for (const report::TracedLot& traced : answer.lots) lots.push_back(traced.state.lot.code);
+    if (!lots.empty()) answer.reached = reached_from(ledger, lots, recipes);
+    return answer;
+}
+
 std::string codes_of(const std::vector<Lot>& lots) {
     std::vector<std::string> codes;
     for (const Lot& lot : lots) codes.push_back(lot.code);
     return fmt::format("{}", fmt::join(codes, ", "));
 }
 
-// Those of the lots that the hold or the release changes.
-std::vector<Lot> changed_lots(const report::TraceAnswer& answer, const std::optional<std::string>& reason) {
+// Puts the lots asked for and all lots made of them on hold, or takes them off it; those that it changes. A lot made of
+// them that is on hold for a reason of its own stays so.
+std::vector<Lot> changed_lots(report::TraceAnswer& answer, const std::optional<std::string>& reason) {
     if (answer.brew)
         throw Error(ErrorKind::refused, fmt::format("{} is a brew, and holds are for lots", answer.brew->brew.code),
                     "name the lot");
+    const std::optional<std::string> before = answer.lots.front().state.lot.held;
     std::vector<Lot> changed;
-    for (const report::TracedLot& traced : answer.lots) {
-        Lot lot = traced.state.lot;
-        if (lot.held == reason) continue;
+    const auto change = [&](Lot& lot) {
+        if (lot.held == reason) return;
         lot.held = reason;
-        changed.push_back(std::move(lot));
-    }
+        changed.push_back(lot);
+    };
+    for (report::TracedLot& traced : answer.lots) change(traced.state.lot);
+    for (report::Reached& reached : answer.reached)
+        if (reached.lot && (reason ? !reached.lot->state.lot.held : reached.lot->state.lot.held == before))
+            change(reached.lot->state.lot);
     if (!changed.empty()) return changed;
     const std::string& code = answer.lots.front().state.lot.code;
     throw Error(ErrorKind::refused,
@@ -130,7 +116,6 @@ void hold(Call& call, report::TraceAnswer& answer) {
     const std::string codes = codes_of(part.lots);
     const auto entry = call.book(part, EntryKind::hold,
                                  reason ? fmt::format("put {} on hold: {}", codes, *reason) : "released " + codes);
-    for (report::TracedLot& traced : answer.lots) traced.state.lot.held = reason;
     const std::string next = reason ? fmt::format("lotwort trace {} --release, once it is cleared", answer.asked)
                                     : std::string("lotwort stock --lots");
     answer.booked = {entry, call.dry_run(), next};
@@ -141,7 +126,7 @@ Answer run(Call& call) {
     if (call.args.has("hold") && call.args.has("release"))
         throw Error(ErrorKind::usage, "--hold and --release undo each other", "write one of them");
     if (!holds) call.only_reads();
-    report::TraceAnswer answer = find(call.ledger(), parse_name(call.args.required("CODE"), "code"));
+    report::TraceAnswer answer = followed(call.ledger(), parse_name(call.args.required("CODE"), "code"));
     answer.today = call.surroundings.today;
     if (holds) hold(call, answer);
     if (call.csv()) return {report::trace_csv(answer)};
@@ -153,7 +138,7 @@ Answer run(Call& call) {
 constinit const Command trace_command{
     .name = "trace",
     .group = Group::look_back,
-    .summary = "lot to brews, brew to lots, one step each; hold and release",
+    .summary = "lot to all that was made of it, brew to its lots; hold and release",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -5,6 +5,7 @@
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 #include <lotwort/report/trace.hpp>
+#include <lotwort/stock/worth.hpp>
 
 namespace lotwort::report {
 
@@ -51,7 +52,7 @@ std::string account_text(const TracedLot& traced) {
 
 std::string into_text(const Movement& m) {
     if (m.brew) return *m.brew;
-    if (m.kind == MovementKind::move && m.reason && m.reason->starts_with("into ")) return "lot " + m.reason->substr(5);
+    if (const auto lot = moved_into(m); !lot.empty()) return fmt::format("lot {}", lot);
     return std::string(word(m.kind));
 }
 
@@ -84,6 +85,35 @@ std::string lot_text(const TracedLot& traced) {
         table.rows.push_back(
             {to_iso(step.movement.on), into_text(step.movement), to_text(-step.movement.change), where_text(step)});
     return text + "\n" + table_text(table);
+}
+
+std::string counted(std::size_t number, std::string_view one, std::string_view several) {
+    return fmt::format("{} {}", number, number == 1 ? one : several);
+}
+
+// All that hangs on the lots. Where that is their own brews alone, their own tables have said it.
+std::string reached_text(const TraceAnswer& answer) {
+    const auto lots = static_cast<std::size_t>(
+        std::ranges::count_if(answer.reached, [](const Reached& r) { return r.lot.has_value(); }));
+    const bool beyond = lots > 0 || std::ranges::any_of(answer.reached, &Reached::beside);
+    if (!beyond) return "";
+    Table table{{{"CODE"}, {"WHAT", Align::left, true}, {"BY"}, {"ON HAND", Align::right}}, {}};
+    for (const Reached& reached : answer.reached) {
+        if (reached.lot) {
+            const Lot& lot = reached.lot->state.lot;
+            table.rows.push_back({lot.code, lot.item + (lot.held ? ", on hold: " + *lot.held : ""), reached.of,
+                                  to_text(reached.lot->state.on_hand)});
+            continue;
+        }
+        const Brew& brew = *reached.brew;
+        table.rows.push_back({brew.code,
+                              fmt::format("brew of {}{}{}", to_iso(brew.date), brew.recipe ? ": " + *brew.recipe : "",
+                                          reached.beside ? ", in one fermenter" : ""),
+                              reached.of, ""});
+    }
+    return fmt::format("\nAll that is made of it: {} and {}\n", counted(lots, "lot", "lots"),
+                       counted(answer.reached.size() - lots, "brew", "brews")) +
+           table_text(table);
 }
 
 std::string brew_text(const TracedBrew& traced) {
@@ -146,6 +176,24 @@ void lot_json(JsonWriter& w, const TracedLot& traced) {
     w.end_array().end_object();
 }
 
+void reached_json(JsonWriter& w, const std::vector<Reached>& all) {
+    w.key("reached").begin_array();
+    for (const Reached& reached : all) {
+        w.begin_object(JsonWriter::Layout::one_line);
+        if (reached.lot) {
+            const LotState& state = reached.lot->state;
+            w.field("lot", state.lot.code).field("by", reached.of).field("item", state.lot.item);
+            write_amount_field(w, "on_hand", state.on_hand);
+            w.field("held", state.lot.held);
+        } else {
+            w.field("brew", reached.brew->code).field("by", reached.of).field("date", reached.brew->date);
+            w.field("recipe", reached.brew->recipe).field("abandoned", reached.brew->abandoned);
+        }
+        w.end_object();
+    }
+    w.end_array();
+}
+
 void brew_json(JsonWriter& w, const TracedBrew& traced) {
     w.key("brew").begin_object().field("code", traced.brew.code).field("date", traced.brew.date);
     w.field("recipe", traced.brew.recipe).field("brewhouse", traced.brew.brewhouse);
@@ -179,6 +227,7 @@ std::string trace_text(const TraceAnswer& answer) {
         text = fmt::format("Their lot {} came as {} {}\n\n", answer.asked, answer.lots.size(),
                            answer.lots.size() == 1 ? "lot" : "lots");
     for (std::size_t i = 0; i < answer.lots.size(); ++i) text += (i == 0 ? "" : "\n") + lot_text(answer.lots[i]);
+    text += reached_text(answer);
     if (answer.brew) text += brew_text(*answer.brew);
     if (answer.booked) text += "\n" + booked_line(*answer.booked);
     return text;
@@ -194,13 +243,16 @@ std::string trace_csv(const TraceAnswer& answer) {
                         std::string(kind), brew, recipe, stage ? std::string(word(*stage)) : "", amount_unit(change),
                         amount_number(change), reason});
     };
-    for (const TracedLot& traced : answer.lots) {
+    const auto rows = [&](const TracedLot& traced) {
         const Lot& lot = traced.state.lot;
         row(lot, lot.received, word(MovementKind::receipt), "", "", {}, lot.received_amount, "");
         for (const TraceStep& step : traced.steps)
             row(lot, step.movement.on, word(step.movement.kind), step.movement.brew.value_or(""), step.recipe,
                 step.movement.stage, step.movement.change, step.movement.reason.value_or(""));
-    }
+    };
+    for (const TracedLot& traced : answer.lots) rows(traced);
+    for (const Reached& reached : answer.reached)
+        if (reached.lot) rows(*reached.lot);
     if (answer.brew)
         for (const TracedPart& part : answer.brew->parts)
             row(part.lot, part.addition.on.value_or(answer.brew->brew.date), word(MovementKind::brew),
@@ -215,6 +267,7 @@ std::string trace_json(const TraceAnswer& answer) {
     w.key("lots").begin_array();
     for (const TracedLot& lot : answer.lots) lot_json(w, lot);
     w.end_array();
+    if (!answer.brew) reached_json(w, answer.reached);
     if (answer.brew) brew_json(w, *answer.brew);
     if (answer.booked) booked_fields(w, *answer.booked);
     w.end_object();

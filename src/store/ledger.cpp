@@ -287,6 +287,10 @@ std::vector<LotState> Ledger::lots_harvested(std::string_view brew) const {
     });
 }
 
+std::vector<LotOrigin> Ledger::origins() const {
+    return impl_->read([](Connection& data) { return read_origins(data); });
+}
+
 std::vector<Movement> Ledger::movements(std::string_view lot) const {
     return impl_->read([&](Connection& data) { return read_movements(data, lot); });
 }

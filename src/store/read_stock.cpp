@@ -85,6 +85,14 @@ void add_sources(Connection& connection, const std::unordered_map<std::int64_t, 
     }
 }
 
+void mark_made(Connection& connection, std::vector<StockRow>& rows) {
+    std::unordered_set<std::string> made;
+    for (auto& origin : read_origins(connection))
+        if (!origin.from_brew) made.insert(std::move(origin.lot));
+    if (made.empty()) return;
+    for (StockRow& row : rows) row.is_made = made.contains(row.lot);
+}
+
 } // namespace
 
 Measure read_measure(Query& query) {
@@ -133,6 +141,21 @@ std::vector<StockRow> read_stock(Connection& connection) {
         std::move(list->begin(), list->end(), std::back_inserter(rows));
     mark_made(connection, rows);
     return rows;
+}
+
+std::vector<LotOrigin> read_origins(Connection& connection) {
+    Query query(connection, "SELECT code, lot AS source, 0, lot_detail_id, position FROM lot_source "
+                            "JOIN lot_now USING (lot_detail_id) UNION ALL "
+                            "SELECT code, harvested_from, 1, lot_detail_id, 0 FROM lot_now "
+                            "WHERE harvested_from IS NOT NULL ORDER BY lot_detail_id, position");
+    std::vector<LotOrigin> origins;
+    while (query.next()) {
+        auto& origin = origins.emplace_back();
+        origin.lot = query.read_text();
+        origin.from = query.read_text();
+        origin.from_brew = query.read_integer() != 0;
+    }
+    return origins;
 }
 
 std::vector<LotState> read_lots(Connection& connection, std::optional<std::string_view> code) {

@@ -24,6 +24,14 @@ struct TracedLot {
     std::vector<TraceStep> steps; // all that stands but the receipt, by day
 };
 
+// What was made of the lots asked for, one in another: a lot or a brew, and what it was reached by.
+struct Reached {
+    std::string of; // a lot's code or a brew's
+    std::optional<TracedLot> lot;
+    std::optional<Brew> brew;
+    bool beside = false; // a brew run into the fermenter of brew `of`
+};
+
 // A brew's step back: what it was made of.
 struct TracedPart {
     Addition addition;
@@ -42,13 +50,14 @@ struct TraceAnswer {
     std::string asked;
     bool by_supplier_lot = false;
     std::vector<TracedLot> lots;
+    std::vector<Reached> reached; // from the lots
     std::optional<TracedBrew> brew;
     Date today;
     std::optional<Booked> booked; // a hold or a release
 };
 
 [[nodiscard]] std::string trace_text(const TraceAnswer& answer);
-[[nodiscard]] std::string trace_csv(const TraceAnswer& answer);  // a line for each lot and brew that met
+[[nodiscard]] std::string trace_csv(const TraceAnswer& answer);  // a line for each lot and brew that met, lots made of others too
 [[nodiscard]] std::string trace_json(const TraceAnswer& answer); // lotwort/trace/1
 
 } // namespace lotwort::report

@@ -44,6 +44,14 @@ struct StockRow {
     std::optional<Money> price; // for the whole lot, as received
     std::optional<Date> best_before;
     std::optional<std::string> held;
+    bool is_made = false; // of other lots
+};
+
+// A lot that was made in the brewery: of another, or of a brew's yeast.
+struct LotOrigin {
+    std::string lot;
+    std::string from;
+    bool from_brew = false;
 };
 
 struct HistoryFilter {
@@ -138,6 +146,7 @@ public:
     [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
     [[nodiscard]] std::vector<LotState> lots_harvested(std::string_view brew) const; // yeast of that brew, as lots()
+    [[nodiscard]] std::vector<LotOrigin> origins() const;                            // of live lots, as booked
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked
     [[nodiscard]] std::vector<Brew> brews() const;                                   // by date, then as booked
     [[nodiscard]] std::optional<Brew> brew(std::string_view code) const;

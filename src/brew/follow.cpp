@@ -1,0 +1,28 @@
+#include <deque>
+#include <lotwort/brew/follow.hpp>
+#include <set>
+
+namespace lotwort {
+
+std::vector<Followed> follow(const std::vector<std::string>& lots, const StepsForward& steps) {
+    std::set<std::pair<bool, std::string>> seen;
+    std::deque<Followed> waiting;
+    for (const std::string& lot : lots)
+        if (seen.emplace(false, lot).second) waiting.push_back({lot, false, false, ""});
+    const std::size_t asked = waiting.size();
+    std::vector<Followed> found;
+    for (std::size_t turn = 0; !waiting.empty(); ++turn) {
+        const Followed at = waiting.front();
+        waiting.pop_front();
+        if (turn >= asked) found.push_back(at);
+        const auto reach = [&](const StepsForward::Codes& next, bool is_brew) {
+            for (const std::string& code : next(at.code))
+                if (seen.emplace(is_brew, code).second) waiting.push_back({code, is_brew, at.is_brew, at.code});
+        };
+        reach(at.is_brew ? steps.lots_of_brew : steps.lots_of_lot, false);
+        reach(at.is_brew ? steps.brews_beside : steps.brews_of_lot, true);
+    }
+    return found;
+}
+
+} // namespace lotwort
