@@ -7,9 +7,8 @@
 
 namespace lotwort::cli {
 
-// Each lot's share of its price, of what went in and did not come back; lots without a price are named. `lots` holds
-// those of the brew's additions by code.
-[[nodiscard]] report::BrewCost brew_cost(const Brew& brew, const std::map<std::string, Lot>& lots,
-                                         std::string currency);
+// What its lots lost of their worth by what went in and did not come back (stock/worth.hpp); lots without a price are
+// named.
+[[nodiscard]] report::BrewCost brew_cost(const Brew& brew, Ledger& ledger);
 
 } // namespace lotwort::cli

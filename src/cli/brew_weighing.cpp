@@ -194,21 +194,11 @@ std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const Weigh
 }
 
 std::vector<std::string> stock_remarks(const std::vector<Addition>& additions, const std::vector<LotState>& lots,
-                                       Date day, const Plan* own) {
+                                       Date day) {
     std::vector<std::string> remarks;
-    for (const auto& [code, amount] : taken_by_lot(additions)) {
-        const LotState& state = lot_among(lots, code);
-        if (state.lot.best_before && *state.lot.best_before < day)
-            remarks.push_back(fmt::format("{} was best before {}", code, to_iso(*state.lot.best_before)));
-        Amount promised = state.promised;
-        if (own != nullptr)
-            for (const auto& reservation : own->reserved)
-                if (reservation.lot == code) promised = promised - reservation.amount;
-        const Amount left = state.on_hand - amount;
-        if (left < promised)
-            remarks.push_back(fmt::format("{} now lacks {} of what other plans were promised: lotwort plan", code,
-                                          to_text(promised - left)));
-    }
+    for (const auto& [code, amount] : taken_by_lot(additions))
+        if (const auto& best = lot_among(lots, code).lot.best_before; best && *best < day)
+            remarks.push_back(fmt::format("{} was best before {}", code, to_iso(*best)));
     return remarks;
 }
 

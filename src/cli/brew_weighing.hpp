@@ -27,9 +27,9 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
                                                        const std::vector<LotState>& lots, const std::string& brew,
                                                        Date day);
 
-// What is worth a look and stops nothing: a lot past its date, a promise to another brew that cannot be kept now.
+// What is worth a look and stops nothing: a lot past its date.
 [[nodiscard]] std::vector<std::string> stock_remarks(const std::vector<Addition>& additions,
-                                                     const std::vector<LotState>& lots, Date day, const Plan* own);
+                                                     const std::vector<LotState>& lots, Date day);
 
 // What --used says is gone, by lot.
 [[nodiscard]] std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots);

@@ -1,6 +1,7 @@
 #include "count_sheet.hpp"
 #include "count_lot.hpp"
 #include "delivery_note.hpp"
+#include "promises_lost.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -117,11 +118,12 @@ Answer count_from_sheet(Call& call, const std::string& file) {
         }
         booked.rows.push_back({count.state.lot, count.booked, count.counted, count.reason, worth_of(call.ledger(), count)});
     }
+    const auto lost = promises_lost(call, part);
     const auto entry =
         call.book(part, EntryKind::count,
                   fmt::format("counted {} {}, {}", sheet.counts.size(), sheet.counts.size() == 1 ? "lot" : "lots",
                               differing == 0 ? "all as booked" : fmt::format("{} not as booked", differing)));
-    booked.booked = {entry, call.dry_run(), "lotwort stock --lots"};
+    booked.booked = {entry, call.dry_run(), "lotwort stock --lots", lost};
     if (call.csv()) return {report::sheet_count_csv(booked)};
     return {call.json() ? report::sheet_count_json(booked) : report::sheet_count_text(booked)};
 }

@@ -3,6 +3,8 @@
 #include "brew_learn.hpp"
 #include "brew_plan.hpp"
 #include "brew_weighing.hpp"
+#include "doubts.hpp"
+#include "promises_lost.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -79,8 +81,9 @@ report::ShownBrew shown(const Day& day, Brew brew) {
 }
 
 Answer booked(Call& call, report::ShownBrew shown, const Book& part, const std::string& what, const std::string& next) {
+    const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::brew, what);
-    const report::Booked as{entry, call.dry_run(), next};
+    const report::Booked as{entry, call.dry_run(), next, lost};
     shown.booked = &as;
     return {call.json() ? report::brew_json(shown) : report::brew_text(shown)};
 }
@@ -102,7 +105,7 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
 
     report::ShownBrew out = shown(day, brew);
     out.differences = weighed.differences;
-    out.remarks = stock_remarks(brew.additions, day.lots, brew.date, plan);
+    out.remarks = stock_remarks(brew.additions, day.lots, brew.date);
     for (auto& dropped : dropped_remarks(planned, weighed, day.lots, brew.code, brew.date))
         out.remarks.push_back(std::move(dropped));
     if (std::ranges::any_of(brew.additions, [](const Addition& a) { return a.stage == Stage::dry; }))
@@ -249,7 +252,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
     Brew whole = brew;
     whole.additions.insert(whole.additions.end(), more.additions.begin(), more.additions.end());
     report::ShownBrew out = shown(day, whole);
-    out.remarks = stock_remarks(more.additions, day.lots, on, nullptr);
+    out.remarks = stock_remarks(more.additions, day.lots, on);
     Book part;
     part.brews.push_back(more);
     return booked(call, std::move(out), part,

@@ -1,6 +1,8 @@
 // count: what the scale says against what is booked.
 #include "count_lot.hpp"
 #include "count_sheet.hpp"
+#include "promises_lost.hpp"
+#include "stock_day.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <cmath>
@@ -135,13 +137,15 @@ Answer run(Call& call) {
     else if (count.difference().units != 0)
         count.reason = reason_or_tolerance(call, count);
     const Book part = book_of(call, count, moistened);
+    const auto worth = worth_of(ledger, count);
+    const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::count, what(count));
     report::StockChange change{count.state.lot,
                                count.booked,
                                part.movements.front(),
                                count.state.promised,
-                               {entry, call.dry_run(), fmt::format("lotwort lot {}", count.state.lot.code)}};
-    if (const auto worth = worth_of(count)) {
+                               {entry, call.dry_run(), fmt::format("lotwort lot {}", count.state.lot.code), lost}};
+    if (worth) {
         change.worth = Money{std::abs(worth->minor)};
         change.currency = ledger.currency();
     }

@@ -1,7 +1,8 @@
 // discard: take spoiled or lost stock out.
 #include "lot_day.hpp"
+#include "lot_values.hpp"
+#include "promises_lost.hpp"
 #include "shared.hpp"
-#include "stock_list.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
 #include <lotwort/report/movement.hpp>
@@ -54,18 +55,18 @@ Answer run(Call& call) {
     movement.kind = returned ? MovementKind::return_to_supplier : MovementKind::discard;
     movement.change = -out;
     movement.reason = parse_name(call.args.required("reason"), "reason");
+    const auto worth = values_in(ledger).change(state.lot, there, -out);
     Book part;
     part.movements.push_back(movement);
     const auto what = returned ? fmt::format("returned {} of {} to {}: {}", to_text(out), state.lot.code,
                                              *state.lot.supplier, *movement.reason)
                                : fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason);
+    const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, returned ? EntryKind::return_to_supplier : EntryKind::discard, what);
     report::StockChange change{
-        state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots"}};
-    if (state.lot.price) {
-        change.worth = value_at_cost(*state.lot.price, out, state.lot.received_amount);
-        change.currency = ledger.currency();
-    }
+        state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots", lost}};
+    change.currency = ledger.currency();
+    if (worth) change.worth = Money{-worth->minor};
     return {call.json() ? report::discard_json(change) : report::discard_text(change)};
 }
 

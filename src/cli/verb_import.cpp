@@ -1,4 +1,5 @@
 // import: what an exchange file holds that the ledger lacks.
+#include "promises_lost.hpp"
 #include "reading_log.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
@@ -6,6 +7,7 @@
 #include <limits>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <lotwort/report/keep.hpp>
+#include <map>
 #include <memory>
 
 namespace lotwort::cli {
@@ -35,6 +37,21 @@ std::vector<report::Kind> kinds_in(const LongBook& book, std::size_t most_names)
     seen.begin(book.rest);
     book.movements->for_each([&](const Movement& movement, std::uint64_t) { seen.movement(movement); });
     return seen.kinds();
+}
+
+// The lots, brews and plans of it, and what all its movements come to, lot by lot: what promises hang on.
+Book stock_of(const LongBook& book) {
+    Book part;
+    part.lots = book.rest.lots;
+    part.brews = book.rest.brews;
+    part.plans = book.rest.plans;
+    std::map<std::string, Movement> sums;
+    book.movements->for_each([&](const Movement& movement, std::uint64_t) {
+        const auto [at, is_new] = sums.emplace(movement.lot, movement);
+        if (!is_new) at->second.change = at->second.change + movement.change;
+    });
+    for (auto& [lot, sum] : sums) part.movements.push_back(std::move(sum));
+    return part;
 }
 
 LongBook read_new(Call& call, const std::string& path, const std::string& source) {
@@ -70,8 +87,10 @@ Answer run(Call& call) {
     done.kinds = kinds_in(added, call.json() ? std::numeric_limits<std::size_t>::max() : report::Imported::shown);
     if (!is_empty(added)) {
         call.progress("booking");
+        const auto lost = promises_lost(call, stock_of(added));
         const auto entry = call.book(added, EntryKind::import_file, "imported " + source);
-        done.booked = {entry, call.dry_run(), call.args.has("readings") ? "lotwort reconcile --all" : "lotwort stock"};
+        done.booked = {entry, call.dry_run(), call.args.has("readings") ? "lotwort reconcile --all" : "lotwort stock",
+                       lost};
     }
     call.progress("");
     return {call.json() ? report::import_json(done) : report::import_text(done)};

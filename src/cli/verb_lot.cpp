@@ -3,6 +3,8 @@
 #include "lot_code.hpp"
 #include "lot_day.hpp"
 #include "lot_share.hpp"
+#include "lot_values.hpp"
+#include "promises_lost.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
@@ -101,8 +103,9 @@ Answer shared(Call& call, const LotState& state) {
                 fmt::format("{}{} of {}", what.empty() ? "put together " : ", ", to_text(one.on_hand), one.lot.code);
         what += " as " + part.lots.front().code;
     }
+    const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::split, what);
-    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + part.lots.front().code};
+    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + part.lots.front().code, lost};
     return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
 }
 

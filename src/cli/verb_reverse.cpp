@@ -1,4 +1,5 @@
 // reverse: take an entry back by an equal and opposite one.
+#include "promises_lost.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <charconv>
@@ -47,11 +48,12 @@ bool states_something(EntryKind kind) {
 Answer run(Call& call) {
     const Entry back = parse(call);
     Ledger& ledger = call.ledger();
+    const auto lost = promises_lost(call, ledger.opposite_of(back.number));
     const bool looks = states_something(back.head.kind) && !call.dry_run() && !call.json();
     const Book before = looks ? ledger.definitions() : Book{};
     const Entry entry =
         call.take_back(back.number, fmt::format("took back entry {} ({})", back.number, back.head.what));
-    const report::Booked booked{entry, call.dry_run(), "lotwort history --last 5"};
+    const report::Booked booked{entry, call.dry_run(), "lotwort history --last 5", lost};
     if (call.json()) return {report::booked_json(booked, "lotwort/reverse/1")};
     const std::string remark = looks && before == ledger.definitions()
                                    ? "nothing in use has changed: a later entry states it anew, and that one holds\n"

@@ -1,5 +1,6 @@
 // trace: one step forward and back; hold and release a lot.
 #include "brew_cost.hpp"
+#include "promises_lost.hpp"
 #include "shared.hpp"
 #include "trace_follow.hpp"
 #include "verbs.hpp"
@@ -114,11 +115,12 @@ void hold(Call& call, report::TraceAnswer& answer) {
     Book part;
     part.lots = changed_lots(answer, reason);
     const std::string codes = codes_of(part.lots);
+    const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::hold,
                                  reason ? fmt::format("put {} on hold: {}", codes, *reason) : "released " + codes);
     const std::string next = reason ? fmt::format("lotwort trace {} --release, once it is cleared", answer.asked)
                                     : std::string("lotwort stock --lots");
-    answer.booked = {entry, call.dry_run(), next};
+    answer.booked = {entry, call.dry_run(), next, lost};
 }
 
 Answer run(Call& call) {

@@ -13,12 +13,6 @@ double share_pct(Amount part, Amount whole) {
     return 100.0 * static_cast<double>(part.units) / static_cast<double>(whole.units);
 }
 
-std::string broken_promises(const StockChange& change) {
-    if (!(change.after() < change.promised)) return "";
-    return fmt::format("{} of it is promised to planned brews, and {} is left\n", to_text(change.promised),
-                       to_text(change.after()));
-}
-
 std::string worth_text(const StockChange& change) {
     return change.worth ? fmt::format("  worth {} at cost\n", money_text(*change.worth, change.currency)) : "";
 }
@@ -54,7 +48,7 @@ std::string count_text(const StockChange& change) {
                            is_short ? "short" : "over", share);
         text += worth_text(change);
     }
-    return text + broken_promises(change) + booked_line(change.booked);
+    return text + booked_line(change.booked);
 }
 
 std::string count_sheet(const std::vector<StockRow>& rows, Date today) {
@@ -84,7 +78,7 @@ std::string count_json(const StockChange& change) {
 std::string discard_text(const StockChange& change) {
     return fmt::format("{}: {} of {} taken out, {} left\n", change.lot.code, to_text(-change.movement.change),
                        to_text(change.before), to_text(change.after())) +
-           worth_text(change) + broken_promises(change) + booked_line(change.booked);
+           worth_text(change) + booked_line(change.booked);
 }
 
 std::string discard_json(const StockChange& change) {

@@ -252,6 +252,10 @@ void Ledger::stop_when(const std::atomic<bool>* flag) {
     impl_->connection->stop_when(flag);
 }
 
+Book Ledger::opposite_of(std::int64_t number) const {
+    return impl_->read([&](Connection& data) { return read_opposite(data, number); });
+}
+
 std::string Ledger::currency() const {
     return impl_->read(read_currency);
 }

@@ -2,6 +2,7 @@
 #include "columns.hpp"
 #include "entries.hpp"
 #include "names.hpp"
+#include "snapshot.hpp"
 #include <array>
 #include <map>
 
@@ -133,6 +134,32 @@ Needs takers(Connection& connection, std::int64_t number, const Opposite& opposi
 }
 
 } // namespace
+
+Book read_opposite(Connection& connection, std::int64_t number) {
+    Book part;
+    for (const auto& opposite : opposites_of(connection, number)) {
+        Query lot(connection, "SELECT code, measure FROM lot WHERE lot_id = ?");
+        LOTWORT_CHECK(lot.integer(opposite.lot_id).next());
+        auto& movement = part.movements.emplace_back();
+        movement.lot = lot.read_text();
+        movement.kind = MovementKind::reversal;
+        movement.change = {read_measure(lot), opposite.change};
+    }
+    Query holds(connection, "SELECT code, (SELECT held FROM lot_hold AS other WHERE other.lot_id = lot_hold.lot_id "
+                            "AND other.entry_id <> lot_hold.entry_id AND NOT EXISTS (SELECT 1 FROM reversal "
+                            "WHERE reverses_entry_id = other.entry_id) ORDER BY lot_hold_id DESC LIMIT 1) "
+                            "FROM lot_hold JOIN lot USING (lot_id) WHERE entry_id = ?");
+    holds.integer(number);
+    while (holds.next()) {
+        const auto known = read_lots(connection, holds.read_text());
+        if (!known.empty()) part.lots.push_back(known.front().lot);
+        if (known.empty())
+            holds.skip();
+        else
+            part.lots.back().held = holds.read_text_or_null();
+    }
+    return part;
+}
 
 std::int64_t write_reversal(Connection& connection, std::int64_t number, EntryHead head) {
     check_entry(connection, number);

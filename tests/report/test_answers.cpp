@@ -79,13 +79,17 @@ TEST_CASE("a count says how much is short or over, and what is promised beyond i
     CHECK(count_text(counted(0.0, 1.0)).starts_with("PAM-1: 1 kg counted where 0 kg was booked: 1 kg over\n"));
     auto promised = counted(25.0, 4.0);
     promised.promised = Amount::of(Kilograms(5.0));
-    CHECK(count_text(promised).find("5 kg of it is promised to planned brews, and 4 kg is left\n") !=
-          std::string::npos);
+    promised.booked.lost.push_back(
+        {"P1", {}, {{"PAM-1", Amount::of(Kilograms(1.0))}}, "lotwort plan P1 --move 2026-03-20"});
+    promised.booked.lost.front().date = *parse_iso_date("2026-03-20");
+    CHECK(count_text(promised).find("P1 on 2026-03-20 loses what it was promised: 1 kg of PAM-1\n"
+                                    "plan it again: lotwort plan P1 --move 2026-03-20\nbooked") != std::string::npos);
     const Json json = Json::parse(count_json(promised));
     CHECK(json["before_kg"] == 25.0);
     CHECK(json["change_kg"] == -21.0);
     CHECK(json["after_kg"] == 4.0);
     CHECK(json["promised_kg"] == 5.0);
+    CHECK(json["promises_lost"][0]["lost_kg"] == 1.0);
 }
 
 TEST_CASE("the stock list marks a date that has gone by, and leaves out columns nobody needs") {

@@ -3,21 +3,33 @@
 
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/stock/entry.hpp>
+#include <lotwort/stock/reserve.hpp>
 #include <string>
+#include <vector>
 
 namespace lotwort::report {
+
+// An open plan that can no longer have what it was promised, and the command that plans it again.
+struct LostPlan {
+    std::string plan;
+    Date date;
+    std::vector<TakenLot> lost;
+    std::string again;
+};
 
 struct Booked {
     Entry entry;
     bool dry_run = false;
     std::string next; // a whole command: lotwort stock
+    std::vector<LostPlan> lost = {};
 };
 
 // "booked as entry 12: received 25 kg of pale ale malt as PAM-1; next: lotwort stock", closed by a line end.
-// With dry_run: "nothing booked; entry 12 would be: ...".
+// With dry_run: "nothing booked; entry 12 would be: ...". Before it what plans lose, each with how it is planned again.
 [[nodiscard]] std::string booked_line(const Booked& booked);
 
-// "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open.
+// "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open; where plans lose
+// something, "promises_lost" before them.
 void booked_fields(JsonWriter& w, const Booked& booked);
 
 // A whole document of one object: "schema" and the booked fields, for verbs that answer nothing else.

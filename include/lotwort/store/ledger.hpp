@@ -125,6 +125,8 @@ public:
     // itself a reversal, or where it has been taken back already.
     Entry reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to = {});
     Entry rehearse_reverse(std::int64_t number, const EntryHead& head, ReadUpTo read_up_to = {});
+    // What taking it back does to stock: the opposite movements, and the lots that go on hold or off it.
+    [[nodiscard]] Book opposite_of(std::int64_t number) const;
 
     // Keeps every other writer waiting (five seconds, then they are refused) until the next entry is booked or
     // rehearsed, or the ledger is closed: for who was overtaken again and again. Opened to write only.
