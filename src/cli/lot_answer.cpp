@@ -1,23 +1,35 @@
 #include "lot_answer.hpp"
-#include "stock_list.hpp"
+#include "lot_day.hpp"
+#include "lot_values.hpp"
+#include "stock_day.hpp"
 
 namespace lotwort::cli {
 
-report::LotAnswer lot_answer(Call& call, const LotState& state) {
+report::LotAnswer lot_answer(Call& call, const LotState& state, Date day) {
     Ledger& ledger = call.ledger();
     report::LotAnswer answer;
     answer.state = state;
     answer.item = item_of(ledger, state.lot);
     answer.movements = ledger.movements(state.lot.code);
     answer.currency = ledger.currency();
-    const Date today = call.surroundings.today;
+    if (is_past(ledger, day)) {
+        demand_arrived(state.lot, day);
+        answer.state = lot_among(ledger.lots_on(day), state.lot.code);
+        std::erase_if(answer.movements, [&](const Movement& movement) { return movement.on > day; });
+        answer.says.push_back(said_of_past(day));
+    }
+    const Lot& lot = answer.state.lot;
     if (answer.item.kind == ItemKind::malt || answer.item.kind == ItemKind::sugar) try {
-            answer.malt = malt_figures(answer.item, state.lot, today);
+            answer.malt = malt_figures(answer.item, lot, day);
         } catch (const Error& fault) { // its paper is shown all the same
             answer.fault = fault.what();
         }
-    if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, state.lot, today);
-    if (state.lot.price) answer.value = value_at_cost(*state.lot.price, state.on_hand, state.lot.received_amount);
+    if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, lot, day);
+    LotValues values = values_in(ledger);
+    answer.state.lot.price = values.price(state.lot);
+    answer.value = values.left(state.lot, answer.state.on_hand);
+    for (const LotValues::Step& step : values.steps(state.lot))
+        if (step.change) answer.changes[*step.movement.id] = *step.change;
     return answer;
 }
 

@@ -6,6 +6,6 @@
 
 namespace lotwort::cli {
 
-[[nodiscard]] report::LotAnswer lot_answer(Call& call, const LotState& state);
+[[nodiscard]] report::LotAnswer lot_answer(Call& call, const LotState& state, Date day);
 
 } // namespace lotwort::cli

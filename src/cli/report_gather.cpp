@@ -1,5 +1,6 @@
 #include "report_gather.hpp"
 #include "brew_cost.hpp"
+#include "stock_day.hpp"
 #include "brew_learn.hpp"
 #include "brew_plan.hpp"
 #include "lot_answer.hpp"
@@ -42,8 +43,9 @@ std::vector<DayAmount> arriving(const std::vector<Order>& orders, const std::vec
 
 report::StockPage stock_of(Call& call, const std::vector<Brew>& brews, const std::vector<LotState>& lots,
                            const Book& book) {
+    demand_today(call);
     const Date today = call.surroundings.today;
-    auto rows = call.ledger().stock();
+    auto rows = rows_at(call.ledger(), today);
     report::StockPage page;
     page.lots = stock_list(rows, {true, false, std::nullopt}, today, book.currency);
     page.items = stock_list(std::move(rows), {false, true, std::nullopt}, today, book.currency);
@@ -92,12 +94,8 @@ report::BrewPage brew_for_page(Call& call, const std::string& code) {
     for (const Brew& other : tied) lots.merge(lots_of(call.ledger(), other, book));
     report::BrewPage page;
     page.shown.brew = brew;
-    std::map<std::string, Lot> of_brew;
-    for (const auto& [lot, used] : lots) {
-        page.shown.items[lot] = used.lot.item;
-        if (std::ranges::find(brew.additions, lot, &Addition::lot) != brew.additions.end()) of_brew[lot] = used.lot;
-    }
-    page.shown.cost = brew_cost(brew, of_brew, call.ledger().currency());
+    for (const auto& [lot, used] : lots) page.shown.items[lot] = used.lot.item;
+    page.shown.cost = brew_cost(brew, call.ledger());
     page.reconciled.date = brew.date;
     page.reconciled.recipe = brew.recipe.value_or("");
     page.reconciled.brewhouse = brew.brewhouse;
@@ -113,7 +111,7 @@ report::BrewPage brew_for_page(Call& call, const std::string& code) {
 
 report::LotPage lot_for_page(Call& call, const std::string& code) {
     const LotState state = known_lot(call.ledger(), code);
-    report::LotPage page{lot_answer(call, state), std::nullopt, call.surroundings.today};
+    report::LotPage page{lot_answer(call, state, call.surroundings.today), std::nullopt, call.surroundings.today};
     if (page.answer.malt) {
         const Book book = call.ledger().definitions();
         for (const auto& lot : learn(learn_request(call, book, {})).lots)
@@ -143,6 +141,7 @@ report::BreweryPage brewery_for_page(Call& call) {
 }
 
 report::PurchasePage purchase_for_page(Call& call) {
+    demand_today(call);
     const Book book = call.ledger().definitions();
     report::PurchasePage page;
     page.currency = book.currency.empty() ? call.ledger().currency() : book.currency;

@@ -1,6 +1,7 @@
 // buy: what to order, from whom, by when.
 #include "brew_shared.hpp"
 #include "purchase_request.hpp"
+#include "stock_day.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <chrono>
@@ -193,6 +194,7 @@ void add_orders(const Call& call, report::ShownPurchase& shown) {
 
 Answer run(Call& call) {
     if (!call.args.has("order")) call.only_reads();
+    demand_today(call);
     const Book book = call.ledger().definitions();
     const plan::PurchaseWish wish = parse(call, book);
     plan::DrawnPurchase drawn = plan::draw_purchase(wish);

@@ -101,7 +101,7 @@ Answer sheet(Call& call) {
         throw Error(ErrorKind::usage, "the sheet is for paper",
                     "lotwort stock --lots --json has the same, or add --csv");
     call.only_reads();
-    std::vector<StockRow> rows = call.ledger().stock();
+    std::vector<StockRow> rows = rows_at(call.ledger(), call.on());
     std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
     return {call.csv() ? report::count_sheet_csv(rows) : report::count_sheet(rows, call.on())};
 }

@@ -1,6 +1,7 @@
 // export: the whole ledger as one exchange file.
 #include "brew_learn.hpp"
 #include "shared.hpp"
+#include "stock_day.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
@@ -89,7 +90,8 @@ std::string worked_out(Call& call, Rows rows) {
     if (rows == Rows::trends) return report::trend_csv(learned_trend(call, ledger.definitions(), {}));
     StockChoice by_lot;
     by_lot.by_lot = true;
-    return report::stock_csv(stock_list(ledger.stock(), by_lot, call.surroundings.today, ledger.currency()));
+    const Date today = call.surroundings.today;
+    return report::stock_csv(stock_list(rows_at(ledger, today), by_lot, today, ledger.currency()));
 }
 
 Answer run(Call& call) {

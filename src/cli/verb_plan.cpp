@@ -66,7 +66,7 @@ PlanRequest parse(Call& call, const Book& book) {
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.code = next_code("P", plan_codes(call.ledger().plans()));
-    std::vector<LotState> lots = call.ledger().lots();
+    std::vector<LotState> lots = lots_to_plan(call.ledger(), call.surroundings.today);
     wish.pins = parse_pins(call, lots);
     PlanRequest request = plan_request(wish, book, std::move(lots));
     request.learned = learned_for(call, book, request.brewhouse.name);
@@ -94,6 +94,7 @@ Answer list(Call& call, const Book& book) {
 }
 
 Answer show(Call& call, const Plan& plan, const Book& book) {
+    demand_today(call);
     const auto learned = plan.brewhouse ? learned_for(call, book, *plan.brewhouse) : std::nullopt;
     const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
@@ -102,6 +103,9 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
 Answer booked(Call& call, const PlannedBrew& planned, const std::string& what) {
     Book part;
     part.plans.push_back(planned.plan);
+    std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
+    book.plans.push_back(planned.plan);
+    if (!is_past(call.ledger(), call.surroundings.today)) settle_shortages(planned, book, call.ledger().lots());
     const auto entry = call.book(part, EntryKind::plan, what);
     const report::Booked booked{entry, call.dry_run(), next_command(planned)};
     const report::DrawnPlan drawn{planned, &booked};
@@ -136,6 +140,7 @@ Answer called_off(Call& call, Plan plan, const std::string& reason) {
 
 // --move and --cancel are about a plan that is open.
 Answer changed(Call& call, const std::string& code, const Book& book) {
+    demand_today(call);
     if (call.args.has("move") && call.args.has("cancel"))
         throw Error(ErrorKind::usage, "a plan is moved or called off, not both", "write one of them");
     const Plan* plan = find_plan(book, code);
@@ -154,6 +159,7 @@ Answer run(Call& call) {
                 throw Error(ErrorKind::usage, fmt::format("--{} needs the code of an open plan", option),
                             fmt::format("write lotwort plan P1 --{}; lotwort plan lists them", option));
         call.only_reads();
+        demand_today(call);
         return list(call, call.ledger().definitions());
     }
     const Book book = call.ledger().definitions();

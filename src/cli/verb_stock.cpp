@@ -3,6 +3,7 @@
 #include "brew_plan.hpp"
 #include "order_receipt.hpp"
 #include "shared.hpp"
+#include "stock_day.hpp"
 #include "stock_list.hpp"
 #include "verbs.hpp"
 #include <algorithm>
@@ -20,6 +21,7 @@ constexpr Positional positionals[] = {
 constexpr Option options[] = {
     {"lots", "", "a line for each lot"},
     {"all", "", "lots with nothing left too"},
+    {"on", "DATE", "as it was at the end of that day (YYYY-MM-DD, today, yesterday)"},
     {"ageing", "", "what spoils or loses its bitterness first, and what that costs"},
 };
 
@@ -42,8 +44,9 @@ Answer ageing(Call& call, const StockChoice& choice) {
                         fmt::format("--ageing has a line for each lot on hand: --{} changes nothing", option),
                         "leave it out");
     Ledger& ledger = call.ledger();
+    const Date day = day_asked(call);
     const auto list =
-        ageing_list(ledger.definitions().items, ledger.lots(), choice.item, call.surroundings.today, ledger.currency());
+        ageing_list(ledger.definitions().items, lots_at(ledger, day), choice.item, day, ledger.currency());
     if (call.csv()) return {report::ageing_csv(list)};
     return {call.json() ? report::ageing_json(list) : report::ageing_text(list)};
 }
@@ -52,7 +55,13 @@ Answer run(Call& call) {
     const StockChoice choice = parse(call);
     if (call.args.has("ageing")) return ageing(call, choice);
     Ledger& ledger = call.ledger();
-    auto list = stock_list(ledger.stock(), choice, call.surroundings.today, ledger.currency());
+    const Date day = day_asked(call);
+    auto list = stock_list(rows_at(ledger, day), choice, day, ledger.currency());
+    if (is_past(ledger, day)) { // what is due and what lacks are of today
+        list.says.push_back(said_of_past(day));
+        if (call.csv()) return {report::stock_csv(list)};
+        return {call.json() ? report::stock_json(list) : report::stock_text(list)};
+    }
     const Book book = ledger.definitions();
     if (!book.orders.empty()) list.overdue = overdue(book, ledger.lots(), call.surroundings.today);
     if (call.csv()) return {report::stock_csv(list)};

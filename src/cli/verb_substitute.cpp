@@ -1,4 +1,5 @@
 // substitute: answers to a shortage.
+#include "stock_day.hpp"
 #include "substitute_request.hpp"
 #include "verbs.hpp"
 #include <algorithm>
@@ -184,6 +185,7 @@ Answer adopted(Call& call, report::ShownSubstitution show) {
 
 Answer run(Call& call) {
     if (!call.args.has("take")) call.only_reads();
+    demand_today(call);
     const Book book = call.ledger().definitions();
     const auto plans = parse_plans(call, book);
     plan::SubstituteRequest request = substitute_request(call, book, plans);

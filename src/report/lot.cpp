@@ -117,7 +117,7 @@ std::string figures_text(const LotAnswer& answer) {
                                            answer.fault, answer.state.lot.code),
                                2);
     if (!answer.malt && !answer.hop) return "";
-    std::string text = "\nIn use today\n";
+    std::string text = answer.says.empty() ? "\nIn use today\n" : "\nIn use then\n";
     const auto figure = [&](std::string_view what, const Figure& f, std::string_view unit, double scale = 1.0) {
         text += figure_text(what, scale * f.value, scale * f.sd, unit, f.origin);
     };
@@ -197,6 +197,7 @@ void movements_json(JsonWriter& w, const LotAnswer& answer) {
 std::string lot_text(const LotAnswer& answer) {
     std::string text =
         head_text(answer) + analyses_text(answer.state.lot) + figures_text(answer) + movements_text(answer.movements);
+    for (const std::string& said : answer.says) text += "\n" + report::wrapped(said, 2);
     if (answer.booked) text += "\n" + booked_line(*answer.booked);
     return text;
 }
@@ -224,7 +225,8 @@ std::string lot_json(const LotAnswer& answer) {
     w.field("currency", answer.currency);
     if (answer.value) write_money_field(w, "value", *answer.value);
     figures_json(w, answer);
-    movements_json(w, answer.movements);
+    movements_json(w, answer);
+    if (!answer.says.empty()) w.field("says", answer.says);
     if (answer.booked) booked_fields(w, *answer.booked);
     w.end_object();
     return std::move(w).text();

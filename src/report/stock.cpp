@@ -45,6 +45,8 @@ Table stock_table(const StockList& list) {
 std::string stock_text(const StockList& list) {
     std::string late;
     for (const std::string& order : list.overdue) late += wrapped(order, 2);
+    for (const std::string& said : list.says) late += wrapped(said, 2);
+    if (list.lines.empty() && !list.says.empty()) return "nothing was in stock\n" + late;
     if (list.lines.empty())
         return "nothing in stock; next: lotwort receive \"pale ale malt\" 25kg\n" + late + lacks_text(list.lacks);
     Table table = stock_table(list);
@@ -95,6 +97,7 @@ std::string stock_json(const StockList& list) {
         w.field("held", line.held).end_object();
     }
     w.end_array();
+    if (!list.says.empty()) w.field("says", list.says);
     if (!list.overdue.empty()) w.field("overdue", list.overdue);
     if (!list.lacks.empty()) lacks_json(w, list.lacks);
     w.end_object();

@@ -281,6 +281,14 @@ std::optional<LotState> Ledger::lot(std::string_view code) const {
     return lots.empty() ? std::nullopt : std::optional(std::move(lots.front()));
 }
 
+std::vector<LotState> Ledger::lots_on(Date day) const {
+    return impl_->read([&](Connection& data) { return read_lots_on(data, day); });
+}
+
+Date Ledger::newest_day() const {
+    return impl_->read([](Connection& data) { return read_newest_day(data).value_or(Date::min()); });
+}
+
 std::vector<LotState> Ledger::lots_harvested(std::string_view brew) const {
     return impl_->read([&](Connection& data) {
         std::vector<LotState> lots;

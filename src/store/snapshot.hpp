@@ -31,6 +31,11 @@ enum class Plans { all, open };
 
 // All live lots, or the one of that code (then one or none).
 [[nodiscard]] std::vector<LotState> read_lots(Connection& connection, std::optional<std::string_view> code = {});
+// As read_lots, as it was at the end of the day; lots that had not come are left out.
+[[nodiscard]] std::vector<LotState> read_lots_on(Connection& connection, Date day);
+// The latest day of a movement or an entry.
+[[nodiscard]] std::optional<Date> read_newest_day(Connection& connection);
+[[nodiscard]] std::vector<LotOrigin> read_origins(Connection& connection);
 [[nodiscard]] std::vector<Movement> read_movements(Connection& connection, std::string_view lot);
 
 // All live brews, or the one of that code.

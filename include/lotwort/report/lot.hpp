@@ -25,6 +25,7 @@ struct LotAnswer {
     std::map<std::string, Money> changes{}; // of its worth by each movement that stands, by id
     std::string currency;
     std::optional<Booked> booked; // a retest
+    std::vector<std::string> says{}; // of a day gone by: what cannot be known of it
 };
 
 [[nodiscard]] std::string lot_text(const LotAnswer& answer);

@@ -34,6 +34,7 @@ struct StockList {
     std::size_t lots_without_price = 0;
     std::vector<std::string> overdue{}; // open orders that should have come
     std::vector<PlanLack> lacks{};      // of open plans
+    std::vector<std::string> says{};    // of a day gone by: what cannot be known of it
 };
 
 [[nodiscard]] std::string stock_text(const StockList& list);

@@ -147,6 +147,12 @@ public:
     [[nodiscard]] std::vector<StockRow> stock() const; // by kind and item, then by day of receipt
     [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
+    // As it was at the end of the day, as far as the ledger can know: on hand by the movements up to it; plans, holds
+    // and openings count from the day of their entry, a brewed plan until the day of its brew. Lots that had not come
+    // and what was taken back since are left out.
+    [[nodiscard]] std::vector<LotState> lots_on(Date day) const;
+    // The latest day that a movement or an entry is of.
+    [[nodiscard]] Date newest_day() const;
     [[nodiscard]] std::vector<LotState> lots_harvested(std::string_view brew) const; // yeast of that brew, as lots()
     [[nodiscard]] std::vector<LotOrigin> origins() const;                            // of live lots, as booked
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked

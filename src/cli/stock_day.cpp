@@ -1,0 +1,77 @@
+#include "stock_day.hpp"
+#include "lot_values.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <tuple>
+
+namespace lotwort::cli {
+
+Date day_asked(const Call& call) {
+    const Date today = call.surroundings.today, day = call.date("on").value_or(today);
+    if (day > today)
+        throw Error(ErrorKind::refused, fmt::format("{} has not come yet", to_iso(day)),
+                    fmt::format("today is {}; leave --on out", to_iso(today)));
+    return day;
+}
+
+bool is_past(Ledger& ledger, Date day) {
+    return day < ledger.newest_day();
+}
+
+std::vector<LotState> lots_at(Ledger& ledger, Date day) {
+    auto lots = is_past(ledger, day) ? ledger.lots_on(day) : ledger.lots();
+    put_prices(lots, ledger);
+    return lots;
+}
+
+std::vector<StockRow> rows_at(Ledger& ledger, Date day) {
+    if (!is_past(ledger, day)) {
+        auto rows = ledger.stock();
+        put_prices(rows, ledger);
+        return rows;
+    }
+    const Book book = ledger.definitions();
+    std::vector<StockRow> rows;
+    for (LotState& state : lots_at(ledger, day)) {
+        StockRow& row = rows.emplace_back();
+        row.kind = std::ranges::find(book.items, state.lot.item, &Item::name)->kind;
+        row.item = std::move(state.lot.item);
+        row.lot = std::move(state.lot.code);
+        row.on_hand = state.on_hand;
+        row.promised = state.promised;
+        row.received_amount = state.lot.received_amount;
+        row.price = state.lot.price;
+        row.best_before = state.lot.best_before;
+        row.held = std::move(state.lot.held);
+    }
+    std::ranges::stable_sort(rows, [](const StockRow& a, const StockRow& b) {
+        return std::tie(a.kind, a.item) < std::tie(b.kind, b.item);
+    });
+    return rows;
+}
+
+std::vector<LotState> lots_to_plan(Ledger& ledger, Date day) {
+    auto lots = lots_at(ledger, day);
+    for (const StockRow& row : ledger.stock())
+        for (LotState& state : lots)
+            if (row.held && state.lot.code == row.lot) state.lot.held = row.held;
+    return lots;
+}
+
+std::string said_of_past(Date day) {
+    return fmt::format("as it was at the end of {}; plans and holds count from the day they were booked, and what an "
+                       "import brought of them from the day of the import",
+                       to_iso(day));
+}
+
+void demand_today(Call& call) {
+    const Date today = call.surroundings.today, newest = call.ledger().newest_day();
+    if (today >= newest) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("today is {}, and the ledger knows what was booked for {} already", to_iso(today),
+                            to_iso(newest)),
+                fmt::format("look at the clock, or at LOTWORT_TODAY; what was there then: lotwort stock --on {}",
+                            to_iso(today)));
+}
+
+} // namespace lotwort::cli
