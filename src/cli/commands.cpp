@@ -5,6 +5,7 @@ namespace lotwort::cli {
 namespace {
 
 constexpr Option on_option{"on", "DATE", "the day it happened (YYYY-MM-DD, today, yesterday); today unless given"};
+constexpr Option sure_option{"sure", "", "it is so: book what is hard to believe without asking"};
 constexpr Option by_option{"by", "NAME", "who books it; else LOTWORT_BY"};
 constexpr Option note_option{"note", "TEXT", "why, in your own words; kept with the entry"};
 constexpr Option dry_run_option{"dry-run", "", "show what would be booked, with every check, and book nothing"};
@@ -31,6 +32,7 @@ std::vector<Option> all_options(const Command& command) {
     std::vector<Option> all(command.options.begin(), command.options.end());
     const bool books = command.ledger == LedgerUse::writes || command.ledger == LedgerUse::creates;
     if (command.back_dates) all.push_back(on_option);
+    if (command.doubts) all.push_back(sure_option);
     if (books) {
         all.push_back(by_option);
         all.push_back(note_option);

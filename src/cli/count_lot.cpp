@@ -10,14 +10,13 @@ namespace lotwort::cli {
 
 namespace {
 
-void demand_believable(const LotCount& count) {
+void doubt(const Call& call, const LotCount& count) {
     const Lot& lot = count.state.lot;
     const Amount most = std::max(lot.received_amount, count.booked);
-    if (count.counted.units <= most.units + most.units / 2) return; // a sack is not weighed wrong by half
-    throw Error(ErrorKind::refused,
-                fmt::format("{} of {} counted, and only {} of it ever came", to_text(count.counted), lot.code,
-                            to_text(lot.received_amount)),
-                "look at the unit, and at the lot on the sack; what came besides is received as a lot of its own");
+    call.believe(count.counted.units <= most.units + most.units / 2, // a sack is not weighed wrong by half
+                 fmt::format("{} of {} counted, and only {} of it ever came", to_text(count.counted), lot.code,
+                             to_text(lot.received_amount)),
+                 "look at the unit, and at the lot on the sack; what came besides is received as a lot of its own");
 }
 
 } // namespace
@@ -29,7 +28,7 @@ LotCount read_count(Call& call, const std::string& code, const std::string& amou
     demand_arrived(count.state.lot, on);
     count.counted = parse_amount_of(count.state.lot, amount);
     count.booked = on_hand_at(ledger.movements(count.state.lot.code), count.counted.measure, on);
-    demand_believable(count);
+    doubt(call, count);
     return count;
 }
 

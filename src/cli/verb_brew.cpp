@@ -102,6 +102,7 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
     brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
     brew.additions = weighed.additions;
     demand_stock(brew.additions, day.lots, brew.date);
+    doubt_weights(call, wanted, brew.additions, day.lots);
 
     report::ShownBrew out = shown(day, brew);
     out.differences = weighed.differences;
@@ -156,6 +157,7 @@ Answer from_recipe(Call& call, const Day& day) {
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
     wish.pins = parse_pins(call, day.lots);
     PlanRequest request = plan_request(wish, day.book, day.lots);
+    doubt_volume(call, request.volume, request.brewhouse);
     request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
     const PlannedBrew planned = draw_up_plan(request);
     if (call.args.has("sheet")) return {report::brew_sheet(planned)};
@@ -325,6 +327,7 @@ constinit const Command brew_command{
     .options = options,
     .back_dates = true,
     .has_rows = true,
+    .doubts = true,
     .run = run,
 };
 

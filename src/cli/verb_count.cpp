@@ -163,6 +163,7 @@ constinit const Command count_command{
     .options = options,
     .back_dates = true,
     .has_rows = true,
+    .doubts = true,
     .run = run,
 };
 

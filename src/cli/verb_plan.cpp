@@ -1,6 +1,8 @@
 // plan: put a brew on a date.
 #include "brew_learn.hpp"
 #include "brew_plan.hpp"
+#include "doubts.hpp"
+#include "stock_day.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <charconv>
@@ -69,6 +71,7 @@ PlanRequest parse(Call& call, const Book& book) {
     std::vector<LotState> lots = lots_to_plan(call.ledger(), call.surroundings.today);
     wish.pins = parse_pins(call, lots);
     PlanRequest request = plan_request(wish, book, std::move(lots));
+    doubt_volume(call, request.volume, request.brewhouse);
     request.learned = learned_for(call, book, request.brewhouse.name);
     request.aim = call.args.has("aim");
     if (request.aim && !request.recipe.original_gravity)
@@ -189,6 +192,7 @@ constinit const Command plan_command{
     .positionals = positionals,
     .options = options,
     .has_rows = true,
+    .doubts = true,
     .run = run,
 };
 

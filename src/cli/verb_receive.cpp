@@ -1,6 +1,7 @@
 // receive: take a delivery into stock as a lot, with its certificate.
 #include "delivery.hpp"
 #include "delivery_note.hpp"
+#include "doubts.hpp"
 #include "order_receipt.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
@@ -104,6 +105,7 @@ Answer from_note(Call& call, const std::string& file) {
                     fmt::format("{}: {} of its rows cannot be received\n{}", file, noted.faults.size(),
                                 fmt::join(noted.faults, "\n")),
                     "nothing was booked: mend the file and read it again");
+    doubt_prices(call, noted.part.lots);
     const auto lots = noted.part.lots.size();
     const auto entry = call.book(noted.part, EntryKind::receive,
                                  fmt::format("received {} {} by {}", lots, lots == 1 ? "lot" : "lots", file));
@@ -178,6 +180,7 @@ Answer of_order(Call& call, const std::string& code) {
         throw Error(ErrorKind::refused, fmt::format("order {} does not say what its packs hold", code),
                     fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", code));
     for (Lot& lot : part.lots) lot.supplier = order.supplier;
+    doubt_prices(call, part.lots);
     report::ReceivedNote received;
     received.says = differences(order, known, part.lots, call.ledger().currency());
     for (const Lot& lot : part.lots) order.received.push_back(lot.code);
@@ -217,6 +220,7 @@ Answer run(Call& call) {
     Book part;
     if (delivery.made) part.items.push_back(*delivery.made);
     part.lots = packs_of(call, lot);
+    doubt_prices(call, part.lots);
     if (part.lots.size() > 1) {
         const auto entry = call.book(part, EntryKind::receive,
                                      fmt::format("received {} packs of {} of {} as {} to {}", part.lots.size(),
@@ -245,6 +249,7 @@ constinit const Command receive_command{
     .positionals = positionals,
     .options = options,
     .back_dates = true,
+    .doubts = true,
     .run = run,
 };
 

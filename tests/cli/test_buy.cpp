@@ -244,7 +244,7 @@ TEST_CASE("sums add up line by line, and a part of the orders has its own") {
     const Brewery b;
     set_up(b);
     b.done(
-        "plan pale --on 2026-05-26 --volume 230L"); // 80 kg: another order, as late as it can be for --holding's sake
+        "plan pale --on 2026-05-26 --volume 230L --sure"); // 80 kg: another order, as late as it can be for --holding's sake
     const Json whole = b.json("buy --holding 99%");
     REQUIRE(whole["orders"].size() == 2);
     CHECK(whole["to_pay"].get<double>() ==

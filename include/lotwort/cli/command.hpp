@@ -61,10 +61,11 @@ struct Command {
     std::span<const Option> options = {}; // its own; the common ones follow from the next three and `ledger`
     bool back_dates = false;              // --on DATE
     bool has_rows = false;                // --csv
+    bool doubts = false;                  // --sure: it asks about what is hard to believe
     Answer (*run)(Call&) = nullptr;
 };
 
-// The options a verb takes, its own first and then the common ones: --on, --by, --note, -n/--dry-run (writing
+// The options a verb takes, its own first and then the common ones: --on, --sure, --by, --note, -n/--dry-run (writing
 // verbs), --ledger (all but those that need none), --json, --csv, --help.
 [[nodiscard]] std::vector<Option> all_options(const Command& command);
 
@@ -147,6 +148,10 @@ public:
     void progress(const std::string& line) const {
         if (surroundings.progress) surroundings.progress(line);
     }
+
+    // What is typed and hard to believe is not booked unasked: at a terminal it is asked about, elsewhere it needs --sure.
+    // `what` says what was typed, and against what it is held; `hint` what to look at. Error(refused) unless it is so.
+    void believe(bool is_credible, const std::string& what, const std::string& hint) const;
 
     // An entry's head with the day, the time, --by and --note filled in.
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
