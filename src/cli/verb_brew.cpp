@@ -65,6 +65,11 @@ void demand_brew(const std::vector<Brew>& brews, const std::string& code, Date d
                     fmt::format("{} was brewed on {}: this brew, of {}, cannot have been run into it", code,
                                 to_iso(found->date), to_iso(day)),
                     "name the earlier of the two, and book the later one with --into");
+    if (found->abandoned)
+        throw Error(
+            ErrorKind::refused,
+            fmt::format("{} was given up ({}): its fermenter holds nothing to be run into", code, *found->abandoned),
+            "leave --into out");
 }
 
 std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {

@@ -32,6 +32,10 @@ void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
                      const std::vector<const Lot*>& received);
 
+// Error(refused) where what was booked closes a circle: a lot made of itself, yeast harvested from the brew that pitched
+// it, a brew run into its own fermenter; or where a brew was run into one that was given up.
+void refuse_circles(Connection& connection, const Book& part);
+
 // The id of the identity row of that name in table `table`, made where there is none.
 [[nodiscard]] std::int64_t identity(Connection& connection, std::string_view table, std::string_view name_column,
                                     std::string_view name);

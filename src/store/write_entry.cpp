@@ -30,6 +30,7 @@ void write_book(Connection& connection, std::int64_t entry, const Book& part, co
     write_plans(connection, entry, part);
     write_brews(connection, entry, part);
     write_movements(connection, entry, part, movements, received);
+    refuse_circles(connection, part);
 }
 
 } // namespace lotwort::store
