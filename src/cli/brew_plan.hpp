@@ -2,7 +2,7 @@
 #pragma once
 
 #include "brew_shared.hpp"
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/plan_lacks.hpp>
 #include <lotwort/report/plan.hpp>
 
 namespace lotwort::cli {
@@ -42,25 +42,18 @@ const Plan* find_plan(const Book&&, std::string_view) = delete;
 // The codes of plans, open or not.
 [[nodiscard]] std::vector<std::string> plan_codes(const std::vector<Plan>& plans);
 
-// The lots as they would be without what the plan reserves.
-[[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
-
-// How an open plan stands: what of its reservations is still there to take, and line by line what it lacks beside, the
-// item with it.
-struct LineLack {
-    Lacking lack;
-    std::string item;
-};
+// How an open plan stands: what of its reservations is still there to take, and line by line what it is short of beside.
 struct PlanStanding {
     Plan kept;
-    std::vector<LineLack> lacks;
+    std::vector<LineShort> lacks;
 };
-// One that has reserved nothing lacks all it needs. Error as draw_up_plan, where it names what is no longer there.
+// One that has reserved nothing is short of all it needs. Error as draw_up_plan, where it names what is no longer there.
 [[nodiscard]] PlanStanding standing_of(const Plan& plan, const Book& book, const std::vector<LotState>& lots);
 
-// What open plans lack, by what they reserve, as far as it is still there and not on hold, against what their recipes
-// ask for now; a plan that reserves nothing takes what is free. One that follows a substitution has its own measure.
-[[nodiscard]] std::vector<report::PlanLack> lacks_of(const std::vector<Plan>& plans, const Book& book,
-                                                     const std::vector<LotState>& lots);
+// What the book's open plans lack (brew/plan_lacks.hpp), or have not reserved.
+[[nodiscard]] std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots);
+
+// What is free, or due on order by the day, is no shortage of the plan: it becomes a remark. The book's plans hold it.
+void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<LotState>& lots);
 
 } // namespace lotwort::cli

@@ -1,5 +1,6 @@
 #include "purchase_request.hpp"
 #include "brew_plan.hpp"
+#include "lot_values.hpp"
 #include "substitute_request.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -17,6 +18,7 @@ plan::PurchaseWish purchase_wish(Call& call, const Book& book) {
     wish.brews = std::move(request.brews);
     wish.items = book.items;
     wish.lots = call.ledger().lots();
+    put_prices(wish.lots, call.ledger());
     wish.orders = book.orders;
     wish.suppliers = book.suppliers;
     wish.offers = book.offers;
@@ -24,8 +26,7 @@ plan::PurchaseWish purchase_wish(Call& call, const Book& book) {
         const PlanStanding standing = standing_of(plan, book, wish.lots);
         plan::KeptPlan& kept = wish.kept[plan.code];
         kept.reserved = standing.kept.reserved;
-        for (const LineLack& line : standing.lacks)
-            kept.lacking.push_back({line.lack.line, line.item, line.lack.missing});
+        for (const LineShort& line : standing.lacks) kept.lacking.push_back({line.line, line.item, line.by});
     }
     return wish;
 }

@@ -10,4 +10,8 @@ namespace lotwort::cli {
 // plans were promised stays promised. Masses are learned of each plan's brewhouse.
 [[nodiscard]] plan::SubstituteRequest substitute_request(Call& call, const Book& book, const std::vector<Plan>& plans);
 
+// What these of the book's open plans lack.
+[[nodiscard]] std::vector<plan::Shortage> lacking_of(const Book& book, const std::vector<LotState>& lots,
+                                                     const std::vector<Plan>& plans);
+
 } // namespace lotwort::cli

@@ -92,7 +92,7 @@ Answer list(Call& call, const Book& book) {
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
     if (call.csv()) return {report::plan_list_csv(plans)};
-    const auto lacks = lacks_of(plans, book, call.ledger().lots());
+    const auto lacks = lacks_of(book, call.ledger().lots());
     return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
 }
 
@@ -103,7 +103,7 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
 }
 
-Answer booked(Call& call, const PlannedBrew& planned, const std::string& what) {
+Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& what) {
     Book part;
     part.plans.push_back(planned.plan);
     std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
@@ -127,8 +127,8 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
         throw Error(ErrorKind::refused,
                     fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(to)),
                     "name another day");
-    if (to == plan.date) return booked(call, planned, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
-    return booked(call, planned, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
+    if (to == plan.date) return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
+    return booked(call, planned, book, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
 }
 
 Answer called_off(Call& call, Plan plan, const std::string& reason) {
@@ -178,7 +178,7 @@ Answer run(Call& call) {
 
     const PlannedBrew planned = draw_up_plan(parse(call, book));
     return booked(
-        call, planned,
+        call, planned, book,
         fmt::format("planned {}: {} on {}", planned.plan.code, planned.plan.recipe, to_iso(planned.plan.date)));
 }
 

@@ -189,6 +189,7 @@ Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     const auto plans = parse_plans(call, book);
     plan::SubstituteRequest request = substitute_request(call, book, plans);
+    request.lacking = lacking_of(book, call.ledger().lots(), plans);
     parse_search(call, request);
     if (const auto path = call.args.text("model"); path && !plans.empty()) return write_model(call, request, *path);
     if (plans.empty()) {

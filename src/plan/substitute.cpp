@@ -35,6 +35,7 @@ public:
 
     Substitution run() {
         out_.shortages = shortages(request_.brews, request_.items, request_.lots, request_.orders);
+        if (request_.lacking) out_.shortages.lines = *request_.lacking;
         case_ = substitution_case(request_);
         for (const CaseBrew& brew : case_.brews) {
             nominal_.push_back(brew.nominal);

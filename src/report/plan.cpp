@@ -173,24 +173,38 @@ std::string plan_json(const DrawnPlan& drawn) {
     return std::move(w).text();
 }
 
+std::string not_reserved_text(const PlanLack& lack) {
+    return fmt::format("{} of {} is there and not reserved yet: lotwort plan {} --move {}", on_the_scale(lack.free),
+                       lack.item, lack.plan, to_iso(lack.date));
+}
+
 std::string lacks_text(const std::vector<PlanLack>& lacks) {
-    std::string text;
-    for (const PlanLack& lack : lacks)
-        text += wrapped(
-            fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date), on_the_scale(lack.missing), lack.item),
-            2);
-    return text.empty() ? text : text + "next: lotwort substitute\n";
+    std::string text, missing;
+    for (const PlanLack& lack : lacks) {
+        if (lack.free.units > 0) text += wrapped(fmt::format("{}: {}", lack.plan, not_reserved_text(lack)), 2);
+        if (lack.missing.units > 0)
+            missing += wrapped(fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date),
+                                           on_the_scale(lack.missing), lack.item),
+                               2);
+    }
+    return text + missing + (missing.empty() ? "" : "next: lotwort substitute\n");
 }
 
 void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks) {
-    w.key("shortages").begin_array();
-    for (const PlanLack& lack : lacks) {
-        w.begin_object(JsonWriter::Layout::one_line).field("plan", lack.plan).field("date", lack.date);
-        w.field("item", lack.item);
-        write_amount_field(w, "missing", lack.missing);
-        w.end_object();
-    }
-    w.end_array();
+    const auto list = [&](std::string_view name, std::string_view amount_name, Amount PlanLack::*amount) {
+        w.key(name).begin_array();
+        for (const PlanLack& lack : lacks) {
+            if ((lack.*amount).units <= 0) continue;
+            w.begin_object(JsonWriter::Layout::one_line).field("plan", lack.plan).field("date", lack.date);
+            w.field("item", lack.item);
+            write_amount_field(w, amount_name, lack.*amount);
+            w.end_object();
+        }
+        w.end_array();
+    };
+    list("shortages", "missing", &PlanLack::missing);
+    if (std::ranges::any_of(lacks, [](const PlanLack& lack) { return lack.free.units > 0; }))
+        list("not_reserved", "free", &PlanLack::free);
 }
 
 std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks) {

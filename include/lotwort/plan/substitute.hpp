@@ -36,6 +36,8 @@ struct SubstituteRequest {
     std::vector<LotState> lots; // promised: what other plans than these have reserved
     std::vector<Order> orders;  // open ones, for the shortage alone: what is not here cannot be weighed
     Date today;                 // no brew is moved before it
+    // What lacks as the plans stand (brew/plan_lacks.hpp); none: what shortages() finds.
+    std::optional<std::vector<Shortage>> lacking{};
     bool allow_past_best = false;
     Tolerances tolerances{};
     std::set<AnswerKind> kinds{AnswerKind::nearest, AnswerKind::cheapest,   AnswerKind::oldest,

@@ -16,16 +16,20 @@ struct DrawnPlan {
 [[nodiscard]] std::string plan_text(const DrawnPlan& plan);
 [[nodiscard]] std::string plan_json(const DrawnPlan& plan); // lotwort/plan/1
 
-// What an open plan lacks of one item.
+// What an open plan lacks of one item, and what of it is free in stock and not reserved.
 struct PlanLack {
     std::string plan;
     Date date;
     std::string item;
     Amount missing;
+    Amount free;
 };
 // "P1 on 2026-03-14 lacks 8 kg of pale ale malt", a line a lack, and what to type next; empty where nothing lacks.
 [[nodiscard]] std::string lacks_text(const std::vector<PlanLack>& lacks);
-void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks); // "shortages", in the object that is open
+// "shortages" and "not_reserved", in the object that is open.
+void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks);
+// "3 kg of pale ale malt is there and not reserved yet: lotwort plan P1 --move 2026-03-14"
+[[nodiscard]] std::string not_reserved_text(const PlanLack& lack);
 
 // The open plans, by date, and what they lack.
 [[nodiscard]] std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks);

@@ -1,0 +1,50 @@
+// What open plans lack: one answer for plan, stock, buy and substitute.
+//
+// A plan has what it reserved, as far as that is still there. What its recipe asks for beside may lie in the store and
+// be free, or be due on an order by the day; the rest is what lacks. Plans are served by day, each from the lots that
+// spoil first, then from the orders that come first.
+#pragma once
+
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/promises.hpp>
+#include <lotwort/stock/order_rest.hpp>
+
+namespace lotwort {
+
+// A line of the plan's recipe that what it has reserved does not fill; short = free + from orders + missing.
+struct LineShort {
+    int line = 0;
+    std::string item;
+    Amount needed;
+    Amount by; // beyond what is reserved
+};
+
+struct PlanLack {
+    std::string plan;
+    Date date;
+    LineShort line;
+    Amount free;        // there, and promised to nobody: it wants to be reserved
+    Amount from_orders; // awaited, and due by the day
+    Amount missing;
+    std::vector<PassedOver> passed_over; // lots of the item that hold something, and why they do not serve
+    std::optional<Date> more_due;        // the first order of it that comes too late, if any
+};
+
+// `kept`: what of the plan's reservations counts. What the recipe asks for is as the plan would be drawn up now; two in
+// a hundred less than that is enough, for newer certificates move it a little. A plan that follows a substitution has
+// its own measure: what it reserves. Nothing of a plan that was called off, or names what is no longer there.
+[[nodiscard]] std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Book& book,
+                                                 const std::vector<LotState>& lots);
+
+// Of the book's plans, which are the open ones: by day, line by line, those that are short of what they reserved.
+// Nothing missing where free stock and orders suffice. An order that is overdue counts as if it came today: it is told
+// as overdue elsewhere.
+[[nodiscard]] std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& lots);
+
+// The plan as it is drawn up on its day; none where its recipe or its brewhouse is not in the book.
+[[nodiscard]] std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots);
+
+// The lots as they would be without what the plan reserves.
+[[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
+
+} // namespace lotwort

@@ -1,0 +1,152 @@
+#include <algorithm>
+#include <lotwort/brew/plan_lacks.hpp>
+#include <lotwort/core/error.hpp>
+
+namespace lotwort {
+
+namespace {
+
+constexpr double enough = 0.98; // of what is asked for
+
+std::optional<PlannedBrew> drawn_up_anew(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
+    try {
+        auto request = request_for(plan, book, without_promises(plan, lots));
+        return request ? std::optional(draw_up_plan(*request)) : std::nullopt;
+    } catch (const Error&) { // `plan` complains of it when it is looked at
+        return std::nullopt;
+    }
+}
+
+Amount reserved_for(const Plan& plan, int line, Measure measure) {
+    Amount sum{measure, 0};
+    for (const Reservation& reservation : plan.reserved)
+        if (reservation.line == line && reservation.amount.measure == measure) sum = sum + reservation.amount;
+    return sum;
+}
+
+const Lot* lot_of(const std::vector<LotState>& lots, const std::string& code) {
+    const auto found = std::ranges::find(lots, code, [](const LotState& s) { return s.lot.code; });
+    return found != lots.end() ? &found->lot : nullptr;
+}
+
+// What it reserved and has no more, of the item of the lot that is gone.
+std::vector<LineShort> short_of_reserved(const Plan& plan, const Plan& kept, const std::vector<LotState>& lots) {
+    std::vector<LineShort> lines;
+    for (const Reservation& asked : plan.reserved) {
+        const Amount all = reserved_for(plan, asked.line, asked.amount.measure);
+        const Amount gone = all - reserved_for(kept, asked.line, asked.amount.measure);
+        const bool is_said = std::ranges::any_of(lines, [&](const LineShort& l) { return l.line == asked.line; });
+        const Lot* lot = lot_of(lots, asked.lot);
+        if (gone.units > 0 && !is_said && lot != nullptr) lines.push_back({asked.line, lot->item, all, gone});
+    }
+    return lines;
+}
+
+// What open orders bring of an item, and how much of it is spoken for.
+struct Incoming {
+    Date arrives;
+    std::string item;
+    Amount left;
+};
+
+std::vector<Incoming> incoming_of(const std::vector<Order>& orders, const std::vector<LotState>& lots) {
+    std::vector<Incoming> all;
+    for (const Order& order : orders) {
+        if (!order.arrives) continue;
+        for (const OrderRest& rest : rest_of(order, lots))
+            all.push_back({*order.arrives, order.lines[rest.line].item, rest.awaited});
+    }
+    std::ranges::stable_sort(all, {}, &Incoming::arrives);
+    return all;
+}
+
+void take_from_orders(PlanLack& lack, std::vector<Incoming>& incoming) {
+    for (Incoming& order : incoming) {
+        if (order.item != lack.line.item || order.left.measure != lack.missing.measure || order.left.units <= 0)
+            continue;
+        if (order.arrives > lack.date) {
+            if (!lack.more_due) lack.more_due = order.arrives;
+            continue;
+        }
+        const Amount take = std::min(order.left, lack.missing);
+        order.left = order.left - take;
+        lack.from_orders = lack.from_orders + take;
+        lack.missing = lack.missing - take;
+    }
+}
+
+// The lots without what the plan has of them, so that its own promise does not stand in its way.
+std::vector<LotState> beside(const Plan& kept, std::vector<LotState> lots) {
+    for (const Reservation& reservation : kept.reserved)
+        for (LotState& state : lots)
+            if (state.lot.code == reservation.lot) {
+                state.on_hand = state.on_hand - reservation.amount;
+                state.promised = state.promised - reservation.amount;
+            }
+    return lots;
+}
+
+} // namespace
+
+std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots) {
+    const auto recipe = std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
+    const auto house = plan.brewhouse ? std::ranges::find(book.brewhouses, *plan.brewhouse, &Brewhouse::name)
+                                      : book.brewhouses.begin();
+    const bool is_one = plan.brewhouse || book.brewhouses.size() == 1;
+    if (recipe == book.recipes.end() || house == book.brewhouses.end() || !is_one) return std::nullopt;
+    PlanRequest request;
+    request.code = plan.code;
+    request.date = plan.date;
+    request.recipe = *recipe;
+    request.brewhouse = *house;
+    request.volume = plan.volume.value_or(recipe->volume);
+    request.items = book.items;
+    request.lots = std::move(lots);
+    return request;
+}
+
+std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots) {
+    for (const auto& reservation : plan.reserved)
+        for (auto& state : lots)
+            if (state.lot.code == reservation.lot) state.promised = state.promised - reservation.amount;
+    return lots;
+}
+
+std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Book& book,
+                                   const std::vector<LotState>& lots) {
+    if (plan.cancelled) return {};
+    if (plan.adopted) return short_of_reserved(plan, kept, lots);
+    std::vector<LineShort> lines;
+    const auto wanted = drawn_up_anew(plan, book, lots);
+    if (!wanted) return lines;
+    for (const PlannedLine& line : wanted->lines) {
+        const Amount given = reserved_for(kept, line.line, line.needed.measure);
+        if (static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)) continue;
+        lines.push_back({line.line, line.item, line.needed, line.needed - given});
+    }
+    return lines;
+}
+
+std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& lots) {
+    std::vector<Plan> plans = book.plans;
+    std::ranges::stable_sort(plans, {}, &Plan::date);
+    const std::vector<Plan> kept = kept_promises(plans, lots);
+    std::vector<LotState> left = lots;
+    for (LotState& state : left) state.promised.units = 0;
+    for (const Plan& plan : kept)
+        for (const Reservation& reservation : plan.reserved) promise(left, {{reservation.lot, reservation.amount}});
+    auto incoming = incoming_of(book.orders, lots);
+    std::vector<PlanLack> lacks;
+    for (std::size_t p = 0; p < plans.size(); ++p)
+        for (LineShort& line : lines_short(plans[p], kept[p], book, lots)) {
+            const Allotment found = reserve(beside(kept[p], left), line.item, line.by, plans[p].date);
+            promise(left, found.taken);
+            PlanLack lack{plans[p].code, plans[p].date,     line, line.by - found.missing, {line.by.measure, 0},
+                          found.missing, found.passed_over, {}};
+            take_from_orders(lack, incoming);
+            lacks.push_back(std::move(lack));
+        }
+    return lacks;
+}
+
+} // namespace lotwort

@@ -1,0 +1,146 @@
+// What a plan lacks is one number, whoever is asked: plan, stock, buy and substitute.
+#include "brewery.hpp"
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+#include <random>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+void set_up(const Brewery& b) {
+    b.done("init");
+    b.done("brewhouse add garage 25L");
+    b.done("item add \"pale ale malt\" --kind malt --class base");
+    b.done("item add \"crystal malt\" --kind malt --class caramel");
+    b.write("pale.toml", "name = \"pale\"\nvolume_l = 20\n[[grist]]\nitem = \"pale ale malt\"\nmass_kg = 10\n"
+                         "[[grist]]\nitem = \"crystal malt\"\nmass_kg = 2\n");
+    b.done("recipe add FOLDER/pale.toml");
+}
+
+std::string order(const std::string& code, const std::string& item, int kg, const std::string& arrives) {
+    return fmt::format(
+        R"({{"schema": "lotwort/exchange/1", "suppliers": [{{"name": "Hillside"}}], "orders": [{{"code": "{}",
+        "supplier": "Hillside", "ordered": "2026-03-01", "arrives": "{}",
+        "lines": [{{"item": "{}", "pack_kg": {}, "packs": 1, "cost": 10}}]}}]}})",
+        code, arrives, item, kg);
+}
+
+using Lacks = std::map<std::string, std::int64_t>; // grams, by what the key says
+
+void add(Lacks& lacks, const std::string& key, const Json& kg) {
+    const auto grams = std::llround(kg.get<double>() * 1000.0);
+    if (grams != 0) lacks[key] += grams;
+}
+
+Lacks of_list(const Json& shortages) {
+    Lacks lacks;
+    for (const Json& one : shortages)
+        add(lacks, one["plan"].get<std::string>() + " " + one["item"].get<std::string>(), one["missing_kg"]);
+    return lacks;
+}
+
+Lacks of_plans(const Brewery& b, const Json& plans) {
+    Lacks lacks;
+    for (const Json& plan : plans)
+        for (const Json& one : b.json("plan " + plan["code"].get<std::string>())["shortages"])
+            add(lacks, plan["code"].get<std::string>() + " " + one["item"].get<std::string>(), one["missing_kg"]);
+    return lacks;
+}
+
+Json answer(const Brewery& b, const std::string& line) { // bad news is an answer too
+    const Said said = b.run(line + " --json");
+    CHECK_MESSAGE(said.error.empty(), line, ": ", said.error);
+    return said.out.empty() ? Json() : Json::parse(said.out);
+}
+
+Lacks of_substitute(const Brewery& b) {
+    Lacks lacks;
+    for (const Json& one : answer(b, "substitute --kind buy")["shortages"])
+        add(lacks, one["brew"].get<std::string>() + " " + one["item"].get<std::string>(), one["missing_kg"]);
+    return lacks;
+}
+
+Lacks by_item(const Lacks& lacks) {
+    Lacks sums;
+    for (const auto& [key, grams] : lacks) sums[key.substr(key.find(' ') + 1)] += grams;
+    return sums;
+}
+
+Lacks of_buy(const Brewery& b) { // nobody sells anything: all that lacks is late
+    Lacks lacks;
+    for (const Json& one : answer(b, "buy --service 50%")["late"]) add(lacks, one["item"], one["short_kg"]);
+    return lacks;
+}
+
+} // namespace
+
+TEST_CASE("what an order brings by the day of the brew is no shortage, and what it brings a day late is") {
+    Brewery b;
+    set_up(b);
+    b.done("receive \"pale ale malt\" 9kg");
+    b.done("receive \"crystal malt\" 2kg");
+    b.done("plan pale --on 2026-03-20");
+    for (const auto& [arrives, lacks] : {std::pair("2026-03-21", 1000), std::pair("2026-03-20", 0)}) {
+        b.write("o.json", order(arrives, "pale ale malt", 5, arrives));
+        b.done("import FOLDER/o.json");
+        const Lacks wanted = lacks == 0 ? Lacks{} : Lacks{{"P1 pale ale malt", lacks}};
+        CHECK(of_list(b.json("stock")["shortages"]) == wanted);
+        CHECK(of_list(b.json("plan")["shortages"]) == wanted);
+        CHECK(of_substitute(b) == wanted);
+        CHECK(of_buy(b) == by_item(wanted));
+    }
+    CHECK(b.done("plan P1").find("1 kg of pale ale malt is due on order by then") != std::string::npos);
+}
+
+TEST_CASE("what has come since and is free is no shortage, and how it is reserved is said") {
+    Brewery b;
+    set_up(b);
+    b.done("receive \"pale ale malt\" 9kg");
+    b.done("receive \"crystal malt\" 2kg");
+    b.done("plan pale --on 2026-03-20");
+    b.done("receive \"pale ale malt\" 9kg");
+    CHECK(of_list(b.json("stock")["shortages"]).empty());
+    CHECK(b.json("stock")["not_reserved"][0]["free_kg"] == 1);
+    CHECK(b.done("stock").find("P1: 1 kg of pale ale malt is there and not reserved yet") != std::string::npos);
+    CHECK(of_substitute(b).empty());
+    b.done("plan P1 --move 2026-03-20");
+    CHECK(b.json("stock")["not_reserved"].is_null());
+}
+
+TEST_CASE("on whatever ledger, the four shortages are one") {
+    for (unsigned seed = 1; seed <= 6; ++seed) {
+        Brewery b;
+        set_up(b);
+        std::mt19937 random(seed);
+        const auto upto = [&](int n) { return std::uniform_int_distribution<int>(0, n)(random); };
+        for (int i = 0; i < 12; ++i) {
+            const char* item = upto(2) == 0 ? "crystal malt" : "pale ale malt";
+            const int what = upto(6), day = 15 + upto(9);
+            const Json lots = b.json("stock --lots")["lots"];
+            std::string lot;
+            if (!lots.empty())
+                lot = lots[static_cast<std::size_t>(upto(static_cast<int>(lots.size()) - 1))]["lot"].get<std::string>();
+            if (what <= 1)
+                (void)b.run(fmt::format("receive \"{}\" {}kg", item, 1 + upto(12)));
+            else if (what <= 3)
+                (void)b.run(fmt::format("plan pale --on 2026-03-{} --volume {}L", day, 10 + upto(20)));
+            else if (what == 4) {
+                b.write("o.json", order(fmt::format("O{}", i), item, 1 + upto(8), fmt::format("2026-03-{}", day)));
+                b.done("import FOLDER/o.json");
+            } else if (what == 5)
+                (void)b.run(fmt::format("discard {} {}kg --reason wet", lot, 1 + upto(3)));
+            else
+                (void)b.run(fmt::format("trace {} --hold weevils", lot));
+        }
+        const Json plans = b.json("plan")["plans"];
+        const Lacks stock = of_list(b.json("stock")["shortages"]);
+        CHECK(of_list(b.json("plan")["shortages"]) == stock);
+        CHECK(of_plans(b, plans) == stock);
+        if (!plans.empty()) CHECK(of_substitute(b) == stock);
+        CHECK_MESSAGE(of_buy(b) == by_item(stock), seed, b.done("stock"), b.run("buy --service 50%").out,
+                      b.done("export"));
+    }
+}
