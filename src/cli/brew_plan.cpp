@@ -1,5 +1,6 @@
 #include "brew_plan.hpp"
 #include "lot_day.hpp"
+#include "promises_lost.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -89,7 +90,8 @@ void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<
             planned.remarks.push_back(
                 fmt::format("{} of {} is due on order by then", to_text(lack.from_orders), lack.line.item));
         if (lack.free.units > 0)
-            planned.remarks.push_back(report::not_reserved_text({plan.code, plan.date, lack.line.item, {}, lack.free}));
+            planned.remarks.push_back(fmt::format("{} of {} is there and not reserved yet: plan it again",
+                                                  to_text(lack.free), lack.line.item));
     }
 }
 
@@ -117,10 +119,11 @@ std::vector<std::string> plan_codes(const std::vector<Plan>& plans) {
     return codes;
 }
 
-std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots) {
+std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots, Date today) {
     std::vector<report::PlanLack> lacks;
     for (const PlanLack& lack : plan_lacks(book, lots))
-        lacks.push_back({lack.plan, lack.date, lack.line.item, lack.missing, lack.free});
+        lacks.push_back({lack.plan, lack.date, lack.line.item, lack.missing, lack.free,
+                         planned_again(*find_plan(book, lack.plan), today)});
     return lacks;
 }
 

@@ -51,7 +51,7 @@ struct PlanStanding {
 [[nodiscard]] PlanStanding standing_of(const Plan& plan, const Book& book, const std::vector<LotState>& lots);
 
 // What the book's open plans lack (brew/plan_lacks.hpp), or have not reserved.
-[[nodiscard]] std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots);
+[[nodiscard]] std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots, Date today);
 
 // What is free, or due on order by the day, is no shortage of the plan: it becomes a remark. The book's plans hold it.
 void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<LotState>& lots);

@@ -14,7 +14,8 @@ report::LotAnswer lot_answer(Call& call, const LotState& state, Date day) {
     answer.currency = ledger.currency();
     if (is_past(ledger, day)) {
         demand_arrived(state.lot, day);
-        answer.state = lot_among(ledger.lots_on(day), state.lot.code);
+        const auto then = ledger.lots_on(day);
+        answer.state = lot_among(then, state.lot.code);
         std::erase_if(answer.movements, [&](const Movement& movement) { return movement.on > day; });
         answer.says.push_back(said_of_past(day));
     }

@@ -44,7 +44,7 @@ std::vector<NextStep> plans_due(const Picture& at) {
                              plan.date == at.today ? " today" : ", was planned for " + to_iso(plan.date), plan.recipe),
                  "lotwort brew " + plan.code + " --sheet"});
     }
-    for (const auto& lack : lacks_of(at.book, at.lots)) {
+    for (const auto& lack : lacks_of(at.book, at.lots, at.today)) {
         if (lack.missing.units <= 0 || std::ranges::find(ahead, lack.plan, &Plan::code) == ahead.end()) continue;
         steps.push_back(
             {fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date), to_text(lack.missing), lack.item),

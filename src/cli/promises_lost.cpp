@@ -4,16 +4,12 @@
 
 namespace lotwort::cli {
 
-namespace {
-
 // A substitution has its own measure: drawn up anew, it would be forgotten.
 std::string planned_again(const Plan& plan, Date today) {
     if (plan.date < today) return fmt::format("lotwort plan {} --move DATE", plan.code);
     if (plan.adopted) return fmt::format("lotwort substitute {}", plan.code);
     return fmt::format("lotwort plan {} --move {}", plan.code, to_iso(plan.date));
 }
-
-} // namespace
 
 std::vector<report::LostPlan> promises_lost(Call& call, const Book& part) {
     const std::vector<Plan> open = call.ledger().definitions().plans;

@@ -7,6 +7,9 @@
 
 namespace lotwort::cli {
 
+// The command that plans an open plan again: on its day, while that is to come.
+[[nodiscard]] std::string planned_again(const Plan& plan, Date today);
+
 // Of a part that is not booked yet.
 [[nodiscard]] std::vector<report::LostPlan> promises_lost(Call& call, const Book& part);
 

@@ -92,7 +92,7 @@ Answer list(Call& call, const Book& book) {
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
     if (call.csv()) return {report::plan_list_csv(plans)};
-    const auto lacks = lacks_of(book, call.ledger().lots());
+    const auto lacks = lacks_of(book, call.ledger().lots(), call.surroundings.today);
     return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
 }
 

@@ -65,7 +65,7 @@ Answer run(Call& call) {
     const Book book = ledger.definitions();
     if (!book.orders.empty()) list.overdue = overdue(book, ledger.lots(), call.surroundings.today);
     if (call.csv()) return {report::stock_csv(list)};
-    if (!choice.item && !book.plans.empty()) list.lacks = lacks_of(book, ledger.lots());
+    if (!choice.item && !book.plans.empty()) list.lacks = lacks_of(book, ledger.lots(), day);
     return {call.json() ? report::stock_json(list) : report::stock_text(list)};
 }
 

@@ -77,6 +77,7 @@ private:
     Sought sought_by_days(std::size_t uses);
     Sought sought_on_plain_days();
     void give_way();
+    void take_back_late(const PurchaseNeed& need, Date asked, double missing);
     void read(const PurchaseModel& model, const MipAnswer& answer);
     void bound_by(double bound);
     void read_orders(const PurchaseModel& model, const std::vector<double>& values);
@@ -210,6 +211,17 @@ bool Planner::sought() {
     return true;
 }
 
+// What was moved to a day and cannot be had then either is not late until that day.
+void Planner::take_back_late(const PurchaseNeed& need, Date asked, double missing) {
+    for (PurchaseLate& late : out_.late)
+        if (late.item == need.item && late.brew == need.brew && late.date == asked && late.earliest == need.day) {
+            const double taken = std::min(missing, late.amount_short);
+            late.amount_short -= taken;
+            missing -= taken;
+        }
+    std::erase_if(out_.late, [](const PurchaseLate& late) { return late.amount_short <= crumb; });
+}
+
 // What cannot be had in time is moved to the first day it can be had; what no money is left for is left out; a safety
 // stock that cannot be kept is kept as far as it can.
 void Planner::give_way() {
@@ -227,6 +239,7 @@ void Planner::give_way() {
         const double missing = value(model.missing[n]);
         if (missing <= crumb * std::max(1.0, now_.needs[n].amount)) continue;
         PurchaseLate late{now_.needs[n].item, now_.needs[n].brew, asked_.needs[asked_need_[n]].day, {}, missing};
+        take_back_late(now_.needs[n], late.date, missing);
         now_.needs[n].amount = std::max(0.0, now_.needs[n].amount - missing);
         late.for_money = now_.budget.has_value();
         if (!late.for_money) late.earliest = next_chance(now_, now_.needs[n]);

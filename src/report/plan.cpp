@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/figures.hpp>
@@ -173,15 +174,20 @@ std::string plan_json(const DrawnPlan& drawn) {
     return std::move(w).text();
 }
 
-std::string not_reserved_text(const PlanLack& lack) {
-    return fmt::format("{} of {} is there and not reserved yet: lotwort plan {} --move {}", on_the_scale(lack.free),
-                       lack.item, lack.plan, to_iso(lack.date));
-}
-
 std::string lacks_text(const std::vector<PlanLack>& lacks) {
     std::string text, missing;
-    for (const PlanLack& lack : lacks) {
-        if (lack.free.units > 0) text += wrapped(fmt::format("{}: {}", lack.plan, not_reserved_text(lack)), 2);
+    for (std::size_t i = 0; i < lacks.size(); ++i) {
+        std::vector<std::string> there;
+        for (std::size_t j = i; j < lacks.size() && lacks[j].plan == lacks[i].plan; ++j)
+            if (lacks[j].free.units > 0)
+                there.push_back(fmt::format("{} of {}", on_the_scale(lacks[j].free), lacks[j].item));
+        const PlanLack& lack = lacks[i];
+        const bool is_first = i == 0 || lacks[i - 1].plan != lack.plan;
+        if (is_first && !there.empty())
+            text += wrapped(fmt::format("{} on {} has not reserved what is there: {}", lack.plan, to_iso(lack.date),
+                                        fmt::join(there, ", ")),
+                            2) +
+                    "plan it again: " + lack.again + "\n";
         if (lack.missing.units > 0)
             missing += wrapped(fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date),
                                            on_the_scale(lack.missing), lack.item),

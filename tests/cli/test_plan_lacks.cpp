@@ -104,7 +104,8 @@ TEST_CASE("what has come since and is free is no shortage, and how it is reserve
     b.done("receive \"pale ale malt\" 9kg");
     CHECK(of_list(b.json("stock")["shortages"]).empty());
     CHECK(b.json("stock")["not_reserved"][0]["free_kg"] == 1);
-    CHECK(b.done("stock").find("P1: 1 kg of pale ale malt is there and not reserved yet") != std::string::npos);
+    CHECK(b.done("stock").find("P1 on 2026-03-20 has not reserved what is there: 1 kg of pale ale malt\n"
+                               "plan it again: lotwort plan P1 --move 2026-03-20\n") != std::string::npos);
     CHECK(of_substitute(b).empty());
     b.done("plan P1 --move 2026-03-20");
     CHECK(b.json("stock")["not_reserved"].is_null());

@@ -23,13 +23,13 @@ struct PlanLack {
     std::string item;
     Amount missing;
     Amount free;
+    std::string again; // the command that reserves anew
 };
-// "P1 on 2026-03-14 lacks 8 kg of pale ale malt", a line a lack, and what to type next; empty where nothing lacks.
+// "P1 on 2026-03-14 lacks 8 kg of pale ale malt", a line a lack, and what to type next; before them what is there and
+// not reserved, plan by plan. Empty where nothing lacks.
 [[nodiscard]] std::string lacks_text(const std::vector<PlanLack>& lacks);
 // "shortages" and "not_reserved", in the object that is open.
 void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks);
-// "3 kg of pale ale malt is there and not reserved yet: lotwort plan P1 --move 2026-03-14"
-[[nodiscard]] std::string not_reserved_text(const PlanLack& lack);
 
 // The open plans, by date, and what they lack.
 [[nodiscard]] std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks);
