@@ -1,4 +1,5 @@
 // Words to declared names, by Boost.Program_options. Its guessing is off: it would let `--no` stand for `--note`.
+#include <algorithm>
 #include <boost/program_options.hpp>
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
@@ -73,14 +74,33 @@ std::string usage(const Command& command) {
     return line;
 }
 
+bool is_blank(const std::string& text) {
+    return text.find_first_not_of(' ') == std::string::npos;
+}
+
+// Of an option's value. `--reason --dry-run` is a value forgotten, and would book where nothing was to be booked.
+void demand_value(const Command& command, const Option& option, const po::option& found) {
+    if (option.value.empty()) return;
+    if (found.value.empty() || is_blank(found.value.front()))
+        refuse(command, fmt::format("the value of --{} is empty", option.name),
+               fmt::format("write --{} {}: {}", option.name, option.value, option.what));
+    const std::string& value = found.value.front();
+    const bool apart = found.original_tokens.size() > 1; // else it was written behind `=`
+    if (apart && (value.starts_with("--") || value == "-n" || value == "-h"))
+        refuse(command, fmt::format("--{} needs a value, and `{}` is an option", option.name, value),
+               fmt::format("write --{} {}; a value that begins with a dash goes behind `=`: --{}={}", option.name,
+                           option.value, option.name, value));
+}
+
 } // namespace
 
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
     const auto description = describe(command);
     const auto parsed = parse_words(command, words, description);
 
+    const auto options = all_options(command);
     Arguments arguments;
-    for (const Option& option : all_options(command)) arguments.words_[std::string(option.name)];
+    for (const Option& option : options) arguments.words_[std::string(option.name)] = {true, option.value.empty(), {}};
     for (const Positional& positional : command.positionals) arguments.words_[std::string(positional.name)];
 
     std::vector<std::string> loose;
@@ -89,25 +109,31 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
             loose.insert(loose.end(), found.value.begin(), found.value.end());
             continue;
         }
-        auto& values = arguments.words_.at(found.string_key);
+        demand_value(command, *std::ranges::find(options, found.string_key, &Option::name), found);
+        auto& values = arguments.words_.at(found.string_key).values;
         if (found.value.empty())
             values.emplace_back();
         else
             values.insert(values.end(), found.value.begin(), found.value.end());
     }
-    for (const Option& option : all_options(command))
-        if (!option.many && arguments.words_.at(std::string(option.name)).size() > 1)
+    for (const Option& option : options)
+        if (!option.many && arguments.words_.at(std::string(option.name)).values.size() > 1)
             refuse(command, fmt::format("--{} is given more than once", option.name));
     if (arguments.has("help")) return arguments; // the page is shown whatever else is missing
+    if (command.has_rows && !arguments.words_.at("csv").values.empty() && !arguments.words_.at("json").values.empty())
+        refuse(command, "--csv and --json are two forms of one answer", "leave one of them out");
 
     std::size_t next = 0;
     for (const Positional& positional : command.positionals) {
-        auto& values = arguments.words_.at(std::string(positional.name));
+        auto& values = arguments.words_.at(std::string(positional.name)).values;
         do {
             if (next < loose.size()) values.push_back(loose[next++]);
         } while (positional.many && next < loose.size());
         if (values.empty() && !positional.optional)
             refuse(command, fmt::format("{} is missing: {}", positional.name, positional.what),
+                   "write: " + usage(command));
+        if (std::ranges::any_of(values, is_blank))
+            refuse(command, fmt::format("{} is empty: {}", positional.name, positional.what),
                    "write: " + usage(command));
     }
     if (next < loose.size())
@@ -116,14 +142,22 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
     return arguments;
 }
 
-const std::vector<std::string>& Arguments::all(std::string_view name) const {
+const Arguments::Typed& Arguments::typed(std::string_view name) const {
     const auto found = words_.find(name);
     LOTWORT_CHECK(found != words_.end());
     return found->second;
 }
 
 bool Arguments::has(std::string_view name) const {
-    return !all(name).empty();
+    const Typed& word = typed(name);
+    if (word.is_switch) word.asked = true;
+    return !word.values.empty();
+}
+
+const std::vector<std::string>& Arguments::all(std::string_view name) const {
+    const Typed& word = typed(name);
+    word.asked = true;
+    return word.values;
 }
 
 std::optional<std::string> Arguments::text(std::string_view name) const {
@@ -135,6 +169,18 @@ const std::string& Arguments::required(std::string_view name) const {
     const auto& values = all(name);
     LOTWORT_CHECK(!values.empty());
     return values.front();
+}
+
+std::vector<std::string> Arguments::unused() const {
+    std::vector<std::string> names;
+    for (const auto& [name, word] : words_) {
+        if (word.asked || word.values.empty()) continue;
+        if (word.is_option)
+            names.push_back("--" + name);
+        else
+            for (const auto& value : word.values) names.push_back("`" + value + "`");
+    }
+    return names;
 }
 
 } // namespace lotwort::cli

@@ -128,7 +128,7 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
 }
 
 Entry Call::book(const Book& part, EntryKind kind, std::string what) {
-    LOTWORT_CHECK(!only_reads_);
+    demand_bookable();
     const EntryHead as = head(kind, std::move(what));
     Booking booking(surroundings, ledger());
     return settled(booking.done(
@@ -136,7 +136,7 @@ Entry Call::book(const Book& part, EntryKind kind, std::string what) {
 }
 
 Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
-    LOTWORT_CHECK(!only_reads_);
+    demand_bookable();
     const EntryHead as = head(kind, std::move(what));
     Booking booking(surroundings, ledger());
     return settled(booking.done(
@@ -144,6 +144,7 @@ Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
 }
 
 Entry Call::take_back(std::int64_t entry, std::string what) {
+    demand_bookable();
     const EntryHead as = head(EntryKind::reverse, std::move(what));
     Booking booking(surroundings, ledger());
     return settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)

@@ -20,17 +20,16 @@ std::string full_basis(const std::string& to) {
 }
 
 Uncertain needed_moisture(const ConvertRequest& request, bool needed) {
+    if (!needed) return {0.0, 0.0}; // it cancels
     if (const auto moisture = request.figure("moisture", moisture_asked)) return *moisture;
-    if (needed)
-        throw Error(ErrorKind::refused, "dry and as-is extract differ by the malt's moisture, and it is not said",
-                    "add it: --moisture 4.2%");
-    return {0.0, 0.0};
+    throw Error(ErrorKind::refused, "dry and as-is extract differ by the malt's moisture, and it is not said",
+                "add it: --moisture 4.2%");
 }
 
 // Fine less coarse, where a conversion goes from the one to the other.
 Uncertain grind_difference(const ConvertRequest& request, bool needed, std::vector<std::string>& remarks) {
-    if (const auto stated = request.figure("difference", difference_asked)) return *stated;
     if (!needed) return {fine_coarse_difference_pct, 0.0}; // it cancels
+    if (const auto stated = request.figure("difference", difference_asked)) return *stated;
     remarks.emplace_back("fine less coarse grind taken as 1.7 ± 0.6 points of dry extract: --difference 1.5%");
     return {fine_coarse_difference_pct, fine_coarse_difference_sd_pct};
 }

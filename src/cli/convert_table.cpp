@@ -133,6 +133,9 @@ bool is_range(std::string_view text) {
 }
 
 report::ConvertedTable convert_table(const ConvertWords& words) {
+    if (words.options.contains("compare"))
+        throw Error(ErrorKind::refused, "--compare stands beside one answer, and a table has many",
+                    "leave one of them out");
     report::ConvertedTable table;
     table.given = words.given;
     table.across = ranged_option(words);

@@ -49,7 +49,8 @@ struct Sheet {
     std::vector<std::string> faults;
 };
 
-void read_row(Call& call, const CsvTable& table, const Columns& columns, const CsvRow& row, Sheet& sheet) {
+void read_row(Call& call, const CsvTable& table, const Columns& columns, const CsvRow& row,
+              const std::string& usual_reason, Sheet& sheet) {
     const std::string code = columns.cell(row, "lot"), counted = columns.cell(row, "counted");
     if (counted.empty()) {
         sheet.not_counted.push_back(code);
@@ -59,22 +60,23 @@ void read_row(Call& call, const CsvTable& table, const Columns& columns, const C
     for (const auto& other : sheet.counts)
         if (other.state.lot.code == count.state.lot.code)
             throw Error(ErrorKind::refused, fmt::format("lot {} stands twice", code));
+    const std::string within = tolerated(call, count);
     if (count.difference().units != 0) {
         count.reason = columns.cell(row, "reason");
-        if (count.reason.empty()) count.reason = tolerated(call, count);
-        if (count.reason.empty()) count.reason = call.args.text("reason").value_or("");
+        if (count.reason.empty()) count.reason = within;
+        if (count.reason.empty()) count.reason = usual_reason;
         if (count.reason.empty()) throw Error(ErrorKind::refused, difference_text(count) + ", and no reason is given");
         (void)parse_name(count.reason, "reason");
     }
     sheet.counts.push_back(std::move(count));
 }
 
-Sheet parse(Call& call, const std::string& file) {
+Sheet parse(Call& call, const std::string& file, const std::string& usual_reason) {
     const CsvTable table = read_csv(read_file(file), file);
     const Columns columns(table, file);
     Sheet sheet;
     for (const CsvRow& row : table.rows) try {
-            read_row(call, table, columns, row, sheet);
+            read_row(call, table, columns, row, usual_reason, sheet);
         } catch (const Error& fault) {
             if (fault.kind() == ErrorKind::ledger) throw;
             sheet.faults.push_back(fmt::format("line {}: {}", row.line, fault.what()));
@@ -100,7 +102,9 @@ Answer count_from_sheet(Call& call, const std::string& file) {
         if (call.args.has(alone))
             throw Error(ErrorKind::usage, "a sheet says all of its counts itself",
                         "write lotwort count --from FILE, with --reason, --tolerance and --on if need be");
-    const Sheet sheet = parse(call, file);
+    const bool csv = call.csv();
+    const auto usual = call.args.text("reason");
+    const Sheet sheet = parse(call, file, usual.value_or(""));
     report::SheetCount booked;
     booked.currency = call.ledger().currency();
     booked.not_counted = sheet.not_counted;
@@ -124,7 +128,7 @@ Answer count_from_sheet(Call& call, const std::string& file) {
                   fmt::format("counted {} {}, {}", sheet.counts.size(), sheet.counts.size() == 1 ? "lot" : "lots",
                               differing == 0 ? "all as booked" : fmt::format("{} not as booked", differing)));
     booked.booked = {entry, call.dry_run(), "lotwort stock --lots", lost};
-    if (call.csv()) return {report::sheet_count_csv(booked)};
+    if (csv) return {report::sheet_count_csv(booked)};
     return {call.json() ? report::sheet_count_json(booked) : report::sheet_count_text(booked)};
 }
 

@@ -95,6 +95,7 @@ Answer run(const Command& command, const Arguments& arguments, const Surrounding
         Call call(command, arguments, surroundings, turn < most_turns ? Turn::checked : Turn::last);
         try {
             Answer answer = command.run(call);
+            call.demand_all_used();
             if (!call.moved()) return answer;
         } catch (const Moved&) {
             LOTWORT_CHECK(turn < most_turns);
@@ -111,8 +112,9 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
     for (const std::string& word : words) demand_text(word, "an argument");
     if (surroundings.by) demand_text(*surroundings.by, "LOTWORT_BY");
     if (words.empty()) return {overview(surroundings)};
-    if (words.front() == "--help" || words.front() == "-h") return {help_text("lotwort")};
-    if (words.front() == "--version") return {std::string(version_line)};
+    const bool is_alone = words.size() == 1;
+    if (is_alone && (words.front() == "--help" || words.front() == "-h")) return {help_text("lotwort")};
+    if (is_alone && words.front() == "--version") return {std::string(version_line)};
     if (words.front() == "--manual" && words.size() == 2) return {manual_page(words.back())};
     if (words.front() == "--completion" && words.size() == 2) return {completion_of(words.back())};
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};

@@ -55,9 +55,11 @@ LongText::LongText(const std::string& path) {
 }
 
 void write_file(const Call& call, const std::string& path, const std::function<void(const TakePiece&)>& fill) {
+    const bool replaces = call.args.has("force");
+    call.demand_all_used();
     NewFile file(path, {.ledger = call.ledger_path(),
                         .over = Over::plain_file,
-                        .replaces = call.args.has("force"),
+                        .replaces = replaces,
                         .instead = "add --force to replace it"});
     fill([&](std::string_view piece) { file.append(piece); });
     file.put();

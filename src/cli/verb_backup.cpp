@@ -16,8 +16,11 @@ constexpr Option options[] = {
 
 Answer run(Call& call) {
     const report::BackedUp done{call.ledger_path(), call.args.required("PATH")};
-    call.ledger().backup(done.copy, call.args.has("replace") ? Ledger::Replace::yes : Ledger::Replace::no);
-    return {call.json() ? report::backup_json(done) : report::backup_text(done)};
+    const bool json = call.json();
+    const auto replace = call.args.has("replace") ? Ledger::Replace::yes : Ledger::Replace::no;
+    call.demand_all_used();
+    call.ledger().backup(done.copy, replace);
+    return {json ? report::backup_json(done) : report::backup_text(done)};
 }
 
 } // namespace

@@ -131,7 +131,17 @@ std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::s
     return learned_for(call, day.book, brewhouse);
 }
 
+void goes_to_paper(Call& call) {
+    call.only_reads();
+    call.goes("the sheet is to work from, and books nothing", "leave it out; it is for the brew that is booked");
+}
+
 Answer from_plan(Call& call, const Day& day, const Plan& plan) {
+    if (call.args.has("sheet"))
+        goes_to_paper(call);
+    else
+        call.goes(fmt::format("{} says where and how much is brewed", plan.code),
+                  "leave it out, or brew without a plan: lotwort brew --recipe NAME");
     const auto learned = learned_for_brew(call, day, plan.recipe, chosen_brewhouse(day.book, plan.brewhouse).name);
     if (call.args.has("sheet")) return {report::brew_sheet(open_plan(plan, day.book, day.lots, learned))};
     const PlannedBrew planned = reserved_plan(plan, day.book, day.lots, learned);
@@ -160,12 +170,19 @@ Answer from_recipe(Call& call, const Day& day) {
     wish.brewhouse = call.args.text("brewhouse");
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
-    wish.pins = parse_pins(call, day.lots);
+    const bool sheet = call.args.has("sheet");
+    if (sheet)
+        goes_to_paper(call);
+    else if (call.args.has("add"))
+        call.goes("what went in is what --add says", "leave it out, or leave --add out");
+    else
+        call.goes("it is brewed as its plan would be");
+    if (sheet || !call.args.has("add")) wish.pins = parse_pins(call, day.lots);
     PlanRequest request = plan_request(wish, day.book, day.lots);
     doubt_volume(call, request.volume, request.brewhouse);
     request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
     const PlannedBrew planned = draw_up_plan(request);
-    if (call.args.has("sheet")) return {report::brew_sheet(planned)};
+    if (sheet) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
     if (call.args.has("add")) return brewed(call, day, planned, planned, nullptr, weigh_in({}, notes));
     if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots, call.on());
@@ -232,6 +249,8 @@ Answer abandoned(Call& call, const Day& day, const Brew& brew) {
 
 // More of what went into a brew that is booked already: dry hops, or what was forgotten.
 Answer added_to(Call& call, const Day& day, const Brew& brew) {
+    call.goes(fmt::format("{} is booked already", brew.code),
+              fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; or give it up: --abandon REASON", brew.code));
     if (call.args.has("abandon")) return abandoned(call, day, brew);
     if (brew.abandoned && call.args.has("add"))
         throw Error(ErrorKind::refused, fmt::format("{} was given up: {}", brew.code, *brew.abandoned),
@@ -244,6 +263,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
                     fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort "
                                 "reverse",
                                 brew.code));
+        call.only_reads();
         auto out = shown(day, brew);
         out.cost = brew_cost(brew, call.ledger());
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
@@ -300,6 +320,8 @@ Answer run(Call& call) {
     const auto code = call.args.text("CODE");
     if (!code && !call.args.has("recipe")) {
         call.only_reads();
+        call.goes("the brews are listed", "lotwort brew CODE brews a plan or shows a brew, lotwort brew --recipe NAME "
+                                          "brews without a plan");
         return list(call, call.ledger().brews());
     }
     if (code && call.args.has("recipe"))

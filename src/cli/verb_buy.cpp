@@ -156,19 +156,40 @@ std::string next_of(const Call& call, const report::ShownPurchase& shown) {
     return shown.orders.empty() ? "" : again(call, {{"order", ""}});
 }
 
-Answer shown_as(const Call& call, const report::ShownPurchase& shown) {
+// How the answer is printed; known before anything is ordered.
+enum class Form { text, list, csv };
+
+Form form_of(Call& call) {
+    if (call.args.has("list")) {
+        call.goes("the list is plain text for the suppliers", "leave --list out, or what it does not show");
+        if (call.json())
+            throw Error(ErrorKind::usage, "--list is plain text for the suppliers, and no JSON",
+                        "leave one of them out; --json has the orders too");
+        return Form::list;
+    }
+    return call.csv() ? Form::csv : Form::text;
+}
+
+// Of the whole plan, and told where the whole plan is.
+bool tells_pack_changes(Call& call, Form form) {
+    if (form == Form::text && !call.args.has("until")) return call.args.has("pack-changes");
+    call.goes("a part of the plan is shown", "--pack-changes is of the whole plan, as text or JSON");
+    return false;
+}
+
+Answer shown_as(const Call& call, const report::ShownPurchase& shown, Form form) {
     const plan::PurchasePlan& found = *shown.plan;
     const bool is_asked = !shown.drawn->wanted.needs.empty();
     const bool is_booked = shown.booked != nullptr && !shown.booked->dry_run;
     const int status = is_asked && !is_booked && (!found.found || !found.late.empty()) ? 3 : 0;
-    if (call.args.has("list") && !call.json() && !call.csv())
+    if (form == Form::list)
         return {report::buy_list(shown) + (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
                 status};
     if (call.json()) return {report::buy_json(shown), status};
-    return {call.csv() ? report::buy_csv(shown) : report::buy_text(shown), status};
+    return {form == Form::csv ? report::buy_csv(shown) : report::buy_text(shown), status};
 }
 
-Answer ordered(Call& call, report::ShownPurchase shown) {
+Answer ordered(Call& call, report::ShownPurchase shown, Form form) {
     if (shown.orders.empty())
         throw Error(ErrorKind::refused, "there is nothing to order", again(call, {}) + " shows why");
     Book part;
@@ -180,7 +201,7 @@ Answer ordered(Call& call, report::ShownPurchase shown) {
     const report::Booked booked{entry, call.dry_run(),
                                 fmt::format("lotwort receive --order {}", shown.orders.front().code)};
     shown.booked = &booked;
-    return shown_as(call, shown);
+    return shown_as(call, shown, form);
 }
 
 // The orders that are shown, by the day to order by, as they would be booked.
@@ -192,16 +213,23 @@ void add_orders(const Call& call, report::ShownPurchase& shown) {
             shown.plan->orders, [&](const plan::PurchaseOrderPlan& order) { return order.order_by <= *shown.until; })));
 }
 
+Answer write_model(Call& call, const std::string& path) {
+    call.only_reads();
+    call.goes("the model is written, and nothing is searched, told or ordered", "leave it out, or leave --model out");
+    const plan::PurchaseWish wish = parse(call, call.ledger().definitions());
+    write_file(call, path, plan::purchase_mps(plan::draw_purchase(wish).wanted));
+    return {fmt::format("wrote the model to {}, minimised\n", path)};
+}
+
 Answer run(Call& call) {
-    if (!call.args.has("order")) call.only_reads();
+    if (const auto path = call.args.text("model")) return write_model(call, *path);
+    const bool orders = call.args.has("order");
+    if (!orders) call.only_reads();
     demand_today(call);
+    const Form form = form_of(call);
     const Book book = call.ledger().definitions();
     const plan::PurchaseWish wish = parse(call, book);
     plan::DrawnPurchase drawn = plan::draw_purchase(wish);
-    if (const auto path = call.args.text("model")) {
-        write_file(call, *path, plan::purchase_mps(drawn.wanted));
-        return {fmt::format("wrote the model to {}, minimised\n", *path)};
-    }
     const plan::MipOptions limits = limits_of(call);
     plan::PurchasePlan found;
     if (!drawn.wanted.needs.empty()) found = plan::plan_purchases(drawn.wanted, limits);
@@ -213,13 +241,13 @@ Answer run(Call& call) {
     shown.brews = plan::cost_by_brew(wish, drawn, found);
     shown.purposes = plan::purposes_of(drawn.wanted, found);
     shown.fills = plan::fills_of(drawn.wanted, found);
-    if (call.args.has("pack-changes")) shown.changes = plan::pack_changes(drawn.wanted, found, limits);
+    if (tells_pack_changes(call, form)) shown.changes = plan::pack_changes(drawn.wanted, found, limits);
     call.progress("");
     for (std::string& said : lacks_in_stock(book, drawn, found)) drawn.says.push_back(std::move(said));
     add_orders(call, shown);
-    if (call.args.has("order")) return ordered(call, shown);
+    if (orders) return ordered(call, shown, form);
     shown.next = next_of(call, shown);
-    return shown_as(call, shown);
+    return shown_as(call, shown, form);
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // convert: every figure of wort, malt and hops, without a ledger.
 #include "convert.hpp"
 #include "verbs.hpp"
+#include <fmt/format.h>
 
 namespace lotwort::cli {
 
@@ -76,9 +77,13 @@ Answer run(Call& call) {
                              : report::convert_table_text(table)};
     }
     const auto converted = convert(words);
-    return {call.json()  ? report::convert_json(converted)
-            : call.csv() ? report::convert_csv(converted)
-                         : report::convert_text(converted)};
+    if (!call.csv()) return {call.json() ? report::convert_json(converted) : report::convert_text(converted)};
+    for (const char* beside : {"compare", "hsi-then"}) // an index then, without one now, is of the index that will be
+        if (words.options.contains(beside) && !words.options.contains("hsi"))
+            throw Error(ErrorKind::usage,
+                        fmt::format("--{} is of what stands beside the answer, and a row has no room", beside),
+                        "leave it out, or write --json");
+    return {report::convert_csv(converted)};
 }
 
 } // namespace

@@ -101,6 +101,7 @@ Answer sheet(Call& call) {
         throw Error(ErrorKind::usage, "the sheet is for paper",
                     "lotwort stock --lots --json has the same, or add --csv");
     call.only_reads();
+    call.goes("the sheet is of all that is on hand", "lotwort count LOT AMOUNT books a count");
     std::vector<StockRow> rows = rows_at(call.ledger(), call.on());
     std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
     return {call.csv() ? report::count_sheet_csv(rows) : report::count_sheet(rows, call.on())};
@@ -131,11 +132,16 @@ Answer run(Call& call) {
                         "write: lotwort count LOT AMOUNT; lotwort count --sheet prints what to fill in");
     Ledger& ledger = call.ledger();
     LotCount count = read_count(call, call.args.required("LOT"), call.args.required("AMOUNT"));
+    call.goes(count.difference().units == 0 ? "what is counted is what is booked"
+                                            : "it says nothing of this difference",
+              "leave it out");
     const auto moistened = parse_moisture(call, count);
     if (moistened)
         count.reason = reason_with_moisture(call, count, *moistened);
     else if (count.difference().units != 0)
         count.reason = reason_or_tolerance(call, count);
+    else
+        (void)tolerated(call, count); // it may stand with every count
     const Book part = book_of(call, count, moistened);
     const auto worth = worth_of(ledger, count);
     const auto lost = promises_lost(call, part);

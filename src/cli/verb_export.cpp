@@ -97,9 +97,15 @@ std::string worked_out(Call& call, Rows rows) {
 Answer run(Call& call) {
     const auto rows =
         read_option(call, "rows", [](const std::string& text) { return parse_word<Rows>(text, "a kind of rows"); });
-    report::KindsSeen seen(call.json() ? std::numeric_limits<std::size_t>::max() : report::Exported::shown);
     const auto file = call.args.text("FILE");
     const bool to_file = file && *file != "-";
+    const bool json = to_file && call.json();
+    (void)call.ledger(); // where there is none, that is said before the file is looked at
+    if (!to_file) {
+        call.goes("what is exported goes to standard output as it is", "name a file: lotwort export FILE");
+        call.demand_all_used();
+    }
+    report::KindsSeen seen(json ? std::numeric_limits<std::size_t>::max() : report::Exported::shown);
     const auto write = [&](const TakePiece& take) {
         if (rows && *rows >= Rows::stock) {
             const std::string text = worked_out(call, *rows);
@@ -116,10 +122,9 @@ Answer run(Call& call) {
                                     : TakePiece([&](std::string_view piece) { answer.text += piece; }));
         return answer;
     }
-    (void)call.ledger(); // where there is none, that is said before the file is looked at
     write_file(call, *file, write);
     const report::Exported done{*file, rows ? std::vector<report::Kind>() : seen.kinds()};
-    return {call.json() ? report::export_json(done) : report::export_text(done)};
+    return {json ? report::export_json(done) : report::export_text(done)};
 }
 
 } // namespace

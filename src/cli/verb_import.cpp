@@ -79,6 +79,7 @@ LongBook read_part(Call& call, const std::string& path, const std::string& sourc
 }
 
 Answer run(Call& call) {
+    call.may_book();
     const std::string& path = call.args.required("FILE");
     const std::string source = path == "-" ? "standard input" : path;
     call.progress("reading " + source);

@@ -50,6 +50,7 @@ void prepare(const Call& call, const std::string& path) {
 Answer run(Call& call) {
     const std::string currency = read_option(call, "currency", parse_currency).value_or("EUR");
     const std::string path = call.ledger_path();
+    call.demand_bookable();
     prepare(call, path);
     if (!call.dry_run()) {
         if (call.surroundings.on_interrupt) call.surroundings.on_interrupt(Interrupt::ends_booking);

@@ -124,10 +124,12 @@ Answer look(Call& call, Action action) {
     call.only_reads();
     const Book book = call.ledger().definitions();
     if (action == Action::show) {
+        call.goes("an item is shown as it is kept", "lotwort item change NAME alters it");
         const Item& item = known_item(book, item_name(call));
         if (call.csv()) return {report::item_list_csv({item})};
         return {call.json() ? report::item_list_json({item}) : report::item_text(item)};
     }
+    call.goes("every item is listed", "lotwort item show NAME shows one, lotwort item change NAME alters it");
     if (call.csv()) return {report::item_list_csv(book.items)};
     return {call.json() ? report::item_list_json(book.items) : report::item_list_text(book.items)};
 }

@@ -132,8 +132,17 @@ Answer run(Call& call) {
         1)
         throw Error(ErrorKind::usage, "--retest, --open and --split or --merge are entries of their own",
                     "write one of them");
-    if (shares) return shared(call, state);
-    if (call.args.has("open")) return opened(call, state);
+    if (shares) {
+        call.goes("lots are shared out and put together as they are",
+                  fmt::format("lotwort lot {} --retest adds a laboratory value", state.lot.code));
+        return shared(call, state);
+    }
+    if (call.args.has("open")) {
+        call.goes("an opened pack keeps its certificate",
+                  fmt::format("lotwort lot {} --retest adds a laboratory value", state.lot.code));
+        return opened(call, state);
+    }
+    const bool csv = call.csv();
     const auto retest = parse_retest(call, state.lot);
     std::optional<report::Booked> booked;
     if (retest) {
@@ -149,7 +158,7 @@ Answer run(Call& call) {
     }
     auto answer = lot_answer(call, state, retest ? call.surroundings.today : call.on());
     answer.booked = booked;
-    if (call.csv()) return {report::lot_csv(answer)};
+    if (csv) return {report::lot_csv(answer)};
     return {call.json() ? report::lot_json(answer) : report::lot_text(answer)};
 }
 

@@ -90,7 +90,9 @@ std::string what_was_read(const std::vector<Reading>& readings, const Brew& brew
     return fmt::format("read {} of {}: {}", ids, brew.code, points);
 }
 
-Answer show(const Call& call, const ReadingPlace& place) {
+Answer show(Call& call, const ReadingPlace& place) {
+    call.goes(fmt::format("the readings of {} are shown", place.brew.code),
+              fmt::format("say what was read: lotwort measure {} kettle-full 28L@95C 1.040@20C", place.brew.code));
     const report::Measured measured{place.brew.code, meanings(place.brew.readings, place), {}, nullptr};
     if (call.json()) return {report::measure_json(measured)};
     return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
@@ -111,6 +113,9 @@ Answer run(Call& call) {
     const ReadingPlace place{brew, brewhouse, book.instruments};
     if (!sets_aside && !reads) return show(call, place);
 
+    call.goes(sets_aside ? "a reading is set aside as it is" : "readings are booked",
+              sets_aside ? "write --set-aside ID --reason TEXT" : "--reason goes with --set-aside ID");
+    const bool csv = call.csv();
     Book part;
     part.brews.push_back(head_of(brew));
     auto& readings = part.brews.front().readings;
@@ -136,7 +141,7 @@ Answer run(Call& call) {
         for (auto& remark : twice_remarks(readings, brew)) measured.remarks.push_back(std::move(remark));
     }
     if (call.json()) return {report::measure_json(measured)};
-    return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
+    return {csv ? report::measure_csv(measured) : report::measure_text(measured)};
 }
 
 } // namespace

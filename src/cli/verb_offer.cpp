@@ -276,13 +276,16 @@ Change removed(Call& call, const Book& book) {
     return change;
 }
 
-Answer shown(const Call& call, const report::OfferList& list) {
+Answer shown(const Call& call, const report::OfferList& list, bool csv) {
     if (call.json()) return {report::offer_json(list)};
-    return {call.csv() ? report::offer_csv(list) : report::offer_text(list)};
+    return {csv ? report::offer_csv(list) : report::offer_text(list)};
 }
 
 Answer list(Call& call, const std::optional<std::string>& supplier) {
     call.only_reads();
+    call.goes("what is offered is listed",
+              "lotwort offer change SUPPLIER ITEM PACK PRICE alters an offer, lotwort offer "
+              "terms SUPPLIER the terms");
     const Book book = call.ledger().definitions();
     report::OfferList all{book.suppliers, {}, call.ledger().currency(), call.surroundings.today};
     std::optional<std::string> only;
@@ -296,21 +299,27 @@ Answer list(Call& call, const std::optional<std::string>& supplier) {
     for (const Offer& offer : book.offers)
         if ((!only || offer.supplier == *only) && (call.args.has("all") || !has_ended(offer, all.today)))
             all.offers.push_back(offer);
-    return shown(call, all);
+    return shown(call, all, call.csv());
 }
 
 Answer run(Call& call) {
     const auto action = parse_action(call);
     if (!action) return list(call, call.args.text("ACTION"));
     if (*action == Action::list) return list(call, call.args.text("SUPPLIER"));
+    call.goes(
+        fmt::format("it is not for offer {}", action_words[static_cast<std::size_t>(*action)]),
+        "write: lotwort offer add or change SUPPLIER ITEM PACK PRICE, remove SUPPLIER ITEM PACK, or terms SUPPLIER");
     const Book book = call.ledger().definitions();
     const Change change = *action == Action::terms    ? terms(call, book)
                           : *action == Action::remove ? removed(call, book)
                                                       : offered(call, book, *action);
+    const bool csv = call.csv();
     const auto entry = call.book(change.part, EntryKind::offer, change.what);
     const report::Booked booked{entry, call.dry_run(), "lotwort buy"};
-    return shown(call, {change.part.suppliers, change.part.offers, call.ledger().currency(), call.surroundings.today,
-                        &booked, change.says});
+    return shown(call,
+                 {change.part.suppliers, change.part.offers, call.ledger().currency(), call.surroundings.today, &booked,
+                  change.says},
+                 csv);
 }
 
 } // namespace

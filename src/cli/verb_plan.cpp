@@ -89,6 +89,7 @@ std::string next_command(const PlannedBrew& planned) {
 }
 
 Answer list(Call& call, const Book& book) {
+    call.goes("the open plans are listed", "name what is to be brewed: lotwort plan RECIPE --on DATE");
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
     if (call.csv()) return {report::plan_list_csv(plans)};
@@ -98,6 +99,10 @@ Answer list(Call& call, const Book& book) {
 
 Answer show(Call& call, const Plan& plan, const Book& book) {
     demand_today(call);
+    call.only_reads();
+    call.goes(
+        fmt::format("{} is planned already, and is shown", plan.code),
+        fmt::format("lotwort plan {} --move DATE puts it on another day, --cancel REASON calls it off", plan.code));
     const auto learned = plan.brewhouse ? learned_for(call, book, *plan.brewhouse) : std::nullopt;
     const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
@@ -118,6 +123,8 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
 // Drawn up anew for its new day, with what it had reserved to choose from again.
 Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     demand_to_come(to, call.surroundings.today);
+    call.goes("a plan that is moved keeps its recipe, brewhouse and volume",
+              fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON", plan.code));
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume, parse_pins(call, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
@@ -132,6 +139,7 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
 }
 
 Answer called_off(Call& call, Plan plan, const std::string& reason) {
+    call.goes("a plan that is called off needs no more");
     plan.cancelled = parse_name(reason, "reason");
     plan.reserved.clear();
     Book part;
@@ -176,6 +184,7 @@ Answer run(Call& call) {
         return show(call, *plan, book);
     }
 
+    call.goes("a plan is not a table", "leave --csv out, or write --json; lotwort plan --csv lists the open plans");
     const PlannedBrew planned = draw_up_plan(parse(call, book));
     return booked(
         call, planned, book,

@@ -162,10 +162,15 @@ Answer scale(Call& call, const Book& book) {
 
 Answer run(Call& call) {
     const Action action = parse_action(call);
-    if (action == Action::add) return add(call);
+    if (action == Action::add) {
+        call.goes("the file says all of it", "lotwort recipe scale NAME 30L shows a recipe at another volume");
+        return add(call);
+    }
     call.only_reads();
     const Book book = call.ledger().definitions();
     if (action == Action::scale) return scale(call, book);
+    call.goes(action == Action::show ? "the recipe is shown as it is kept" : "every recipe is listed",
+              "lotwort recipe show NAME shows one, lotwort recipe scale NAME 30L scales it");
     std::vector<Recipe> recipes = book.recipes;
     if (action == Action::show) recipes = {known_recipe(book, needed(call, "NAME", "lotwort recipe show NAME"))};
     if (call.json()) return {report::recipe_list_json(recipes)};

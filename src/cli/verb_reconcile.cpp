@@ -85,19 +85,25 @@ Answer all(Call& call, const Basis& basis, const std::string& about) {
 }
 
 Answer run(Call& call) {
-    const std::string about = call.args.text("about").value_or("brewhouse");
+    const std::string usual = "brewhouse";
     if (call.args.has("all")) {
+        call.goes("a row is a brew's efficiencies",
+                  "of one brew it says what to read next: lotwort reconcile B1 --about "
+                  "lauter");
         if (call.args.has("BREW")) throw Error(ErrorKind::usage, "--all is every brew", "leave the code out, or --all");
         const Book book = call.ledger().definitions();
-        return all(call, {call.ledger().brews(), book, lot_book(call.ledger().lots(), book)}, about);
+        return all(call, {call.ledger().brews(), book, lot_book(call.ledger().lots(), book)}, usual);
     }
     const Brew brew =
         known_brew(call.ledger(), needed(call, "BREW", "lotwort reconcile B1, or lotwort reconcile --all"));
     Basis basis{call.ledger().brews_of_fermenter(brew.code), call.ledger().definitions(), {}};
     for (const Brew& tied : basis.brews) basis.lots.merge(lots_of(call.ledger(), tied, basis.book));
-    const auto answer = reconciled(brew, basis, about);
-    if (call.json()) return {report::reconcile_json(answer)};
-    return {call.csv() ? report::reconcile_csv(answer) : report::reconcile_text(answer)};
+    if (call.csv()) {
+        call.goes("the rows are the brew's figures", "what to read next is told without --csv");
+        return {report::reconcile_csv(reconciled(brew, basis, usual))};
+    }
+    const auto answer = reconciled(brew, basis, call.args.text("about").value_or(usual));
+    return {call.json() ? report::reconcile_json(answer) : report::reconcile_text(answer)};
 }
 
 } // namespace

@@ -91,13 +91,17 @@ std::string page_of(Call& call) {
 }
 
 Answer run(Call& call) {
-    const auto file = call.args.text("out");
+    const auto out = call.args.text("out");
+    const auto file = out && *out != "-" ? out : std::nullopt;
     if (call.json() && !file)
         throw Error(
             ErrorKind::usage, "a page is no JSON",
             "add --out FILE to have it written and told of; reconcile, trend and stock --json have the figures");
     std::string page = page_of(call);
-    if (!file || *file == "-") return {std::move(page)};
+    if (!file) {
+        call.goes("the page goes to standard output", "add --out FILE");
+        return {std::move(page)};
+    }
     write_file(call, *file, page);
     const report::WrittenPage written{*file, page};
     return {call.json() ? report::written_page_json(written) : report::written_page_text(written)};

@@ -103,7 +103,16 @@ std::function<void(AnswerKind, const plan::MipProgress&)> progress_of(const Call
     };
 }
 
-void parse_search(const Call& call, plan::SubstituteRequest& request) {
+void parse_kinds(const Call& call, plan::SubstituteRequest& request) {
+    request.allow_past_best = call.args.has("allow-past-best");
+    if (!call.args.has("kind")) return;
+    request.kinds.clear();
+    for (const auto kind : read_each(
+             call, "kind", [](const std::string& text) { return parse_word<AnswerKind>(text, "a kind of answer"); }))
+        request.kinds.insert(kind);
+}
+
+void parse_search(Call& call, plan::SubstituteRequest& request) {
     MipLimits limits;
     for (const auto& text : call.args.all("limit")) {
         try {
@@ -115,24 +124,26 @@ void parse_search(const Call& call, plan::SubstituteRequest& request) {
     if (limits.nodes) request.limits.most_nodes = *limits.nodes;
     // nodes alone: the same answer on every machine
     if (limits.seconds || !limits.nodes) request.limits.seconds = limits.seconds.value_or(usual_seconds);
-    request.allow_past_best = call.args.has("allow-past-best");
-    if (call.args.has("kind")) {
-        request.kinds.clear();
-        for (const auto kind : read_each(call, "kind", [](const std::string& text) {
-                 return parse_word<AnswerKind>(text, "a kind of answer");
-             }))
-            request.kinds.insert(kind);
+    if (const auto kind = read_option(call, "take", parse_take)) {
+        call.goes("--take says which answer it is to be", "leave it out");
+        call.may_book();
+        request.allow_past_best = call.args.has("allow-past-best");
+        request.kinds = {*kind};
+    } else {
+        parse_kinds(call, request);
     }
-    if (const auto kind = read_option(call, "take", parse_take)) request.kinds = {*kind};
     // the best so far is worth showing, and not worth booking
     if (call.surroundings.on_interrupt && !call.args.has("take"))
         request.limits.stop = call.surroundings.on_interrupt(Interrupt::ends_search);
     request.progress = progress_of(call);
 }
 
-Answer write_model(Call& call, const plan::SubstituteRequest& request, const std::string& path) {
-    AnswerKind kind = AnswerKind::nearest;
-    if (call.args.has("kind")) kind = *request.kinds.begin();
+Answer write_model(Call& call, plan::SubstituteRequest& request, const std::string& path) {
+    call.goes("the model is written, and nothing is searched or adopted", "leave it out, or leave --model out");
+    parse_kinds(call, request);
+    if (call.args.has("kind") && request.kinds.size() != 1)
+        throw Error(ErrorKind::usage, "a model is of one kind of answer", "write --kind once");
+    const AnswerKind kind = call.args.has("kind") ? *request.kinds.begin() : AnswerKind::nearest;
     if (kind == AnswerKind::reschedule || kind == AnswerKind::buy)
         throw Error(ErrorKind::refused, fmt::format("{} is found without a model", word(kind)),
                     "write --kind nearest, cheapest, oldest or smaller");
@@ -163,13 +174,13 @@ std::string plans_named(const Call& call) {
     return text;
 }
 
-Answer shown(const Call& call, report::ShownSubstitution& show, int status) {
+Answer shown(const Call& call, report::ShownSubstitution& show, int status, bool csv) {
     if (call.json()) return {report::substitute_json(show), status};
-    return {call.csv() ? report::substitute_csv(show) : report::substitute_text(show), status};
+    return {csv ? report::substitute_csv(show) : report::substitute_text(show), status};
 }
 
 // The plans in one entry: `lotwort reverse` takes it back. The recipe is not touched.
-Answer adopted(Call& call, report::ShownSubstitution show) {
+Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     const plan::SubstituteAnswer& answer = show.found->answers.front();
     Book part;
     std::string codes;
@@ -180,7 +191,7 @@ Answer adopted(Call& call, report::ShownSubstitution show) {
     const report::Booked booked{entry, call.dry_run(), "lotwort plan " + show.request->brews.front().code};
     show.booked = &booked;
     show.next.clear();
-    return shown(call, show, 0);
+    return shown(call, show, 0, csv);
 }
 
 Answer run(Call& call) {
@@ -190,13 +201,15 @@ Answer run(Call& call) {
     const auto plans = parse_plans(call, book);
     plan::SubstituteRequest request = substitute_request(call, book, plans);
     request.lacking = lacking_of(book, call.ledger().lots(), plans);
+    const auto model = call.args.text("model");
+    if (model && !plans.empty()) return write_model(call, request, *model);
     parse_search(call, request);
-    if (const auto path = call.args.text("model"); path && !plans.empty()) return write_model(call, request, *path);
+    const bool csv = call.csv();
     if (plans.empty()) {
-        if (call.args.has("take") || call.args.has("model"))
+        if (call.args.has("take") || model)
             throw Error(ErrorKind::refused, "there is no open plan to answer for",
                         "next: lotwort plan RECIPE --on DATE");
-        if (!call.json() && !call.csv()) return {"no open plans; next: lotwort plan RECIPE --on DATE\n"};
+        if (!call.json() && !csv) return {"no open plans; next: lotwort plan RECIPE --on DATE\n"};
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
@@ -204,11 +217,11 @@ Answer run(Call& call) {
     const int status = plans.empty() ? 0 : status_of(request, found);
     const bool adoptable =
         std::ranges::any_of(found.answers, [](const plan::SubstituteAnswer& a) { return a.kind != AnswerKind::buy; });
-    if (call.args.has("take") && adoptable) return adopted(call, show);
+    if (call.args.has("take") && adoptable) return adopted(call, show, csv);
     if (adoptable && !found.shortages.lines.empty())
         show.next = fmt::format("lotwort substitute{} --take {}", plans_named(call),
                                 report::number_of(found.answers.front().kind));
-    return shown(call, show, status);
+    return shown(call, show, status, csv);
 }
 
 } // namespace

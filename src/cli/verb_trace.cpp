@@ -130,8 +130,9 @@ Answer run(Call& call) {
     if (!holds) call.only_reads();
     report::TraceAnswer answer = followed(call.ledger(), parse_name(call.args.required("CODE"), "code"));
     answer.today = call.surroundings.today;
+    const bool csv = call.csv();
     if (holds) hold(call, answer);
-    if (call.csv()) return {report::trace_csv(answer)};
+    if (csv) return {report::trace_csv(answer)};
     return {call.json() ? report::trace_json(answer) : report::trace_text(answer)};
 }
 

@@ -25,15 +25,16 @@ int parse_count(const std::string& text) {
 Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     LearnScope scope;
-    const int last = read_option(call, "last", parse_count).value_or(10);
     if (const auto name = call.args.text("brewhouse")) {
         scope.brewhouse = known_brewhouse(book, *name).name;
         scope.only_this_brewhouse = true;
     }
     report::Trend trend = learned_trend(call, book, scope);
-    trend.last = last;
+    call.goes("every brew is told", "--last is for the table that people read");
     if (call.json()) return {report::trend_json(trend)};
-    return {call.csv() ? report::trend_csv(trend) : report::trend_text(trend)};
+    if (call.csv()) return {report::trend_csv(trend)};
+    trend.last = read_option(call, "last", parse_count).value_or(10);
+    return {report::trend_text(trend)};
 }
 
 } // namespace

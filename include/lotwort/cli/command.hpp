@@ -72,20 +72,30 @@ struct Command {
 // All verbs, in the order of work.
 [[nodiscard]] std::span<const Command* const> commands();
 
-// The words of a command line, sorted under the declared names. Asking for a name that is not declared is a bug.
+// The words of a command line, sorted under the declared names. Asking for a name that is not declared is a bug. What
+// was typed is to be asked for: a switch by `has`, a value by one of the three that hand it out.
 class Arguments {
 public:
-    [[nodiscard]] bool has(std::string_view name) const;
+    [[nodiscard]] bool has(std::string_view name) const; // was it typed? A value still waits for who reads it
     [[nodiscard]] std::optional<std::string> text(std::string_view name) const; // none where it was not given
     [[nodiscard]] const std::string& required(std::string_view name) const;     // of a positional that must be there
     [[nodiscard]] const std::vector<std::string>& all(std::string_view name) const;
+    // What was typed and nobody has asked for, as a person would name it: --price, `25kg`.
+    [[nodiscard]] std::vector<std::string> unused() const;
 
 private:
     friend Arguments parse_arguments(const Command&, const std::vector<std::string>&);
-    std::map<std::string, std::vector<std::string>, std::less<>> words_; // an entry for each declared name
+    struct Typed {
+        bool is_option = false, is_switch = false;
+        std::vector<std::string> values;
+        mutable bool asked = false;
+    };
+    [[nodiscard]] const Typed& typed(std::string_view name) const;
+    std::map<std::string, Typed, std::less<>> words_; // an entry for each declared name
 };
 
-// Error(usage) for unknown options (the nearest is offered), missing or surplus words.
+// Error(usage) for unknown options (the nearest is offered), missing, surplus or empty words, and a value that is
+// itself an option (--reason --dry-run; it may be written --reason=--dry-run).
 [[nodiscard]] Arguments parse_arguments(const Command& command, const std::vector<std::string>& words);
 
 // What an interrupt (Ctrl-C) does: it ends the program, with nothing booked; or the first one ends a search, with the
@@ -144,6 +154,18 @@ public:
     // This run of a verb that may write only looks: said before ledger(), the ledger is opened to read.
     void only_reads() { only_reads_ = true; }
 
+    // What this run does, and what to type instead, for the refusal of an option that has no part in it: said by a verb
+    // where it knows which of its ways it goes.
+    void goes(std::string way, std::string instead = {});
+    // This run books where there is something to book: --on, --by, --note, --dry-run and --json have their part in it
+    // whatever comes of it.
+    void may_book() const;
+    // Error(usage) where something was typed that nobody has asked for. The dispatcher demands it before the answer is
+    // printed; a verb that writes a file or prints piece by piece demands it before.
+    void demand_all_used() const;
+    // The same before anything is booked, as `book` demands it: the form of the answer, --csv, has been asked for too.
+    void demand_bookable() const;
+
     // Shown on standard error at a terminal, for what may take longer than a second.
     void progress(const std::string& line) const {
         if (surroundings.progress) surroundings.progress(line);
@@ -174,6 +196,7 @@ private:
     Turn turn_;
     bool only_reads_ = false;
     bool settled_ = false;
+    std::string way_, instead_;
     std::optional<Ledger> ledger_;
     std::int64_t read_up_to_ = 0;
 };
