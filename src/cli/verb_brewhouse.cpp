@@ -47,14 +47,32 @@ bool is_known(const Book& book, const std::string& name) {
     return std::ranges::find(book.brewhouses, name, &Brewhouse::name) != book.brewhouses.end();
 }
 
+// What --file says; nothing where it is not given.
+BrewhouseFile filed(const Call& call, std::string_view again) {
+    const auto path = call.args.text("file");
+    if (!path) return {};
+    return read_mended(again, [&] { return read_brewhouse_toml(read_file(*path), *path); });
+}
+
+// What a file states of the kit; what it leaves out stays as it is.
+void lay_over(const Brewhouse& stated, Brewhouse& brewhouse) {
+    const std::string name = brewhouse.name;
+    for_each_field<Brewhouse>([&]<class Value>(const Field<Brewhouse, Value>& f) {
+        if constexpr (!std::is_same_v<Value, std::vector<Vessel>>)
+            if (stated.*f.member != Value{}) brewhouse.*f.member = stated.*f.member;
+    });
+    brewhouse.name = name;
+    for (const Vessel& vessel : stated.vessels) {
+        std::erase_if(brewhouse.vessels, [&](const Vessel& known) { return known.point == vessel.point; });
+        brewhouse.vessels.push_back(vessel);
+    }
+}
+
 Change added(const Call& call, const Book& book) {
     Change change;
-    Brewhouse brewhouse;
-    if (const auto path = call.args.text("file")) {
-        BrewhouseFile file = read_mended("add it again", [&] { return read_brewhouse_toml(read_file(*path), *path); });
-        brewhouse = std::move(file.brewhouse);
-        change.part.instruments = std::move(file.instruments);
-    }
+    BrewhouseFile file = filed(call, "add it again");
+    Brewhouse brewhouse = std::move(file.brewhouse);
+    change.part.instruments = std::move(file.instruments);
     constexpr std::string_view write = "lotwort brewhouse add garage 23L";
     if (call.args.has("NAME") || brewhouse.name.empty())
         brewhouse.name = parse_name(needed(call, "NAME", write), "brewhouse");
@@ -71,16 +89,22 @@ Change added(const Call& call, const Book& book) {
 }
 
 Change changed(const Call& call, const Book& book) {
-    const Brewhouse& before =
-        known_brewhouse(book, needed(call, "NAME", "lotwort brewhouse change NAME --boil-off 3.2L/h"));
+    BrewhouseFile file = filed(call, "read it again");
+    const bool is_named = call.args.has("NAME") || file.brewhouse.name.empty();
+    const Brewhouse& before = known_brewhouse(
+        book, is_named ? needed(call, "NAME", "lotwort brewhouse change NAME --boil-off 3.2L/h") : file.brewhouse.name);
     Brewhouse brewhouse = before;
+    lay_over(file.brewhouse, brewhouse);
     if (call.args.has("VOLUME"))
         brewhouse.volume = parse_volume(call.args.required("VOLUME"), range_of<Brewhouse>("volume_l"));
     lay_over(call, brewhouse);
-    if (brewhouse == before)
+    Change change;
+    std::ranges::copy_if(file.instruments, std::back_inserter(change.part.instruments), [&](const Instrument& stated) {
+        return std::ranges::find(book.instruments, stated) == book.instruments.end();
+    });
+    if (brewhouse == before && change.part.instruments.empty())
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
                     "say what: lotwort brewhouse change NAME --boil-off 3.2L/h");
-    Change change;
     change.what = "changed brewhouse " + brewhouse.name;
     change.next = fmt::format("lotwort brewhouse show \"{}\"", brewhouse.name);
     change.part.brewhouses.push_back(std::move(brewhouse));
@@ -112,6 +136,27 @@ Change instrument(const Call& call, const Book& book) {
     return change;
 }
 
+// Which options go with what is done, for one that does not.
+void say_way(Call& call, Action action) {
+    constexpr std::string_view kit = "a figure of the kit goes with lotwort brewhouse change NAME",
+                               vessel = "--point, --volume-by, --gravity-by, --dip and --wall-expansion go with "
+                                        "lotwort brewhouse vessel NAME",
+                               scale = "what is of a scale goes with lotwort brewhouse instrument NAME";
+    switch (action) {
+    case Action::list:
+        return call.goes("every brewhouse and instrument is listed", "lotwort brewhouse show NAME shows one");
+    case Action::show:
+        return call.goes("the kit is shown as it is kept", "lotwort brewhouse change NAME alters it");
+    case Action::add:
+    case Action::change:
+        return call.goes("this is about the kit", fmt::format("{};\n{}", vessel, scale));
+    case Action::vessel:
+        return call.goes("this is about one vessel", fmt::format("{};\n{}", kit, scale));
+    case Action::instrument:
+        return call.goes("this is about one instrument", fmt::format("{};\n{}", kit, vessel));
+    }
+}
+
 Answer look(Call& call, Action action) {
     call.only_reads();
     const Book book = call.ledger().definitions();
@@ -140,6 +185,7 @@ Book with(Book book, const Book& part) {
 
 Answer run(Call& call) {
     const Action action = parse_action(call);
+    say_way(call, action);
     if (action == Action::show || action == Action::list) return look(call, action);
     const Book book = call.ledger().definitions();
     const Change change = action == Action::add      ? added(call, book)
