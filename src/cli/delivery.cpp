@@ -46,9 +46,7 @@ void parse_particulars(Call& call, Lot& lot) {
     lot.crop_year = read_option(call, "crop", [](const std::string& text) {
         return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
     });
-    lot.storage = read_option(
-        call, "storage", [](const std::string& text) { return parse_temperature(text, range_of<Lot>("storage_c")); });
-    lot.packaging = args.text("packaging");
+    parse_keeping(call, lot);
     lot.certificate = parse_certificate(call);
 }
 
@@ -110,15 +108,27 @@ std::string parse_code(Call& call, const std::string& typed) {
 
 } // namespace
 
+void parse_keeping(const Call& call, Lot& lot) {
+    lot.storage = read_option(
+        call, "storage", [](const std::string& text) { return parse_temperature(text, range_of<Lot>("storage_c")); });
+    lot.packaging = call.args.text("packaging");
+}
+
 std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken) {
     for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
     return next_lot_code(item, taken);
 }
 
 Delivery parse_delivery(Call& call, const std::vector<std::string>& taken) {
-    const Book book = call.ledger().definitions();
     const std::string name = parse_name(call.args.required("ITEM"), "item");
     const std::string& typed = call.args.required("AMOUNT");
+    return parse_delivery_of(
+        call, name, [&](const Item& item) { return parse_received(item, typed); }, taken);
+}
+
+Delivery parse_delivery_of(Call& call, const std::string& name, const std::function<Amount(const Item&)>& amount_of,
+                           const std::vector<std::string>& taken) {
+    const Book book = call.ledger().definitions();
     Delivery delivery;
     const Item* known = find_item(book, name);
     if (known == nullptr) {
@@ -132,7 +142,7 @@ Delivery parse_delivery(Call& call, const std::vector<std::string>& taken) {
     Lot& lot = delivery.lot;
     lot.item = item.name;
     lot.received = call.on();
-    lot.received_amount = parse_received(item, typed);
+    lot.received_amount = amount_of(item);
     parse_particulars(call, lot);
     demand_fitting(item, lot.certificate);
     if (const auto brew = call.args.text("from-brew")) harvest(call, item, *brew, lot);
@@ -144,9 +154,13 @@ Delivery parse_delivery(Call& call, const std::vector<std::string>& taken) {
     return delivery;
 }
 
+std::optional<std::int64_t> parse_packs(const Call& call) {
+    return read_option(call, "packs",
+                       [](const std::string& text) { return parse_whole(text, "number of packs", 2, 1000); });
+}
+
 std::vector<Lot> packs_of(Call& call, const Lot& lot) {
-    const auto packs = read_option(
-        call, "packs", [](const std::string& text) { return parse_whole(text, "number of packs", 2, 1000); });
+    const auto packs = parse_packs(call);
     if (!packs) return {lot};
     const bool coded = call.args.has("lot");
     std::vector<Lot> lots;

@@ -2,7 +2,7 @@
 #include "delivery.hpp"
 #include "delivery_note.hpp"
 #include "doubts.hpp"
-#include "order_receipt.hpp"
+#include "receive_order.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include "visible.hpp"
@@ -10,7 +10,6 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/report/receive.hpp>
-#include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::cli {
 
@@ -44,18 +43,20 @@ constexpr auto options = joined(own_options, certificate_options);
 // The words that would be typed for one row of a note, beside what the command line says of all rows.
 std::vector<std::string> words_of(const Call& call, const NotedLot& row) {
     std::vector<std::string> words;
+    for (const auto& [meaning, value] : row.said)
+        if (meaning != "item" && meaning != "amount") words.push_back(fmt::format("--{}={}", meaning, value));
+    for (const char* option : {"supplier", "storage", "packaging", "basis", "on", "ledger"}) {
+        const bool is_said = row.said.contains(option);
+        const bool is_idle = option == std::string_view("basis") && !row.said.contains("extract");
+        if (is_said || is_idle) continue;
+        if (const auto value = call.args.text(option)) words.push_back(fmt::format("--{}={}", option, *value));
+    }
+    words.emplace_back("--"); // whatever an item's name begins with
     for (const char* word : {"item", "amount"}) {
         const auto said = row.said.find(word);
         if (said == row.said.end()) throw Error(ErrorKind::refused, fmt::format("the {} is missing", word));
         words.push_back(said->second);
     }
-    for (const auto& [meaning, value] : row.said)
-        if (meaning != "item" && meaning != "amount") words.push_back(fmt::format("--{}={}", meaning, value));
-    for (const char* option : {"supplier", "storage", "packaging", "basis", "on", "ledger"})
-        if (const auto value = call.args.text(option);
-            value && !row.said.contains(option) &&
-            (option != std::string_view("basis") || row.said.contains("extract")))
-            words.push_back(fmt::format("--{}={}", option, *value));
     return words;
 }
 
@@ -66,13 +67,13 @@ struct Noted {
 
 void add_row(Call& call, const NotedLot& row, std::vector<std::string>& taken, Book& part) {
     for (const auto& [meaning, cell] : row.said) demand_text(cell, "a cell");
-    const Arguments typed = call.args;
-    struct Restore {
+    Arguments words = parse_arguments(call.command(), words_of(call, row));
+    struct InPlace { // of what was typed for all rows
         Call& call;
-        const Arguments& typed;
-        ~Restore() { call.args = typed; }
-    } const restore{call, typed};
-    call.args = parse_arguments(call.command(), words_of(call, row));
+        Arguments& words;
+        InPlace(Call& c, Arguments& w) : call(c), words(w) { std::swap(call.args, words); }
+        ~InPlace() { std::swap(call.args, words); }
+    } const in_place{call, words};
     const Delivery delivery = parse_delivery(call, taken);
     taken.push_back(delivery.lot.code);
     const auto made = [&](const Item& item) { return delivery.made && item.name == delivery.made->name; };
@@ -99,6 +100,7 @@ Answer from_note(Call& call, const std::string& file) {
         if (call.args.has(alone))
             throw Error(ErrorKind::usage, fmt::format("{} is of one lot, and the note holds them all", alone),
                         "write it in the note, or receive that lot by itself");
+    call.goes("the note says it of each lot", "write it in a column of the note, or receive that lot by itself");
     const Noted noted = read_rows(call, file);
     if (!noted.faults.empty())
         throw Error(ErrorKind::refused,
@@ -110,86 +112,6 @@ Answer from_note(Call& call, const std::string& file) {
     const auto entry = call.book(noted.part, EntryKind::receive,
                                  fmt::format("received {} {} by {}", lots, lots == 1 ? "lot" : "lots", file));
     const report::ReceivedNote received{noted.part, {entry, call.dry_run(), "lotwort stock --lots"}};
-    return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
-}
-
-// All that is awaited of the order, at the prices agreed, each line a lot.
-std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<LotState>& known) {
-    std::vector<Lot> lots;
-    std::vector<std::string> taken;
-    for (const OrderRest& rest : rest_of(order, known)) {
-        if (rest.awaited.units <= 0) continue;
-        Lot lot;
-        lot.item = order.lines[rest.line].item;
-        lot.code = free_code(call, lot.item, taken);
-        taken.push_back(lot.code);
-        lot.received = call.on();
-        lot.received_amount = rest.awaited;
-        lot.price = price_as_ordered({rest.ordered, order.lines[rest.line].cost}, rest.awaited);
-        lots.push_back(std::move(lot));
-    }
-    return lots;
-}
-
-// One delivery of the order, as its words say; what they do not say of the price, the order does.
-std::vector<Lot> one_delivery(Call& call, const Order& order) {
-    Delivery delivery = parse_delivery(call);
-    const auto ordered = ordered_of(order, delivery.lot.item);
-    if (!ordered) {
-        std::string items;
-        for (const OrderLine& line : order.lines) items += (items.empty() ? "" : ", ") + line.item;
-        throw Error(ErrorKind::refused, fmt::format("order {} is not of {}", order.code, delivery.lot.item),
-                    fmt::format("it is of {}; receive this without --order", items));
-    }
-    if (!delivery.lot.price && ordered->amount.measure == delivery.lot.received_amount.measure)
-        delivery.lot.price = price_as_ordered(*ordered, delivery.lot.received_amount);
-    return packs_of(call, delivery.lot);
-}
-
-// "PAM-2", "PAM-2, CM-1": by which they are found again in the history.
-std::string named(const std::vector<Lot>& lots) {
-    std::string text;
-    for (const Lot& lot : lots) text += (text.empty() ? "" : ", ") + lot.code;
-    return text;
-}
-
-void demand_of_order(const Call& call) {
-    for (const char* other : {"delivery", "from-brew", "supplier"})
-        if (call.args.has(other))
-            throw Error(ErrorKind::usage, fmt::format("--{} and --order do not go together", other),
-                        "the order says what came of whom");
-    if (call.args.has("ITEM") == call.args.has("AMOUNT")) return;
-    throw Error(ErrorKind::usage, "AMOUNT is missing: how much, with its unit: 25kg",
-                "write: lotwort receive --order O1 ITEM AMOUNT, or lotwort receive --order O1 for all of it");
-}
-
-// Closes the order in whole or in part. Where it differs from what was ordered, that is told.
-Answer of_order(Call& call, const std::string& code) {
-    demand_of_order(call);
-    const Book book = call.ledger().definitions();
-    const auto known = call.ledger().lots();
-    Order order = open_order(book, code, known);
-    const auto reason = call.args.text("no-more");
-    if (reason) order.closed = parse_name(*reason, "reason");
-    Book part;
-    if (call.args.has("ITEM"))
-        part.lots = one_delivery(call, order);
-    else if (!reason)
-        part.lots = all_awaited(call, order, known);
-    if (part.lots.empty() && !reason)
-        throw Error(ErrorKind::refused, fmt::format("order {} does not say what its packs hold", code),
-                    fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", code));
-    for (Lot& lot : part.lots) lot.supplier = order.supplier;
-    doubt_prices(call, part.lots);
-    report::ReceivedNote received;
-    received.says = differences(order, known, part.lots, call.ledger().currency());
-    for (const Lot& lot : part.lots) order.received.push_back(lot.code);
-    part.orders.push_back(order);
-    const auto what = part.lots.empty() ? fmt::format("closed order {}: {}", code, *reason)
-                                        : fmt::format("received {} of order {}", named(part.lots), code);
-    const auto entry = call.book(part, part.lots.empty() ? EntryKind::order : EntryKind::receive, what);
-    received.part = part;
-    received.booked = {entry, call.dry_run(), part.lots.empty() ? "lotwort buy" : "lotwort stock --lots"};
     return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
 }
 
@@ -209,7 +131,7 @@ std::vector<std::string> remarks_on(const Call& call, const Lot& lot) {
 }
 
 Answer run(Call& call) {
-    if (const auto code = call.args.text("order")) return of_order(call, *code);
+    if (const auto code = call.args.text("order")) return receive_order(call, *code);
     if (call.args.has("no-more")) throw Error(ErrorKind::usage, "--no-more is of an order", "add --order CODE");
     if (const auto file = call.args.text("delivery")) return from_note(call, *file);
     if (call.args.has("columns"))
