@@ -42,9 +42,10 @@ public:
     cli::Surroundings& surroundings() { return around_; }
     void today(const char* day);
 
-private:
-    std::vector<std::string> words_of(const std::string& line) const;
+    // A line's words, as run takes them.
+    [[nodiscard]] std::vector<std::string> words_of(const std::string& line) const;
 
+private:
     std::filesystem::path folder_;
     cli::Surroundings around_;
 };
