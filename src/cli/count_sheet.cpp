@@ -61,8 +61,8 @@ void read_row(Call& call, const CsvTable& table, const Columns& columns, const C
         if (other.state.lot.code == count.state.lot.code)
             throw Error(ErrorKind::refused, fmt::format("lot {} stands twice", code));
     const std::string within = tolerated(call, count);
+    count.reason = columns.cell(row, "reason");
     if (count.difference().units != 0) {
-        count.reason = columns.cell(row, "reason");
         if (count.reason.empty()) count.reason = within;
         if (count.reason.empty()) count.reason = usual_reason;
         if (count.reason.empty()) throw Error(ErrorKind::refused, difference_text(count) + ", and no reason is given");
@@ -116,10 +116,8 @@ Answer count_from_sheet(Call& call, const std::string& file) {
         movement.lot = count.state.lot.code;
         movement.kind = MovementKind::count;
         movement.change = count.difference();
-        if (movement.change.units != 0) {
-            movement.reason = count.reason;
-            ++differing;
-        }
+        if (movement.change.units != 0) ++differing;
+        if (!count.reason.empty()) movement.reason = count.reason;
         booked.rows.push_back({count.state.lot, count.booked, count.counted, count.reason, worth_of(call.ledger(), count)});
     }
     const auto lost = promises_lost(call, part);

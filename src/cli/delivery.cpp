@@ -50,19 +50,6 @@ void parse_particulars(Call& call, Lot& lot) {
     lot.certificate = parse_certificate(call);
 }
 
-// A value that no certificate of the kind states was read from the wrong paper.
-void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
-    if (!found) return;
-    const bool of_hop = found->alpha || found->alpha_sd || found->hop_storage_index || found->oil_ml_per_100g;
-    const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
-    if (of_hop && item.kind == ItemKind::malt)
-        throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
-                    "a new hop is received with --kind hop; else look at the certificate, and at the item");
-    if (of_malt && item.kind == ItemKind::hop)
-        throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
-                    "look at the certificate, and at the item");
-}
-
 // What no malt of that moisture can hold would stand in the way of every later answer about the lot.
 void demand_possible(const Item& item, const Lot& lot) {
     if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
@@ -112,6 +99,18 @@ void parse_keeping(const Call& call, Lot& lot) {
     lot.storage = read_option(
         call, "storage", [](const std::string& text) { return parse_temperature(text, range_of<Lot>("storage_c")); });
     lot.packaging = call.args.text("packaging");
+}
+
+void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
+    if (!found) return;
+    const bool of_hop = found->alpha || found->alpha_sd || found->hop_storage_index || found->oil_ml_per_100g;
+    const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
+    if (of_hop && item.kind == ItemKind::malt)
+        throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
+                    "a new hop is received with --kind hop; else look at the certificate, and at the item");
+    if (of_malt && item.kind == ItemKind::hop)
+        throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
+                    "look at the certificate, and at the item");
 }
 
 std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken) {

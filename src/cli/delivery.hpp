@@ -20,6 +20,9 @@ struct Delivery {
                                          const std::function<Amount(const Item&)>& amount_of,
                                          const std::vector<std::string>& taken = {});
 
+// Error(refused) for a value that no certificate of the kind states: it was read from the wrong paper.
+void demand_fitting(const Item& item, const std::optional<Certificate>& found);
+
 // --storage and --packaging: how it is kept.
 void parse_keeping(const Call& call, Lot& lot);
 

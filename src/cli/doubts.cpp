@@ -19,13 +19,13 @@ double unit_price(const Lot& lot) {
 }
 
 // The item's last lot with a price, none of several being of the part.
-const Lot* last_priced(const std::vector<LotState>& known, const Lot& like) {
-    const Lot* last = nullptr;
+std::optional<Lot> last_priced(const std::vector<LotState>& known, const Lot& like) {
+    std::optional<Lot> last;
     for (const LotState& state : known) { // by day of receipt
         const Lot& lot = state.lot;
         if (lot.item == like.item && lot.price && lot.price->minor > 0 && !lot.harvested_from &&
             lot.received_amount.measure == like.received_amount.measure)
-            last = &lot;
+            last = lot;
     }
     return last;
 }
@@ -52,8 +52,8 @@ void doubt_prices(Call& call, const std::vector<Lot>& lots) {
     const std::vector<LotState> known = call.ledger().lots();
     for (const Lot& lot : lots) {
         if (!lot.price || lot.price->minor <= 0) continue;
-        const Lot* last = last_priced(known, lot);
-        if (last == nullptr) continue;
+        const auto last = last_priced(known, lot);
+        if (!last) continue;
         const double ratio = unit_price(lot) / unit_price(*last);
         call.believe(
             ratio < far_off_price && ratio > 1.0 / far_off_price,

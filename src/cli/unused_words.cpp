@@ -25,6 +25,9 @@ void Call::demand_bookable() const {
 void Call::demand_all_used() const {
     const auto unused = args.unused();
     if (unused.empty()) return;
+    if (unused == std::vector<std::string>{"--csv"})
+        throw Error(ErrorKind::usage, "--csv has no effect here: this answer is no table",
+                    "leave it out, or write --json");
     std::string way = way_;
     if (way.empty() && only_reads_) way = "it only shows, and books nothing";
     throw Error(ErrorKind::usage,

@@ -39,6 +39,12 @@ std::string parse_reason(const Call& call, const LotCount& count) {
                                              : "say why: add --reason \"weighed short when it came\"");
 }
 
+// Of a count that needs none it is kept all the same; empty where there is none.
+std::string reason_given(const Call& call) {
+    const auto reason = call.args.text("reason");
+    return reason ? parse_name(*reason, "reason") : "";
+}
+
 // Dry matter stays: what weighed m at a moisture of w now weighs m (1 - w) / (1 - w').
 struct Moistened {
     Percent then;
@@ -71,7 +77,10 @@ std::string moisture_reason(const Moistened& m) {
 std::string reason_with_moisture(const Call& call, const LotCount& count, const Moistened& m) {
     const Amount rest = count.difference() - m.gain;
     const auto slack = std::max<std::int64_t>(10'000, count.booked.units / 1000); // 10 g, or a thousandth
-    if (std::abs(rest.units) <= slack) return moisture_reason(m);
+    if (std::abs(rest.units) <= slack) {
+        const std::string besides = reason_given(call);
+        return moisture_reason(m) + (besides.empty() ? "" : "; " + besides);
+    }
     const std::string left =
         fmt::format("{} {}", to_text(rest.units < 0 ? -rest : rest), rest.units < 0 ? "short" : "over");
     if (const auto reason = call.args.text("reason"))
@@ -85,7 +94,9 @@ std::string reason_with_moisture(const Call& call, const LotCount& count, const 
 std::string what(const LotCount& count) {
     const Amount difference = count.difference();
     const std::string& code = count.state.lot.code;
-    if (difference.units == 0) return fmt::format("counted {} of {}, as booked", to_text(count.counted), code);
+    if (difference.units == 0)
+        return fmt::format("counted {} of {}, as booked{}{}", to_text(count.counted), code,
+                           count.reason.empty() ? "" : ": ", count.reason);
     return fmt::format("counted {} of {}, {} {}: {}", to_text(count.counted), code,
                        to_text(difference.units < 0 ? -difference : difference),
                        difference.units < 0 ? "short" : "over", count.reason);
@@ -132,16 +143,16 @@ Answer run(Call& call) {
                         "write: lotwort count LOT AMOUNT; lotwort count --sheet prints what to fill in");
     Ledger& ledger = call.ledger();
     LotCount count = read_count(call, call.args.required("LOT"), call.args.required("AMOUNT"));
-    call.goes(count.difference().units == 0 ? "what is counted is what is booked"
-                                            : "it says nothing of this difference",
-              "leave it out");
+    call.goes("it says nothing of this count", "leave it out");
     const auto moistened = parse_moisture(call, count);
     if (moistened)
         count.reason = reason_with_moisture(call, count, *moistened);
     else if (count.difference().units != 0)
         count.reason = reason_or_tolerance(call, count);
-    else
+    else {
+        count.reason = reason_given(call);
         (void)tolerated(call, count); // it may stand with every count
+    }
     const Book part = book_of(call, count, moistened);
     const auto worth = worth_of(ledger, count);
     const auto lost = promises_lost(call, part);

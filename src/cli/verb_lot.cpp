@@ -1,4 +1,5 @@
 // lot: one lot whole; with --retest, a later laboratory value of it.
+#include "delivery.hpp"
 #include "lot_answer.hpp"
 #include "lot_code.hpp"
 #include "lot_day.hpp"
@@ -28,7 +29,7 @@ constexpr std::array<Option, 5> own_options{{
 }};
 constexpr auto options = joined(own_options, certificate_options);
 
-std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
+std::optional<Retest> parse_retest(Call& call, const Lot& lot) {
     const auto found = parse_certificate(call);
     if (!call.args.has("retest")) {
         if (found)
@@ -40,6 +41,7 @@ std::optional<Retest> parse_retest(const Call& call, const Lot& lot) {
         throw Error(ErrorKind::refused, "a retest without a value",
                     fmt::format("say what was found: lotwort lot {} --retest --moisture 5.1%", lot.code));
     demand_arrived(lot, call.on());
+    demand_fitting(item_of(call.ledger(), lot), found);
     return Retest{call.on(), *found};
 }
 

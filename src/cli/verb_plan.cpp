@@ -184,7 +184,6 @@ Answer run(Call& call) {
         return show(call, *plan, book);
     }
 
-    call.goes("a plan is not a table", "leave --csv out, or write --json; lotwort plan --csv lists the open plans");
     const PlannedBrew planned = draw_up_plan(parse(call, book));
     return booked(
         call, planned, book,

@@ -75,6 +75,14 @@ TEST_CASE("brewhouse: a volume alone is enough, and what is typical says so") {
     CHECK(refusal(b, "brewhouse add garage 20L") == "there is a brewhouse `garage` already");
     CHECK(refusal(b, "brewhouse change garage --boil-off 3.1L/h") == "nothing about garage would change");
     CHECK(refusal(b, "brewhouse change garrage --boil-off 3L/h") == "there is no brewhouse `garrage`");
+    b.write("garage.toml", "name = \"garage\"\nvolume_l = 23\ntun_loss_l = 0.7\nboil_off_l_per_h = 4\n"
+                           "[[instruments]]\nname = \"stem\"\nkind = \"hydrometer\"\n");
+    const Json filed =
+        b.json("brewhouse change --file FOLDER/garage.toml --boil-off 3.3L/h")["brewhouses"][0]["stated"];
+    CHECK(filed["tun_loss_l"] == 0.7);
+    CHECK(filed["boil_off_l_per_h"] == 3.3); // the option comes before the file
+    CHECK(filed["conversion_pct"] == 90.0);  // and what neither says stays
+    CHECK(b.done("brewhouse").find("stem") != std::string::npos);
     CHECK(refusal(b, "brewhouse add shed", 2) == "VOLUME is missing");
 }
 

@@ -100,6 +100,43 @@ TEST_CASE("an order is booked, is counted on, comes in two parts, and is closed"
     CHECK(b.done("history").find("received PAM-3 of order O1") != std::string::npos); // and not a number of lots
 }
 
+TEST_CASE("of an order of one line all that is known of the lot is said while it is received whole") {
+    const Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    const Json lot = b.json("receive --order O1 --lot SACK-7 --supplier-lot 77 --best-before 2027-01-01 --price 31 "
+                            "--crop 2025 --storage 12C --extract 80% --basis fine-dry")["lots"][0];
+    CHECK(lot["code"] == "SACK-7");
+    CHECK(lot["supplier"] == "Hillside");
+    CHECK(lot["supplier_lot"] == "77");
+    CHECK(lot["best_before"] == "2027-01-01");
+    CHECK(lot["price"] == 31.0);
+    CHECK(lot["crop_year"] == 2025);
+    CHECK(lot["storage_c"] == 12.0);
+    CHECK(lot["certificate"]["extract_pct"] == 80.0);
+}
+
+TEST_CASE("packs of an order have the order's price together, in parts or whole") {
+    const Brewery b;
+    set_up(b);
+    b.write("order.json", R"({"schema": "lotwort/exchange/1", "currency": "EUR", "orders": [
+        {"code": "O1", "supplier": "Hillside", "ordered": "2026-03-10", "arrives": "2026-03-14", "lines": [
+            {"item": "pale ale malt", "pack_kg": 25, "packs": 4, "cost": 90}]}]})");
+    b.done("import FOLDER/order.json");
+    for (const char* line :
+         {"receive --order O1 \"pale ale malt\" 25kg --packs 4 -n", "receive --order O1 --packs 4 -n"}) {
+        CAPTURE(std::string(line));
+        const Json lots = b.json(line)["lots"];
+        REQUIRE(lots.size() == 4);
+        for (const Json& lot : lots) {
+            CHECK(lot["mass_kg"] == 25.0);
+            CHECK(lot["price"] == 22.5);
+        }
+    }
+    CHECK(b.json("receive --order O1 -n")["lots"][0]["price"] == 90.0);
+    CHECK(b.run("receive --order O1 --packs 3").error == "100 kg are no 3 equal packs");
+}
+
 TEST_CASE("what will not come is closed, and bought elsewhere") {
     const Brewery b;
     set_up(b);

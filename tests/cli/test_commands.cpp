@@ -112,6 +112,54 @@ TEST_CASE("what is missing, twice or too much is said with the usage") {
         "behind `--`");
 }
 
+TEST_CASE("an empty value, and a value that is itself an option, is refused for every option of every verb") {
+    for (const Command* command : commands())
+        for (const Option& option : all_options(*command)) {
+            if (option.value.empty()) continue;
+            const std::string name = "--" + std::string(option.name);
+            CAPTURE(std::string(command->name) + " " + name);
+            for (const char* empty : {"", "  "})
+                CHECK(usage_refusal(std::string(command->name), {name, empty}) ==
+                      "the value of " + name + " is empty | write " + name + " " + std::string(option.value) + ": " +
+                          std::string(option.what));
+            for (const char* other : {"--json", "--", "-n", "-h", "--no such thing"})
+                CHECK(usage_refusal(std::string(command->name), {name, other})
+                          .starts_with(name + " needs a value, and `" + other + "` is an option"));
+            const auto meant = parse_arguments(*command, {"--help", name + "=--json"});
+            CHECK(meant.all(option.name) == std::vector<std::string>{"--json"});
+        }
+}
+
+TEST_CASE("an empty word is refused wherever a verb takes one") {
+    for (const Command* command : commands()) {
+        std::vector<std::string> words;
+        for (const Positional& positional : command->positionals) {
+            CAPTURE(std::string(command->name) + " " + std::string(positional.name));
+            words.emplace_back("");
+            CHECK(usage_refusal(std::string(command->name), words)
+                      .starts_with(std::string(positional.name) + " is empty: "));
+            words.back() = "word";
+        }
+    }
+}
+
+TEST_CASE("what was typed and nobody asked for is named, and an option that was asked for is not") {
+    const auto words = parse_arguments(verb("receive"), {"malt", "25kg", "--lot", "A", "--note", "why", "--json"});
+    CHECK(words.has("lot")); // that it is there is not yet what it says
+    CHECK(words.unused() == std::vector<std::string>{"`25kg`", "`malt`", "--json", "--lot", "--note"});
+    CHECK(words.required("ITEM") == "malt");
+    CHECK(words.text("lot") == "A");
+    CHECK(words.has("json"));
+    CHECK(words.unused() == std::vector<std::string>{"`25kg`", "--note"});
+}
+
+TEST_CASE("--csv and --json do not go together") {
+    for (const Command* command : commands())
+        if (command->has_rows && (command->positionals.empty() || command->positionals.front().optional))
+            CHECK(usage_refusal(std::string(command->name), {"--csv", "--json"})
+                      .starts_with("--csv and --json are two forms of one answer"));
+}
+
 TEST_CASE("--help is heard whatever is missing") {
     CHECK(parse_arguments(verb("receive"), {"--help"}).has("help"));
 }

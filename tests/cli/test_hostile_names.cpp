@@ -37,7 +37,7 @@ void brewed(const Brewery& b) {
              "measure B1 kettle-full 24L@20C 1.040@20C fermenter 20L 1.045",
              "measure B1 --set-aside r1 --reason Yfroth",
              "plan Qale --on 2026-03-20",
-             "plan Qale --on 2026-03-31 --volume 150L",
+             "plan Qale --on 2026-03-31 --volume 150L --sure",
              "discard JM-1 1kg --reason Yweevils",
              "count JS-1 24kg --reason Yspilt",
              "trace JH-1 --hold Ydamp",
