@@ -26,10 +26,14 @@ const LotState& lot_among(const std::vector<LotState>& lots, const std::string& 
 namespace {
 
 Amount parse_pieces(const Lot& lot, const std::string& typed) {
-    constexpr const char* hint = "write 3pieces";
+    constexpr const char* hint = "count them: a whole number of pieces, such as 3pieces";
     const TypedValue value = parse_typed(typed).value;
-    if (std::holds_alternative<Bare>(value) || std::holds_alternative<SpecificGravity>(value)) // 1 alone is read as one
-        throw Error(ErrorKind::refused, fmt::format("`{}` has no unit", typed), hint);
+    if (std::holds_alternative<Bare>(value) ||
+        std::holds_alternative<SpecificGravity>(value)) { // 1 alone is read as one
+        const bool is_whole = typed.find_first_not_of("0123456789") == std::string::npos;
+        throw Error(ErrorKind::refused, fmt::format("`{}` has no unit", typed),
+                    is_whole ? fmt::format("write {}pieces", typed) : hint);
+    }
     const Amount amount = parse_amount(typed);
     if (amount.measure != Measure::count)
         throw Error(ErrorKind::refused,

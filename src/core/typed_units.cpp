@@ -17,105 +17,128 @@ constexpr double pound_kg = 0.45359237;
 constexpr double us_gallon_l = 3.785411784;
 constexpr double uk_gallon_l = 4.54609;
 
-constexpr UnitRow mass(std::string_view spelling, std::string_view shown, double kg) {
-    return {spelling, shown, Dimension::mass, kg, 0.0, make<Kilograms>};
+constexpr UnitRow mass(std::string_view spelling, double kg) {
+    return {spelling, Dimension::mass, kg, 0.0, make<Kilograms>};
 }
-constexpr UnitRow volume(std::string_view spelling, std::string_view shown, double litres) {
-    return {spelling, shown, Dimension::volume, litres, 0.0, make<Litres>};
+constexpr UnitRow volume(std::string_view spelling, double litres) {
+    return {spelling, Dimension::volume, litres, 0.0, make<Litres>};
 }
-constexpr UnitRow time(std::string_view spelling, std::string_view shown, double minutes) {
-    return {spelling, shown, Dimension::time, minutes, 0.0, make<Minutes>};
+constexpr UnitRow time(std::string_view spelling, double minutes) {
+    return {spelling, Dimension::time, minutes, 0.0, make<Minutes>};
 }
-constexpr UnitRow length(std::string_view spelling, std::string_view shown, double cm) {
-    return {spelling, shown, Dimension::length, cm, 0.0, make<Centimetres>};
+constexpr UnitRow length(std::string_view spelling, double cm) {
+    return {spelling, Dimension::length, cm, 0.0, make<Centimetres>};
 }
 template <class Value>
-constexpr UnitRow plain(std::string_view spelling, std::string_view shown, Dimension dimension) {
-    return {spelling, shown, dimension, 1.0, 0.0, make<Value>};
+constexpr UnitRow plain(std::string_view spelling, Dimension dimension) {
+    return {spelling, dimension, 1.0, 0.0, make<Value>};
 }
 
 constexpr auto rows = std::to_array<UnitRow>({
-    mass("kg", "kg", 1.0),
-    mass("g", "g", 1e-3),
-    mass("lb", "lb", pound_kg),
-    mass("lbs", "lb", pound_kg),
-    mass("oz", "oz", pound_kg / 16.0),
-    mass("mg", "mg", 1e-6),
-    mass("t", "t", 1000.0),
+    mass("kg", 1.0),
+    mass("g", 1e-3),
+    mass("lb", pound_kg),
+    mass("lbs", pound_kg),
+    mass("kgs", 1.0),
+    mass("kilo", 1.0),
+    mass("kilos", 1.0),
+    mass("gram", 1e-3),
+    mass("grams", 1e-3),
+    mass("pound", pound_kg),
+    mass("pounds", pound_kg),
+    mass("oz", pound_kg / 16.0),
+    mass("ozs", pound_kg / 16.0),
+    mass("ounce", pound_kg / 16.0),
+    mass("ounces", pound_kg / 16.0),
+    mass("mg", 1e-6),
+    mass("t", 1000.0),
 
-    volume("l", "L", 1.0),
-    volume("ml", "ml", 1e-3),
-    volume("hl", "hl", 100.0),
-    volume("cl", "cl", 1e-2),
-    volume("gal(us)", "gal(US)", us_gallon_l),
-    volume("gal(uk)", "gal(UK)", uk_gallon_l),
-    volume("galus", "gal(US)", us_gallon_l),
-    volume("galuk", "gal(UK)", uk_gallon_l),
-    volume("qt(us)", "qt(US)", us_gallon_l / 4.0),
-    volume("qt(uk)", "qt(UK)", uk_gallon_l / 4.0),
-    volume("qtus", "qt(US)", us_gallon_l / 4.0),
-    volume("qtuk", "qt(UK)", uk_gallon_l / 4.0),
-    volume("pt(us)", "pt(US)", us_gallon_l / 8.0),
-    volume("pt(uk)", "pt(UK)", uk_gallon_l / 8.0),
-    volume("ptus", "pt(US)", us_gallon_l / 8.0),
-    volume("ptuk", "pt(UK)", uk_gallon_l / 8.0),
-    volume("floz(us)", "floz(US)", us_gallon_l / 128.0),
-    volume("floz(uk)", "floz(UK)", uk_gallon_l / 160.0),
-    volume("flozus", "floz(US)", us_gallon_l / 128.0),
-    volume("flozuk", "floz(UK)", uk_gallon_l / 160.0),
-    volume("bbl(us)", "bbl(US)", us_gallon_l * 31.0),
-    volume("bbl(uk)", "bbl(UK)", uk_gallon_l * 36.0),
-    volume("bblus", "bbl(US)", us_gallon_l * 31.0),
-    volume("bbluk", "bbl(UK)", uk_gallon_l * 36.0),
+    volume("l", 1.0),
+    volume("litre", 1.0),
+    volume("litres", 1.0),
+    volume("liter", 1.0),
+    volume("liters", 1.0),
+    volume("ml", 1e-3),
+    volume("hl", 100.0),
+    volume("dl", 0.1),
+    volume("cl", 1e-2),
+    volume("gal(us)", us_gallon_l),
+    volume("gal(uk)", uk_gallon_l),
+    volume("galus", us_gallon_l),
+    volume("galuk", uk_gallon_l),
+    volume("qt(us)", us_gallon_l / 4.0),
+    volume("qt(uk)", uk_gallon_l / 4.0),
+    volume("qtus", us_gallon_l / 4.0),
+    volume("qtuk", uk_gallon_l / 4.0),
+    volume("pt(us)", us_gallon_l / 8.0),
+    volume("pt(uk)", uk_gallon_l / 8.0),
+    volume("ptus", us_gallon_l / 8.0),
+    volume("ptuk", uk_gallon_l / 8.0),
+    volume("floz(us)", us_gallon_l / 128.0),
+    volume("floz(uk)", uk_gallon_l / 160.0),
+    volume("flozus", us_gallon_l / 128.0),
+    volume("flozuk", uk_gallon_l / 160.0),
+    volume("bbl(us)", us_gallon_l * 31.0),
+    volume("bbl(uk)", uk_gallon_l * 36.0),
+    volume("bblus", us_gallon_l * 31.0),
+    volume("bbluk", uk_gallon_l * 36.0),
 
-    plain<Pieces>("pieces", "pieces", Dimension::amount),
-    plain<Pieces>("piece", "piece", Dimension::amount),
-    plain<Pieces>("pcs", "pieces", Dimension::amount),
-    plain<Pieces>("pc", "piece", Dimension::amount),
+    plain<Pieces>("pieces", Dimension::amount),
+    plain<Pieces>("piece", Dimension::amount),
+    plain<Pieces>("pcs", Dimension::amount),
+    plain<Pieces>("pc", Dimension::amount),
 
-    plain<Plato>("p", "P", Dimension::gravity),
-    plain<Plato>("°p", "P", Dimension::gravity),
-    plain<Plato>("plato", "P", Dimension::gravity),
-    plain<Brix>("bx", "Bx", Dimension::gravity),
-    plain<Brix>("°bx", "Bx", Dimension::gravity),
-    plain<Brix>("brix", "Bx", Dimension::gravity),
-    plain<SpecificGravity>("sg", "sg", Dimension::gravity),
-    plain<KilogramsPerCubicMetre>("kg/m3", "kg/m3", Dimension::any),
-    {"g/ml", "g/ml", Dimension::any, 1000.0, 0.0, make<KilogramsPerCubicMetre>},
+    plain<Plato>("p", Dimension::gravity),
+    plain<Plato>("°p", Dimension::gravity),
+    plain<Plato>("plato", Dimension::gravity),
+    plain<Brix>("bx", Dimension::gravity),
+    plain<Brix>("°bx", Dimension::gravity),
+    plain<Brix>("brix", Dimension::gravity),
+    plain<SpecificGravity>("sg", Dimension::gravity),
+    plain<KilogramsPerCubicMetre>("kg/m3", Dimension::any),
+    {"g/ml", Dimension::any, 1000.0, 0.0, make<KilogramsPerCubicMetre>},
 
-    plain<Celsius>("c", "C", Dimension::temperature),
-    plain<Celsius>("°c", "C", Dimension::temperature),
-    {"f", "F", Dimension::temperature, 5.0 / 9.0, -32.0, make<Celsius>},
-    {"°f", "F", Dimension::temperature, 5.0 / 9.0, -32.0, make<Celsius>},
+    plain<Celsius>("c", Dimension::temperature),
+    plain<Celsius>("°c", Dimension::temperature),
+    {"f", Dimension::temperature, 5.0 / 9.0, -32.0, make<Celsius>},
+    {"°f", Dimension::temperature, 5.0 / 9.0, -32.0, make<Celsius>},
 
-    plain<Ebc>("ebc", "EBC", Dimension::colour),
-    plain<Srm>("srm", "SRM", Dimension::colour),
-    plain<Lovibond>("°l", "°L", Dimension::colour),
-    plain<Lovibond>("lov", "°L", Dimension::colour),
-    plain<Lovibond>("lovibond", "°L", Dimension::colour),
+    plain<Ebc>("ebc", Dimension::colour),
+    plain<Srm>("srm", Dimension::colour),
+    plain<Lovibond>("°l", Dimension::colour),
+    plain<Lovibond>("lov", Dimension::colour),
+    plain<Lovibond>("lovibond", Dimension::colour),
 
-    plain<Percent>("%", "%", Dimension::percent),
+    plain<Percent>("%", Dimension::percent),
 
-    time("min", "min", 1.0),
-    time("h", "h", 60.0),
-    time("days", "days", 1440.0),
-    time("day", "day", 1440.0),
-    time("d", "d", 1440.0),
-    time("weeks", "weeks", 10080.0),
-    time("week", "week", 10080.0),
+    time("min", 1.0),
+    time("mins", 1.0),
+    time("minute", 1.0),
+    time("minutes", 1.0),
+    time("h", 60.0),
+    time("hr", 60.0),
+    time("hrs", 60.0),
+    time("hour", 60.0),
+    time("hours", 60.0),
+    time("days", 1440.0),
+    time("day", 1440.0),
+    time("d", 1440.0),
+    time("weeks", 10080.0),
+    time("week", 10080.0),
 
-    length("cm", "cm", 1.0),
-    length("mm", "mm", 0.1),
-    length("m", "m", 100.0),
-    length("in", "in", 2.54),
-    length("ft", "ft", 30.48),
+    length("cm", 1.0),
+    length("mm", 0.1),
+    length("m", 100.0),
+    length("in", 2.54),
+    length("ft", 30.48),
 
-    plain<LitresPerKilogram>("l/kg", "L/kg", Dimension::per_mass),
-    plain<LitresPerKilogram>("l°/kg", "L/kg", Dimension::extract),
-    plain<PointsPerPoundGallon>("ppg", "ppg", Dimension::extract),
-    plain<LitresPerHour>("l/h", "L/h", Dimension::per_hour),
-    plain<WindischKolbach>("wk", "WK", Dimension::enzymes),
-    plain<BitternessUnits>("ibu", "IBU", Dimension::bitterness),
+    plain<LitresPerKilogram>("l/kg", Dimension::per_mass),
+    plain<LitresPerKilogram>("l°/kg", Dimension::extract),
+    plain<PointsPerPoundGallon>("ppg", Dimension::extract),
+    plain<LitresPerHour>("l/h", Dimension::per_hour),
+    plain<WindischKolbach>("wk", Dimension::enzymes),
+    plain<BitternessUnits>("ibu", Dimension::bitterness),
+    plain<BitternessUnits>("ebu", Dimension::bitterness),
 });
 
 } // namespace
@@ -124,46 +147,91 @@ std::span<const UnitRow> unit_rows() {
     return rows;
 }
 
-bool differs_by_country(std::string_view lowered) {
-    constexpr std::array<std::string_view, 10> names{"gal",  "gallon", "gallons", "qt",   "quart",
-                                                     "pint", "pt",     "pints",   "floz", "bbl"};
-    return std::find(names.begin(), names.end(), lowered) != names.end();
+namespace {
+
+const UnitRow* row_of(std::string_view lowered, Dimension dimension) {
+    const auto found = std::find_if(rows.begin(), rows.end(), [&](const UnitRow& row) {
+        return row.spelling == lowered && row.dimension == dimension;
+    });
+    return found == rows.end() ? nullptr : &*found;
+}
+
+std::string_view short_name(std::string_view lowered) {
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 12> names{{{"gal", "gal"},
+                                                                                   {"gallon", "gal"},
+                                                                                   {"gallons", "gal"},
+                                                                                   {"qt", "qt"},
+                                                                                   {"quart", "qt"},
+                                                                                   {"quarts", "qt"},
+                                                                                   {"pint", "pt"},
+                                                                                   {"pt", "pt"},
+                                                                                   {"pints", "pt"},
+                                                                                   {"floz", "floz"},
+                                                                                   {"bbl", "bbl"},
+                                                                                   {"barrel", "bbl"}}};
+    for (const auto& [name, is] : names)
+        if (name == lowered) return is;
+    return {};
+}
+
+} // namespace
+
+std::optional<UnitRow> quotient_of(std::string_view lowered) {
+    const auto stroke = lowered.find('/');
+    if (stroke == std::string_view::npos) return std::nullopt;
+    const UnitRow* of = row_of(lowered.substr(0, stroke), Dimension::volume);
+    const std::string_view per = lowered.substr(stroke + 1);
+    if (of == nullptr) return std::nullopt;
+    if (const UnitRow* kg = row_of(per, Dimension::mass))
+        return UnitRow{"", Dimension::per_mass, of->factor / kg->factor, 0.0, make<LitresPerKilogram>};
+    const UnitRow* minutes = row_of(per, Dimension::time);
+    if (minutes == nullptr || minutes->factor > 60.0) return std::nullopt; // nobody boils off by the day
+    return UnitRow{"", Dimension::per_hour, of->factor * 60.0 / minutes->factor, 0.0, make<LitresPerHour>};
+}
+
+std::optional<UnitRow> in_one_country(std::string_view lowered) {
+    const auto stroke = std::min(lowered.find('/'), lowered.size());
+    const std::string_view name = short_name(lowered.substr(0, stroke));
+    if (name.empty()) return std::nullopt;
+    const std::string american = std::string(name) + "us";
+    if (stroke < lowered.size()) return quotient_of(american + std::string(lowered.substr(stroke)));
+    return *row_of(american, Dimension::volume);
 }
 
 DimensionWords words_of(Dimension dimension) {
     switch (dimension) {
     case Dimension::any:
-        return {"a quantity", "kg", "L"};
+        return {"a quantity", "kg", "L", "kg, L, P, C or the like"};
     case Dimension::mass:
-        return {"a mass", "kg", "lb"};
+        return {"a mass", "kg", "lb", "kg, g, lb or oz"};
     case Dimension::volume:
-        return {"a volume", "L", "galUS"};
+        return {"a volume", "L", "galUS", "L, ml, hl, galUS or galUK"};
     case Dimension::amount:
-        return {"an amount", "kg", "L"};
+        return {"an amount", "kg", "L", "kg, g, lb, L, ml or pieces"};
     case Dimension::gravity:
-        return {"a gravity", "P", "Bx"};
+        return {"a gravity", "P", "Bx", "P, Bx or, as specific gravity, without a unit"};
     case Dimension::temperature:
-        return {"a temperature", "C", "F"};
+        return {"a temperature", "C", "F", "C or F"};
     case Dimension::colour:
-        return {"a colour", "EBC", "SRM"};
+        return {"a colour", "EBC", "SRM", "EBC, SRM or L (Lovibond)"};
     case Dimension::percent:
-        return {"a share in per cent", "%", ""};
+        return {"a share in per cent", "%", "", "%"};
     case Dimension::time:
-        return {"a time", "min", "days"};
+        return {"a time", "min", "days", "min, h, days or weeks"};
     case Dimension::length:
-        return {"a length", "cm", "in"};
+        return {"a length", "cm", "in", "cm, mm, m, in or ft"};
     case Dimension::per_mass:
-        return {"a volume per mass", "L/kg", ""};
+        return {"a volume per mass", "L/kg", "", "L/kg or qtUS/lb"};
     case Dimension::per_hour:
-        return {"a volume per hour", "L/h", ""};
+        return {"a volume per hour", "L/h", "", "L/h or galUS/h"};
     case Dimension::extract:
-        return {"an extract", "%", "L/kg"};
+        return {"an extract", "%", "L/kg", "%, L/kg or ppg"};
     case Dimension::enzymes:
-        return {"a diastatic power", "WK", ""};
+        return {"a diastatic power", "WK", "", "WK"};
     case Dimension::bitterness:
-        return {"a bitterness", "IBU", ""};
+        return {"a bitterness", "IBU", "", "IBU"};
     }
-    return {"a quantity", "kg", "L"};
+    return {"a quantity", "kg", "L", "kg, L, P, C or the like"};
 }
 
 bool fits(const UnitRow& unit, Dimension expected) {

@@ -46,6 +46,8 @@ TEST_CASE("masses in the units of both trades come to kilograms") {
     CHECK(parse_mass("55lb").value() == doctest::Approx(24.94758035).epsilon(1e-12));
     CHECK(parse_mass("2oz").value() == doctest::Approx(0.05669904625).epsilon(1e-12));
     CHECK(parse_mass("25KG").value() == 25.0);
+    CHECK(parse_mass("25kgs").value() == 25.0);
+    CHECK(parse_mass("8ounces").value() == doctest::Approx(0.226796185).epsilon(1e-12));
 }
 
 TEST_CASE("volumes say which gallon") {
@@ -104,6 +106,9 @@ TEST_CASE("temperatures, colours and the rest") {
     CHECK(parse_length("5in").value() == doctest::Approx(12.7).epsilon(1e-12));
     CHECK(parse_litres_per_kilogram("0.96L/kg").value() == 0.96);
     CHECK(parse_litres_per_hour("3L/h").value() == 3.0);
+    CHECK(parse_litres_per_hour("1galUS/h").value() == doctest::Approx(3.785411784).epsilon(1e-12));
+    CHECK(parse_litres_per_hour("0.1 L/min").value() == doctest::Approx(6.0).epsilon(1e-12));
+    CHECK(parse_litres_per_kilogram("1.5qtUS/lb").value() == doctest::Approx(3.1295267).epsilon(1e-7));
     CHECK(parse_bitterness("35IBU").value() == 35.0);
     CHECK(refusal([] { (void)parse_temperature("500C"); }) ==
           "`500C` is not a believable temperature | from -80 to 120 C is taken");
@@ -112,7 +117,24 @@ TEST_CASE("temperatures, colours and the rest") {
     CHECK(refusal([] { (void)parse_percent("4.2"); }) == "`4.2` has no unit | write 4.2%");
     CHECK(refusal([] { (void)parse_minutes("60"); }) == "`60` has no unit | write 60min");
     CHECK(refusal([] { (void)parse_minutes("1h75"); }) != "taken");
-    CHECK(refusal([] { (void)parse_days("1h"); }) == "`1h` is not whole days | write 14days or 2weeks");
+    CHECK(refusal([] { (void)parse_days("1h"); }) ==
+          "`1h` is not whole days | write whole days or weeks, such as 14days or 2weeks");
+}
+
+TEST_CASE("commas and thousands are taken where they mean one number, and asked about where they may be two") {
+    CHECK(parse_mass("2,5kg").value() == 2.5);
+    CHECK(parse_mass("0,250kg").value() == 0.25); // no thousands begin with a nought
+    CHECK(parse_mass("1.250,5kg").value() == 1250.5);
+    CHECK(parse_mass("1,250.5kg").value() == 1250.5);
+    CHECK(parse_mass("1 250 kg").value() == 1250.0);
+    CHECK(parse_mass("1'250kg").value() == 1250.0);
+    CHECK(parse_mass("1.250kg").value() == 1.25);                              // the point is the decimal sign
+    CHECK(parse_percent("4,250%").value() == 4.25);                            // 4250 % is no share
+    CHECK(std::get<SpecificGravity>(parse_gravity("1,048")).value() == 1.048); // and 1048 no gravity
+    CHECK(parse_temperature("-0,5C").value() == -0.5);
+    CHECK(mass_refusal("-1,250kg") == "`-1,250kg` is below nothing | write it without the sign: 1,250kg");
+    for (const char* junk : {"1,25,5kg", "12,34.5kg", "1 25kg", "1.2.3kg", "1,,5kg", "1, 5kg"})
+        CHECK_MESSAGE(mass_refusal(junk) != "taken", junk);
 }
 
 TEST_CASE("an amount of stock is a mass, a volume or a number of pieces") {
@@ -121,22 +143,22 @@ TEST_CASE("an amount of stock is a mass, a volume or a number of pieces") {
     CHECK(parse_amount("3pieces") == Amount::pieces(3));
     CHECK(refusal([] { (void)parse_amount("25"); }) == "`25` has no unit | write 25kg or 25L");
     CHECK(refusal([] { (void)parse_amount("2.5pieces"); }) ==
-          "`2.5pieces`: pieces are counted whole | write 2pieces or 3pieces");
+          "`2.5pieces`: pieces are counted whole | write a whole number of them, such as 3pieces");
 }
 
 TEST_CASE("a refusal shows what would be taken") {
     CHECK(refusal([] { (void)parse_days("7"); }) == "`7` has no unit | write 7days");
     CHECK(refusal([] { (void)parse_amount("4sacks"); }) ==
           "`4sacks` does not say how much is in one | write what they hold, such as 25kg; what is counted is written "
-          "3pieces");
+          "4pieces");
     CHECK(mass_refusal("25") == "`25` has no unit | write 25kg or 25lb");
-    CHECK(mass_refusal("25kgs") == "`25kgs`: there is no unit `kgs` | write 25kg or 25g");
-    CHECK(mass_refusal("25ozs") == "`25ozs`: there is no unit `ozs` | write 25oz or 25lb");
-    CHECK(mass_refusal("25L") == "`25L` is a volume where a mass is asked for | write 25kg or 25lb");
-    CHECK(mass_refusal("1,2kg") == "`1,2kg` has a comma in its number | write 1.2kg: the decimal sign is the point");
+    CHECK(mass_refusal("25kq") == "`25kq`: there is no unit `kq` | a mass is written in kg, g, lb or oz");
+    CHECK(mass_refusal("24kg left") == "`24kg left`: there is no unit `kg left` | write 24kg");
+    CHECK(mass_refusal("25L") == "`25L` is a volume where a mass is asked for | a mass is written in kg, g, lb or oz");
+    CHECK(mass_refusal("25gal") ==
+          "`25gal` is a volume where a mass is asked for | a mass is written in kg, g, lb or oz");
     CHECK(mass_refusal("1,000kg") ==
-          "`1,000kg` has a comma in its number | write 1.000kg, or 1000kg for thousands: the "
-          "decimal sign is the point");
+          "`1,000kg` may be either of two numbers | write 1.000kg, or 1000kg if the comma parts thousands");
     CHECK(mass_refusal("-5kg") == "`-5kg` is below nothing | write it without the sign: 5kg");
     CHECK(mass_refusal("") == "`` is not a mass | write a number and its unit, such as 25kg");
     CHECK(mass_refusal("kg") == "`kg` is not a mass | write a number and its unit, such as 25kg");
@@ -174,7 +196,7 @@ TEST_CASE("a value may carry its standard uncertainty, in its own unit") {
     CHECK(*warm.sd == doctest::Approx(1.0).epsilon(1e-12)); // a difference: 1.8 F is 1 C, without the 32
     CHECK(*parse_typed("500±5g").sd == doctest::Approx(0.005));
     CHECK(refusal([] { (void)parse_typed("1.048±0"); }) ==
-          "`1.048±0`: an uncertainty is above nothing | write 1.048±0.001");
+          "`1.048±0`: an uncertainty is above nothing | write it behind the ±, such as 1.048±0.001");
     CHECK(refusal([] { (void)parse_mass("25±1kg"); }) ==
           "`25±1kg`: no uncertainty is taken here | leave the ± part out; an instrument's uncertainty is stated with "
           "the instrument");
@@ -199,8 +221,12 @@ TEST_CASE("money has two decimals at most and one currency") {
     CHECK(parse_money_minor("32.50EUR", "EUR") == 3250);
     CHECK(parse_money_minor("32.50 EUR", "EUR") == 3250);
     CHECK(parse_money_minor("0", "EUR") == 0);
-    for (const char* wrong : {"32.505", "32,50", "1,000.00", "-1", "EUR", "", "32.", ".5", "32.50GBP", "1e3", "1 000",
-                              "99999999999999", "1000000000.01", "3.2.1"})
+    CHECK(parse_money_minor("38,50", "EUR") == 3850);
+    CHECK(parse_money_minor("1,000.00", "EUR") == 100000);
+    CHECK(parse_money_minor("1.000,00", "EUR") == 100000);
+    CHECK(parse_money_minor("1 000", "EUR") == 100000);
+    for (const char* wrong : {"32.505", "32,505", "1.250", "1,250", "-1", "EUR", "", "32.", ".5", "32.50GBP", "1e3",
+                              "1 00", "99999999999999", "1000000000.01", "3.2.1"})
         CHECK_MESSAGE(refusal([&] { (void)parse_money_minor(wrong, "EUR"); }) != "taken", wrong);
 }
 
@@ -209,7 +235,8 @@ TEST_CASE("plain numbers are all number") {
     CHECK(refusal([] {
               (void)parse_number("5", "storage index", {0.1, 3.0});
           }) == "`5` is not a believable storage index | from 0.1 to 3 is taken");
-    for (const char* wrong : {"0,28", "0.28x", "", "nan", "inf", " 1"})
+    CHECK(parse_number("0,28", "storage index", {0.1, 3.0}) == 0.28);
+    for (const char* wrong : {"1,280", "0.28x", "", "nan", "inf", " 1"})
         CHECK_MESSAGE(refusal([&] { (void)parse_number(wrong, "storage index", {0.1, 3.0}); }) != "taken", wrong);
     CHECK(parse_whole("12", "number of packs", 1, 100) == 12);
     CHECK(refusal([] { (void)parse_whole("1.5", "number of packs", 1, 100); }) ==

@@ -14,14 +14,16 @@ namespace {
 
 // The grammar of typed.hpp written a second time, as a regular expression.
 const std::regex& grammar() {
-    static const std::string number = R"(-?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?)";
+    static const std::string number = R"(-?([0-9]+([.,' ][0-9]+)*\.?|\.[0-9]+)([eE][-+]?[0-9]+)?)";
     static const std::string degree = "(\xC2\xB0)?";
     static const std::string country = R"((gal|qt|pt|floz|bbl)(\((us|uk)\)|us|uk))";
+    static const std::string mass = "(kgs?|kilos?|g|grams?|lbs?|pounds?|ozs?|ounces?|mg|t)";
+    static const std::string volume = "(l|lit(re|er)s?|ml|hl|dl|cl|" + country + ")";
+    static const std::string hours = "(min|mins|minutes?|h|hrs?|hours?)";
     static const std::string units =
-        "(kg|g|lbs?|oz|mg|t|l|ml|hl|cl|" + country + "|pieces?|pcs?|" + degree + "p|plato|" + degree +
-        "bx|brix|sg|kg/m3|g/ml|" + degree + "c|" + degree +
-        "f|ebc|srm|\xC2\xB0l|lov|lovibond|%|min|h|d|days?|weeks?|cm|mm|m|in|ft|l(\xC2\xB0)?/kg|"
-        "ppg|l/h|wk|ibu)";
+        "(" + mass + "|" + volume + "|" + volume + "/" + mass + "|" + volume + "/" + hours + "|pieces?|pcs?|" + degree +
+        "p|plato|" + degree + "bx|brix|sg|kg/m3|g/ml|" + degree + "c|" + degree +
+        "f|ebc|srm|\xC2\xB0l|lov|lovibond|%|" + hours + "|d|days?|weeks?|cm|mm|m|in|ft|l(\xC2\xB0)?/kg|ppg|wk|ibu|ebu)";
     static const std::string sign = "(\xC2\xB1|\\+-|\\+/-)";
     static const std::string behind = "( *" + sign + " *" + number + " *(" + units + ")?)?"; // 11%±0.3
     static const std::regex whole("^ *" + number + " *(" + sign + " *" + number + " *)?((" + units + behind +
@@ -32,7 +34,7 @@ const std::regex& grammar() {
 
 std::string random_text(std::mt19937& random) {
     static const std::vector<std::string> pieces{
-        "1",     "25",  "0.5", "1.048", "-",     ".",  ",",   "e",        "E5", "kg",
+        "1",     "250", "0.5", "1.048", "-",     ".",  ",",   "e",        "E5", "kg",
         "g",     "L",   "gal", "(US)",  "galUS", "P",  "Bx",  "C",        "F",  "@",
         "±",     "+-",  "%",   "min",   "h",     "30", "EBC", "\xC2\xB0", " ",  "\xC3",
         "nan",   "inf", "0x",  "\n",    "lb",    "oz", "/h",  "/kg",      "pt", "999999999999999999999",
