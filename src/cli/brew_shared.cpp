@@ -1,6 +1,7 @@
 #include "brew_shared.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/typical.hpp>
 
 namespace lotwort::cli {
@@ -44,7 +45,7 @@ const Brewhouse& chosen_brewhouse(const Book& book, const std::optional<std::str
                     "a name and its volume are enough: lotwort brewhouse add garage 23L");
     if (book.brewhouses.size() > 1) {
         std::string names;
-        for (const auto& brewhouse : book.brewhouses) names += (names.empty() ? "" : ", ") + brewhouse.name;
+        for (const auto& brewhouse : book.brewhouses) names += (names.empty() ? "" : ", ") + shell_word(brewhouse.name);
         throw Error(ErrorKind::refused,
                     fmt::format("there are {} brewhouses, and none is named", book.brewhouses.size()),
                     "add --brewhouse with one of: " + names);

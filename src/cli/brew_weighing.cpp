@@ -5,6 +5,7 @@
 #include <iterator>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <map>
 
 namespace lotwort::cli {
@@ -117,12 +118,11 @@ void demand_stock(const std::vector<Addition>& additions, const std::vector<LotS
         const LotState& state = lot_among(lots, code);
         // reserved before it was put on hold
         if (state.lot.held)
-            throw Error(
-                ErrorKind::refused, fmt::format("lot {} is on hold: {}", code, *state.lot.held),
-                fmt::format("weigh another in its place: --weighed {}=0{} --add LOT=AMOUNT; or release it first", code,
-                            amount.measure == Measure::mass     ? "kg"
-                            : amount.measure == Measure::volume ? "L"
-                                                                : "pieces"));
+            throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", code, *state.lot.held),
+                        fmt::format("weigh another in its place: --weighed {} --add LOT=AMOUNT; or release it first",
+                                    shell_word(code + (amount.measure == Measure::mass     ? "=0kg"
+                                                       : amount.measure == Measure::volume ? "=0L"
+                                                                                           : "=0pieces"))));
         if (!(state.on_hand < amount)) continue;
         lacks.push_back(
             fmt::format("{} holds {} of the {} to be taken", code, to_text(state.on_hand), to_text(amount)));
@@ -156,10 +156,10 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         hints.push_back(free_text(lots, wanted.item, day));
     }
     if (lacks.empty()) return;
-    hints.push_back(
-        fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
-                    planned.plan.code.empty() ? fmt::format("--recipe \"{}\"", planned.plan.recipe) : planned.plan.code,
-                    planned.plan.code.empty() ? "there" : "reserved"));
+    hints.push_back(fmt::format(
+        "add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
+        planned.plan.code.empty() ? "--recipe " + shell_word(planned.plan.recipe) : shell_word(planned.plan.code),
+        planned.plan.code.empty() ? "there" : "reserved"));
     refuse_shortage(lacks, hints);
 }
 
@@ -188,7 +188,7 @@ std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const Weigh
             "{}: {} is booked{}; {}. If more went in: lotwort brew {} --add LOT=AMOUNT@{}", line.item,
             any ? "only " + to_text(given) : "nothing",
             line.needed.units > 0 ? fmt::format(" of the {} that the recipe asks for", to_text(line.needed)) : "",
-            free_text(lots, line.item, day), brew, at));
+            free_text(lots, line.item, day), shell_word(brew), at));
     }
     return remarks;
 }

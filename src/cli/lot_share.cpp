@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -103,7 +104,7 @@ void check_fit(const LotState& first, const LotState& other) {
 void check_usable(const LotState& state, Date on) {
     if (state.lot.held)
         throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", state.lot.code, *state.lot.held),
-                    fmt::format("lotwort trace {} --release, once it is cleared", state.lot.code));
+                    fmt::format("lotwort trace {} --release, once it is cleared", shell_word(state.lot.code)));
     if (state.on_hand.units == 0)
         throw Error(ErrorKind::refused, fmt::format("nothing of {} is left", state.lot.code), "leave it out");
     if (on < state.lot.received)

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::cli {
@@ -42,13 +43,13 @@ std::vector<NextStep> plans_due(const Picture& at) {
             steps.push_back(
                 {fmt::format("{} is to be brewed{}: {}", plan.code,
                              plan.date == at.today ? " today" : ", was planned for " + to_iso(plan.date), plan.recipe),
-                 "lotwort brew " + plan.code + " --sheet"});
+                 "lotwort brew " + shell_word(plan.code) + " --sheet"});
     }
     for (const auto& lack : lacks_of(at.book, at.lots, at.today)) {
         if (lack.missing.units <= 0 || std::ranges::find(ahead, lack.plan, &Plan::code) == ahead.end()) continue;
         steps.push_back(
             {fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date), to_text(lack.missing), lack.item),
-             "lotwort substitute " + lack.plan});
+             "lotwort substitute " + shell_word(lack.plan)});
     }
     return steps;
 }
@@ -68,14 +69,14 @@ std::vector<NextStep> brews_unmeasured(const Picture& at) {
     for (auto brew = at.brews.rbegin(); brew != at.brews.rend(); ++brew) {
         if (brew->abandoned || brew->date < at.today - brew_is_old) continue;
         if (brew->readings.empty())
-            steps.push_back(
-                {fmt::format("{} of {} has no readings", brew->code, to_iso(brew->date)),
-                 fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", brew->code)});
+            steps.push_back({fmt::format("{} of {} has no readings", brew->code, to_iso(brew->date)),
+                             fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY",
+                                         shell_word(brew->code))});
         else if (!brew->fermented_with && !has_wort_in_fermenter(*brew))
             steps.push_back({fmt::format("{} of {} cannot be balanced well: its volume and gravity in the fermenter "
                                          "are not both known",
                                          brew->code, to_iso(brew->date)),
-                             fmt::format("lotwort measure {} fermenter 23L 1.047", brew->code)});
+                             fmt::format("lotwort measure {} fermenter VOLUME GRAVITY", shell_word(brew->code))});
     }
     return steps;
 }
@@ -86,7 +87,7 @@ std::vector<NextStep> orders_overdue(const Picture& at) {
         if (order.arrives && *order.arrives < at.today && is_open(order, at.lots))
             steps.push_back(
                 {fmt::format("order {} from {} was due on {}", order.code, order.supplier, to_iso(*order.arrives)),
-                 "lotwort receive --order " + order.code});
+                 "lotwort receive --order " + shell_word(order.code)});
     return steps;
 }
 
@@ -100,7 +101,7 @@ std::vector<NextStep> running_out(Call& call, const Picture& at) {
         steps.push_back({c.of.free.units <= 0 ? fmt::format("nothing of {} is free", c.of.item)
                                               : fmt::format("{} runs out about {} at the use of late: {} free",
                                                             c.of.item, to_iso(*c.lasts_until), to_text(c.of.free)),
-                         fmt::format("lotwort stock \"{}\"", c.of.item)});
+                         fmt::format("lotwort stock {}", shell_word(c.of.item))});
     return steps;
 }
 
@@ -113,7 +114,7 @@ std::vector<NextStep> past_their_best(const Picture& at) {
     return {{codes.size() == 1
                  ? fmt::format("lot {} is past its best before", codes.front())
                  : fmt::format("{} and {} more are past their best before", codes.front(), codes.size() - 1),
-             "lotwort discard " + codes.front() + " AMOUNT --reason \"past its best before\""}};
+             "lotwort discard " + shell_word(codes.front()) + " AMOUNT --reason \"past its best before\""}};
 }
 
 std::vector<NextStep> count_due(Call& call, const Picture& at) {
@@ -139,7 +140,8 @@ std::vector<NextStep> first_steps(const Picture& at) {
     if (at.book.brewhouses.empty()) return {{"it knows no brewhouse yet", "lotwort brewhouse add shed 23L"}};
     if (at.book.recipes.empty()) return {{"it holds no recipe yet", "lotwort recipe add FILE.toml"}};
     if (at.book.plans.empty() && at.brews.empty())
-        return {{"nothing is planned yet", fmt::format("lotwort plan \"{}\" --on DATE", at.book.recipes.front().name)}};
+        return {{"nothing is planned yet",
+                 fmt::format("lotwort plan {} --on DATE", shell_word(at.book.recipes.front().name))}};
     return {};
 }
 

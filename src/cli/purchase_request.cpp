@@ -4,6 +4,7 @@
 #include "substitute_request.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -48,7 +49,7 @@ std::vector<std::string> lacks_in_stock(const Book& book, const plan::DrawnPurch
         says.push_back(plan->adopted ? fmt::format("{} of {} for {} is there and free", amount, item, brew)
                                      : fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} "
                                                    "--move {}",
-                                                   amount, item, brew, brew, to_iso(plan->date)));
+                                                   amount, item, brew, shell_word(brew), to_iso(plan->date)));
     }
     return says;
 }

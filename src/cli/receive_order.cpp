@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <iterator>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/stock/order_rest.hpp>
 

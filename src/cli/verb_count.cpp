@@ -8,6 +8,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/movement.hpp>
 #include <lotwort/stock/malt.hpp>
 
@@ -161,7 +162,7 @@ Answer run(Call& call) {
                                count.booked,
                                part.movements.front(),
                                count.state.promised,
-                               {entry, call.dry_run(), fmt::format("lotwort lot {}", count.state.lot.code), lost}};
+                               {entry, call.dry_run(), "lotwort lot " + shell_word(count.state.lot.code), lost}};
     if (worth) {
         change.worth = Money{std::abs(worth->minor)};
         change.currency = ledger.currency();

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/receive.hpp>
 
 namespace lotwort::cli {

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -32,7 +33,7 @@ StockChoice parse(Call& call) {
     const Book known = call.ledger().definitions();
     if (std::ranges::find(known.items, *name, &Item::name) == known.items.end() && call.ledger().lot(*name))
         throw Error(ErrorKind::refused, fmt::format("{} is a lot, not an item", *name),
-                    fmt::format("lotwort lot {} shows it whole", *name));
+                    fmt::format("lotwort lot {} shows it whole", shell_word(*name)));
     choice.item = known_item(known, *name).name;
     return choice;
 }

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/trace.hpp>
 #include <map>
 
@@ -106,7 +107,7 @@ std::vector<Lot> changed_lots(report::TraceAnswer& answer, const std::optional<s
     throw Error(ErrorKind::refused,
                 reason ? fmt::format("{} is on hold already: {}", code, *reason)
                        : fmt::format("{} is not on hold", code),
-                fmt::format("lotwort trace {} shows where it stands", code));
+                fmt::format("lotwort trace {} shows where it stands", shell_word(code)));
 }
 
 void hold(Call& call, report::TraceAnswer& answer) {
@@ -118,7 +119,7 @@ void hold(Call& call, report::TraceAnswer& answer) {
     const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::hold,
                                  reason ? fmt::format("put {} on hold: {}", codes, *reason) : "released " + codes);
-    const std::string next = reason ? fmt::format("lotwort trace {} --release, once it is cleared", answer.asked)
+    const std::string next = reason ? fmt::format("lotwort trace {} --release, once it is cleared", shell_word(answer.asked))
                                     : std::string("lotwort stock --lots");
     answer.booked = {entry, call.dry_run(), next, lost};
 }

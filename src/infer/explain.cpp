@@ -11,6 +11,7 @@
 #include <lotwort/brew/liquor.hpp>
 #include <lotwort/brew/mash_grist.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/explain.hpp>
 #include <lotwort/wort/alcohol.hpp>
 
@@ -123,7 +124,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
         throw Error(ErrorKind::refused,
                     has_malt(in) ? fmt::format("the malt of {} holds no extract", in.brew.code)
                                  : fmt::format("no malt has been deducted for {}", in.brew.code),
-                    fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", in.brew.code));
+                    fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", shell_word(in.brew.code)));
     if (learned)
         for (auto& e : h.model.equations)
             if (e.id == "expect:grist") {
@@ -137,7 +138,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
         throw Error(ErrorKind::refused,
                     fmt::format("{} has several mashes, or shares its fermenter: its forecast is of one mash alone",
                                 in.brew.code),
-                    fmt::format("lotwort reconcile {} shows what each gave", in.brew.code));
+                    fmt::format("lotwort reconcile {} shows what each gave", shell_word(in.brew.code)));
     const auto& mash = brew.mashes.front();
     h.facts = {mash.grist_moisture_kg, mash.grist_dry_kg, brew.kettle.sugar_kg, brew.kettle.sugar_water_kg,
                mash.wash_stages};
@@ -152,7 +153,7 @@ Happened happened(const ReconcileInput& in, const Grist& grist, const std::optio
         throw Error(
             ErrorKind::refused,
             fmt::format("the readings of {} contradict each other so far that no brew fits them all", in.brew.code),
-            fmt::format("lotwort reconcile {} names the suspects", in.brew.code));
+            fmt::format("lotwort reconcile {} names the suspects", shell_word(in.brew.code)));
     h.theta = settled.limited.solution.theta;
     h.covariance = settled.limited.solution.covariance;
     h.test = test_of(as_read.solution);

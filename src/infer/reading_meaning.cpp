@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/hydrometer.hpp>
@@ -147,7 +148,8 @@ std::vector<std::string> gravity_remarks(const std::vector<Reading>& read, const
             "{}: {} in the fermenter is far below this brew's wort, {} °P. If it is the final gravity, say so:\n"
             "  lotwort measure {} --set-aside {} --reason \"final gravity\"\n"
             "  lotwort measure {} final {}",
-            r.id, mark_text(r), fixed(*gravities.wort_beside(r), 1), brew, r.id, brew, typed_mark(r)));
+            r.id, mark_text(r), fixed(*gravities.wort_beside(r), 1), shell_word(brew), shell_word(r.id),
+            shell_word(brew), typed_mark(r)));
     }
     const auto original = gravities.original();
     if (!original) return remarks;
@@ -158,7 +160,7 @@ std::vector<std::string> gravity_remarks(const std::vector<Reading>& read, const
                                       "misread, or stands at the wrong point. To leave it out:\n"
                                       "  lotwort measure {} --set-aside {} --reason \"misread\"",
                                       s.reading->id, mark_text(*s.reading), mark_text(*original->reading),
-                                      original->reading->id, brew, s.reading->id));
+                                      original->reading->id, shell_word(brew), shell_word(s.reading->id)));
     }
     return remarks;
 }

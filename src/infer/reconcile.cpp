@@ -6,6 +6,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/reconcile.hpp>
 
 namespace lotwort {
@@ -119,7 +120,7 @@ Reconciliation nothing_to_say(const ReconcileInput& input) {
     out.remarks.push_back(
         no_extract ? "by certificate or item, what was weighed into the mash holds no extract"
                    : fmt::format("no malt has been deducted: `lotwort brew {} --add LOT=AMOUNT` books what was weighed",
-                                 input.brew.code));
+                                 shell_word(input.brew.code)));
     return out;
 }
 

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/figures.hpp>
 #include <lotwort/report/plan.hpp>
@@ -95,7 +96,7 @@ std::string brew_sheet(const PlannedBrew& planned) {
                                  "  Fermenting beer gives off carbon dioxide: air the cellar, never put your head\n"
                                  "    in a vessel.\n");
     text += fmt::format("\nThen: lotwort brew {} --weighed LOT=AMOUNT\n  for each weight that came out otherwise.\n",
-                        plan.code);
+                        shell_word(plan.code));
     return text;
 }
 

@@ -1,6 +1,7 @@
 #include "lot_words.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/table.hpp>
@@ -100,9 +101,9 @@ std::string figure_text(std::string_view what, double value, double sd, std::str
 std::string hop_text(const HopAge& hop) {
     std::string text = figure_text("alpha acids", hop.alpha_pct.value, hop.alpha_pct.sd, "%", hop.alpha_pct.origin);
     if (hop.analysed && hop.days > 0)
-        text += fmt::format("  {:<20} {} % of the {} % there were on {}, {} days ago\n", "",
-                            fixed(100.0 * hop.share_left, 0), shortest(hop.stated_pct.value), to_iso(*hop.analysed),
-                            hop.days);
+        text +=
+            fmt::format("  {:<20} {} % of the {} % there were on {}, {} ago\n", "", fixed(100.0 * hop.share_left, 0),
+                        shortest(hop.stated_pct.value), to_iso(*hop.analysed), counted(hop.days, "day"));
     if (!hop.analysed) text += fmt::format("  {:<20} not aged: the day of the analysis is not stated\n", "");
     if (hop.hsi) text += fmt::format("  {:<20} {}\n", "storage index", fixed(*hop.hsi, 2));
     for (const std::string& assumed : hop.assumed)
@@ -114,7 +115,7 @@ std::string figures_text(const LotAnswer& answer) {
     if (!answer.fault.empty())
         return report::wrapped(fmt::format("\n{}: no brew can be reckoned with it. A retest mends it: lotwort lot {} "
                                            "--retest --extract 81% --basis fine-dry",
-                                           answer.fault, answer.state.lot.code),
+                                           answer.fault, shell_word(answer.state.lot.code)),
                                2);
     if (!answer.malt && !answer.hop) return "";
     std::string text = answer.says.empty() ? "\nIn use today\n" : "\nIn use then\n";

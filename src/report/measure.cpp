@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/brew.hpp>
 #include <lotwort/report/measure.hpp>
@@ -98,11 +99,10 @@ std::string readings_text(const std::vector<MeasuredReading>& readings) {
 } // namespace
 
 std::string measure_text(const Measured& measured) {
-    std::string text =
-        measured.readings.empty()
-            ? fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full VOLUME GRAVITY\n",
-                          measured.brew, measured.brew)
-            : readings_text(measured.readings);
+    std::string text = measured.readings.empty()
+                           ? fmt::format("no readings of {} yet; next: lotwort measure {} kettle-full VOLUME GRAVITY\n",
+                                         measured.brew, shell_word(measured.brew))
+                           : readings_text(measured.readings);
     for (const auto& remark : measured.remarks) text += wrapped(remark, 2);
     if (measured.booked != nullptr) text += booked_line(*measured.booked);
     return text;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/movement.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/text.hpp>
@@ -132,9 +133,10 @@ std::string brew_sheet_page(const PlannedBrew& planned) {
     const std::string body =
         html::section("Liquor and mash", mash(planned)) + html::section("Boil", boil(planned)) +
         html::section("Fermenter", fermenter(planned)) + html::section("Take care", html::element("ul", cautions)) +
-        html::of_text("p", fmt::format("Then: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out "
-                                       "otherwise. Litres expected are at 20 °C.",
-                                       plan.code.empty() ? "--recipe \"" + plan.recipe + "\"" : plan.code));
+        html::of_text("p",
+                      fmt::format("Then: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out "
+                                  "otherwise. Litres expected are at 20 °C.",
+                                  plan.code.empty() ? "--recipe " + shell_word(plan.recipe) : shell_word(plan.code)));
     return html::whole({fmt::format("{}{}", plan.code.empty() ? "" : plan.code + ": ", plan.recipe),
                         fmt::format("brew day {}, {} L on {}", to_iso(plan.date), shortest(plan.volume->value()),
                                     plan.brewhouse.value_or("")),

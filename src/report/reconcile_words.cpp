@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::report {
 
@@ -126,15 +127,16 @@ std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& 
     const Suspect& first = suspects.front();
     if (first.is_expectation) {
         const bool unwritten = (first.point == "top-up" || first.point == "kettle-liquor") && first.likely_error < 0.0;
-        return unwritten ? fmt::format("If liquor was added: lotwort measure {} {} {}L\n", brew, first.point,
-                                       fixed(-first.likely_error, 1))
+        return unwritten ? fmt::format("If liquor was added: lotwort measure {} {} {}L\n", shell_word(brew),
+                                       first.point, fixed(-first.likely_error, 1))
                          : "";
     }
     // a reading of another brew of the fermenter is told by that brew's code
     const auto colon = first.reading.find(':');
     const std::string whose = colon == std::string::npos ? brew : first.reading.substr(0, colon);
     const std::string id = colon == std::string::npos ? first.reading : first.reading.substr(colon + 1);
-    return fmt::format("To leave it out: lotwort measure {} --set-aside {} --reason \"misread\"\n", whose, id);
+    return fmt::format("To leave it out: lotwort measure {} --set-aside {} --reason \"misread\"\n", shell_word(whose),
+                       shell_word(id));
 }
 
 std::string verdict(const ReconciledBrew& brew) {

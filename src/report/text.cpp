@@ -49,6 +49,18 @@ std::string extract_text(Percent extract, const std::optional<ExtractBasis>& bas
     return fmt::format("{} {}{}{}", shortest(extract.value()), unit, on.empty() ? "" : " ", on);
 }
 
+namespace {
+
+// Up to the next blank; a name in quotes goes into a command, and stays whole.
+std::size_t word_size(std::string_view line) {
+    std::size_t from = 0;
+    if (line.starts_with('"') || line.starts_with('\''))
+        if (const auto closing = line.find(line.front(), 1); closing != std::string_view::npos) from = closing;
+    return std::min(line.find(' ', from), line.size());
+}
+
+} // namespace
+
 std::string wrapped(std::string_view text, std::size_t indent, std::size_t width) {
     std::string out;
     while (!text.empty()) {
@@ -60,7 +72,7 @@ std::string wrapped(std::string_view text, std::size_t indent, std::size_t width
             const std::size_t blank = std::min(line.find_first_not_of(' '), line.size());
             spaces.assign(line.substr(0, blank));
             line.remove_prefix(blank);
-            const std::string_view word = line.substr(0, line.find(' '));
+            const std::string_view word = line.substr(0, word_size(line));
             line.remove_prefix(word.size());
             if (word.empty()) continue;
             const std::size_t taken = display_width(word);

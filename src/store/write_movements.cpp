@@ -4,6 +4,7 @@
 #include "movement_row.hpp"
 #include "names.hpp"
 #include "shortage.hpp"
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::store {
 
@@ -37,10 +38,11 @@ void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& i
         if (addition.mash) check_range(whose, "mash", *addition.mash, {1.0, 9.0});
         row.whose = whose;
         if (row.lot->held && row.on >= row.lot->held_from)
-            throw Error(ErrorKind::refused,
-                        fmt::format("{}: {} is on hold since {}: {}", whose, called("lot", addition.lot),
-                                    to_iso(row.lot->held_from), *row.lot->held),
-                        fmt::format("take another lot, or `lotwort trace {} --release` first", addition.lot));
+            throw Error(
+                ErrorKind::refused,
+                fmt::format("{}: {} is on hold since {}: {}", whose, called("lot", addition.lot),
+                            to_iso(row.lot->held_from), *row.lot->held),
+                fmt::format("take another lot, or `lotwort trace {} --release` first", shell_word(addition.lot)));
     }
 }
 

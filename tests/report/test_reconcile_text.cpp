@@ -108,5 +108,7 @@ TEST_CASE("text is wrapped between words, and keeps its line ends") {
     CHECK(wrapped("one two three", 2, 8) == "one two\n  three\n");
     CHECK(wrapped("a\nb", 2, 8) == "a\nb\n");
     CHECK(wrapped("± ± ±", 0, 5) == "± ± ±\n"); // characters count, not bytes
+    CHECK(wrapped("show \"old brew house\" now", 2, 8) == "show\n  \"old brew house\"\n  now\n"); // it is to be typed
+    CHECK(wrapped("the brewers' own", 2, 12) == "the brewers'\n  own\n");
     CHECK(wrapped("unbreakableword x", 0, 5) == "unbreakableword\nx\n");
 }

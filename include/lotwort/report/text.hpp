@@ -22,7 +22,7 @@ namespace lotwort::report {
 [[nodiscard]] std::string extract_text(Percent extract, const std::optional<ExtractBasis>& basis);
 
 // Text broken between words so that no line is wider than `width`; lines after the first of a paragraph begin with
-// `indent` spaces. Line ends stay; the last line is closed by one.
+// `indent` spaces. A name in quotes is one word. Line ends stay; the last line is closed by one.
 [[nodiscard]] std::string wrapped(std::string_view text, std::size_t indent, std::size_t width = 80);
 
 } // namespace lotwort::report
