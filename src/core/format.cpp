@@ -54,4 +54,9 @@ std::string interval(double low, double high, double sd, std::string_view unit) 
     return with_unit(rounded(low, decimals) + " to " + rounded(high, decimals), unit);
 }
 
+std::string counted(long long number, std::string_view one, std::string_view many) {
+    if (number == 1) return fmt::format("1 {}", one);
+    return many.empty() ? fmt::format("{} {}s", number, one) : fmt::format("{} {}", number, many);
+}
+
 } // namespace lotwort

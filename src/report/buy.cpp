@@ -149,7 +149,7 @@ std::string no_needs_text(const ShownPurchase& shown) {
                "; next: lotwort plan RECIPE --on DATE\n";
     std::vector<std::string> later;
     for (const auto& [code, date] : shown.drawn->beyond) later.push_back(fmt::format("{} on {}", code, to_iso(date)));
-    return wrapped(fmt::format("no brew is planned within {} days; later {} {}", *shown.wish->horizon_days,
+    return wrapped(fmt::format("no brew is planned within {}; later {} {}", counted(*shown.wish->horizon_days, "day"),
                                later.size() == 1 ? "is" : "are", some_of(later)),
                    2);
 }

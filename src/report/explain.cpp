@@ -29,7 +29,7 @@ std::string with_sign(double value, int decimals) {
     return value > 0.0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
 }
 
-// "half", "a third": how people say a share of something.
+// "half of it is", "a third of it is": how people say a share of something, a part that is not quite all included.
 std::string share_words(double share) {
     struct Said {
         double share;
@@ -37,45 +37,56 @@ std::string share_words(double share) {
     };
     static constexpr Said known[] = {{0.1, "a tenth"},         {0.2, "a fifth"},     {0.25, "a quarter"},
                                      {1.0 / 3.0, "a third"},   {0.5, "half"},        {2.0 / 3.0, "two thirds"},
-                                     {0.75, "three quarters"}, {0.9, "nine tenths"}, {1.0, "all"}};
+                                     {0.75, "three quarters"}, {0.9, "nine tenths"}, {1.0, "nearly all"}};
     const Said* best = known;
     for (const auto& said : known)
         if (std::abs(said.share - share) < std::abs(best->share - share)) best = &said;
     return best->words;
 }
 
-// What a brewer can act on: the largest parts that the readings can tell, then what is left. Shares of a difference
-// that may be a slip of the pen are no shares.
+// The parts that the readings can tell, the largest first: those that made the difference, or those against it.
+std::vector<const ExplainedPart*> told_parts(const ExplainedOutcome& o, bool against) {
+    std::vector<const ExplainedPart*> told;
+    for (const auto& part : o.parts)
+        if (part.told && (part.difference.value * o.difference > 0.0) != against) told.push_back(&part);
+    std::ranges::sort(told, [](const auto* a, const auto* b) {
+        return std::abs(a->difference.value) > std::abs(b->difference.value);
+    });
+    return told;
+}
+
+// What a brewer can act on: the parts that the readings can tell, then what is left, so that all of it is accounted
+// for. A part alone is a share of the whole where it is less; beside others, and where it is more, it is a figure.
 std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
     const Words words = words_of(o.quantity);
+    const auto size = [&](double value) { return fixed(std::abs(value), words.decimals) + words.unit; };
     if (std::abs(o.difference) < 0.5 * std::pow(10.0, -words.decimals))
         return fmt::format("The {} is as forecast.", o.quantity == "volume_l"          ? "volume"
                                                      : o.quantity == "alcohol_abv_pct" ? "alcohol"
                                                                                        : "gravity");
-    std::string text = fmt::format("The {} than forecast by {}{}: ", o.difference >= 0.0 ? words.more : words.less,
-                                   fixed(std::abs(o.difference), words.decimals), words.unit);
+    std::string text =
+        fmt::format("The {} than forecast by {}: ", o.difference >= 0.0 ? words.more : words.less, size(o.difference));
     if (!readings_agree) return text + "no share is named while the readings contradict each other.";
-    std::vector<const ExplainedPart*> told;
-    for (const auto& part : o.parts)
-        if (part.told && part.difference.value * o.difference > 0.0) told.push_back(&part);
-    std::ranges::sort(told, [](const auto* a, const auto* b) {
-        return std::abs(a->difference.value) > std::abs(b->difference.value);
-    });
-    if (told.empty()) return text + "no part of it is larger than what your readings can tell.";
-    for (std::size_t i = 0; i < std::min<std::size_t>(told.size(), 3); ++i) {
-        const double part = told[i]->difference.value;
-        text += i == 0 ? "" : ", ";
-        if (part / o.difference > 1.1) // others took some of it off again
-            text += fmt::format("{} alone comes to {}{}", told[i]->cause, fixed(std::abs(part), words.decimals),
-                                words.unit);
-        else
-            text += fmt::format("{} is {}", share_words(part / o.difference), told[i]->cause);
+    const auto made = told_parts(o, false), against = told_parts(o, true);
+    if (made.empty()) return text + "no part of it is larger than what your readings can tell.";
+    double left = o.difference;
+    const auto figure_of = [&](const ExplainedPart* part) {
+        left -= part->difference.value;
+        return size(part->difference.value);
+    };
+    const double share = made.front()->difference.value / o.difference;
+    const bool is_all = size(made.front()->difference.value) == size(o.difference);
+    if (made.size() == 1 && (is_all || share < 1.0)) {
+        text += fmt::format("{} of it is {}", is_all ? "all" : share_words(share), made.front()->cause);
+        left -= made.front()->difference.value;
+    } else {
+        for (std::size_t i = 0; i < made.size(); ++i)
+            text += fmt::format("{}{} made {}", i == 0 ? "" : ", ", made[i]->cause, figure_of(made[i]));
     }
-    for (const auto& part : o.parts)
-        if (part.told && part.difference.value * o.difference < 0.0)
-            text += fmt::format("; {} took {}{} off", part.cause,
-                                fixed(std::abs(part.difference.value), words.decimals), words.unit);
-    return text + "; the rest is smaller than what your readings can tell.";
+    for (const auto* part : against) text += fmt::format("; {} took {} off", part->cause, figure_of(part));
+    if (size(left) == size(0.0)) return text + ".";
+    return text + (left * o.difference > 0.0 ? "; the rest" : fmt::format("; what took {} off", size(left))) +
+           " is smaller than what your readings can tell.";
 }
 
 // What is wrong comes before a split that rests on it.
@@ -126,8 +137,7 @@ std::string forecast_words(const Explanation& explanation) {
         explanation.plan.empty() ? "its forecast" : fmt::format("the forecast of its plan {}", explanation.plan);
     const int taught = explanation.learned_from_brews;
     if (taught == 0) return fmt::format("against {} by book and certificates", whose);
-    return fmt::format("against {} with what {} before it taught", whose,
-                       taught == 1 ? "1 brew" : fmt::format("{} brews", taught));
+    return fmt::format("against {} with what {} before it taught", whose, counted(taught, "brew"));
 }
 
 } // namespace

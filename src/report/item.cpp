@@ -48,7 +48,7 @@ std::string item_text(const Item& item) {
     line("group", item.group.value_or(""));
     line("stands in for", stand_ins(item, Allowed::yes));
     line("  but never for", stand_ins(item, Allowed::never));
-    line("shelf life", item.shelf_life_days ? fmt::format("{} days", *item.shelf_life_days) : "");
+    line("shelf life", item.shelf_life_days ? counted(*item.shelf_life_days, "day") : "");
     text += "What is not stated is taken as typical of its class, with a wide margin.\n";
     return text;
 }

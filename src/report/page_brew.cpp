@@ -117,9 +117,9 @@ std::string residuals_chart(const Reconciliation& result) {
     }
     if (chart.rows.empty()) return "";
     chart.words = {"residuals", "Readings against the balance",
-                   fmt::format("{} readings, each as far from the balance of all as it was read, in its own standard "
+                   fmt::format("{}, each as far from the balance of all as it was read, in its own standard "
                                "deviations; the farthest by {}.",
-                               chart.rows.size(), fixed(farthest, 1)),
+                               counted(std::ssize(chart.rows), "reading"), fixed(farthest, 1)),
                    "Dotted: what the balance says should have been read. Beyond 3 a reading is worth a doubt.",
                    std::move(figures)};
     const double most = std::max(3.0, farthest);

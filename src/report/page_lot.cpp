@@ -61,16 +61,16 @@ std::string learned_chart(const LotPage& page) {
     chart.axis =
         number_axis("extract against the certificate, %", std::min(0.0, 100.0 * e.low), std::max(0.0, 100.0 * e.high));
     chart.reference = 0.0;
-    chart.words = {
-        "learned",
-        "Against its certificate",
-        fmt::format("{} brews put its true extract {} from what the certificate states; nine times in ten it "
-                    "lies within {}.",
-                    page.learned->uses, signed_pct(e.value), difference(e)),
-        page.learned->is_odd ? "Odd: it does not look like an ordinary lot. Dotted: as certified."
-                             : "Dotted: as certified.",
-        {{{"Lot"}, {"Brews", Align::right}, {"Difference", Align::right}, {"9 times in 10", Align::right}},
-         {{page.learned->lot, std::to_string(page.learned->uses), signed_pct(e.value), difference(e)}}}};
+    chart.words = {"learned",
+                   "Against its certificate",
+                   fmt::format("{} put{} its true extract {} from what the certificate states; nine times in ten it "
+                               "lies within {}.",
+                               counted(page.learned->uses, "brew"), page.learned->uses == 1 ? "s" : "",
+                               signed_pct(e.value), difference(e)),
+                   page.learned->is_odd ? "Odd: it does not look like an ordinary lot. Dotted: as certified."
+                                        : "Dotted: as certified.",
+                   {{{"Lot"}, {"Brews", Align::right}, {"Difference", Align::right}, {"9 times in 10", Align::right}},
+                    {{page.learned->lot, std::to_string(page.learned->uses), signed_pct(e.value), difference(e)}}}};
     return range_chart(chart);
 }
 

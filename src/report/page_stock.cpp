@@ -4,6 +4,7 @@
 #include "page_parts.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/format.hpp>
 #include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
@@ -60,12 +61,12 @@ std::string cover_chart(const StockPage& page) {
     for (RangeRow& row : chart.rows) // a mark beyond the axis would stand at its end and mislead
         if (row.mark && *row.mark > day_number(last)) row.mark.reset();
     chart.words = {"cover", "How long the stock lasts",
-                   fmt::format("{} items that brews took in the last {} days, soonest out first: {} lasts until {}.",
-                               covers.size(), page.window_days, covers.front()->of.item,
-                               to_iso(*covers.front()->lasts_until)),
-                   fmt::format("What is free, used as in the last {} days; deliveries on order counted. Upright mark: "
+                   fmt::format("{} that brews took in the last {}, soonest out first: {} lasts until {}.",
+                               counted(std::ssize(covers), "item"), counted(page.window_days, "day"),
+                               covers.front()->of.item, to_iso(*covers.front()->lasts_until)),
+                   fmt::format("What is free, used as in the last {}; deliveries on order counted. Upright mark: "
                                "the earliest best before. In bold red: nothing free, or it spoils first.",
-                               page.window_days),
+                               counted(page.window_days, "day")),
                    std::move(figures)};
     if (*covers.back()->lasts_until > last) chart.words.note += " A line to the axis' end goes on beyond it.";
     chart.axis = day_axis("", today, last);
@@ -111,7 +112,7 @@ std::string ageing_table(const StockPage& page) {
         else if (line.best_before && *line.best_before < page.lots.today)
             why = "past its best before";
         else if (line.best_before && *line.best_before <= page.lots.today + std::chrono::days(days_ageing))
-            why = fmt::format("{} days left", (*line.best_before - page.lots.today).count());
+            why = counted((*line.best_before - page.lots.today).count(), "day") + " left";
         if (!why.empty())
             table.rows.push_back(
                 {line.lot, line.item, to_text(line.on_hand), date_text(line.best_before), std::move(why)});

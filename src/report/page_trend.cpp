@@ -53,14 +53,14 @@ Table level_figures(const std::vector<BrewLevel>& levels, const Level& of) {
 
 std::string described(const std::vector<BrewLevel>& levels, const Level& of, std::size_t drifts) {
     const Estimate &first = levels.front().*of.level, &last = levels.back().*of.level;
-    return fmt::format(
-        "{} over {} brews, from {} % at {} to {} % at {}; in the last one it lies within {} to {} % nine "
-        "times in ten. {}",
-        of.axis, levels.size(), fixed(100.0 * first.value, 1), levels.front().brew, fixed(100.0 * last.value, 1),
-        levels.back().brew, fixed(100.0 * last.low, 1), fixed(100.0 * last.high, 1),
-        drifts == 0   ? "No drift was signalled."
-        : drifts == 1 ? "It moved once; the place is marked."
-                      : fmt::format("It moved {} times; the places are marked.", drifts));
+    return fmt::format("{} over {}, from {} % at {} to {} % at {}; in the last one it lies within {} to {} % nine "
+                       "times in ten. {}",
+                       of.axis, counted(std::ssize(levels), "brew"), fixed(100.0 * first.value, 1), levels.front().brew,
+                       fixed(100.0 * last.value, 1), levels.back().brew, fixed(100.0 * last.low, 1),
+                       fixed(100.0 * last.high, 1),
+                       drifts == 0   ? "No drift was signalled."
+                       : drifts == 1 ? "It moved once; the place is marked."
+                                     : fmt::format("It moved {} times; the places are marked.", drifts));
 }
 
 std::string level_chart(const Learning& learned, const Level& of) {
@@ -126,9 +126,9 @@ std::string lots_chart(const Learning& learned) {
                                 lot->is_odd ? "odd" : ""});
     }
     chart.words = {"lots", "Malt lots against their certificates",
-                   fmt::format("{} lots, each with its true extract against what its certificate states and the "
+                   fmt::format("{}, each with its true extract against what its certificate states and the "
                                "interval that holds it nine times in ten; {} odd.",
-                               lots.size(),
+                               counted(std::ssize(lots), "lot"),
                                odd == 0   ? "none is"
                                : odd == 1 ? "one is"
                                           : std::to_string(odd) + " are"),

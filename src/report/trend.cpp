@@ -65,7 +65,7 @@ std::string lots_text(const Learning& l) {
 // How many brews, and where not all of them taught something: how many did.
 std::string brews_text(const Trend& trend) {
     const int taught = static_cast<int>(trend.learned.levels.size()), all = std::max(trend.learned.brews, taught);
-    const std::string many = all == 1 ? "1 brew" : fmt::format("{} brews", all);
+    const std::string many = counted(all, "brew");
     return taught == all ? many : fmt::format("{}, {} of them with something to tell,", many, taught);
 }
 

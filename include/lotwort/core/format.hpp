@@ -23,4 +23,7 @@ namespace lotwort {
 // "78.6 to 83.8 %", both ends to the decimals that the sd asks for.
 [[nodiscard]] std::string interval(double low, double high, double sd, std::string_view unit = {});
 
+// "1 brew", "3 brews"; a word with another plural says it: counted(2, "wash", "washes").
+[[nodiscard]] std::string counted(long long number, std::string_view one, std::string_view many = {});
+
 } // namespace lotwort
