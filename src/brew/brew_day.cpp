@@ -3,6 +3,7 @@
 #include <lotwort/brew/brew_day.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort {
 
@@ -46,7 +47,8 @@ std::string typed(Amount amount) {
     std::string spellings;
     for (const Addition& addition : planned)
         if (fits(addition, note))
-            spellings += fmt::format("{}{}=AMOUNT@{}", spellings.empty() ? "" : " or ", note.lot, place(addition));
+            spellings += fmt::format("{}{}={}@{}", spellings.empty() ? "" : " or ", note.lot, typed(note.amount),
+                                     place(addition));
     throw Error(ErrorKind::refused, fmt::format("{} is planned for more than one place", note.lot),
                 "say which: " + spellings);
 }
@@ -55,10 +57,11 @@ Addition added(const Weighing& note) {
     const auto stage = note.stage ? note.stage : usual_stage(note.kind);
     if (!stage)
         throw Error(ErrorKind::refused, fmt::format("where did the hop {} go in?", note.lot),
-                    fmt::format("say it: {}=30g@boil,60 for 60 minutes of boil, @stand,20 or @dry", note.lot));
+                    fmt::format("say it: {0}={1}@dry, or such as {0}={1}@boil,60 for 60 minutes of boil, or @stand,20",
+                                note.lot, typed(note.amount)));
     if (*stage == Stage::boil && note.kind == ItemKind::hop && !note.minutes)
         throw Error(ErrorKind::refused, fmt::format("how long was {} boiled?", note.lot),
-                    fmt::format("add the minutes: {}=30g@boil,60", note.lot));
+                    fmt::format("add the minutes, such as {}={}@boil,60", note.lot, typed(note.amount)));
     Addition addition;
     addition.lot = note.lot;
     addition.stage = *stage;
@@ -94,8 +97,9 @@ WeighedIn weigh_in(const std::vector<Addition>& planned, const std::vector<Weigh
         const auto count = std::ranges::count_if(planned, [&](const Addition& a) { return fits(a, note); });
         if (count > 1) refuse_ambiguous(planned, note);
         if (count == 0 && note.planned_only)
-            throw Error(ErrorKind::refused, fmt::format("{} is not planned there", note.lot),
-                        fmt::format("if it went in besides: --add {}={}", note.lot, typed(note.amount)));
+            throw Error(
+                ErrorKind::refused, fmt::format("{} is not planned there", note.lot),
+                fmt::format("if it went in besides: --add {}", shell_word(note.lot + "=" + typed(note.amount))));
         if (count == 0) {
             more.push_back(added(note));
             continue;

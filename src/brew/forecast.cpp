@@ -248,8 +248,8 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
         throw Error(ErrorKind::refused, where + " asks for bitterness without a boil",
                     "give mass_g, or stage boil with its minutes");
     if (alpha_pct.value <= 0.0)
-        throw Error(ErrorKind::refused, where + " has no alpha acid to take bitterness from",
-                    "give the item or its lot alpha_pct");
+        throw Error(ErrorKind::refused, where + " asks for bitterness of a hop whose alpha acid is 0 %",
+                    "no mass of it gives bitterness: give mass_g, or name another hop");
     const auto worth = hop_minutes(line.stage, *line.minutes, line.temperature, boiling);
     const double utilisation = wort::tinseth_utilisation(boil_gravity.value(), worth.minutes.value());
     return Grams(line.bitterness->value() * volume.value() / (10.0 * utilisation * alpha_pct.value));

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <iterator>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <set>
 
@@ -23,12 +24,16 @@ void remark_hops(const PlanRequest& request, PlannedBrew& out) {
             if (part.lot == nullptr || !said.insert(part.lot->code).second) continue;
             const HopAge age = hop_age(*part.item, *part.lot, request.date);
             if (age.analysed && age.share_left < worth_saying)
-                out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} days before",
+                out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} before",
                                                   part.lot->code, with_sd(age.alpha_pct.value, age.alpha_pct.sd, "%"),
-                                                  shortest(age.stated_pct.value), to_iso(*age.analysed), age.days));
+                                                  shortest(age.stated_pct.value), to_iso(*age.analysed),
+                                                  counted(age.days, "day")));
             if (!age.analysed && age.stated_pct.origin == Origin::certificate)
-                out.remarks.push_back(fmt::format(
-                    "{} is taken at its certificate's alpha, which states no day to age it from", part.lot->code));
+                out.remarks.push_back(fmt::format("{} is taken at its certificate's alpha, which states no day to age "
+                                                  "it from:\n"
+                                                  "  lotwort lot {} --retest --alpha {}% --analysed DATE",
+                                                  part.lot->code, shell_word(part.lot->code),
+                                                  shortest(age.stated_pct.value)));
         }
 }
 
@@ -73,10 +78,8 @@ void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
         if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
             out.remarks.push_back(
                 fmt::format("{} goes into the fermenter: the forecast is of the wort before it", line.item));
-    if (!kit.assumed.empty())
-        out.remarks.push_back(fmt::format("{} of the brewhouse's figures are typical ones, wide, until you state them: "
-                                          "lotwort brewhouse show {}",
-                                          kit.assumed.size(), request.brewhouse.name));
+    if (std::string assumed = assumed_remark(kit, request.brewhouse.name); !assumed.empty())
+        out.remarks.push_back(std::move(assumed));
     remark_enzymes(request, out);
 }
 

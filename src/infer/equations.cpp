@@ -73,11 +73,8 @@ bool add_brew(const ReconcileInput& in, BrewModel& model) {
     const std::size_t brew = model.brews.size() - 1;
     add_readings(in, kit, brew, model);
     add_expectations(in, kit, grists, weighed.hop_kg, brew, model);
-    if (!kit.assumed.empty())
-        model.remarks.push_back(fmt::format(
-            "{} of the brewhouse's figures {} typical, wide, until you state {}: lotwort brewhouse show \"{}\"",
-            kit.assumed.size(), kit.assumed.size() == 1 ? "is" : "are", kit.assumed.size() == 1 ? "it" : "them",
-            in.brewhouse.name));
+    if (std::string assumed = assumed_remark(kit, in.brewhouse.name); !assumed.empty())
+        model.remarks.push_back(std::move(assumed));
     return true;
 }
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/brewhouse.hpp>
 #include <lotwort/report/table.hpp>
@@ -38,9 +39,36 @@ bool is_assumed(const Kit& kit, const std::string& field) {
     return std::ranges::find(kit.assumed, field) != kit.assumed.end();
 }
 
+// The option that states the figure: boil-off of boil_off_l_per_h, conversion-sd of conversion_sd_pct.
+std::string option_of(std::string field) {
+    if (field == "lauter_pct_of_expected") return "lauter";
+    for (const std::string_view unit : {"_l_per_kg", "_l_per_h", "_pct", "_l"})
+        if (field.ends_with(unit)) {
+            field.resize(field.size() - unit.size());
+            break;
+        }
+    std::ranges::replace(field, '_', '-');
+    return field;
+}
+
 // Three figures are what such a number is known to.
 std::string figure(double value) {
     return shortest(std::stod(fmt::format("{:.3g}", value)));
+}
+
+// The option that states one figure of those that nobody has: a mean before its scatter, the boil-off first.
+std::string stating(const Kit& kit) {
+    auto rows = kit_rows(kit);
+    std::ranges::stable_sort(rows, {}, [](const KitRow& row) { return row.field != std::string("boil_off_l_per_h"); });
+    for (const KitRow& row : rows)
+        if (is_assumed(kit, row.field))
+            return fmt::format("--{} {}{}", option_of(row.field), figure(row.value), row.unit);
+    if (is_assumed(kit, "wash_stages")) return fmt::format("--wash-stages {}", figure(kit.wash_stages));
+    if (is_assumed(kit, "sparge")) return fmt::format("--sparge {}", word(kit.sparge));
+    for (const KitRow& row : rows)
+        if (is_assumed(kit, row.sd_field))
+            return fmt::format("--{} {}{}", option_of(row.sd_field), figure(*row.sd), row.unit);
+    report_bug("what is assumed is a figure of the kit", std::source_location::current());
 }
 
 std::string sparge_text(const Kit& kit) {
@@ -147,8 +175,8 @@ std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownI
                             to_text(Amount::of(brewhouse.hop_step.value_or(Kilograms(0.001)))));
     if (!kit.assumed.empty())
         text += fmt::format("typical: nobody has stated it, so it is taken wide. State what you know, such as\n"
-                            "  lotwort brewhouse change \"{}\" --boil-off {}L/h\n",
-                            brewhouse.name, figure(kit.boil_off_l_per_h));
+                            "  lotwort brewhouse change {} {}\n",
+                            shell_word(brewhouse.name), stating(kit));
     return text + vessels_text(brewhouse) + "\n" + instruments_text(instruments);
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/figures.hpp>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/table.hpp>
@@ -137,10 +138,15 @@ std::string suspects_text(const Reconciliation& result) {
 std::string next_text(const Reconciliation& result) {
     if (result.measure_next.empty()) return "";
     std::string text;
+    const auto is_read = [&](const NextReading& next) { // a second reading beside the one there is
+        return std::ranges::any_of(result.readings, [&](const ReconciledEquation& r) {
+            return !r.is_expectation && r.point == next.point && r.kind == next.kind;
+        });
+    };
     for (const auto& next : result.measure_next)
-        text += fmt::format("  {} {}: {} known to ± {} points instead of ± {}\n", next.point, next.kind,
-                            words_of_quantity(next.about + "_").first, fixed(100.0 * next.sd_then, 2),
-                            fixed(100.0 * next.sd_now, 2));
+        text += fmt::format("  {} {}{}: {} known to ± {} points instead of ± {}\n", next.point, next.kind,
+                            is_read(next) ? ", twice" : "", words_of_quantity(next.about + "_").first,
+                            fixed(100.0 * next.sd_then, 2), fixed(100.0 * next.sd_now, 2));
     return "\nWorth measuring next time\n" + text;
 }
 
@@ -175,9 +181,9 @@ std::string biases_text(const std::vector<LearnedBias>& instruments) {
         if (!is_clear || !learned.correction || !learned.cannot_be_told_from.empty()) continue;
         // two figures of what is left uncertain are enough, and the correction to the same place
         const int decimals = decimals_of_unit(learned.unit) + 1;
-        offers +=
-            fmt::format("  lotwort brewhouse instrument \"{}\" --correction={} --bias-sd {}\n", learned.instrument,
-                        fixed(*learned.correction, decimals), fixed(learned.bias.sd, decimals));
+        offers += fmt::format("  lotwort brewhouse instrument {} --correction={} --bias-sd {}\n",
+                              shell_word(learned.instrument), fixed(*learned.correction, decimals),
+                              fixed(learned.bias.sd, decimals));
     }
     if (!offers.empty()) offers = "To enter what is clear as your correction (readings stay as read):\n" + offers;
     return "\nInstruments over all brews\n" + table_text(table) + offers;

@@ -80,7 +80,7 @@ TEST_CASE("another lot is added where its kind goes") {
 
 TEST_CASE("a lot planned for two places needs the place, which settles it") {
     CHECK(refusal({note("H-1", 0.025, ItemKind::hop)}) ==
-          "H-1 is planned for more than one place; say which: H-1=AMOUNT@boil,60 or H-1=AMOUNT@boil,10");
+          "H-1 is planned for more than one place; say which: H-1=25g@boil,60 or H-1=25g@boil,10");
     auto late = note("H-1", 0.025, ItemKind::hop);
     late.stage = Stage::boil;
     late.minutes = Minutes(10.0);
@@ -97,10 +97,10 @@ TEST_CASE("nothing weighed of a planned lot: it did not go in") {
 
 TEST_CASE("a hop that nobody planned needs its stage, and minutes where it boils") {
     CHECK(refusal({note("H-2", 0.03, ItemKind::hop)}) ==
-          "where did the hop H-2 go in?; say it: H-2=30g@boil,60 for 60 minutes of boil, @stand,20 or @dry");
+          "where did the hop H-2 go in?; say it: H-2=30g@dry, or such as H-2=30g@boil,60 for 60 minutes of boil, or @stand,20");
     auto boiled = note("H-2", 0.03, ItemKind::hop);
     boiled.stage = Stage::boil;
-    CHECK(refusal({boiled}) == "how long was H-2 boiled?; add the minutes: H-2=30g@boil,60");
+    CHECK(refusal({boiled}) == "how long was H-2 boiled?; add the minutes, such as H-2=30g@boil,60");
 }
 
 TEST_CASE("a correction of what was not planned is refused") {

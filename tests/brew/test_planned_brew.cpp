@@ -116,7 +116,8 @@ TEST_CASE("hops age from their analysis to the brew day: more are weighed, and i
     request.lots.back().lot.packaging = "paper sack";
     const auto undated = draw_up_plan(request);
     CHECK(std::ranges::count(undated.remarks,
-                             "BH-1 is taken at its certificate's alpha, which states no day to age it from") == 1);
+                             "BH-1 is taken at its certificate's alpha, which states no day to age it from:\n"
+                             "  lotwort lot BH-1 --retest --alpha 10% --analysed DATE") == 1);
     request.lots.back().lot.certificate->analysed = day("2025-09-02"); // 180 days: 35 % gone
     const auto aged = draw_up_plan(request);
     CHECK(aged.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.02));
