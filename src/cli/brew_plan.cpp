@@ -3,14 +3,15 @@
 #include "promises_lost.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
 namespace {
 
 PlanRequest request_of(const Plan& plan, const Book& book, std::vector<LotState> lots, std::optional<Learned> learned) {
-    PlanRequest request =
-        plan_request({plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume}, book, std::move(lots));
+    PlanRequest request = plan_request({plan.code, plan.date, plan.recipe, brewhouse_of(plan, book).name, plan.volume},
+                                       book, std::move(lots));
     request.learned = std::move(learned);
     return request;
 }
@@ -37,6 +38,16 @@ void take_in_turn(const Plan& plan, const Book& book, std::vector<LotState>& lot
 }
 
 } // namespace
+
+const Brewhouse& brewhouse_of(const Plan& plan, const Book& book) {
+    if (plan.brewhouse || book.brewhouses.size() <= 1) return chosen_brewhouse(book, plan.brewhouse);
+    std::vector<std::string> names;
+    for (const Brewhouse& brewhouse : book.brewhouses) names.push_back(brewhouse.name);
+    throw Error(ErrorKind::refused,
+                fmt::format("plan {} names no brewhouse, and there are {}", plan.code, fmt::join(names, ", ")),
+                fmt::format("say which: lotwort plan {} --move {} --brewhouse {}", shell_word(plan.code),
+                            to_iso(plan.date), shell_word(names.front())));
+}
 
 PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots) {
     PlanRequest request;

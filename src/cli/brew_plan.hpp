@@ -19,6 +19,11 @@ struct PlanWish {
 // Error(refused) where the recipe or brewhouse is not known.
 [[nodiscard]] PlanRequest plan_request(const PlanWish& wish, const Book& book, std::vector<LotState> lots);
 
+// Where a plan is to be brewed: on the brewhouse it names, else on the only one. Error(refused) where it names none of
+// several, as one from a file may.
+[[nodiscard]] const Brewhouse& brewhouse_of(const Plan& plan, const Book& book);
+const Brewhouse& brewhouse_of(const Plan&, const Book&&) = delete;
+
 // What --pin says: LOT, or LOT=AMOUNT. Error(refused) for an unknown lot, one named twice, an amount of the wrong
 // measure.
 [[nodiscard]] std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots);

@@ -1,8 +1,11 @@
 #include "brew_readings.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <limits>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -84,7 +87,9 @@ private:
     void take_temperature(const std::string& word, const Typed& typed);
     void take_gap(const std::string& word);
     void take_bitterness(const std::string& word, BitternessUnits units);
+    [[nodiscard]] Range believable_litres() const;
     void demand_believable_volume(const std::string& word, double litres) const;
+    [[noreturn]] void refuse_bare(const std::string& word, double value) const;
 
     const ReadingPlace& place_;
     std::vector<Reading>& out_;
@@ -131,15 +136,42 @@ Reading& Gatherer::open_for_gravity() {
     return open();
 }
 
-void Gatherer::demand_believable_volume(const std::string& word, double litres) const {
-    const double most = most_of_brewhouse * place_.brewhouse.volume.value();
+// Some points may have had nothing; the least of the others is as good as that.
+Range Gatherer::believable_litres() const {
     const bool may_be_nothing = point_ == ReadingPoint::top_up || point_ == ReadingPoint::sparge_liquor;
-    if (litres > most || litres < 0.0 || (litres == 0.0 && !may_be_nothing))
+    return {may_be_nothing ? 0.0 : std::numeric_limits<double>::min(),
+            most_of_brewhouse * place_.brewhouse.volume.value()};
+}
+
+void Gatherer::demand_believable_volume(const std::string& word, double litres) const {
+    const Range believable = believable_litres();
+    if (!believable.holds(litres))
         refuse(word,
                fmt::format("is not believable at {} of {}, which brews {} L", lotwort::word(*point_),
                            place_.brewhouse.name, shortest(place_.brewhouse.volume.value())),
-               fmt::format("write what was read, above 0 and up to {} L, such as {}L@95C", shortest(most),
-                           shortest(place_.brewhouse.volume.value())));
+               fmt::format("more than 0 and up to {} L is taken; write what was read, such as {}L@95C",
+                           shortest(believable.most), shortest(place_.brewhouse.volume.value())));
+}
+
+// A number alone may be one of several readings: those are offered that would be booked at this point.
+void Gatherer::refuse_bare(const std::string& word, double value) const {
+    const std::string number = word.substr(0, word.find('@')), at = word.substr(number.size());
+    std::vector<std::string> offers;
+    if (believable_litres().holds(value)) offers.push_back(number + "L" + at);
+    if (value > 1.2 && value < 2.0 && !is_liquor(*point_))
+        refuse(word, "is no gravity of wort, which lies between 0.98 and 1.2",
+               fmt::format("{}{}{}", points_as_gravity(value), at,
+                           offers.empty() ? "" : "; a volume has its unit: " + offers.front()));
+    if (value >= 980.0 && value <= 1200.0 && !is_liquor(*point_))
+        refuse(word, "is a number without a unit",
+               fmt::format("write {:.6g}{} for a gravity{}", value / 1000.0, at,
+                           offers.empty() ? "" : "; a volume has its unit: " + offers.front()));
+    if (believable_plato.holds(value) && !is_liquor(*point_)) offers.push_back(number + "P" + at);
+    if (range_of<Reading>("temperature_c").holds(value) && at.empty()) offers.push_back(number + "C");
+    if (believable_litres().holds(value) && at.empty()) offers.push_back(number + "kg");
+    refuse(word, "is a number without a unit",
+           offers.empty() ? "write its unit, such as 28L, 12P or 65C"
+                          : fmt::format("write {}", fmt::join(offers, " or ")));
 }
 
 void demand_temperature_of(const std::string& word, const std::optional<Celsius>& at, Range range) {
@@ -173,9 +205,10 @@ void Gatherer::take_depth(const std::string& word, const Typed& typed) {
     if (vessel == vessels.end() || vessel->dip_table.size() < 2)
         refuse(
             word, fmt::format("is a depth, and no dip table is known for {}", lotwort::word(*point_)),
-            fmt::format("write litres, or state the table: lotwort brewhouse vessel {} --point {} --dip 0cm=0L --dip "
-                        "40cm=30L",
-                        place_.brewhouse.name, lotwort::word(*point_)));
+            fmt::format(
+                "write litres, or state the table, such as lotwort brewhouse vessel {} --point {} --dip 0cm=0L --dip "
+                "40cm=30L",
+                shell_word(place_.brewhouse.name), lotwort::word(*point_)));
     const auto& table = vessel->dip_table;
     if (depth < table.front().depth || depth > table.back().depth)
         refuse(word, "lies outside the vessel's dip table",
@@ -259,16 +292,7 @@ void Gatherer::take(const std::string& word) {
     if (is_gap(word)) return take_gap(word);
     const Typed typed = parse_typed(word);
     if (typed.sd) refuse(word, "carries a deviation", "how well it was read is the instrument's: leave the ± part out");
-    if (const auto* bare = std::get_if<Bare>(&typed.value)) {
-        if (bare->value() > 1.2 && bare->value() < 2.0)
-            refuse(word, "is no gravity of wort, which lies between 0.98 and 1.2",
-                   fmt::format("{}; a volume has its unit: {}L", points_as_gravity(bare->value()),
-                               word.substr(0, word.find('@'))));
-        if (bare->value() >= 980.0 && bare->value() <= 1200.0)
-            refuse(word, "is a number without a unit",
-                   fmt::format("write {:.3f} for a gravity; a volume has its unit: {}L", bare->value() / 1000.0, word));
-        refuse(word, "is a number without a unit", fmt::format("write {}L, {}P, {}C or {}kg", word, word, word, word));
-    }
+    if (const auto* bare = std::get_if<Bare>(&typed.value)) refuse_bare(word, bare->value());
     if (std::holds_alternative<Litres>(typed.value) || std::holds_alternative<Kilograms>(typed.value))
         return take_volume(word, typed);
     if (std::holds_alternative<Centimetres>(typed.value)) return take_depth(word, typed);
@@ -278,7 +302,8 @@ void Gatherer::take(const std::string& word) {
     if (std::holds_alternative<Celsius>(typed.value)) return take_temperature(word, typed);
     if (const auto* units = std::get_if<BitternessUnits>(&typed.value)) return take_bitterness(word, *units);
     refuse(word, "is not read at a brew",
-           "write a volume 28L@95C, a gravity 1.048 or 12P, a weight, a depth, 65C, pH5.4, gap1.2mm or 34IBU");
+           "read are volumes, gravities, weights, depths and more, such as 28L@95C, 1.048, 12P, 65C, pH5.4, gap1.2mm "
+           "or 34IBU");
 }
 
 } // namespace
@@ -290,7 +315,7 @@ std::vector<Reading> parse_readings(const std::vector<std::string>& words, const
     const auto demand_some = [&] {
         if (gatherer.has_point() && gatherer.is_empty())
             throw Error(ErrorKind::usage, fmt::format("nothing is read at {}", last_point),
-                        fmt::format("write the reading behind it: {} 28L@95C 1.040@20C", last_point));
+                        fmt::format("write the reading behind it, such as {} 28L@95C 1.040@20C", last_point));
     };
     for (const auto& word : words) {
         if (is_letter(word[0]) && !is_ph(word) && !is_gap(word)) {

@@ -98,7 +98,7 @@ DipMark parse_dip(const std::string& text) {
     const auto between = text.find_first_of("=:");
     if (between == std::string::npos)
         throw Error(ErrorKind::refused, fmt::format("`{}` is no mark of a dip table", text),
-                    "write depth and volume: --dip 10cm=5.2L");
+                    "write depth and volume, such as --dip 10cm=5.2L");
     return {parse_length(text.substr(0, between), {0.0, 2000.0}), parse_volume(text.substr(between + 1))};
 }
 
@@ -108,7 +108,8 @@ void demand_rising(const std::vector<DipMark>& table) {
             throw Error(ErrorKind::refused, "the dip table does not rise",
                         "give each depth once; a deeper mark holds no less");
     if (table.size() == 1)
-        throw Error(ErrorKind::refused, "one mark is no dip table", "give two at least: --dip 0cm=0L --dip 40cm=25L");
+        throw Error(ErrorKind::refused, "one mark is no dip table",
+                    "give two at least, such as --dip 0cm=0L --dip 40cm=25L");
 }
 
 bool lay_over(const Call& call, Brewhouse& brewhouse) {

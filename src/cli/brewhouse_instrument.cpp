@@ -209,7 +209,7 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
     out.remark = fill_in(instrument, volume);
     if (!is_new && instrument == *before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),
-                    "say what: --bias-sd 0.0005");
+                    "say what, such as --bias-sd 0.0005");
     return out;
 }
 

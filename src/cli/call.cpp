@@ -1,7 +1,9 @@
 #include "visible.hpp"
+#include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/cli/command.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -87,7 +89,13 @@ Ledger& Call::ledger() {
     if (ledger_) return *ledger_;
     const bool writes = command_->ledger == LedgerUse::writes && !only_reads_;
     const Access reading = turn_ == Turn::last ? Access::picture : Access::read;
-    ledger_.emplace(ledger_path(), writes ? Access::write : reading);
+    const std::string path = ledger_path();
+    std::error_code fault;
+    const bool is_gone = std::filesystem::status(path, fault).type() == std::filesystem::file_type::not_found;
+    if (is_gone && args.has("ledger")) // what makes it must name it too
+        throw Error(ErrorKind::ledger, fmt::format("there is no ledger {}", path),
+                    fmt::format("`lotwort init --ledger {}` makes one", shell_word(path)));
+    ledger_.emplace(path, writes ? Access::write : reading);
     if (writes && turn_ == Turn::last) ledger_->hold();
     read_up_to_ = ledger_->newest_entry();
     return *ledger_;

@@ -76,7 +76,7 @@ Fermented fermented(const ConvertRequest& request, std::vector<std::string>& rem
     if (final && is_brix(*final)) return by_refractometer(request, remarks);
     if (!attenuation && !final)
         throw Error(ErrorKind::refused, fmt::format("{} follows from two gravities", request.to),
-                    "add the final one: lotwort convert 1.048 --final 1.010 --to " + request.to);
+                    "add the final one, such as --final 1.010");
     Fermented beer;
     beer.known_by = attenuation ? KnownBy::attenuation : KnownBy::final_gravity;
     const Uncertain original = plato_of_value(request, remarks);
@@ -173,7 +173,8 @@ std::optional<report::Converted> convert_alcohol(const ConvertRequest& request) 
     const Fermented beer = fermented(request, out.remarks);
     if (beer.apparent(beer.values()) > beer.original(beer.values()))
         throw Error(ErrorKind::refused, fmt::format("the final gravity lies above the original, {}", request.given),
-                    "the original gravity comes first: lotwort convert 1.048 --final 1.010 --to " + request.to);
+                    fmt::format("the original gravity comes first: lotwort convert {} --final {} --to {}",
+                                request.text("final").value_or("1.048"), request.given, request.to));
     say_refracted(out, beer);
     of_two_extracts(request, out, beer);
     return out;

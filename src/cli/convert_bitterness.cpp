@@ -78,7 +78,7 @@ report::Converted boil_equivalent(const ConvertRequest& request) {
     const auto stand = request.temperature("stand");
     if (!stand && !request.value.at)
         throw Error(ErrorKind::refused, fmt::format("at what temperature are the {}?", request.given),
-                    fmt::format("write lotwort convert {}@80C --to {}", request.given, request.to));
+                    fmt::format("write it behind the time, such as {}@80C", request.given));
     const Uncertain celsius = stand ? *stand : Uncertain{request.value.at->value(), 0.0};
     answer(out, boil_minutes_of_stand(request, request.typed(), celsius, out.remarks));
     return out;
@@ -91,7 +91,7 @@ Uncertain minutes_needed(const ConvertRequest& request, std::vector<std::string>
     const Typed typed = parse_typed(*stand, Dimension::time);
     if (!typed.at)
         throw Error(ErrorKind::refused, fmt::format("--stand `{}`: at what temperature?", *stand),
-                    fmt::format("write --stand {}@80C", *stand));
+                    fmt::format("write it behind the time, such as --stand {}@80C", *stand));
     const Uncertain time{std::get<Minutes>(typed.value).value(), typed.sd.value_or(0.0)};
     const Uncertain worth = step(boil_minutes_of_stand(request, time, {typed.at->value(), 0.0}, remarks), remarks);
     remarks.push_back(fmt::format("the stand counts as {} of boil", with_sd(worth.value, worth.sd, "min", 1)));

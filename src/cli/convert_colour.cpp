@@ -98,7 +98,7 @@ report::Converted of_malt(const ConvertRequest& request, Scale to) {
     if (!text)
         throw Error(ErrorKind::refused,
                     fmt::format("{} to {}: the malt's colour is not said", request.given, request.to),
-                    "add it: --colour 7EBC");
+                    "add it, such as --colour 7EBC");
     const TypedValue kind = parse_typed(*text, Dimension::colour).value;
     const Uncertain colour = *request.figure("colour", {Dimension::colour, {0.0, 3000.0}, "colour", ""});
     const bool lovibond = std::holds_alternative<Lovibond>(kind), srm = std::holds_alternative<Srm>(kind);

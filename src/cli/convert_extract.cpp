@@ -23,7 +23,7 @@ Uncertain needed_moisture(const ConvertRequest& request, bool needed) {
     if (!needed) return {0.0, 0.0}; // it cancels
     if (const auto moisture = request.figure("moisture", moisture_asked)) return *moisture;
     throw Error(ErrorKind::refused, "dry and as-is extract differ by the malt's moisture, and it is not said",
-                "add it: --moisture 4.2%");
+                "add it, such as --moisture 4.2%");
 }
 
 // Fine less coarse, where a conversion goes from the one to the other.
@@ -53,7 +53,9 @@ TypedExtract stated_extract(const ConvertRequest& request, Uncertain& value) {
     const auto basis = request.text("basis");
     if (!basis)
         throw Error(ErrorKind::refused, "the extract's basis is not said",
-                    "add what the certificate states: --basis fine-dry, fine-as-is, coarse-dry or coarse-as-is");
+                    "add what the certificate states, such as --basis fine-dry --moisture 4.2%; bases are fine-dry, "
+                    "fine-as-is, "
+                    "coarse-dry and coarse-as-is");
     value = request.typed();
     std::string plain = request.given; // the part of the sd taken out, for the checks of the certificate's reader
     for (const std::string_view sign : {"±", "+/-", "+-"})

@@ -89,7 +89,7 @@ Uncertain plato_under_stem(const ConvertRequest& request, const Uncertain& celsi
                            std::vector<std::string>& remarks) {
     if (!request.from.empty() && request.from != "sg")
         throw Error(ErrorKind::refused, "--from has no part where a stem is read: its base is the stem's temperature",
-                    "write --stem 15C or --stem 60F for an older stem");
+                    "leave --from out; an older stem says so: --stem 15C, or --stem 60F");
     const double stem = stem_c(request);
     const Uncertain mark = request.typed();
     if (plato_stem)
@@ -243,7 +243,7 @@ Uncertain plato_needed(const ConvertRequest& request, std::string_view option, s
                        std::vector<std::string>& remarks) {
     if (const auto there = plato_of_option(request, option, remarks)) return *there;
     throw Error(ErrorKind::refused, fmt::format("{} to {}: the gravity is not said", request.given, request.to),
-                fmt::format("add it: --{} {}", option, example));
+                fmt::format("add it, such as --{} {}", option, example));
 }
 
 bool in_gravity_word(report::Converted& out, const ConvertRequest& request, std::string_view word,

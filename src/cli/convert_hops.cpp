@@ -35,7 +35,7 @@ Uncertain days_kept(const ConvertRequest& request) {
     const auto analysed = day(request, "analysed");
     if (!analysed)
         throw Error(ErrorKind::refused, "a hop ages from its analysis on, and that day is not said",
-                    "add it: --analysed 2025-10-01, or --days 160days");
+                    "add it, such as --analysed 2025-10-01, or --days 160days");
     const auto days = static_cast<double>((day(request, "on").value_or(request.today) - *analysed).count());
     return {std::clamp(days, 0.0, static_cast<double>(most_days)), 0.0};
 }
@@ -125,8 +125,8 @@ report::Converted alpha_now(const ConvertRequest& request) {
         out.remarks.begin(),
         k.storage.hsi_now
             ? fmt::format("{:.0f} % of what was stated is left, by the storage index", 100.0 * now.share_left)
-            : fmt::format("{:.0f} % of what was stated is left, {} days after the analysis", 100.0 * now.share_left,
-                          shortest(k.storage.days)));
+            : fmt::format("{:.0f} % of what was stated is left, {} after the analysis", 100.0 * now.share_left,
+                          k.storage.days == 1.0 ? "1 day" : shortest(k.storage.days) + " days"));
     out.also.push_back({"hop_storage_index", "storage index then", now.hsi, std::nullopt, "", 2});
     return out;
 }

@@ -75,7 +75,7 @@ std::optional<Uncertain> ConvertRequest::number(std::string_view option, std::st
 Uncertain ConvertRequest::needed(std::string_view option, const Asked& asked, std::string_view example) const {
     if (const auto there = figure(option, asked)) return *there;
     throw Error(ErrorKind::refused, fmt::format("{} to {}: the {} is not said", given, to, asked.what),
-                fmt::format("add it: --{} {}", option, example));
+                fmt::format("add it, such as --{} {}", option, example));
 }
 
 std::optional<Uncertain> ConvertRequest::temperature(std::string_view option) const {

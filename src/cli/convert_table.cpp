@@ -21,7 +21,7 @@ struct End {
 
 [[noreturn]] void refuse_range(const std::string& text, const std::string& why) {
     throw Error(ErrorKind::refused, fmt::format("`{}` is no range: {}", text, why),
-                "write from, to and step: 1.030..1.060/0.005, 10C..40C/5, 5P..20P");
+                "write from, to and step, such as 1.030..1.060/0.005, 10C..40C/5, 5P..20P");
 }
 
 End end_of(const std::string& range, const std::string& text) {

@@ -83,7 +83,7 @@ void refuse_target(const std::string& to) {
                                          "utilisation",
                                          "boil-minutes",
                                          "bitterness-ratio",
-                                         
+
                                          "alpha",
                                          "lost",
                                          "ppg",
@@ -110,6 +110,11 @@ void refuse_target(const std::string& to) {
 
 namespace {
 
+// The temperature of 1.42@30C, with its sign; empty: it has none.
+std::string behind_number(const std::string& given) {
+    return given.substr(std::min(given.find('@'), given.size()));
+}
+
 [[noreturn]] void refuse_bare(const ConvertRequest& request) {
     if (!request.from.empty())
         throw Error(ErrorKind::refused,
@@ -117,8 +122,9 @@ namespace {
                     "of a bare number --from may say sg, sg-air, sg-60f, sg-15c, index, a430, mcu, a275, hsi, lintner, "
                     "g/l, division, digit, limit, middle or r95");
     const double value = request.typed().value;
-    std::string hint = "write the unit: 12P, 30L, 81.5%, 6EBC; a gravity alone lies between 0.98 and 1.2";
-    if (value > believable_sg.most && value < 2.0) hint += ": " + points_as_gravity(value);
+    std::string hint = "write its unit, such as 12P, 30L, 81.5% or 6EBC; a gravity alone lies between 0.98 and 1.2";
+    if (value > believable_sg.most && value < 2.0)
+        hint += "; " + points_as_gravity(value) + behind_number(request.given);
     throw Error(ErrorKind::refused, "`" + request.given + "` is a number without a unit", hint);
 }
 

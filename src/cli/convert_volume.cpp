@@ -67,7 +67,7 @@ report::Converted by_dip_stick(const ConvertRequest& request) {
     const auto text = request.text("dip");
     if (!text)
         throw Error(ErrorKind::refused, fmt::format("{} is a depth, and no dip table is said", request.given),
-                    "add it: --dip 0cm=0L,10cm=5.2L,40cm=24L");
+                    "add it, such as --dip 0cm=0L,10cm=5.2L,40cm=24L");
     const auto table = dip_table(*text);
     const Uncertain depth = request.typed();
     if (depth.value < table.front().depth.value() || depth.value > table.back().depth.value())
@@ -116,7 +116,7 @@ std::optional<report::Converted> convert_hot_volume(const ConvertRequest& reques
     const auto at = volume_at(request);
     if (!at)
         throw Error(ErrorKind::refused, fmt::format("at what temperature are the {}?", request.given),
-                    fmt::format("write lotwort convert {}@95C --to 20C", request.given));
+                    fmt::format("write it behind the volume, such as {}@95C", request.given));
     report::Converted out;
     const Uncertain plato = plato_of_option(request, "gravity", out.remarks).value_or(Uncertain{});
     (void)wort::volume_at(Litres(request.typed().value), Plato(plato.value), Celsius(at->value), to);

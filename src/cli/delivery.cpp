@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -134,8 +135,13 @@ Delivery parse_delivery_of(Call& call, const std::string& name, const std::funct
         delivery.made = new_item(call, name);
         delivery.near = nearest(name, item_names(book), 2);
     } else if (call.args.has("kind") || call.args.has("class")) {
+        const auto kind = call.args.text("kind"), malt_class = call.args.text("class");
+        const bool is_so = (!kind || *kind == word(known->kind)) && (!malt_class || malt_class == known->malt_class);
+        const std::string change = fmt::format("lotwort item change {}{}{} alters it", shell_word(known->name),
+                                               kind ? " --kind " + shell_word(*kind) : "",
+                                               malt_class ? " --class " + shell_word(*malt_class) : "");
         throw Error(ErrorKind::refused, fmt::format("{} is known already, as {}", known->name, word(known->kind)),
-                    fmt::format("lotwort item change \"{}\" alters its kind or class", known->name));
+                    is_so ? "leave --kind and --class out" : change);
     }
     const Item& item = known != nullptr ? *known : *delivery.made;
     Lot& lot = delivery.lot;

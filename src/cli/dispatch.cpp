@@ -9,6 +9,7 @@
 #include <lotwort/cli/embedded.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <map>
 #include <memory>
 
@@ -55,10 +56,21 @@ std::string overview(const Surroundings& surroundings) {
     return text;
 }
 
-[[noreturn]] void refuse_verb(const std::string& given) {
+// What was typed, with the verb put first; where none was, the place it has.
+std::string verb_first(const std::vector<std::string>& words) {
+    const auto verb = std::ranges::find_if(words, [](const std::string& word) { return find(word) != nullptr; });
+    if (verb == words.end()) return "lotwort VERB --option";
+    std::string line = "lotwort " + *verb;
+    for (auto word = words.begin(); word != words.end(); ++word)
+        if (word != verb) line += " " + shell_word(*word);
+    return line;
+}
+
+[[noreturn]] void refuse_verb(const std::vector<std::string>& words) {
+    const std::string& given = words.front();
     if (given.starts_with('-'))
         throw Error(ErrorKind::usage, fmt::format("`{}` stands before the verb", given),
-                    "the verb comes first: lotwort VERB --option");
+                    "the verb comes first: " + verb_first(words));
     std::vector<std::string> names;
     for (const Command* command : commands()) names.emplace_back(command->name);
     const std::string near = did_you_mean(given, names);
@@ -119,7 +131,7 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
     if (words.front() == "--completion" && words.size() == 2) return {completion_of(words.back())};
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
     const Command* command = find(words.front());
-    if (command == nullptr) refuse_verb(words.front());
+    if (command == nullptr) refuse_verb(words);
     const Arguments arguments = parse_arguments(*command, {words.begin() + 1, words.end()});
     if (arguments.has("help")) return {help_text(command->name)};
     const bool reads_input = std::ranges::find(words, "-") != words.end();

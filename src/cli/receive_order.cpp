@@ -58,7 +58,7 @@ std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<L
     std::erase_if(rests, [](const OrderRest& rest) { return rest.awaited.units <= 0; });
     if (rests.empty())
         throw Error(ErrorKind::refused, fmt::format("order {} does not say what its packs hold", order.code),
-                    fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", order.code));
+                    fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", shell_word(order.code)));
     return rests.size() == 1 ? whole_line(call, order, rests.front()) : whole_lines(call, order, rests);
 }
 
@@ -112,7 +112,8 @@ Answer receive_order(Call& call, const std::string& code) {
         part.lots = all_awaited(call, order, known);
     else
         call.goes("the order is closed, and nothing is received",
-                  fmt::format("name what came: lotwort receive --order {} ITEM AMOUNT --no-more REASON", order.code));
+                  fmt::format("name what came: lotwort receive --order {} ITEM AMOUNT --no-more REASON",
+                              shell_word(order.code)));
     for (Lot& lot : part.lots) lot.supplier = order.supplier;
     doubt_prices(call, part.lots);
     report::ReceivedNote received;

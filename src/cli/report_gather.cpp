@@ -163,8 +163,7 @@ PlannedBrew plan_for_sheet(Call& call, const std::string& code) {
     const Book book = call.ledger().definitions();
     const Plan* plan = find_plan(book, code);
     if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
-    return open_plan(*plan, book, call.ledger().lots(),
-                     learned_for(call, book, chosen_brewhouse(book, plan->brewhouse).name));
+    return open_plan(*plan, book, call.ledger().lots(), learned_for(call, book, brewhouse_of(*plan, book).name));
 }
 
 } // namespace lotwort::cli

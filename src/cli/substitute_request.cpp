@@ -1,5 +1,6 @@
 #include "substitute_request.hpp"
 #include "brew_learn.hpp"
+#include "brew_plan.hpp"
 #include "lot_values.hpp"
 #include <algorithm>
 #include <map>
@@ -20,7 +21,7 @@ plan::SubstituteRequest substitute_request(Call& call, const Book& book, const s
         brew.code = plan.code;
         brew.date = plan.date;
         brew.recipe = known_recipe(book, plan.recipe);
-        brew.brewhouse = chosen_brewhouse(book, plan.brewhouse);
+        brew.brewhouse = brewhouse_of(plan, book);
         brew.volume = plan.volume.value_or(brew.recipe.volume);
         const auto [at, is_new] = learned.try_emplace(brew.brewhouse.name);
         if (is_new) at->second = learned_for(call, book, brew.brewhouse.name);

@@ -8,6 +8,7 @@
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/brew.hpp>
 
 namespace lotwort::cli {
@@ -118,8 +119,9 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
         out.remarks.emplace_back("dry hops are taken out of stock now, so that no other brew is promised them");
     Book part;
     part.brews.push_back(brew);
-    return booked(call, std::move(out), part, fmt::format("brewed {}: {}", brew.code, *brew.recipe),
-                  fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", brew.code));
+    return booked(
+        call, std::move(out), part, fmt::format("brewed {}: {}", brew.code, *brew.recipe),
+        fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));
 }
 
 // What past brews teach, where it is asked for: the sheet's liquor, and the masses of a grist given by shares.
@@ -142,7 +144,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     else
         call.goes(fmt::format("{} says where and how much is brewed", plan.code),
                   "leave it out, or brew without a plan: lotwort brew --recipe NAME");
-    const auto learned = learned_for_brew(call, day, plan.recipe, chosen_brewhouse(day.book, plan.brewhouse).name);
+    const auto learned = learned_for_brew(call, day, plan.recipe, brewhouse_of(plan, day.book).name);
     if (call.args.has("sheet")) return {report::brew_sheet(open_plan(plan, day.book, day.lots, learned))};
     const PlannedBrew planned = reserved_plan(plan, day.book, day.lots, learned);
     if (call.args.has("pin"))
@@ -150,7 +152,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
                     fmt::format("{} has reserved its lots already: --pin comes too late", plan.code),
                     fmt::format("plan it again with --pin, or say what was weighed: lotwort brew {} --weighed LOT=0kg "
                                 "--add LOT=AMOUNT",
-                                plan.code));
+                                shell_word(plan.code)));
     const auto notes = parse_weighings(call, day.book, day.lots);
     const WeighedIn weighed = weigh_in(planned_additions(planned), notes);
     if (plan.adopted) return brewed(call, day, planned, planned, &plan, weighed); // it has its own measure
@@ -206,7 +208,7 @@ std::vector<Unused> what_comes_back(const Call& call, const Day& day, const Brew
                         known == back.end()
                             ? fmt::format("nothing of {} went into {}", lot, brew.code)
                             : fmt::format("only {} of {} went into {}", to_text(known->amount), lot, brew.code),
-                        fmt::format("lotwort brew {} shows what did", brew.code));
+                        fmt::format("lotwort brew {} shows what did", shell_word(brew.code)));
         known->amount = known->amount - used;
     }
     std::erase_if(back, [](const Unused& unused) { return unused.amount.units == 0; });
@@ -216,7 +218,7 @@ std::vector<Unused> what_comes_back(const Call& call, const Day& day, const Brew
 Answer abandoned(Call& call, const Day& day, const Brew& brew) {
     if (brew.abandoned)
         throw Error(ErrorKind::refused, fmt::format("{} was given up already: {}", brew.code, *brew.abandoned),
-                    fmt::format("lotwort history --brew {} shows the entry", brew.code));
+                    fmt::format("lotwort history --brew {} shows the entry", shell_word(brew.code)));
     if (call.on() < brew.date)
         throw Error(ErrorKind::refused,
                     fmt::format("{} was begun on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
@@ -226,7 +228,7 @@ Answer abandoned(Call& call, const Day& day, const Brew& brew) {
         for (const auto& addition : brew.additions) {
             std::string amount = to_text(addition.amount);
             std::erase(amount, ' ');
-            gone += fmt::format(" --used {}={}", addition.lot, amount);
+            gone += " --used " + shell_word(addition.lot + "=" + amount);
         }
         throw Error(
             ErrorKind::refused,
@@ -260,9 +262,10 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
             if (call.args.has(option))
                 throw Error(
                     ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),
-                    fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort "
-                                "reverse",
-                                brew.code));
+                    fmt::format(
+                        "add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort reverse "
+                        "ENTRY",
+                        shell_word(brew.code)));
         call.only_reads();
         auto out = shown(day, brew);
         out.cost = brew_cost(brew, call.ledger());
@@ -285,7 +288,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
     return booked(call, std::move(out), part,
                   fmt::format("added {} to {}",
                               to_text(more.additions.front().amount) + " of " + more.additions.front().lot, brew.code),
-                  "lotwort reconcile " + brew.code);
+                  "lotwort reconcile " + shell_word(brew.code));
 }
 
 Answer list(const Call& call, const std::vector<Brew>& brews) {
@@ -300,19 +303,19 @@ Answer list(const Call& call, const std::vector<Brew>& brews) {
     for (const auto& plan : plans)
         if (plan.code == code && plan.cancelled)
             throw Error(ErrorKind::refused, fmt::format("plan {} was called off: {}", code, *plan.cancelled),
-                        fmt::format("plan it again: lotwort plan \"{}\"", plan.recipe));
+                        fmt::format("plan it again: lotwort plan {}", shell_word(plan.recipe)));
     std::vector<std::string> codes;
     for (const auto& brew : day.brews) {
         if (brew.plan == code)
             throw Error(ErrorKind::refused,
                         fmt::format("plan {} was brewed as {} on {}", code, brew.code, to_iso(brew.date)),
-                        fmt::format("look at it with lotwort brew {}, or add to it with --add", brew.code));
+                        fmt::format("look at it with lotwort brew {}, or add to it with --add", shell_word(brew.code)));
         codes.push_back(brew.code);
     }
     for (const auto& plan : day.book.plans) codes.push_back(plan.code);
     if (code.size() <= 3) // P9 is no slip for P1
         throw Error(ErrorKind::refused, fmt::format("there is no plan or brew `{}`", code),
-                    "lotwort plan lists the open plans, lotwort brew the brews");
+                    "lotwort plan lists the open plans; lotwort brew lists the brews");
     refuse_unknown("plan or brew", code, codes, "lotwort plan");
 }
 
@@ -332,7 +335,8 @@ Answer run(Call& call) {
     for (const char* option : {"abandon", "used"})
         if (call.args.has(option) && find_plan(day.book, *code) != nullptr)
             throw Error(ErrorKind::refused, fmt::format("{} is a plan, no brew has begun", *code),
-                        fmt::format("lotwort plan {} --cancel REASON calls it off", *code));
+                        fmt::format("lotwort plan {} --cancel {} calls it off", shell_word(*code),
+                                    shell_word(call.args.text("abandon").value_or("REASON"))));
     if (call.args.has("used") && !call.args.has("abandon"))
         throw Error(ErrorKind::usage, "--used says what is gone of a brew that is given up", "add --abandon REASON");
     if (const Plan* plan = find_plan(day.book, *code)) return from_plan(call, day, *plan);

@@ -1,9 +1,11 @@
 // brewhouse: the kit, and what its instruments can read.
 #include "brewhouse.hpp"
+#include "given.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/toml_file.hpp>
 
 namespace lotwort::cli {
@@ -73,7 +75,8 @@ Change added(const Call& call, const Book& book) {
     BrewhouseFile file = filed(call, "add it again");
     Brewhouse brewhouse = std::move(file.brewhouse);
     change.part.instruments = std::move(file.instruments);
-    constexpr std::string_view write = "lotwort brewhouse add garage 23L";
+    const std::string write =
+        fmt::format("lotwort brewhouse add {} VOLUME", shell_word(call.args.text("NAME").value_or("NAME")));
     if (call.args.has("NAME") || brewhouse.name.empty())
         brewhouse.name = parse_name(needed(call, "NAME", write), "brewhouse");
     if (call.args.has("VOLUME") || brewhouse.volume.value() == 0.0)
@@ -81,7 +84,9 @@ Change added(const Call& call, const Book& book) {
     lay_over(call, brewhouse);
     if (is_known(book, brewhouse.name))
         throw Error(ErrorKind::refused, fmt::format("there is a brewhouse `{}` already", brewhouse.name),
-                    fmt::format("lotwort brewhouse change \"{}\" alters it", brewhouse.name));
+                    fmt::format("lotwort brewhouse change {}{}{} alters it", shell_word(brewhouse.name),
+                                call.args.has("VOLUME") ? " " + shell_word(call.args.required("VOLUME")) : "",
+                                options_given(call)));
     change.what = fmt::format("added brewhouse {}, {} L", brewhouse.name, shortest(brewhouse.volume.value()));
     change.next = "lotwort recipe add FILE.toml";
     change.part.brewhouses.push_back(std::move(brewhouse));
@@ -104,9 +109,9 @@ Change changed(const Call& call, const Book& book) {
     });
     if (brewhouse == before && change.part.instruments.empty())
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
-                    "say what: lotwort brewhouse change NAME --boil-off 3.2L/h");
+                    "say what, such as --boil-off 3.2L/h");
     change.what = "changed brewhouse " + brewhouse.name;
-    change.next = fmt::format("lotwort brewhouse show \"{}\"", brewhouse.name);
+    change.next = fmt::format("lotwort brewhouse show {}", shell_word(brewhouse.name));
     change.part.brewhouses.push_back(std::move(brewhouse));
     return change;
 }
@@ -119,7 +124,7 @@ Change vessel(const Call& call, const Book& book) {
                                                  "lotwort brewhouse vessel NAME --point kettle-full --dip 40cm=25L"))));
     const std::string& name = change.part.brewhouses.front().name;
     change.what = fmt::format("changed the vessel at {} of brewhouse {}", *call.args.text("point"), name);
-    change.next = fmt::format("lotwort brewhouse show \"{}\"", name);
+    change.next = fmt::format("lotwort brewhouse show {}", shell_word(name));
     return change;
 }
 

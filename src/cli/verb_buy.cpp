@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/buy.hpp>
 
 namespace lotwort::cli {
@@ -38,7 +39,7 @@ double parse_seconds(const std::string& text) {
                                : text.ends_with("s") ? text.substr(0, text.size() - 1)
                                                      : "";
     if (number.empty())
-        throw Error(ErrorKind::refused, fmt::format("`{}` is no time", text), "write seconds or minutes: 30s, 2min");
+        throw Error(ErrorKind::refused, fmt::format("`{}` is no time", text), "write seconds or minutes, such as 30s or 2min");
     return parse_number(number, "time", {0.01, 86400.0}) * (text.ends_with("min") ? 60.0 : 1.0);
 }
 
@@ -133,7 +134,7 @@ std::string again(const Call& call, const std::map<std::string_view, std::string
         text += fmt::format(" --{}", option.name);
         if (option.value.empty()) continue;
         const std::string value = is_suggested ? other->second : *call.args.text(option.name);
-        text += value.find(' ') == std::string::npos ? " " + value : fmt::format(" \"{}\"", value);
+        text += " " + shell_word(value);
     }
     return text;
 }
@@ -150,8 +151,8 @@ std::string next_of(const Call& call, const report::ShownPurchase& shown) {
     if (!found.found) return again(call, {{"limit", "60s"}});
     if (!found.late.empty() && !found.late.front().for_money) {
         const plan::PurchaseLate& late = found.late.front();
-        return late.earliest ? fmt::format("lotwort plan {} --move {}", late.brew, to_iso(*late.earliest))
-                             : fmt::format("lotwort offer add SUPPLIER \"{}\" PACK PRICE", late.item);
+        return late.earliest ? fmt::format("lotwort plan {} --move {}", shell_word(late.brew), to_iso(*late.earliest))
+                             : fmt::format("lotwort offer add SUPPLIER {} PACK PRICE", shell_word(late.item));
     }
     return shown.orders.empty() ? "" : again(call, {{"order", ""}});
 }
@@ -199,7 +200,7 @@ Answer ordered(Call& call, report::ShownPurchase shown, Form form) {
         codes += fmt::format("{}{} from {}", codes.empty() ? "" : ", ", order.code, order.supplier);
     const Entry entry = call.book(part, EntryKind::order, fmt::format("ordered {}", codes));
     const report::Booked booked{entry, call.dry_run(),
-                                fmt::format("lotwort receive --order {}", shown.orders.front().code)};
+                                fmt::format("lotwort receive --order {}", shell_word(shown.orders.front().code))};
     shown.booked = &booked;
     return shown_as(call, shown, form);
 }

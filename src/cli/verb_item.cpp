@@ -1,9 +1,11 @@
 // item: the kinds of thing kept.
+#include "given.hpp"
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/item.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -90,9 +92,12 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
 }
 
 Item parse_new(const Call& call, const Book& book, const std::string& name) {
-    if (find_item(book, name) != nullptr)
+    if (find_item(book, name) != nullptr) {
+        const std::string given = options_given(call);
         throw Error(ErrorKind::refused, fmt::format("there is an item `{}` already", name),
-                    fmt::format("lotwort item change \"{}\" alters it", name));
+                    given.empty() ? fmt::format("lotwort item show {} shows it", shell_word(name))
+                                  : fmt::format("lotwort item change {}{} alters it", shell_word(name), given));
+    }
     Item item;
     item.name = name;
     const GuessedKind guess = guess_kind(name);
@@ -110,7 +115,7 @@ Item parse_changed(const Call& call, const Book& book, const std::string& name) 
     parse_figures(call, book, item);
     if (item == before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
-                    fmt::format("say what: lotwort item change \"{}\" --colour 6EBC", before.name));
+                    "say what, such as --colour 6EBC");
     return item;
 }
 
@@ -136,7 +141,7 @@ Answer look(Call& call, Action action) {
 
 // A delivery as such things come; what was only changed is looked at.
 std::string next_command(const Item& item, bool adds) {
-    if (!adds) return fmt::format("lotwort item show \"{}\"", item.name);
+    if (!adds) return fmt::format("lotwort item show {}", shell_word(item.name));
     const auto amount = [&]() -> std::string_view {
         switch (item.kind) {
         case ItemKind::malt:
@@ -151,7 +156,7 @@ std::string next_command(const Item& item, bool adds) {
         }
         return "1kg";
     };
-    return fmt::format("lotwort receive \"{}\" {}", item.name, amount());
+    return fmt::format("lotwort receive {} {}", shell_word(item.name), amount());
 }
 
 Answer run(Call& call) {

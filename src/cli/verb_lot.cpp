@@ -9,6 +9,7 @@
 #include "shared.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/stock/malt.hpp>
 
@@ -34,12 +35,11 @@ std::optional<Retest> parse_retest(Call& call, const Lot& lot) {
     if (!call.args.has("retest")) {
         if (found)
             throw Error(ErrorKind::refused, "a certificate is never changed, and --retest is missing",
-                        fmt::format("lotwort lot {} --retest --moisture 5.1% adds a later value beside it", lot.code));
+                        "add --retest, and a later value stands beside it");
         return std::nullopt;
     }
     if (!found)
-        throw Error(ErrorKind::refused, "a retest without a value",
-                    fmt::format("say what was found: lotwort lot {} --retest --moisture 5.1%", lot.code));
+        throw Error(ErrorKind::refused, "a retest without a value", "say what was found, such as --moisture 5.1%");
     demand_arrived(lot, call.on());
     demand_fitting(item_of(call.ledger(), lot), found);
     return Retest{call.on(), *found};
@@ -107,20 +107,31 @@ Answer shared(Call& call, const LotState& state) {
     }
     const auto lost = promises_lost(call, part);
     const auto entry = call.book(part, EntryKind::split, what);
-    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + part.lots.front().code, lost};
+    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + shell_word(part.lots.front().code), lost};
     return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
+}
+
+// The newest entry that opened it.
+std::string opening_of(Call& call, const std::string& lot) {
+    HistoryFilter openings;
+    openings.last = 1;
+    openings.kind = EntryKind::open;
+    openings.lot = lot;
+    const auto found = call.ledger().history(openings);
+    return found.empty() ? "ENTRY" : std::to_string(found.front().number);
 }
 
 Answer opened(Call& call, LotState state) {
     demand_arrived(state.lot, call.on());
     if (state.lot.opened)
-        throw Error(ErrorKind::refused, fmt::format("{} was opened on {}", state.lot.code, to_iso(*state.lot.opened)),
-                    "take that entry back with lotwort reverse if it was another day");
+        throw Error(
+            ErrorKind::refused, fmt::format("{} was opened on {}", state.lot.code, to_iso(*state.lot.opened)),
+            fmt::format("lotwort reverse {} takes that back, if it was another day", opening_of(call, state.lot.code)));
     state.lot.opened = call.on();
     Book part;
     part.lots.push_back(state.lot);
     const auto entry = call.book(part, EntryKind::open, fmt::format("opened {}", state.lot.code));
-    const report::Booked booked{entry, call.dry_run(), "lotwort lot " + state.lot.code};
+    const report::Booked booked{entry, call.dry_run(), "lotwort lot " + shell_word(state.lot.code)};
     return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
 }
 
@@ -129,7 +140,7 @@ Answer run(Call& call) {
     if (!call.args.has("retest") && !call.args.has("open") && !shares) call.only_reads();
     LotState state = known_lot(call.ledger(), call.args.required("LOT"));
     if (call.args.has("as") && !shares)
-        throw Error(ErrorKind::usage, "--as names a new lot, and none is made", "add --split or --merge");
+        throw Error(ErrorKind::usage, "--as names a new lot, and none is made", "add --split AMOUNT, or --merge LOT");
     if (static_cast<int>(call.args.has("retest")) + static_cast<int>(call.args.has("open")) + static_cast<int>(shares) >
         1)
         throw Error(ErrorKind::usage, "--retest, --open and --split or --merge are entries of their own",
@@ -156,7 +167,7 @@ Answer run(Call& call) {
         Book part;
         part.lots.push_back(state.lot);
         const auto entry = call.book(part, EntryKind::retest, fmt::format("retested {}", state.lot.code));
-        booked = {entry, call.dry_run(), fmt::format("lotwort lot {}", state.lot.code)};
+        booked = {entry, call.dry_run(), "lotwort lot " + shell_word(state.lot.code)};
     }
     auto answer = lot_answer(call, state, retest ? call.surroundings.today : call.on());
     answer.booked = booked;

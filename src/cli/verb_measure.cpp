@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {
 
@@ -57,17 +58,29 @@ std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, con
     return remarks;
 }
 
-Reading set_aside(const Call& call, const Brew& brew) {
+// The entry that set it aside, by what it says of itself.
+std::string entry_of(Call& call, const std::string& code, const std::string& reading) {
+    HistoryFilter of_brew;
+    of_brew.brew = code;
+    of_brew.kind = EntryKind::measure;
+    for (const auto& entry : call.ledger().history(of_brew))
+        if (entry.head.what.starts_with(fmt::format("set {} of {} aside:", reading, code)))
+            return std::to_string(entry.number);
+    return "ENTRY";
+}
+
+Reading set_aside(Call& call, const Brew& brew) {
     const std::string id = *call.args.text("set-aside");
     const auto found = std::ranges::find(brew.readings, id, &Reading::id);
     if (found == brew.readings.end()) {
         std::vector<std::string> ids;
         for (const auto& reading : brew.readings) ids.push_back(reading.id);
-        refuse_unknown(fmt::format("reading of {} called", brew.code), id, ids, "lotwort measure " + brew.code);
+        refuse_unknown(fmt::format("reading of {} called", brew.code), id, ids,
+                       "lotwort measure " + shell_word(brew.code));
     }
     if (found->set_aside)
         throw Error(ErrorKind::refused, fmt::format("{} is set aside already: {}", id, *found->set_aside),
-                    "to let it count again, take that entry back: lotwort history, then lotwort reverse");
+                    fmt::format("to let it count again: lotwort reverse {}", entry_of(call, brew.code, id)));
     const auto reason = call.args.text("reason");
     if (!reason)
         throw Error(ErrorKind::usage, fmt::format("why is {} set aside?", id), "add --reason \"misread by 2 L\"");
@@ -129,7 +142,7 @@ Answer run(Call& call) {
         sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)
                    : what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
-    const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + brew.code};
+    const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + shell_word(brew.code)};
     report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
     if (reads) {
         measured.remarks = reading_remarks(readings);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/offer.hpp>
 
 namespace lotwort::cli {
@@ -73,7 +74,8 @@ Money parse_money(Call& call, const std::string& text) {
 void parse_pack(const std::string& text, Offer& offer) {
     const Amount pack = parse_amount(text);
     if (pack.units <= 0)
-        throw Error(ErrorKind::refused, fmt::format("`{}` is a pack of nothing", text), "write what it holds: 25kg");
+        throw Error(ErrorKind::refused, fmt::format("`{}` is a pack of nothing", text),
+                    "write what it holds, such as 25kg");
     if (pack.measure == Measure::mass) offer.pack = pack.kilograms();
     if (pack.measure == Measure::volume) offer.pack_volume = pack.litres();
     if (pack.measure == Measure::count)
@@ -83,7 +85,8 @@ void parse_pack(const std::string& text, Offer& offer) {
 PriceStep parse_step(Call& call, const std::string& text) {
     const auto equals = text.find('=');
     if (equals == std::string::npos)
-        throw Error(ErrorKind::refused, fmt::format("`{}` names no number of packs", text), "write 10=29.80");
+        throw Error(ErrorKind::refused, fmt::format("`{}` names no number of packs", text),
+                    "write how many and what one then costs, such as 10=29.80");
     return {static_cast<int>(parse_whole(text.substr(0, equals), "number of packs", 1, 1'000'000)),
             parse_money(call, text.substr(equals + 1))};
 }
@@ -165,13 +168,18 @@ Supplier parse_terms(Call& call, Supplier supplier) {
     return supplier;
 }
 
+// What is of an offer is no term of the supplier's, and the other way round: the same, put where it belongs.
 void demand_of(const Call& call, Action action, std::initializer_list<const char*> others) {
     for (const char* option : others)
-        if (call.args.has(option))
+        if (call.args.has(option)) {
+            const std::string said = fmt::format("--{} {}", option, shell_word(*call.args.text(option)));
             throw Error(ErrorKind::usage,
                         fmt::format("--{} is not for offer {}", option, action_words[static_cast<std::size_t>(action)]),
-                        action == Action::terms ? "it is of an offer: lotwort offer change"
-                                                : "it is of a supplier: lotwort offer terms SUPPLIER");
+                        action == Action::terms ? fmt::format("it is of an offer: lotwort offer change {} ITEM PACK {}",
+                                                              shell_word(word_of(call, "SUPPLIER")), said)
+                                                : fmt::format("it is of the supplier: lotwort offer terms {} {}",
+                                                              shell_word(word_of(call, "SUPPLIER")), said));
+        }
 }
 
 bool same_pack(const Offer& a, const Offer& b) {
@@ -201,7 +209,7 @@ Change terms(Call& call, const Book& book) {
     const Supplier after = parse_terms(call, before);
     if (after == before)
         throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),
-                    fmt::format("say what: lotwort offer terms \"{}\" --delivery 18 --lead 3days", name));
+                    "say what, such as --delivery 18 --lead 3days");
     Change change;
     change.part.suppliers.push_back(after);
     change.what = fmt::format("terms of {}", name);
@@ -227,8 +235,9 @@ Change offered(Call& call, const Book& book, Action action) {
     const std::string whose = fmt::format("{} of {} by {}", report::pack_text(offer), offer.item, offer.supplier);
     if (action == Action::add && known != nullptr && !has_ended(*known, call.surroundings.today))
         throw Error(ErrorKind::refused, fmt::format("there is an offer of {} already", whose),
-                    fmt::format("lotwort offer change \"{}\" \"{}\" {} PRICE alters it", offer.supplier, offer.item,
-                                word_of(call, "PACK")));
+                    fmt::format("lotwort offer change {} {} {} {} alters it", shell_word(offer.supplier),
+                                shell_word(offer.item), shell_word(word_of(call, "PACK")),
+                                shell_word(call.args.text("PRICE").value_or("PRICE"))));
     if (action != Action::add && known == nullptr)
         throw Error(ErrorKind::refused, fmt::format("there is no offer of {}", whose),
                     "lotwort offer list shows what there is");

@@ -8,6 +8,7 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <lotwort/brew/recipe_gravity.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
 #include <lotwort/report/plan.hpp>
 
@@ -32,11 +33,11 @@ constexpr Option options[] = {
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
 };
 
-void demand_to_come(Date day, Date today) {
+void demand_to_come(Date day, Date today, const std::string& recipe) {
     if (day >= today) return;
     throw Error(ErrorKind::refused, fmt::format("{} has passed", to_iso(day)),
-                fmt::format("today is {}; what was brewed then is booked by lotwort brew --recipe NAME --on {}",
-                            to_iso(today), to_iso(day)));
+                fmt::format("today is {}; what was brewed then is booked by lotwort brew --recipe {} --on {}",
+                            to_iso(today), shell_word(recipe), to_iso(day)));
 }
 
 // A difference of specific gravity, or of degrees Plato at the recipe's own.
@@ -54,8 +55,9 @@ double parse_within(const std::string& text, const Recipe& recipe) {
         }
     }
     if (!is_number || !(value > 0.0) || value > most)
-        throw Error(ErrorKind::refused, "`" + text + "` is not a difference of gravity",
-                    "write it as specific gravity, above 0 and up to 0.05: 0.002; or in degrees Plato: 0.5P");
+        throw Error(
+            ErrorKind::refused, "`" + text + "` is not a difference of gravity",
+            "up to 0.05 is taken; write it as specific gravity, such as 0.002, or in degrees Plato, such as 0.5P");
     return value;
 }
 
@@ -63,7 +65,7 @@ PlanRequest parse(Call& call, const Book& book) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
     wish.date = call.date("on").value_or(call.surroundings.today);
-    demand_to_come(wish.date, call.surroundings.today);
+    demand_to_come(wish.date, call.surroundings.today, wish.recipe);
     wish.brewhouse = call.args.text("brewhouse");
     wish.volume = read_option(call, "volume",
                               [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
@@ -85,7 +87,7 @@ PlanRequest parse(Call& call, const Book& book) {
 }
 
 std::string next_command(const PlannedBrew& planned) {
-    return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + planned.plan.code;
+    return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + shell_word(planned.plan.code);
 }
 
 Answer list(Call& call, const Book& book) {
@@ -122,19 +124,23 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
 
 // Drawn up anew for its new day, with what it had reserved to choose from again.
 Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
-    demand_to_come(to, call.surroundings.today);
-    call.goes("a plan that is moved keeps its recipe, brewhouse and volume",
-              fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON", plan.code));
+    demand_to_come(to, call.surroundings.today, plan.recipe);
+    call.goes("a plan that is moved keeps its recipe and volume",
+              fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON",
+                          shell_word(plan.code)));
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
-    const PlanWish wish{plan.code, to, plan.recipe, plan.brewhouse, plan.volume, parse_pins(call, lots)};
+    const auto brewhouse = call.args.text("brewhouse");
+    const PlanWish wish{
+        plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, parse_pins(call, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
     request.learned = learned_for(call, book, request.brewhouse.name);
     const PlannedBrew planned = draw_up_plan(request);
-    if (to == plan.date && planned.plan.reserved == plan.reserved)
+    if (to == plan.date && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
         throw Error(ErrorKind::refused,
                     fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(to)),
                     "name another day");
-    if (to == plan.date) return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
+    if (to == plan.date)
+        return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
     return booked(call, planned, book, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
 }
 
@@ -168,7 +174,8 @@ Answer run(Call& call) {
         for (const char* option : {"move", "cancel"})
             if (call.args.has(option))
                 throw Error(ErrorKind::usage, fmt::format("--{} needs the code of an open plan", option),
-                            fmt::format("write lotwort plan P1 --{}; lotwort plan lists them", option));
+                            fmt::format("write lotwort plan CODE --{} {}; lotwort plan lists them", option,
+                                        shell_word(*call.args.text(option))));
         call.only_reads();
         demand_today(call);
         return list(call, call.ledger().definitions());
@@ -180,7 +187,8 @@ Answer run(Call& call) {
         if (call.args.has("pin"))
             throw Error(ErrorKind::usage,
                         fmt::format("{} is planned already, and --pin chooses lots while a plan is made", *name),
-                        fmt::format("reserve anew: lotwort plan {} --move {} --pin LOT", *name, to_iso(plan->date)));
+                        fmt::format("reserve anew: lotwort plan {} --move {} --pin LOT", shell_word(*name),
+                                    to_iso(plan->date)));
         return show(call, *plan, book);
     }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/toml_file.hpp>
 #include <lotwort/report/recipe.hpp>
 
@@ -120,7 +121,8 @@ Answer add(Call& call) {
         what += fmt::format("{}{} recipe {}", what.empty() ? "" : "; ", is_new ? "added" : "changed", recipe.name);
     }
     const auto entry = call.book(part, EntryKind::recipe, what);
-    added.booked = {entry, call.dry_run(), fmt::format("lotwort plan \"{}\" --on DATE", part.recipes.front().name)};
+    added.booked = {entry, call.dry_run(),
+                    fmt::format("lotwort plan {} --on DATE", shell_word(part.recipes.front().name))};
     return {call.json() ? report::recipe_added_json(added) : report::recipe_added_text(added)};
 }
 
@@ -143,7 +145,8 @@ std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled, st
 }
 
 Answer scale(Call& call, const Book& book) {
-    constexpr std::string_view write = "lotwort recipe scale NAME 30L";
+    const std::string write =
+        fmt::format("lotwort recipe scale {} VOLUME", shell_word(call.args.text("NAME").value_or("NAME")));
     PlanRequest request;
     request.recipe = known_recipe(book, needed(call, "NAME", write));
     request.volume = parse_volume(needed(call, "VOLUME", write), range_of<Recipe>("volume_l"));

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <chrono>
 #include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/substitute.hpp>
 
 namespace lotwort::cli {
@@ -47,7 +48,8 @@ void parse_limit(const std::string& text, MipLimits& limits) {
     else if (is_number && (unit == "nodes" || unit == "node") && value >= 1.0)
         limits.nodes = static_cast<int>(value);
     else
-        throw Error(ErrorKind::refused, "`" + text + "` is no limit", "write seconds or nodes: 30s, 2min, 5000nodes");
+        throw Error(ErrorKind::refused, "`" + text + "` is no limit",
+                    "write seconds, minutes or nodes, such as 30s, 2min or 5000nodes");
 }
 
 AnswerKind parse_take(const std::string& text) {
@@ -59,7 +61,7 @@ AnswerKind parse_take(const std::string& text) {
             return kind;
         }
     throw Error(ErrorKind::refused, "`" + text + "` is no answer's number",
-                "write 1 (nearest), 2 (cheapest), 3 (oldest), 4 (smaller) or 5 (reschedule)");
+                "write one of: nearest, cheapest, oldest, smaller, reschedule; or its number, 1 to 5");
 }
 
 // By day. Error(refused) for a plan that is not open, or whose day has passed.
@@ -72,7 +74,7 @@ std::vector<Plan> parse_plans(const Call& call, const Book& book) {
         if (plan->date < today)
             throw Error(ErrorKind::refused,
                         fmt::format("{} was planned for {}, which has passed", code, to_iso(plan->date)),
-                        fmt::format("put it on another day first: lotwort plan {} --move DATE", code));
+                        fmt::format("put it on another day first: lotwort plan {} --move DATE", shell_word(code)));
         if (std::ranges::find(plans, code, &Plan::code) != plans.end())
             throw Error(ErrorKind::usage, fmt::format("{} is named twice", code), "name each plan once");
         plans.push_back(*plan);
@@ -170,7 +172,7 @@ int status_of(const plan::SubstituteRequest& request, const plan::Substitution& 
 
 std::string plans_named(const Call& call) {
     std::string text;
-    for (const auto& code : call.args.all("PLAN")) text += " " + code;
+    for (const auto& code : call.args.all("PLAN")) text += " " + shell_word(code);
     return text;
 }
 
@@ -188,7 +190,7 @@ Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     for (const Plan& plan : part.plans) codes += (codes.empty() ? "" : ", ") + plan.code;
     const Entry entry =
         call.book(part, EntryKind::plan, fmt::format("adopted the {} substitution for {}", word(answer.kind), codes));
-    const report::Booked booked{entry, call.dry_run(), "lotwort plan " + show.request->brews.front().code};
+    const report::Booked booked{entry, call.dry_run(), "lotwort plan " + shell_word(show.request->brews.front().code)};
     show.booked = &booked;
     show.next.clear();
     return shown(call, show, 0, csv);

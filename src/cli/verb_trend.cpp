@@ -18,7 +18,7 @@ int parse_count(const std::string& text) {
     int count = 0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), count);
     if (fault != std::errc{} || end != text.data() + text.size() || count < 0 || count > 100000)
-        throw Error(ErrorKind::refused, "`" + text + "` is not a count of brews", "write a whole number: 20");
+        throw Error(ErrorKind::refused, "`" + text + "` is not a count of brews", "write a whole number, such as 20");
     return count;
 }
 

@@ -19,7 +19,7 @@ std::string parse_seal(const std::string& text) {
     const bool digits = text.find_first_not_of("0123456789abcdef") == text.npos;
     if (digits && text.size() >= least && text.size() <= most) return text;
     throw Error(ErrorKind::refused, "`" + text + "` is no seal",
-                "write at least 16 of its digits, as verify showed it");
+                "at least 16 of its digits are needed, as verify showed it");
 }
 
 // What is sound in itself may still be another ledger than the one whose seal was noted.

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/figures.hpp>
 #include <lotwort/report/recipe.hpp>
@@ -62,7 +63,7 @@ std::string when_text(Stage stage, const std::optional<Minutes>& minutes, const 
     std::string text(word(stage));
     if (minutes) text += fmt::format(" {} min", shortest(minutes->value()));
     if (temperature) text += fmt::format(" at {} °C", shortest(temperature->value()));
-    if (days) text += fmt::format(" {} days", *days);
+    if (days) text += " " + counted(*days, "day");
     return text;
 }
 
@@ -152,7 +153,7 @@ std::string stock_text(const ScaledRecipe& scaled) {
     std::string lacks;
     for (const auto& lack : scaled.lacking)
         lacks += fmt::format("{}{} of {}", lacks.empty() ? "" : ", ", to_be_weighed(lack.missing), lack.item);
-    const std::string plan = fmt::format("lotwort plan \"{}\" --volume {}L", scaled.recipe.name,
+    const std::string plan = fmt::format("lotwort plan {} --volume {}L", shell_word(scaled.recipe.name),
                                          round_litres(scaled.scaled.plan.volume->value()));
     return wrapped(lacks.empty() ? fmt::format("all of it is in stock and free today; next: {}", plan)
                                  : fmt::format("not in stock: {}; which lots it would take: {} --dry-run", lacks, plan),

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <sys/stat.h>
 #include <sys/vfs.h>
 #include <unistd.h>
@@ -50,7 +51,9 @@ void demand_file(const std::string& path) {
                              : "name another file");
     if (is_empty)
         throw Error(ErrorKind::ledger, fmt::format("{} is no ledger, it is empty", path),
-                    "name the right file with --ledger, or remove it and make a ledger with `lotwort init`");
+                    fmt::format("name the right file with --ledger, or remove it and make a ledger with "
+                                "`lotwort init --ledger {}`",
+                                shell_word(path)));
 }
 
 void remove_quietly(const std::string& path) noexcept {

@@ -108,7 +108,7 @@ void write_brew(Connection& connection, std::int64_t entry, const Brew& brew) {
         const auto differing = differences(known, brew, {"additions", "readings", "abandoned", "unused"});
         if (!differing.empty())
             throw Error(ErrorKind::refused, fmt::format("{} is there already, with another {}", whose, differing),
-                        "give the new brew another code, or take the old one back with `lotwort reverse`");
+                        "give the new brew another code, or take the old one back with `lotwort reverse ENTRY`");
         if (known.abandoned != brew.abandoned) write_end(connection, entry, id, brew, whose);
         if (brew.additions.empty() && brew.readings.empty() && brew.unused.empty() && known.abandoned == brew.abandoned)
             throw Error(ErrorKind::refused, fmt::format("{} is there already", whose),

@@ -109,7 +109,7 @@ void add_to(Connection& connection, std::int64_t entry, const Lot& known, const 
     const auto differing = differences(known, lot, {"retests", "held", "opened"});
     if (!differing.empty())
         throw Error(ErrorKind::refused, fmt::format("{} is there already, with another {}", whose, differing),
-                    "give the new lot another code, or take the old one back with `lotwort reverse`");
+                    "give the new lot another code, or take the old one back with `lotwort reverse ENTRY`");
     const auto id = identity(connection, "lot", "code", lot.code);
     bool gained = false;
     for (const auto& retest : lot.retests)

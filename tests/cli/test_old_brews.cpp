@@ -90,7 +90,7 @@ TEST_CASE("a scaled recipe says what is not in stock, in whole weigh steps") {
     CHECK(holds(small, "all of it is in stock and free today"));
     const std::string large = b.done("recipe scale bitter 200L");
     // 28.349523 g for 20 L are 283 g for 200 L, of 200 g; 10 packets of 3
-    CHECK(holds(large, "83 g of goldings, 7 pieces of ale yeast; which lots it would take: lotwort plan \"bitter\" "
+    CHECK(holds(large, "83 g of goldings, 7 pieces of ale yeast; which lots it would take: lotwort plan bitter "
                        "--volume 200L --dry-run"));
     const Json json = b.json("recipe scale bitter 200L")["scaled"];
     CHECK(json["lacking"][0]["item"] == "pale ale malt");

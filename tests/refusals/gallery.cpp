@@ -61,6 +61,13 @@ private:
         transcript_.given.push_back(std::move(given));
     }
 
+    void read_fill(Refusal& refusal) {
+        const std::string both = rest_after("fill ");
+        const auto with = both.find(" with ");
+        if (with == std::string::npos) fail("`fill PLACEHOLDER with WORD` is due");
+        refusal.fills[both.substr(0, with)] = both.substr(with + 6);
+    }
+
     void read_refusal() {
         Refusal refusal;
         refusal.title = rest_after("## ");
@@ -74,6 +81,10 @@ private:
                 refusal.disk = "BAD_DISK_READ=" + std::to_string(std::stol(rest_after("reading ")));
             else if (line_ == "flushes of folders fail")
                 refusal.disk = "BAD_DISK_FLUSH=1";
+            else if (line_.starts_with("fill "))
+                read_fill(refusal);
+            else if (line_.starts_with("hint not typed: "))
+                refusal.hint_untyped = rest_after("hint not typed: ");
             else
                 fail("`$ COMMAND` is due");
         }

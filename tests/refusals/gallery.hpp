@@ -18,8 +18,11 @@
 //     room for N bytes                       the case runs on a disk that has so much room left for ledgers
 //     reading N fails                        the Nth time that a ledger is read the disk fails
 //     flushes of folders fail                so that nobody knows whether a file that is gone stays gone
+//     fill NAME with "pale ale malt"         what stands for a placeholder when the hint is typed
+//     hint not typed: WHY                    the hint is no command of which the store could show that it works
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -35,6 +38,8 @@ struct Refusal {
     bool as_nobody = false;
     std::string disk;     // FULL_DISK_ROOM=0: how the disk fails (full_disk.cpp); empty where it is well
     std::size_t line = 0; // of its title, in the transcript
+    std::map<std::string, std::string> fills{};
+    std::string hint_untyped{}; // why
 };
 
 // What is done before the cases: a command for the shell, or a file to be written.

@@ -85,7 +85,7 @@ TEST_CASE("a brew takes its malts from stock and keeps its readings") {
         Brew other = brew_of("B1", "2026-01-11", {mash("P-1", 0.3)});
         CHECK(refusal([&] { (void)ledger.append(with(other), head(EntryKind::brew, "2026-01-11")); }) ==
               "kind 1: brew `B1` is there already, with another date, recipe, boil_minutes / give the new brew another "
-              "code, or take the old one back with `lotwort reverse`");
+              "code, or take the old one back with `lotwort reverse ENTRY`");
     }
     SUBCASE("a reading is set aside and counted again, never changed") {
         Brew again = brew;
