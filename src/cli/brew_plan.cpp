@@ -3,6 +3,7 @@
 #include "promises_lost.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::cli {

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/receive.hpp>
@@ -10,27 +11,22 @@ namespace lotwort::report {
 
 namespace {
 
-// What is taken of a new item until somebody states it, in the figures that matter of its kind.
-std::string typical_text(const Item& item) {
+// What is taken of a new item until somebody states it, in the figures that matter of its kind and that the lot's own
+// certificate does not state.
+std::string typical_text(const Item& item, const Certificate& stated) {
     const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
-    switch (item.kind) {
-    case ItemKind::malt:
-        return fmt::format("extract {}, moisture {}, colour {}",
-                           with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% fine-dry"),
-                           with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"),
-                           with_sd(typical.colour_ebc, typical.colour_sd_ebc, "EBC"));
-    case ItemKind::sugar:
-        return fmt::format("extract {}, moisture {}",
-                           with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct, "% dry"),
-                           with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"));
-    case ItemKind::hop:
-        return fmt::format("alpha acids {}", with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
-    case ItemKind::yeast:
-    case ItemKind::salt:
-    case ItemKind::other:
-        return "";
-    }
-    return "";
+    const bool is_malt = item.kind == ItemKind::malt, has_extract = is_malt || item.kind == ItemKind::sugar;
+    std::vector<std::string> taken;
+    if (has_extract && !stated.extract)
+        taken.push_back("extract " + with_sd(typical.extract_fine_dry_pct, typical.extract_sd_pct,
+                                             is_malt ? "% fine-dry" : "% dry"));
+    if (has_extract && !stated.moisture)
+        taken.push_back("moisture " + with_sd(typical.moisture_pct, typical.moisture_sd_pct, "%"));
+    if (is_malt && !stated.colour)
+        taken.push_back("colour " + with_sd(typical.colour_ebc, typical.colour_sd_ebc, "EBC"));
+    if (item.kind == ItemKind::hop && !stated.alpha)
+        taken.push_back("alpha acids " + with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
+    return fmt::format("{}", fmt::join(taken, ", "));
 }
 
 std::string kind_text(const Item& item) {
@@ -54,7 +50,7 @@ std::string receive_text(const Received& received) {
     std::string text;
     if (received.made) {
         text = fmt::format("{} is new: kept as {}\n", received.made->name, kind_text(*received.made));
-        const std::string typical = typical_text(*received.made);
+        const std::string typical = typical_text(*received.made, received.lot.certificate.value_or(Certificate{}));
         if (!typical.empty())
             text += wrapped(fmt::format("where nothing else is stated, as is typical: {}", typical), 2);
     }

@@ -38,14 +38,15 @@ public:
 
     void keep() const {
         fs::remove_all(kept_);
-        fs::copy(place_, kept_, fs::copy_options::recursive);
+        fs::copy(place_, kept_, how);
     }
     void put_back() const {
         for (const auto& entry : fs::directory_iterator(place_)) fs::remove_all(entry.path());
-        fs::copy(kept_, place_, fs::copy_options::recursive);
+        fs::copy(kept_, place_, how);
     }
 
 private:
+    static constexpr auto how = fs::copy_options::recursive | fs::copy_options::copy_symlinks;
     fs::path place_, kept_;
 };
 
