@@ -23,8 +23,12 @@ std::string boost_name(const Option& option) {
     return option.name == "help" ? "help,h" : std::string(option.name);
 }
 
-po::options_description describe(const Command& command) {
-    po::options_description description;
+// Made once: a delivery note has a line of words in each of its rows.
+const po::options_description& description_of(const Command& command) {
+    static std::map<const Command*, po::options_description> made;
+    const auto [at, is_new] = made.try_emplace(&command);
+    po::options_description& description = at->second;
+    if (!is_new) return description;
     for (const Option& option : all_options(command)) {
         if (option.value.empty())
             description.add_options()(boost_name(option).c_str(), "");
@@ -95,7 +99,7 @@ void demand_value(const Command& command, const Option& option, const po::option
 } // namespace
 
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
-    const auto description = describe(command);
+    const po::options_description& description = description_of(command);
     const auto parsed = parse_words(command, words, description);
 
     const auto options = all_options(command);

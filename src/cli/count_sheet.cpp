@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/fault_lines.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/csv.hpp>
 #include <lotwort/report/movement.hpp>
+#include <set>
 
 namespace lotwort::cli {
 
@@ -46,7 +48,8 @@ std::string typed_amount(const std::string& counted, const std::string& unit, ch
 struct Sheet {
     std::vector<LotCount> counts;
     std::vector<std::string> not_counted; // lots
-    std::vector<std::string> faults;
+    std::set<std::string> lots;           // that were counted
+    FaultLines faults;
 };
 
 void read_row(Call& call, const CsvTable& table, const Columns& columns, const CsvRow& row,
@@ -57,9 +60,8 @@ void read_row(Call& call, const CsvTable& table, const Columns& columns, const C
         return;
     }
     LotCount count = read_count(call, code, typed_amount(counted, columns.cell(row, "unit"), table.separator));
-    for (const auto& other : sheet.counts)
-        if (other.state.lot.code == count.state.lot.code)
-            throw Error(ErrorKind::refused, fmt::format("lot {} stands twice", code));
+    if (!sheet.lots.insert(count.state.lot.code).second)
+        throw Error(ErrorKind::refused, fmt::format("lot {} stands twice", code));
     const std::string within = tolerated(call, count);
     count.reason = columns.cell(row, "reason");
     if (count.difference().units != 0) {
@@ -79,14 +81,14 @@ Sheet parse(Call& call, const std::string& file, const std::string& usual_reason
             read_row(call, table, columns, row, usual_reason, sheet);
         } catch (const Error& fault) {
             if (fault.kind() == ErrorKind::ledger) throw;
-            sheet.faults.push_back(fmt::format("line {}: {}", row.line, fault.what()));
+            sheet.faults.add([&] { return fmt::format("  line {}: {}", row.line, fault.what()); });
         }
-    if (!sheet.faults.empty())
+    if (sheet.faults.count() > 0)
         throw Error(
             ErrorKind::refused,
-            fmt::format("{}: {} cannot be booked:\n  {}", file,
-                        sheet.faults.size() == 1 ? "a line" : fmt::format("{} lines", sheet.faults.size()),
-                        fmt::join(sheet.faults, "\n  ")),
+            fmt::format("{}: {} cannot be booked:{}", file,
+                        sheet.faults.count() == 1 ? "a line" : fmt::format("{} lines", sheet.faults.count()),
+                        listed(sheet.faults)),
             "nothing was booked: fill in the column `reason` where a count differs, or let small differences be: "
             "--tolerance 1%");
     if (sheet.counts.empty())

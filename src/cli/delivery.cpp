@@ -1,9 +1,8 @@
 #include "delivery.hpp"
-#include "lot_code.hpp"
 #include <algorithm>
 #include <fmt/format.h>
-#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/stock/certificate_kind.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -26,23 +25,20 @@ Item new_item(const Call& call, const std::string& name) {
     return item;
 }
 
-// Extract and alpha acids are shares of a mass: what has them is received by mass.
 Amount parse_received(const Item& item, const std::string& typed) {
-    const bool by_mass = item.kind == ItemKind::malt || item.kind == ItemKind::sugar || item.kind == ItemKind::hop;
-    const Amount amount = by_mass ? Amount::of(parse_mass(typed)) : parse_amount(typed);
+    const Amount amount = is_kept_by_mass(item.kind) ? Amount::of(parse_mass(typed)) : parse_amount(typed);
     if (amount.units == 0)
         throw Error(ErrorKind::refused, fmt::format("`{}` is a delivery of nothing", typed),
                     "write what came, such as 25kg");
     return amount;
 }
 
-void parse_particulars(Call& call, Lot& lot) {
+void parse_particulars(const Call& call, const std::string& currency, Lot& lot) {
     const auto& args = call.args;
     if (const auto text = args.text("supplier")) lot.supplier = parse_name(*text, "supplier");
     lot.supplier_lot = args.text("supplier-lot");
-    lot.price = read_option(call, "price", [&](const std::string& text) {
-        return Money{parse_money_minor(text, call.ledger().currency())};
-    });
+    lot.price =
+        read_option(call, "price", [&](const std::string& text) { return Money{parse_money_minor(text, currency)}; });
     lot.best_before = call.date("best-before");
     lot.crop_year = read_option(call, "crop", [](const std::string& text) {
         return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
@@ -83,11 +79,12 @@ void harvest(Call& call, const Item& item, const std::string& code, Lot& lot) {
 }
 
 // Codes that differ in capitals alone would be taken for each other.
-std::string parse_code(Call& call, const std::string& typed) {
-    std::string code = parse_name(typed, "lot code");
-    const auto there = find_lot(call.ledger(), code);
-    if (!there) return code;
-    const Lot& lot = there->lot;
+void demand_free(Call& call, Shelf& shelf, const std::string& code) {
+    if (shelf.is_given(code))
+        throw Error(ErrorKind::refused, fmt::format("two lots are called {}", code), "give one another code");
+    const auto there = shelf.lot(code);
+    if (!there) return;
+    const Lot lot = call.ledger().lot(*there)->lot;
     throw Error(ErrorKind::refused,
                 fmt::format("there is a lot {} already: {} of {}, received {}", lot.code, to_text(lot.received_amount),
                             lot.item, to_iso(lot.received)),
@@ -104,36 +101,26 @@ void parse_keeping(const Call& call, Lot& lot) {
 
 void demand_fitting(const Item& item, const std::optional<Certificate>& found) {
     if (!found) return;
-    const bool of_hop = found->alpha || found->alpha_sd || found->hop_storage_index || found->oil_ml_per_100g;
-    const bool of_malt = found->extract || found->moisture || found->colour || found->diastatic_power || found->protein;
-    if (of_hop && item.kind == ItemKind::malt)
+    if (speaks_of_hop(*found) && item.kind == ItemKind::malt)
         throw Error(ErrorKind::refused, fmt::format("{} is a malt, and alpha acids are of hops", item.name),
                     "a new hop is received with --kind hop; else look at the certificate, and at the item");
-    if (of_malt && item.kind == ItemKind::hop)
+    if (speaks_of_malt(*found) && item.kind == ItemKind::hop)
         throw Error(ErrorKind::refused, fmt::format("{} is a hop, and the certificate speaks of a malt", item.name),
                     "look at the certificate, and at the item");
 }
 
-std::string free_code(Call& call, const std::string& item, std::vector<std::string> taken) {
-    for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
-    return next_lot_code(item, taken);
-}
-
-Delivery parse_delivery(Call& call, const std::vector<std::string>& taken) {
+Delivery parse_delivery(Call& call, Shelf& shelf) {
     const std::string name = parse_name(call.args.required("ITEM"), "item");
     const std::string& typed = call.args.required("AMOUNT");
-    return parse_delivery_of(
-        call, name, [&](const Item& item) { return parse_received(item, typed); }, taken);
+    return parse_delivery_of(call, shelf, name, [&](const Item& item) { return parse_received(item, typed); });
 }
 
-Delivery parse_delivery_of(Call& call, const std::string& name, const std::function<Amount(const Item&)>& amount_of,
-                           const std::vector<std::string>& taken) {
-    const Book book = call.ledger().definitions();
+Delivery parse_delivery_of(Call& call, Shelf& shelf, const std::string& name,
+                           const std::function<Amount(const Item&)>& amount_of) {
     Delivery delivery;
-    const Item* known = find_item(book, name);
+    const Item* known = shelf.item(name);
     if (known == nullptr) {
         delivery.made = new_item(call, name);
-        delivery.near = nearest(name, item_names(book), 2);
     } else if (call.args.has("kind") || call.args.has("class")) {
         const auto kind = call.args.text("kind"), malt_class = call.args.text("class");
         const bool is_so = (!kind || *kind == word(known->kind)) && (!malt_class || malt_class == known->malt_class);
@@ -148,13 +135,12 @@ Delivery parse_delivery_of(Call& call, const std::string& name, const std::funct
     lot.item = item.name;
     lot.received = call.on();
     lot.received_amount = amount_of(item);
-    parse_particulars(call, lot);
+    parse_particulars(call, shelf.currency(), lot);
     demand_fitting(item, lot.certificate);
     if (const auto brew = call.args.text("from-brew")) harvest(call, item, *brew, lot);
     const auto code = call.args.text("lot");
-    lot.code = code ? parse_code(call, *code) : free_code(call, item.name, taken);
-    if (std::ranges::find(taken, lot.code) != taken.end())
-        throw Error(ErrorKind::refused, fmt::format("two lots are called {}", lot.code), "give one another code");
+    lot.code = code ? parse_name(*code, "lot code") : shelf.free_code(item.name);
+    demand_free(call, shelf, lot.code);
     demand_possible(item, lot);
     return delivery;
 }
@@ -164,21 +150,20 @@ std::optional<std::int64_t> parse_packs(const Call& call) {
                        [](const std::string& text) { return parse_whole(text, "number of packs", 2, 1000); });
 }
 
-std::vector<Lot> packs_of(Call& call, const Lot& lot) {
+std::vector<Lot> packs_of(Call& call, Shelf& shelf, const Lot& lot) {
     const auto packs = parse_packs(call);
     if (!packs) return {lot};
     const bool coded = call.args.has("lot");
     std::vector<Lot> lots;
-    std::vector<std::string> taken;
     for (std::int64_t i = 0; i < *packs; ++i) {
         Lot& pack = lots.emplace_back(lot);
-        pack.code = coded ? fmt::format("{}-{}", lot.code, i + 1) : free_code(call, lot.item, taken);
-        if (coded && find_lot(call.ledger(), pack.code))
+        pack.code = coded ? fmt::format("{}-{}", lot.code, i + 1) : shelf.free_code(lot.item);
+        if (coded && shelf.lot(pack.code))
             throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", pack.code),
                         "give this delivery another code, or leave --lot out");
         // the price is for all of them: each has its part, and the last what rounding left
         if (lot.price) pack.price = Money{lot.price->minor * (i + 1) / *packs - lot.price->minor * i / *packs};
-        taken.push_back(pack.code);
+        shelf.give(pack.code);
     }
     return lots;
 }

@@ -1,7 +1,6 @@
 #include "lot_code.hpp"
 #include <algorithm>
 #include <charconv>
-#include <cstdint>
 #include <fmt/format.h>
 
 namespace lotwort::cli {
@@ -34,17 +33,21 @@ std::string initials(std::string_view item) {
 
 } // namespace
 
-std::string next_lot_code(std::string_view item, const std::vector<std::string>& taken) {
-    const std::string stem = initials(item) + "-";
-    std::int64_t most = 0;
-    for (const std::string& code : taken) {
-        if (!code.starts_with(stem)) continue;
-        std::int64_t number = 0;
-        const char* end = code.data() + code.size();
-        const auto [at, fault] = std::from_chars(code.data() + stem.size(), end, number);
-        if (fault == std::errc() && at == end && number < 1'000'000'000) most = std::max(most, number);
-    }
-    return fmt::format("{}{}", stem, most + 1);
+void LotCodes::take(std::string_view code) {
+    const auto hyphen = code.rfind('-');
+    if (hyphen == std::string_view::npos) return;
+    std::int64_t number = 0;
+    const char* end = code.data() + code.size();
+    const auto [at, fault] = std::from_chars(code.data() + hyphen + 1, end, number);
+    if (fault != std::errc() || at != end || number >= 1'000'000'000) return;
+    auto& most = most_[std::string(code.substr(0, hyphen))];
+    most = std::max(most, number);
+}
+
+std::string LotCodes::next(std::string_view item) const {
+    const std::string stem = initials(item);
+    const auto most = most_.find(stem);
+    return fmt::format("{}-{}", stem, most == most_.end() ? 1 : most->second + 1);
 }
 
 } // namespace lotwort::cli

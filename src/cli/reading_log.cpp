@@ -6,6 +6,7 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/fault_lines.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/csv.hpp>
 #include <set>
@@ -211,22 +212,24 @@ public:
             }
             const std::string what = fmt::format("{}{}", e.what(), e.hint().empty() ? "" : " (" + e.hint() + ")");
             if (of_line_.insert(what).second)
-                text_ += fmt::format("\n{}: line {}{}: {}", file_, row.line(), row.place_of(meaning), what);
+                told_.add(
+                    [&] { return fmt::format("{}: line {}{}: {}", file_, row.line(), row.place_of(meaning), what); });
             return false;
         }
     }
     void throw_if_any() const {
         if (lines_ == 0) return;
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} {} of {} cannot be used{}", lines_, lines_ == 1 ? "line" : "lines", file_, text_),
-                    "nothing was booked: mend the file or the --map, and import it again");
+        throw Error(
+            ErrorKind::refused,
+            fmt::format("{} {} of {} cannot be used{}", lines_, lines_ == 1 ? "line" : "lines", file_, listed(told_)),
+            "nothing was booked: mend the file or the --map, and import it again");
     }
 
 private:
     const std::string& file_;
     std::size_t line_ = 0, lines_ = 0;
     std::set<std::string> of_line_;
-    std::string text_;
+    FaultLines told_;
 };
 
 // The brews that the log speaks of, each with what it has and what is new.

@@ -18,7 +18,7 @@ OrderedItem line_of(const Order& order, const OrderRest& rest) {
 }
 
 // All that is awaited is of one line: the order says item and amount, and the words what else is known of it.
-std::vector<Lot> whole_line(Call& call, const Order& order, const OrderRest& rest) {
+std::vector<Lot> whole_line(Call& call, Shelf& shelf, const Order& order, const OrderRest& rest) {
     const std::string& item = order.lines[rest.line].item;
     const auto packs = parse_packs(call).value_or(1);
     if (rest.awaited.units % packs != 0)
@@ -26,23 +26,22 @@ std::vector<Lot> whole_line(Call& call, const Order& order, const OrderRest& res
                     fmt::format("say what one holds: lotwort receive --order {} \"{}\" AMOUNT --packs {}", order.code,
                                 item, packs));
     const Amount each{rest.awaited.measure, rest.awaited.units / packs};
-    Delivery delivery = parse_delivery_of(call, item, [&](const Item&) { return each; });
+    Delivery delivery = parse_delivery_of(call, shelf, item, [&](const Item&) { return each; });
     if (!delivery.lot.price) delivery.lot.price = price_as_ordered(line_of(order, rest), rest.awaited);
-    return packs_of(call, delivery.lot);
+    return packs_of(call, shelf, delivery.lot);
 }
 
 // Of several lines, each a lot: what is said of the delivery is said of all of them.
-std::vector<Lot> whole_lines(Call& call, const Order& order, const std::vector<OrderRest>& rests) {
+std::vector<Lot> whole_lines(Call& call, Shelf& shelf, const Order& order, const std::vector<OrderRest>& rests) {
     call.goes(fmt::format("{} lots come of order {} at once", rests.size(), order.code),
               fmt::format("receive that one by itself: lotwort receive --order {} \"{}\" AMOUNT", order.code,
                           order.lines[rests.front().line].item));
     std::vector<Lot> lots;
-    std::vector<std::string> taken;
     for (const OrderRest& rest : rests) {
         Lot lot;
         lot.item = order.lines[rest.line].item;
-        lot.code = free_code(call, lot.item, taken);
-        taken.push_back(lot.code);
+        lot.code = shelf.free_code(lot.item);
+        shelf.give(lot.code);
         lot.received = call.on();
         lot.received_amount = rest.awaited;
         lot.price = price_as_ordered(line_of(order, rest), rest.awaited);
@@ -53,18 +52,18 @@ std::vector<Lot> whole_lines(Call& call, const Order& order, const std::vector<O
 }
 
 // All that is awaited of the order, at the prices agreed.
-std::vector<Lot> all_awaited(Call& call, const Order& order, const std::vector<LotState>& known) {
+std::vector<Lot> all_awaited(Call& call, Shelf& shelf, const Order& order, const std::vector<LotState>& known) {
     std::vector<OrderRest> rests = rest_of(order, known);
     std::erase_if(rests, [](const OrderRest& rest) { return rest.awaited.units <= 0; });
     if (rests.empty())
         throw Error(ErrorKind::refused, fmt::format("order {} does not say what its packs hold", order.code),
                     fmt::format("say what came: lotwort receive --order {} ITEM AMOUNT", shell_word(order.code)));
-    return rests.size() == 1 ? whole_line(call, order, rests.front()) : whole_lines(call, order, rests);
+    return rests.size() == 1 ? whole_line(call, shelf, order, rests.front()) : whole_lines(call, shelf, order, rests);
 }
 
 // One delivery of the order, as its words say; what they do not say of the price, the order does.
-std::vector<Lot> one_delivery(Call& call, const Order& order) {
-    Delivery delivery = parse_delivery(call);
+std::vector<Lot> one_delivery(Call& call, Shelf& shelf, const Order& order) {
+    Delivery delivery = parse_delivery(call, shelf);
     const auto ordered = ordered_of(order, delivery.lot.item);
     if (!ordered) {
         std::string items;
@@ -75,7 +74,7 @@ std::vector<Lot> one_delivery(Call& call, const Order& order) {
     const Amount one = delivery.lot.received_amount;
     if (!delivery.lot.price && ordered->amount.measure == one.measure)
         delivery.lot.price = price_as_ordered(*ordered, {one.measure, one.units * parse_packs(call).value_or(1)});
-    return packs_of(call, delivery.lot);
+    return packs_of(call, shelf, delivery.lot);
 }
 
 // "PAM-2", "PAM-2, CM-1": by which they are found again in the history.
@@ -105,11 +104,12 @@ Answer receive_order(Call& call, const std::string& code) {
     Order order = open_order(book, code, known);
     const auto reason = call.args.text("no-more");
     if (reason) order.closed = parse_name(*reason, "reason");
+    Shelf shelf(call.ledger());
     Book part;
     if (call.args.has("ITEM"))
-        part.lots = one_delivery(call, order);
+        part.lots = one_delivery(call, shelf, order);
     else if (!reason)
-        part.lots = all_awaited(call, order, known);
+        part.lots = all_awaited(call, shelf, order, known);
     else
         call.goes("the order is closed, and nothing is received",
                   fmt::format("name what came: lotwort receive --order {} ITEM AMOUNT --no-more REASON",

@@ -1,12 +1,12 @@
 // lot: one lot whole; with --retest, a later laboratory value of it.
 #include "delivery.hpp"
 #include "lot_answer.hpp"
-#include "lot_code.hpp"
 #include "lot_day.hpp"
 #include "lot_share.hpp"
 #include "lot_values.hpp"
 #include "promises_lost.hpp"
 #include "shared.hpp"
+#include "shelf.hpp"
 #include "verbs.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
@@ -58,17 +58,16 @@ void demand_possible(Call& call, const Lot& lot) {
 
 // Codes for new lots of an item: what --as says, or the next ones that are free.
 void give_codes(Call& call, std::vector<Lot>& lots) {
-    std::vector<std::string> taken;
-    for (const StockRow& row : call.ledger().stock()) taken.push_back(row.lot);
+    Shelf shelf(call.ledger());
     const auto as = call.args.text("as");
     if (as && lots.size() > 1)
         throw Error(ErrorKind::refused, "--as names one lot, and several would be made", "leave --as out");
     for (Lot& lot : lots) {
-        lot.code = as ? parse_name(*as, "lot code") : next_lot_code(lot.item, taken);
-        if (as && find_lot(call.ledger(), lot.code))
+        lot.code = as ? parse_name(*as, "lot code") : shelf.free_code(lot.item);
+        if (as && shelf.lot(lot.code))
             throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", lot.code),
                         "give the new lot another code, or leave --as out");
-        taken.push_back(lot.code);
+        shelf.give(lot.code);
     }
 }
 

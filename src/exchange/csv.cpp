@@ -9,6 +9,7 @@ namespace lotwort {
 namespace {
 
 constexpr std::size_t largest = 16'000'000; // bytes: no delivery is longer
+constexpr std::size_t most_columns = 1000;
 
 [[noreturn]] void refuse(std::string_view source, std::size_t line, const std::string& what) {
     throw Error(ErrorKind::refused, fmt::format("{}: line {}: {}", source, line, what),
@@ -111,6 +112,8 @@ char separator_of(std::string_view text) {
 }
 
 void check_header(const CsvTable& table, std::string_view source) {
+    if (table.header.size() > most_columns)
+        refuse(source, 1, fmt::format("{} columns; no table has more than {}", table.header.size(), most_columns));
     for (std::size_t i = 0; i < table.header.size(); ++i) {
         if (table.header[i].empty()) refuse(source, 1, fmt::format("column {} has no heading", i + 1));
         for (std::size_t j = 0; j < i; ++j)

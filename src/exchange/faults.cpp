@@ -6,15 +6,25 @@
 
 namespace lotwort {
 
-void FaultLines::append(const FaultLines& more) {
-    for (const std::string& line : more.first_) add([&] { return line; });
-    count_others(more.count_ - more.first_.size());
+namespace {
+
+// A file's own word may be as long as the file: of a long line the beginning and the end are told.
+std::string told(std::string_view text) {
+    constexpr std::size_t most = 400, end = 150;
+    const auto is_tail = [&](std::size_t at) { return (static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U; };
+    if (text.size() <= most) return std::string(text);
+    std::size_t cut = most - end, last = text.size() - end; // not within a letter
+    while (is_tail(cut)) --cut;
+    while (is_tail(last)) ++last;
+    return fmt::format("{} ... {}", text.substr(0, cut), text.substr(last));
 }
+
+} // namespace
 
 void Faults::add_at(std::uint64_t start, std::string_view field, std::string_view what) {
     ++count_;
     if (start >= last_told_) return;
-    first_.emplace_back(start, fmt::format("{}{}{}", field, field.empty() ? "" : ": ", what));
+    first_.emplace_back(start, fmt::format("{}{}{}", told(field), field.empty() ? "" : ": ", told(what)));
     if (first_.size() == 2 * most_faults_told) keep_first();
 }
 
@@ -42,13 +52,6 @@ void throw_faults(std::string_view source, const FaultLines& lines, std::string_
     if (lines.count() == 1) throw Error(ErrorKind::refused, lines.first().front(), std::string(hint));
     throw Error(ErrorKind::refused, fmt::format("{} holds {} faults{}", source, lines.count(), listed(lines)),
                 std::string(hint));
-}
-
-std::string listed(const FaultLines& lines) {
-    std::string text;
-    for (const std::string& line : lines.first()) text += "\n" + line;
-    const std::size_t others = lines.count() - lines.first().size();
-    return others == 0 ? text : text + fmt::format("\nand {} more", others);
 }
 
 std::string suggestion(std::string_view word, const std::vector<std::string_view>& known) {

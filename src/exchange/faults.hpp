@@ -4,36 +4,13 @@
 #include "document.hpp"
 #include <limits>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/fault_lines.hpp>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
 namespace lotwort {
-
-// So many are told, and no more kept: a large file may hold nothing else.
-inline constexpr std::size_t most_faults_told = 50;
-
-// Lines of what is wrong: the first ones are kept, the others counted.
-class FaultLines {
-public:
-    // make: gives the line; not asked where it would not be told.
-    template <class Make>
-    void add(Make&& make) {
-        if (is_told()) first_.push_back(make());
-        ++count_;
-    }
-    // Whether the next one is.
-    [[nodiscard]] bool is_told() const { return count_ < most_faults_told; }
-    [[nodiscard]] const std::vector<std::string>& first() const { return first_; }
-    [[nodiscard]] std::size_t count() const { return count_; }
-    void count_others(std::size_t number) { count_ += number; }
-    void append(const FaultLines& more);
-
-private:
-    std::vector<std::string> first_;
-    std::size_t count_ = 0;
-};
 
 // Faults with their places; thrown together as one Error(refused), in the order of the file. Each reads
 // source:line:column: field: what. Above the 50th they are counted.
@@ -63,8 +40,6 @@ private:
 
 // Throws lines as one Error(refused): one as it is, several under a heading.
 [[noreturn]] void throw_faults(std::string_view source, const FaultLines& lines, std::string_view hint = {});
-// "\nline\nline\nand 12 more"
-[[nodiscard]] std::string listed(const FaultLines& lines);
 
 // "; did you mean `x`?" where a known word is near, else "; known: a, b, c" where that list is short, else nothing.
 [[nodiscard]] std::string suggestion(std::string_view word, const std::vector<std::string_view>& known);

@@ -11,6 +11,8 @@ namespace lotwort::report {
 
 namespace {
 
+constexpr std::size_t most_shown = 20; // of a note's lots; `lotwort stock --lots` has them all
+
 // What is taken of a new item until somebody states it, in the figures that matter of its kind and that the lot's own
 // certificate does not state.
 std::string typical_text(const Item& item, const Certificate& stated) {
@@ -63,9 +65,13 @@ std::string receive_note_text(const ReceivedNote& received) {
     for (const Item& item : received.part.items)
         text += fmt::format("{} is new: kept as {}\n", item.name, kind_text(item));
     Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {"THEIR LOT", Align::left, true}}, {}};
-    for (const Lot& lot : received.part.lots)
+    for (const Lot& lot : received.part.lots) {
+        if (table.rows.size() == most_shown) break;
         table.rows.push_back({lot.code, lot.item, to_text(lot.received_amount), lot.supplier_lot.value_or("")});
+    }
     if (!table.rows.empty()) text += table_text(table);
+    if (const auto others = received.part.lots.size() - table.rows.size(); others > 0)
+        text += fmt::format("and {} more\n", others);
     for (const std::string& sentence : received.says) text += sentence + "\n";
     return text + booked_line(received.booked);
 }

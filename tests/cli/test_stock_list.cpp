@@ -72,15 +72,23 @@ TEST_CASE("yeast kept in pieces does not add to yeast kept by mass") {
     CHECK(stock_list({pieces, mass}, {}, today, "EUR").lines.size() == 2);
 }
 
+namespace {
+std::string next_code(std::string_view item, const std::vector<std::string>& taken) {
+    LotCodes codes;
+    for (const std::string& code : taken) codes.take(code);
+    return codes.next(item);
+}
+} // namespace
+
 TEST_CASE("a lot nobody names gets initials and the next number") {
-    CHECK(next_lot_code("pale ale malt", {}) == "PAM-1");
-    CHECK(next_lot_code("pale ale malt", {"PAM-1", "PAM-9", "PAM-x", "PAMX-12", "OTHER-40"}) == "PAM-10");
-    CHECK(next_lot_code("Munich malt", {}) == "MM-1");
-    CHECK(next_lot_code("sucrose", {}) == "SUC-1");
-    CHECK(next_lot_code("crème malt", {}) == "CM-1"); // the accent does not begin a word
-    CHECK(next_lot_code("麦芽", {}) == "LOT-1");
-    CHECK(next_lot_code("PAM", {"PAM-99999999999999999999"}) == "PAM-1");
-    CHECK(next_lot_code("one two three four five", {}) == "OTTF-1");
+    CHECK(next_code("pale ale malt", {}) == "PAM-1");
+    CHECK(next_code("pale ale malt", {"PAM-1", "PAM-9", "PAM-x", "PAMX-12", "OTHER-40"}) == "PAM-10");
+    CHECK(next_code("Munich malt", {}) == "MM-1");
+    CHECK(next_code("sucrose", {}) == "SUC-1");
+    CHECK(next_code("crème malt", {}) == "CM-1"); // the accent does not begin a word
+    CHECK(next_code("麦芽", {}) == "LOT-1");
+    CHECK(next_code("PAM", {"PAM-99999999999999999999"}) == "PAM-1");
+    CHECK(next_code("one two three four five", {}) == "OTTF-1");
 }
 
 TEST_CASE("stock on a day of the past leaves out what came later") {
