@@ -160,8 +160,8 @@ Brewhouse with_vessel(const Call& call, const Book& book, const Brewhouse& befor
     });
     if (expansion) vessel->wall_expansion_per_c = *expansion;
     if (brewhouse == before)
-        throw Error(ErrorKind::refused, fmt::format("nothing about the vessel at {} would change", *point),
-                    "say what: --volume-by, --gravity-by, --dip or --wall-expansion");
+        refuse_no_change(call, fmt::format("the vessel at {}", *point),
+                         "say what: --volume-by, --gravity-by, --dip or --wall-expansion");
     return brewhouse;
 }
 

@@ -207,9 +207,7 @@ StatedInstrument stated_instrument(const Call& call, const Book& book, const std
         }))
         instrument.correction = *correction == 0.0 ? std::nullopt : std::optional(*correction);
     out.remark = fill_in(instrument, volume);
-    if (!is_new && instrument == *before)
-        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),
-                    "say what, such as --bias-sd 0.0005");
+    if (!is_new && instrument == *before) refuse_no_change(call, name, "say what, such as --bias-sd 0.0005");
     return out;
 }
 

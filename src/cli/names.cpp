@@ -26,6 +26,11 @@ void refuse_unknown(std::string_view kind, std::string_view name, const std::vec
     throw Error(ErrorKind::refused, fmt::format("there is no {} `{}`", kind, name), near.empty() ? list : near);
 }
 
+void refuse_no_change(const Call& call, std::string_view what, const std::string& hint) {
+    call.demand_bookable();
+    throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", what), hint);
+}
+
 std::string parse_name(std::string_view text, std::string_view what) {
     while (text.starts_with(' ')) text.remove_prefix(1);
     while (text.ends_with(' ')) text.remove_suffix(1);

@@ -48,6 +48,9 @@ const Item& known_item(const Book&&, std::string_view) = delete;
 [[noreturn]] void refuse_unknown(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
                                  std::string_view where_to_look);
 
+// "nothing about X would change"; where something was typed that has no part in it, that is why, and is said.
+[[noreturn]] void refuse_no_change(const Call& call, std::string_view what, const std::string& hint);
+
 // A name as it is kept: not empty, spaces at its ends taken off.
 [[nodiscard]] std::string parse_name(std::string_view text, std::string_view what);
 

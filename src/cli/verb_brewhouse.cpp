@@ -108,8 +108,7 @@ Change changed(const Call& call, const Book& book) {
         return std::ranges::find(book.instruments, stated) == book.instruments.end();
     });
     if (brewhouse == before && change.part.instruments.empty())
-        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
-                    "say what, such as --boil-off 3.2L/h");
+        refuse_no_change(call, before.name, "say what, such as --boil-off 3.2L/h");
     change.what = "changed brewhouse " + brewhouse.name;
     change.next = fmt::format("lotwort brewhouse show {}", shell_word(brewhouse.name));
     change.part.brewhouses.push_back(std::move(brewhouse));

@@ -114,8 +114,7 @@ Item parse_changed(const Call& call, const Book& book, const std::string& name) 
     if (call.args.has("kind") && !call.args.has("class")) item.malt_class.reset();
     parse_figures(call, book, item);
     if (item == before)
-        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", before.name),
-                    "say what, such as --colour 6EBC");
+        refuse_no_change(call, before.name, "say what, such as --colour 6EBC");
     return item;
 }
 

@@ -208,8 +208,7 @@ Change terms(Call& call, const Book& book) {
     if (known != book.suppliers.end()) before = *known;
     const Supplier after = parse_terms(call, before);
     if (after == before)
-        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", name),
-                    "say what, such as --delivery 18 --lead 3days");
+        refuse_no_change(call, name, "say what, such as --delivery 18 --lead 3days");
     Change change;
     change.part.suppliers.push_back(after);
     change.what = fmt::format("terms of {}", name);
@@ -261,8 +260,7 @@ Change offered(Call& call, const Book& book, Action action) {
         offer.valid_until = until;
     }
     if (action == Action::change && offer == *known)
-        throw Error(ErrorKind::refused, fmt::format("nothing about {} would change", whose),
-                    "say what: a new PRICE, --from, --lead, --shelf-life or --valid-until");
+        refuse_no_change(call, whose, "say what: a new PRICE, --from, --lead, --shelf-life or --valid-until");
     change.part.offers.push_back(offer);
     change.what = fmt::format("{} the offer of {}", action == Action::add ? "added" : "changed", whose);
     return change;
@@ -319,10 +317,10 @@ Answer run(Call& call) {
         fmt::format("it is not for offer {}", action_words[static_cast<std::size_t>(*action)]),
         "write: lotwort offer add or change SUPPLIER ITEM PACK PRICE, remove SUPPLIER ITEM PACK, or terms SUPPLIER");
     const Book book = call.ledger().definitions();
+    const bool csv = call.csv();
     const Change change = *action == Action::terms    ? terms(call, book)
                           : *action == Action::remove ? removed(call, book)
                                                       : offered(call, book, *action);
-    const bool csv = call.csv();
     const auto entry = call.book(change.part, EntryKind::offer, change.what);
     const report::Booked booked{entry, call.dry_run(), "lotwort buy"};
     return shown(call,

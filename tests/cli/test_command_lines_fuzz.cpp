@@ -56,10 +56,11 @@ bool writes_a_file(const std::vector<std::string>& words) {
 std::vector<std::string> slipped_line(const Brewery& b, std::mt19937& random) {
     const Way& way = any_of(every_way(), random);
     const auto command = std::ranges::find(cli::commands(), way.verb(), [](const auto* c) { return c->name; });
+    const auto options = cli::all_options(**command);
     auto words = b.words_of(way.line);
     for (auto slips = random() % 4; slips > 0; --slips) {
         const auto at = words.begin() + static_cast<std::ptrdiff_t>(1 + random() % words.size());
-        const cli::Option& option = any_of(cli::all_options(**command), random);
+        const cli::Option& option = any_of(options, random);
         const auto is_word = at != words.end();
         switch (random() % 6) {
         case 0:
