@@ -15,7 +15,7 @@ Date day_asked(const Call& call) {
 }
 
 bool is_past(Ledger& ledger, Date day) {
-    return day < ledger.newest_day();
+    return ledger.booked_after(day).has_value();
 }
 
 std::vector<LotState> lots_at(Ledger& ledger, Date day) {
@@ -65,11 +65,12 @@ std::string said_of_past(Date day) {
 }
 
 void demand_today(Call& call) {
-    const Date today = call.surroundings.today, newest = call.ledger().newest_day();
-    if (today >= newest) return;
+    const Date today = call.surroundings.today;
+    const auto later = call.ledger().booked_after(today);
+    if (!later) return;
     throw Error(ErrorKind::refused,
                 fmt::format("today is {}, and the ledger knows what was booked for {} already", to_iso(today),
-                            to_iso(newest)),
+                            to_iso(*later)),
                 fmt::format("look at the clock, or at LOTWORT_TODAY; what was there then: lotwort stock --on {}",
                             to_iso(today)));
 }

@@ -285,8 +285,8 @@ std::vector<LotState> Ledger::lots_on(Date day) const {
     return impl_->read([&](Connection& data) { return read_lots_on(data, day); });
 }
 
-Date Ledger::newest_day() const {
-    return impl_->read([](Connection& data) { return read_newest_day(data).value_or(Date::min()); });
+std::optional<Date> Ledger::booked_after(Date day) const {
+    return impl_->read([&](Connection& data) { return read_booked_after(data, day); });
 }
 
 std::vector<LotState> Ledger::lots_harvested(std::string_view brew) const {

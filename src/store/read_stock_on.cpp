@@ -2,6 +2,7 @@
 // holds and openings count from the day of their entry.
 #include "columns.hpp"
 #include "snapshot.hpp"
+#include <algorithm>
 #include <unordered_map>
 
 namespace lotwort::store {
@@ -79,10 +80,22 @@ std::vector<LotState> read_lots_on(Connection& connection, Date day) {
     return lots;
 }
 
-std::optional<Date> read_newest_day(Connection& connection) {
-    Query query(connection, "SELECT max((SELECT ifnull(max(on_date), '') FROM movement), "
-                            "(SELECT ifnull(max(on_date), '') FROM entry))");
-    return query.next() ? parse_iso_date(query.read_text()) : std::nullopt;
+std::optional<Date> read_booked_after(Connection& connection, Date day) {
+    const auto iso = to_iso(day);
+    std::string newest;
+    Query entries(connection,
+                  "SELECT ifnull(max(on_date), '') FROM entry WHERE on_date > ?1 AND NOT EXISTS "
+                  "(SELECT 1 FROM reversal WHERE entry.entry_id IN (reversal.entry_id, reverses_entry_id))");
+    if (entries.text(iso).next()) newest = entries.read_text();
+    // a movement that is dated after its entry came with a file; balances know without a look at all movements
+    Query lots(connection, "SELECT 1 FROM lot_balance WHERE newest_on > ?1 LIMIT 1");
+    if (lots.text(iso).next()) {
+        Query movements(connection, "SELECT ifnull(max(on_date), '') FROM movement WHERE on_date > ?1 "
+                                    "AND kind <> 'reversal' AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+                                    "WHERE answer.reverses_movement_id = movement.movement_id)");
+        if (movements.text(iso).next()) newest = std::max(newest, movements.read_text());
+    }
+    return parse_iso_date(newest);
 }
 
 } // namespace lotwort::store

@@ -33,8 +33,8 @@ enum class Plans { all, open };
 [[nodiscard]] std::vector<LotState> read_lots(Connection& connection, std::optional<std::string_view> code = {});
 // As read_lots, as it was at the end of the day; lots that had not come are left out.
 [[nodiscard]] std::vector<LotState> read_lots_on(Connection& connection, Date day);
-// The latest day of a movement or an entry.
-[[nodiscard]] std::optional<Date> read_newest_day(Connection& connection);
+// The latest day of a movement or an entry that stands, where one is after the day.
+[[nodiscard]] std::optional<Date> read_booked_after(Connection& connection, Date day);
 [[nodiscard]] std::vector<LotOrigin> read_origins(Connection& connection);
 [[nodiscard]] std::vector<Movement> read_movements(Connection& connection, std::string_view lot);
 

@@ -70,6 +70,13 @@ TEST_CASE("a clock that lags behind the ledger is believed by stock, and by noth
                       line);
         CHECK(said.hint.ends_with("lotwort stock --on 2026-03-04"));
     }
+    // a slip of the clock that was taken back is forgotten
+    b.today("2027-03-05");
+    b.done("discard PAM-1 1kg --reason wet");
+    b.done("reverse " + std::to_string(b.json("history --last 1")["entries"][0]["number"].get<int>()));
+    b.today("2026-03-06");
+    CHECK(b.json("stock")["items"][0]["on_hand_kg"] == 20);
+    CHECK(b.json("stock")["says"].is_null());
 }
 
 TEST_CASE("whatever was booked, each day's stock is told later as it was told then") {

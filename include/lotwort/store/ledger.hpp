@@ -151,8 +151,8 @@ public:
     // and openings count from the day of their entry, a brewed plan until the day of its brew. Lots that had not come
     // and what was taken back since are left out.
     [[nodiscard]] std::vector<LotState> lots_on(Date day) const;
-    // The latest day that a movement or an entry is of.
-    [[nodiscard]] Date newest_day() const;
+    // The latest day that an entry or a movement is of which was not taken back, where one is later than the day.
+    [[nodiscard]] std::optional<Date> booked_after(Date day) const;
     [[nodiscard]] std::vector<LotState> lots_harvested(std::string_view brew) const; // yeast of that brew, as lots()
     [[nodiscard]] std::vector<LotOrigin> origins() const;                            // of live lots, as booked
     [[nodiscard]] std::vector<Movement> movements(std::string_view lot) const;       // by day, then as booked
