@@ -160,7 +160,8 @@ void check_shown(const std::string& text) {
 void check_cells(const std::string& csv) {
     std::string guarded;
     for (std::size_t i = 0; i < csv.size(); ++i) { // as the program wrote it: our reader would take the guard off
-        const bool begins = i == 0 || csv[i - 1] == ',' || csv[i - 1] == '\n' || csv[i - 1] == '"';
+        const auto begins_at = [&](std::size_t at) { return at == 0 || csv[at - 1] == ',' || csv[at - 1] == '\n'; };
+        const bool begins = begins_at(i) || (csv[i - 1] == '"' && begins_at(i - 1)); // a quote within is no cell's
         if (!begins || (csv[i] != '=' && csv[i] != '@' && csv[i] != '+' && csv[i] != '-')) continue;
         const auto end = csv.find_first_of(",\r\"", i);
         CHECK_MESSAGE(csv.substr(i, end - i).find_first_not_of("-0123456789.e") == std::string::npos,
