@@ -115,15 +115,6 @@ Entry Call::settled(Entry booked) {
     return booked;
 }
 
-void Call::believe(bool is_credible, const std::string& what, const std::string& hint) const {
-    LOTWORT_CHECK(command_->doubts);
-    if (is_credible || args.has("sure")) return;
-    if (!surroundings.ask) throw Error(ErrorKind::refused, what, hint + "; if it is so, add --sure");
-    const auto answer = surroundings.ask(what + "; is that so? (yes or no) ");
-    if (answer && (*answer == "yes" || *answer == "y")) return;
-    throw Error(ErrorKind::refused, what, "nothing was booked; " + hint);
-}
-
 EntryHead Call::head(EntryKind kind, std::string what) const {
     EntryHead head;
     head.kind = kind;

@@ -8,6 +8,15 @@
 
 namespace lotwort::cli {
 
+void Call::believe(bool is_credible, const std::string& what, const std::string& hint) const {
+    LOTWORT_CHECK(command_->doubts);
+    if (is_credible || args.has("sure")) return;
+    if (!surroundings.ask) throw Error(ErrorKind::refused, what, hint + "; if it is so, add --sure");
+    const auto answer = surroundings.ask(what + "; is that so? (yes or no) ");
+    if (answer && (*answer == "yes" || *answer == "y")) return;
+    throw Error(ErrorKind::refused, what, "nothing was booked; " + hint);
+}
+
 namespace {
 
 constexpr double far_off_price = 10.0; // times the last one; a small pack costs some times what a large one does

@@ -27,7 +27,7 @@ void Call::demand_all_used() const {
     if (unused.empty()) return;
     if (unused == std::vector<std::string>{"--csv"})
         throw Error(ErrorKind::usage, "--csv has no effect here: this answer is no table",
-                    "leave it out, or write --json");
+                    "leave it out; --json answers for a program");
     std::string way = way_;
     if (way.empty() && only_reads_) way = "it only shows, and books nothing";
     throw Error(ErrorKind::usage,

@@ -82,7 +82,7 @@ Answer run(Call& call) {
         if (words.options.contains(beside) && !words.options.contains("hsi"))
             throw Error(ErrorKind::usage,
                         fmt::format("--{} is of what stands beside the answer, and a row has no room", beside),
-                        "leave it out, or write --json");
+                        "leave it out; --json answers for a program");
     return {report::convert_csv(converted)};
 }
 

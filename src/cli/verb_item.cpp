@@ -133,7 +133,7 @@ Answer look(Call& call, Action action) {
         if (call.csv()) return {report::item_list_csv({item})};
         return {call.json() ? report::item_list_json({item}) : report::item_text(item)};
     }
-    call.goes("every item is listed", "lotwort item show NAME shows one, lotwort item change NAME alters it");
+    call.goes("every item is listed", "lotwort item show NAME shows one");
     if (call.csv()) return {report::item_list_csv(book.items)};
     return {call.json() ? report::item_list_json(book.items) : report::item_list_text(book.items)};
 }

@@ -59,7 +59,7 @@ void stock_every_kind(Brewery& b) {
          {"brew --recipe pale --brewhouse garage --add A=4kg --add H=30g@boil,60 --add Y=0.2L@fermenter --on "
           "2026-03-02",
           "measure B1 kettle-full 26L@95C 1.041@20C fermenter 20L 1.046",
-          "brew --recipe pale --brewhouse shed --add A=9kg --on 2026-03-03",
+          "brew --recipe pale --brewhouse shed --add A=9kg --sure --on 2026-03-03",
           "brew --recipe pale --brewhouse garage --add A2=4kg --on 2026-03-04",
           "measure B3 kettle-full 26L@95C 1.040@20C fermenter 20L 1.045", "backup FOLDER/there.lotwort"})
         b.done(line);
@@ -452,6 +452,7 @@ const std::vector<Idle>& rightly_idle() {
                                           "it permits what would be refused without it, and here nothing would be",
                                       bounds = "a search that is done before its limit is not cut short",
                                       same_orders = "the plan is drawn up by it, and here the same is to be ordered",
+                          same_rows = "it is of that day, and the rows are the same on both days",
                                       stands = "it stands for rows that there might be";
     static const std::vector<Idle> list{
         {"buy --model FOLDER/new.mps", "force", permits},
@@ -475,6 +476,10 @@ const std::vector<Idle>& rightly_idle() {
         {"buy --list", "service", same_orders},
         {"buy --list", "holding", same_orders},
         {"buy --list", "allow-substitutes", same_orders},
+        {"stock \"wheat malt\" --lots", "on", same_rows},
+        {"lot A", "on", same_rows},
+        {"lot H", "on", same_rows},
+        {"count --sheet", "on", same_rows},
         {"count A 12kg", "tolerance", "a difference within it would need no reason, and there is none"},
         {"count --from FOLDER/counted.csv --tolerance 10%", "reason", stands},
         {"import FOLDER/nothing.csv --readings", "set", stands},

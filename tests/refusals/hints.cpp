@@ -36,7 +36,7 @@ std::optional<std::string> replaced(const std::string& command, const std::strin
 }
 
 std::string without_option(const std::string& command, const std::string& option) {
-    return without(command, " --" + option + R"((=|\s+)?(\"[^\"]*\"|[^-\s]\S*)?)");
+    return without(command, " --" + option + R"(((=|\s+)(\"[^\"]*\"|[^-\s]\S*))?)");
 }
 
 class Reader {
