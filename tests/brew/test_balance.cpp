@@ -1,8 +1,10 @@
+#include "near.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/brew/balance.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 TEST_CASE("the rules of thumb of washing: no sparge near 83 %, one equal batch +8, another +3") {
     // 4.6 kg holding 1.04 L/kg and a tun loss: R about 5.5 L; 31 L of liquor in equal run-offs
@@ -10,9 +12,9 @@ TEST_CASE("the rules of thumb of washing: no sparge near 83 %, one equal batch +
     const double none = washing_efficiency(held, held + run_off, 0.0, 1.0);
     const double one = washing_efficiency(held, held + run_off / 2.0, run_off / 2.0, 2.0);
     const double two = washing_efficiency(held, held + run_off / 3.0, 2.0 * run_off / 3.0, 3.0);
-    CHECK(none == doctest::Approx(0.83).epsilon(0.01));
-    CHECK(one - none == doctest::Approx(0.08).epsilon(0.15));
-    CHECK(two - one == doctest::Approx(0.03).epsilon(0.25));
+    CHECK(none == near(0.83, 0.01));
+    CHECK(one - none == near(0.08, 0.15));
+    CHECK(two - one == near(0.03, 0.25));
 }
 
 TEST_CASE("a heavier grist with the same liquor predicts a lower lauter efficiency") {
@@ -45,7 +47,7 @@ TEST_CASE("slopes of the balance agree with differences of it") {
         for (std::size_t k = 0; k < slopes.size(); ++k) {
             CAPTURE(i);
             CAPTURE(k);
-            CHECK(slopes[k].slope[i] == doctest::Approx((a[k] - b[k]) / (2 * h)).epsilon(1e-5));
+            CHECK(slopes[k].slope[i] == near((a[k] - b[k]) / (2 * h), 1e-5));
         }
     }
 }

@@ -1,4 +1,5 @@
 // Bitterness in the forecast: boil, stand and altitude by the same curve and the same kinetics.
+#include "near.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/brew/forecast.hpp>
@@ -6,6 +7,7 @@
 #include <lotwort/wort/bitterness.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -43,10 +45,10 @@ TEST_CASE("half an hour in a stand at 80 C is a quarter of half an hour's boil, 
     const auto boiled = bitterness({hop(Stage::boil, 30.0)});
     const auto stood = bitterness({hop(Stage::stand, 30.0, Celsius(80.0))});
     // 30 min at 80 C are worth 4.97 min of boil at the sea: (1 - exp(-0.04 * 4.97))/(1 - exp(-1.2))
-    CHECK(stood.value / boiled.value == doctest::Approx(0.2582).epsilon(0.01));
+    CHECK(stood.value / boiled.value == near(0.2582, 0.01));
     CHECK(stood.sd / stood.value > boiled.sd / boiled.value);
     const auto both = bitterness({hop(Stage::boil, 30.0), hop(Stage::stand, 30.0, Celsius(80.0))});
-    CHECK(both.value == doctest::Approx(boiled.value + stood.value));
+    CHECK(both.value == near(boiled.value + stood.value));
     // a stand nobody gave a temperature is taken at 85 C, and is wider
     const auto somewhere = bitterness({hop(Stage::stand, 30.0)});
     CHECK(somewhere.value > stood.value);
@@ -62,11 +64,10 @@ TEST_CASE("dry hops and mash hops give the boil no bitterness") {
 TEST_CASE("up the hill an hour's boil gives less, and a stand cannot be hotter than the boil") {
     const auto sea = bitterness({hop(Stage::boil, 60.0)}), hill = bitterness({hop(Stage::boil, 60.0)}, 1500.0);
     // 60 min at 94.98 C are worth 39.0 min: (1 - exp(-1.56))/(1 - exp(-2.4)) = 0.8691
-    CHECK(hill.value / sea.value == doctest::Approx(0.869).epsilon(0.003));
+    CHECK(hill.value / sea.value == near(0.869, 0.003));
     CHECK(bitterness({hop(Stage::stand, 20.0, Celsius(99.0))}, 1500.0).value ==
-          doctest::Approx(bitterness({hop(Stage::boil, 20.0)}, 1500.0).value));
-    CHECK(hop_minutes(Stage::boil, Minutes(60.0), {}, wort::boiling_point()).minutes.value() ==
-          doctest::Approx(60.0).epsilon(1e-12));
+          near(bitterness({hop(Stage::boil, 20.0)}, 1500.0).value));
+    CHECK(hop_minutes(Stage::boil, Minutes(60.0), {}, wort::boiling_point()).minutes.value() == near(60.0, 1e-12));
 }
 
 TEST_CASE("hops asked for by bitterness are more up the hill") {
@@ -78,9 +79,9 @@ TEST_CASE("hops asked for by bitterness are more up the hill") {
     const SpecificGravity gravity(1.045);
     const Grams sea = hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity);
     const Grams hill = hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity, wort::boiling_point(Metres(1500.0)));
-    CHECK(hill / sea == doctest::Approx(1.0 / 0.869).epsilon(0.003));
+    CHECK(hill / sea == near(1.0 / 0.869, 0.003));
     CHECK(wort::bitterness(sea, Percent(10.0), wort::utilisation(gravity, Minutes(60.0)), Litres(23.0)).value() ==
-          doctest::Approx(30.0));
+          near(30.0));
     line.stage = Stage::stand;
     CHECK_THROWS_AS((void)hop_mass(pale_ale(), line, Litres(23.0), alpha, gravity), Error);
 }

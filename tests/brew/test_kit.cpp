@@ -1,8 +1,10 @@
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -31,8 +33,8 @@ TEST_CASE("a volume alone makes a kit, and what is typical is named") {
     stated.conversion = Percent(94.0);
     stated.conversion_sd = Percent(1.5);
     const Kit known = kit_of(stated);
-    CHECK(known.conversion == doctest::Approx(0.94));
-    CHECK(known.conversion_sd == doctest::Approx(0.015));
+    CHECK(known.conversion == near(0.94));
+    CHECK(known.conversion_sd == near(0.015));
     CHECK(known.assumed.size() == kit.assumed.size() - 2);
     CHECK(known.conversion_level_sd < known.conversion_sd);
 }
@@ -42,7 +44,7 @@ TEST_CASE("a stated level cannot scatter more than the whole") {
     b.boil_off = LitresPerHour(3.0);
     b.boil_off_sd = LitresPerHour(0.3);
     b.boil_off_level_sd = LitresPerHour(0.9);
-    CHECK(kit_of(b).boil_off_level_sd_l_per_h == doctest::Approx(0.3));
+    CHECK(kit_of(b).boil_off_level_sd_l_per_h == near(0.3));
 }
 
 TEST_CASE("no instrument reads without error: unstated scatter is the kind's, in the instrument's own unit") {
@@ -50,7 +52,7 @@ TEST_CASE("no instrument reads without error: unstated scatter is the kind's, in
     const auto taken = instrument_for("stem", InstrumentKind::hydrometer, shed(), ReadingPoint::fermenter, all);
     const auto typical = typical_instrument(InstrumentKind::hydrometer, Litres(23.0));
     // 0.004 SG is near enough one degree plato
-    CHECK(*taken.repeatability == doctest::Approx(*typical.repeatability / 0.004));
+    CHECK(*taken.repeatability == near(*typical.repeatability / 0.004));
 }
 
 TEST_CASE("an instrument of the wrong kind is refused by name") {

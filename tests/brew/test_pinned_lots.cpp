@@ -1,9 +1,11 @@
 // Lots that the brewer names for a plan: kept to the gram, or refused with what stands in the way.
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -129,10 +131,10 @@ TEST_CASE("a brew too small for its kettle may come to nothing, and no interval 
     request.volume = Litres(1.0);
     const auto planned = draw_up_plan(request);
     const auto& volume = planned.forecast.volume_l;
-    CHECK(volume.value == doctest::Approx(1.0));
+    CHECK(volume.value == near(1.0));
     REQUIRE(volume.value - 1.645 * volume.sd < 0.0);
     CHECK(volume.low == 0.0);
-    CHECK(volume.high == doctest::Approx(volume.value + 1.645 * volume.sd).epsilon(1e-3));
+    CHECK(volume.high == near(volume.value + 1.645 * volume.sd, 1e-3));
     for (const auto& figure :
          {planned.forecast.colour_ebc, planned.forecast.bitterness_ibu, planned.forecast.alcohol_abv_pct})
         CHECK(figure.low >= 0.0);

@@ -1,10 +1,12 @@
 // A recipe put on a day: what it takes of the sacks that are there, and what is said where they do not suffice.
+#include "near.hpp"
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -78,7 +80,7 @@ TEST_CASE("what a used-up lot leaves to be weighed is in whole steps, out of the
     CHECK(split.lines[0].allotment.taken[1].amount.units % 10000 == 0);
     CHECK(split.lines[0].allotment.missing.units == 0);
     // as much as the recipe takes, to a step
-    CHECK(kg(split.lines[0].needed) == doctest::Approx(kg(lacking.lines[0].needed)).epsilon(2e-3));
+    CHECK(kg(split.lines[0].needed) == near(kg(lacking.lines[0].needed), 2e-3));
     // a lot that holds no whole step more gives what it has
     request.lots.back() = lot("PAM-2", "pale ale malt", kg(split.lines[0].allotment.taken[1].amount) - 0.004);
     const auto drained = draw_up_plan(request);
@@ -87,23 +89,23 @@ TEST_CASE("what a used-up lot leaves to be weighed is in whole steps, out of the
 
 TEST_CASE("a grist by shares meets the gravity, in whole weigh steps, from the lots in order") {
     const auto planned = draw_up_plan(pale_ale());
-    CHECK(planned.forecast.original_gravity_sg.value == doctest::Approx(1.048).epsilon(1e-4));
-    CHECK(planned.forecast.volume_l.value == doctest::Approx(23.0).epsilon(1e-6));
+    CHECK(planned.forecast.original_gravity_sg.value == near(1.048, 1e-4));
+    CHECK(planned.forecast.volume_l.value == near(23.0, 1e-6));
     const double pale = kg(planned.lines[0].needed), crystal = kg(planned.lines[1].needed);
-    CHECK(crystal / (pale + crystal) == doctest::Approx(0.05).epsilon(0.02));
+    CHECK(crystal / (pale + crystal) == near(0.05, 0.02));
     CHECK(planned.lines[0].needed.units % 10000 == 0); // 10 g
     CHECK(planned.lines[2].needed.units % 1000 == 0);  // 1 g
     REQUIRE(planned.plan.reserved.size() == 4);
     CHECK(planned.plan.reserved[0] == Reservation{0, "PAM-1", Amount::of(Kilograms(3.0))});
     CHECK(planned.plan.reserved[1].lot == "PAM-2");
-    CHECK(kg(planned.plan.reserved[1].amount) == doctest::Approx(pale - 3.0));
+    CHECK(kg(planned.plan.reserved[1].amount) == near(pale - 3.0));
     CHECK_FALSE(planned.is_short());
 }
 
 TEST_CASE("hops by bitterness are weighed so that the forecast gives it, to a gram") {
     const auto planned = draw_up_plan(pale_ale());
     const double ibu_per_gram = 30.0 / planned.lines[2].needed.grams().value();
-    CHECK(planned.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.6 * ibu_per_gram / 30.0));
+    CHECK(planned.forecast.bitterness_ibu.value == near(30.0, 0.6 * ibu_per_gram / 30.0));
 }
 
 TEST_CASE("hops age from their analysis to the brew day: more are weighed, and it is said") {
@@ -120,8 +122,8 @@ TEST_CASE("hops age from their analysis to the brew day: more are weighed, and i
                              "  lotwort lot BH-1 --retest --alpha 10% --analysed DATE") == 1);
     request.lots.back().lot.certificate->analysed = day("2025-09-02"); // 180 days: 35 % gone
     const auto aged = draw_up_plan(request);
-    CHECK(aged.forecast.bitterness_ibu.value == doctest::Approx(30.0).epsilon(0.02));
-    CHECK(kg(aged.lines[2].needed) / kg(undated.lines[2].needed) == doctest::Approx(1.0 / 0.65).epsilon(0.03));
+    CHECK(aged.forecast.bitterness_ibu.value == near(30.0, 0.02));
+    CHECK(kg(aged.lines[2].needed) / kg(undated.lines[2].needed) == near(1.0 / 0.65, 0.03));
     CHECK(aged.forecast.bitterness_ibu.sd > undated.forecast.bitterness_ibu.sd);
     // by hand: hypot of 0.195 (analysis), 1.2 (how well it keeps), 0.39 (3 C), 0.28 (packing)
     CHECK(std::ranges::count(aged.remarks,
@@ -155,7 +157,7 @@ TEST_CASE("kettle sugar takes malt's place, and the gravity stays on target") {
     request.recipe.others = {sugar};
     request.lots.push_back(lot("CS-1", "cane sugar", 5.0));
     const auto with = draw_up_plan(request);
-    CHECK(with.forecast.original_gravity_sg.value == doctest::Approx(1.048).epsilon(1e-4));
+    CHECK(with.forecast.original_gravity_sg.value == near(1.048, 1e-4));
     CHECK(kg(with.lines[0].needed) < kg(without.lines[0].needed) - 0.5);
 }
 
@@ -180,8 +182,7 @@ TEST_CASE("what lacks is counted to the milligram and stops neither plan nor for
     REQUIRE(planned.is_short());
     const auto& line = planned.lines[0];
     CHECK(line.allotment.missing == line.needed - Amount::of(Kilograms(3.2)));
-    CHECK(planned.forecast.original_gravity_sg.value ==
-          doctest::Approx(full.forecast.original_gravity_sg.value).epsilon(1e-4));
+    CHECK(planned.forecast.original_gravity_sg.value == near(full.forecast.original_gravity_sg.value, 1e-4));
 }
 
 TEST_CASE("two lines of one hop do not reserve the same grams") {
@@ -226,7 +227,7 @@ TEST_CASE("yeast by the packet is planned in whole packets") {
 TEST_CASE("strike liquor by the heat balance: 3 L/kg over malt at 20 C for a rest at 66 C") {
     // 3 (T - 66) = 0.41 (66 - 20)
     const Celsius strike = strike_temperature(Celsius(66.0), Celsius(20.0), LitresPerKilogram(3.0));
-    CHECK(3.0 * (strike.value() - 66.0) == doctest::Approx(0.41 * 46.0));
+    CHECK(3.0 * (strike.value() - 66.0) == near(0.41 * 46.0));
 }
 
 TEST_CASE("a recipe that names what nobody knows is refused with the nearest name") {

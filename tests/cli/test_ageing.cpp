@@ -1,5 +1,6 @@
 // The ageing list: what spoils or loses its bitterness first, and what 90 days cost.
 #include "brewery.hpp"
+#include "near.hpp"
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -40,8 +41,8 @@ TEST_CASE("a hop's alpha now and in 90 days, by Garetz") {
     const Brewery brewery;
     fill(brewery);
     const Json hop = brewery.json("stock \"late hop\" --ageing")["ageing"][0];
-    CHECK(hop["alpha_pct"].get<double>() == doctest::Approx(6.5));         // 10 * 0.65
-    CHECK(hop["alpha_then_pct"].get<double>() == doctest::Approx(5.2405)); // 10 * 0.65^1.5
+    CHECK(hop["alpha_pct"].get<double>() == near(6.5));         // 10 * 0.65
+    CHECK(hop["alpha_then_pct"].get<double>() == near(5.2405)); // 10 * 0.65^1.5
     CHECK(hop["value"] == 20);
     CHECK(hop["at_stake"] == 3.88); // 20 (1 - 0.65^0.5) = 3.8755
     CHECK(hop["best_before"] == "2028-01-01");

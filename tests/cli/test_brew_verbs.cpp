@@ -1,5 +1,6 @@
 // The verbs of the brew day, each by what it must do and what it must refuse.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <algorithm>
 #include <sstream>
 
@@ -70,7 +71,7 @@ TEST_CASE("brewhouse: a volume alone is enough, and what is typical says so") {
     CHECK(std::ranges::count(shown["assumed"], Json("boil_off_l_per_h")) == 1);
     const Json changed = b.json("brewhouse change garage --boil-off 3.1L/h --conversion 90% --kettle-loss 0.5gal(US)");
     CHECK(changed["brewhouses"][0]["stated"]["boil_off_l_per_h"] == 3.1);
-    CHECK(changed["brewhouses"][0]["stated"]["kettle_loss_l"].get<double>() == doctest::Approx(0.5 * 3.785411784));
+    CHECK(changed["brewhouses"][0]["stated"]["kettle_loss_l"].get<double>() == near(0.5 * 3.785411784));
     CHECK(std::ranges::count(changed["brewhouses"][0]["assumed"], Json("boil_off_l_per_h")) == 0);
     CHECK(refusal(b, "brewhouse add garage 20L") == "there is a brewhouse `garage` already");
     CHECK(refusal(b, "brewhouse change garage --boil-off 3.1L/h") == "nothing about garage would change");
@@ -118,11 +119,10 @@ TEST_CASE("an instrument's figures are kept in its unit, and what is not said is
     CHECK(scale["repeatability"] == 5);
     CHECK(scale["bias_sd"] == 1);
     const Json prism = stated("prism --kind refractometer --wort-factor 1.03");
-    CHECK(prism["brix_to_plato"].get<double>() == doctest::Approx(1 / 1.03));
+    CHECK(prism["brix_to_plato"].get<double>() == near(1 / 1.03));
     CHECK(prism["repeatability"].get<double>() > 0); // an instrument that never errs would stop every balance
     const Json stem = stated("stem --kind hydrometer --unit plato");
-    CHECK(stem["repeatability"].get<double>() ==
-          doctest::Approx(0.0006 * 250)); // a point of gravity is 1/4 of a degree
+    CHECK(stem["repeatability"].get<double>() == near(0.0006 * 250)); // a point of gravity is 1/4 of a degree
     CHECK(refusal(b, "brewhouse instrument x --kind hydrometer --unit brix") ==
           "a scale in brix is not what a hydrometer has");
     b.done("brewhouse vessel garage --point kettle-full --volume-by marks --dip 40cm=30L --dip 0cm=0L");
@@ -182,7 +182,7 @@ TEST_CASE("plan: one that lacks malt is shown as the beer that was planned, with
     CHECK(made["shortages"][0]["missing_kg"] == 2);
     CHECK(shown["shortages"][0]["missing_kg"] == 2);
     CHECK(shown["forecast"]["original_gravity_sg"]["mean"].get<double>() ==
-          doctest::Approx(made["forecast"]["original_gravity_sg"]["mean"].get<double>()).epsilon(1e-9));
+          near(made["forecast"]["original_gravity_sg"]["mean"].get<double>(), 1e-9));
     b.done("receive \"pale ale malt\" 5kg --lot PAM-3 --best-before 2026-11-01");
     CHECK(b.json("plan P1 --move 2026-04-01")["shortages"][0]["item"] == "ale yeast"); // the malt is reserved now
     CHECK(refusal(b, "plan P1 --move 2026-04-01") == "P1 is on 2026-04-01 already, and would reserve what it does");
@@ -232,7 +232,7 @@ TEST_CASE("brew: the plan's weights go out of stock, and what was weighed otherw
     CHECK(brewed["differences"][0]["weighed_kg"] == 1.05);
     CHECK(lot_row(b, "PAM-2")["on_hand_kg"] == 23.95);
     CHECK(lot_row(b, "PAM-2")["promised_kg"] == 0);
-    CHECK(lot_row(b, "G-1")["on_hand_kg"] == doctest::Approx(0.2 - 0.028 - 0.02 - 0.05));
+    CHECK(lot_row(b, "G-1")["on_hand_kg"] == near(0.2 - 0.028 - 0.02 - 0.05));
     CHECK(refusal(b, "brew P1") == "plan P1 was brewed as B1 on 2026-03-14");
 }
 
@@ -367,7 +367,7 @@ TEST_CASE("measure: several readings in one go, each under its point") {
     CHECK(reading(3)["gravity_at_c"] == 25);
     CHECK(reading(4)["mass_kg"] == 20.5);
     CHECK(reading(4)["at"] == "14:30");
-    CHECK(read["readings"][4]["extract_plato"].get<double>() == doctest::Approx(11.8 / 1.04));
+    CHECK(read["readings"][4]["extract_plato"].get<double>() == near(11.8 / 1.04));
     const Json more = b.json("measure B1 final 1.010");
     CHECK(more["readings"][0]["reading"]["id"] == "r6"); // ids go on
 }

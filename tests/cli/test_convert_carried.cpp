@@ -2,6 +2,7 @@
 // or drawn.
 #include "brewery.hpp"
 #include "monte_carlo.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -16,8 +17,8 @@ double sd(const std::string& line) {
     return said(line)["sd"].get<double>();
 }
 
-doctest::Approx about(double expected, double share = 1e-3) {
-    return doctest::Approx(expected).epsilon(share);
+Near about(double expected, double share = 1e-3) {
+    return near(expected, share);
 }
 
 } // namespace

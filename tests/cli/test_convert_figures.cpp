@@ -1,6 +1,7 @@
 // Each figure of wort, malt and hops as convert gives it. Expected values: the published formula or table worked beside
 // each.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -11,8 +12,8 @@ double value(const std::string& line) {
     return Brewery().json("convert " + line)["value"].get<double>();
 }
 
-doctest::Approx about(double expected, double share = 1e-6) {
-    return doctest::Approx(expected).epsilon(share);
+Near about(double expected, double share = 1e-6) {
+    return near(expected, share);
 }
 
 } // namespace

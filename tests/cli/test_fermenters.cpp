@@ -3,6 +3,7 @@
 #include "../../src/cli/brew_reconcile.hpp"
 #include "brewery.hpp"
 #include "flowing.hpp"
+#include "near.hpp"
 #include <fmt/format.h>
 
 using namespace lotwort;
@@ -30,8 +31,8 @@ TEST_CASE("malt weighed into a second mash is balanced there, and its readings s
     b.done("measure B1 --mash 2 first-wort 1.060");
     const Json answer = b.json("reconcile B1");
     const auto& quantities = answer["quantities"];
-    CHECK(quantities["first_wort_sg"]["value"] == doctest::Approx(1.075).epsilon(0.003));
-    CHECK(quantities["first_wort_2_sg"]["value"] == doctest::Approx(1.060).epsilon(0.003));
+    CHECK(quantities["first_wort_sg"]["value"] == near(1.075, 0.003));
+    CHECK(quantities["first_wort_2_sg"]["value"] == near(1.060, 0.003));
     CHECK(b.done("lot PAM-1").find("18.5 kg") != std::string::npos); // both mashes were taken out of stock
     b.check_round_trip();
 }
@@ -48,8 +49,8 @@ TEST_CASE("a brew run into another's fermenter is balanced with it, and the firs
     CHECK(first["quantities"]["fermenter_together_l"]["value"] ==
           second["quantities"]["fermenter_together_l"]["value"]);
     CHECK(first["quantities"]["original_gravity_sg"]["value"] == second["quantities"]["original_gravity_sg"]["value"]);
-    CHECK(first["quantities"]["fermenter_together_l"]["value"] == doctest::Approx(46.0).epsilon(0.03));
-    CHECK(first["quantities"]["fermenter_l"]["value"] == doctest::Approx(23.0).epsilon(0.03));
+    CHECK(first["quantities"]["fermenter_together_l"]["value"] == near(46.0, 0.03));
+    CHECK(first["quantities"]["fermenter_l"]["value"] == near(23.0, 0.03));
     const Said refused = b.run("reverse 5");
     CHECK(refused.status == 1);
     CHECK((refused.error + refused.hint).find("brewed B2") != std::string::npos);
@@ -83,7 +84,7 @@ TEST_CASE("more brews in a fermenter than can be balanced together: each by itse
     }
     b.done("measure B8 fermenter 110L 1.048"); // of all of them: no brew of its own gave that
     const Json last = b.json("reconcile B8");
-    CHECK(last["quantities"]["fermenter_l"]["value"] == doctest::Approx(23.0).epsilon(0.1));
+    CHECK(last["quantities"]["fermenter_l"]["value"] == near(23.0, 0.1));
     CHECK(holds(b.done("reconcile B8"), "7 other brews share its fermenter, too many to balance together"));
     CHECK(holds(b.done("trend"), "8 brews share their fermenter with more than 5 others"));
 }
@@ -119,5 +120,5 @@ TEST_CASE("a stated correction is added to what the marks read, and can be withd
     CHECK(corrected["readings"][0]["read"] == 28); // as it was read
     b.check_round_trip();
     b.done("brewhouse instrument \"kettle marks\" --correction 0");
-    CHECK(b.json("reconcile B1")["quantities"]["kettle_full_l"]["value"] == doctest::Approx(before).epsilon(1e-9));
+    CHECK(b.json("reconcile B1")["quantities"]["kettle_full_l"]["value"] == near(before, 1e-9));
 }

@@ -1,5 +1,6 @@
 // The shortest way in: from an empty folder to a reconciled brew in ten commands, with figures checked by hand.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -39,25 +40,25 @@ TEST_CASE("ten commands from nothing to a reconciled brew") {
     CHECK(plan["schema"] == "lotwort/plan/1");
     CHECK(plan["plan"] == "P1");
     const auto& gravity = plan["forecast"]["original_gravity_sg"];
-    CHECK(gravity["mean"].get<double>() == doctest::Approx(1.048).epsilon(2e-4));
+    CHECK(gravity["mean"].get<double>() == near(1.048, 2e-4));
     CHECK(gravity["low"].get<double>() < gravity["mean"].get<double>());
-    CHECK(plan["forecast"]["bitterness_ibu"]["mean"].get<double>() == doctest::Approx(30).epsilon(0.03));
+    CHECK(plan["forecast"]["bitterness_ibu"]["mean"].get<double>() == near(30, 0.03));
     CHECK(plan["shortages"].empty());
     REQUIRE(plan["reserved"].size() == 3);
     const double pale = plan["reserved"][0]["mass_kg"], crystal = plan["reserved"][1]["mass_kg"];
-    CHECK(crystal / (pale + crystal) == doctest::Approx(0.05).epsilon(0.03));
+    CHECK(crystal / (pale + crystal) == near(0.05, 0.03));
 
     const Json brewed = b.json("brew P1");
     CHECK(brewed["brew"]["code"] == "B1");
     CHECK(brewed["brew"]["plan"] == "P1");
-    CHECK(on_hand(b, "PAM-1") == doctest::Approx(25.0 - pale).epsilon(1e-9));
-    CHECK(on_hand(b, "CM-1") == doctest::Approx(5.0 - crystal).epsilon(1e-9));
+    CHECK(on_hand(b, "PAM-1") == near(25.0 - pale, 1e-9));
+    CHECK(on_hand(b, "CM-1") == near(5.0 - crystal, 1e-9));
     CHECK(b.json("plan")["plans"].empty());
 
     const Json read = b.json("measure B1 kettle-full 28L@95C 1.040@20C fermenter 23L 1.047");
     REQUIRE(read["readings"].size() == 2);
     CHECK(read["readings"][0]["reading"]["id"] == "r1");
-    CHECK(read["readings"][0]["volume_20c_l"].get<double>() == doctest::Approx(28 * 0.96363).epsilon(2e-4)); // Kell
+    CHECK(read["readings"][0]["volume_20c_l"].get<double>() == near(28 * 0.96363, 2e-4)); // Kell
     CHECK(read["readings"][1]["reading"]["gravity_sg"] == 1.047);
 
     const Json answer = b.json("reconcile B1");
@@ -68,11 +69,11 @@ TEST_CASE("ten commands from nothing to a reconciled brew") {
     // typical (74 % fine-dry, 5 % moisture)
     const double in_fermenter = 23 * 0.99820 * 1.047 * 0.1168;
     const double in_grist = pale * 0.815 * (1 - 0.042) + crystal * 0.74 * (1 - 0.05);
-    CHECK(value("brewhouse") == doctest::Approx(in_fermenter / in_grist).epsilon(0.02));
+    CHECK(value("brewhouse") == near(in_fermenter / in_grist, 0.02));
     CHECK(efficiency("brewhouse")["low"].get<double>() < in_fermenter / in_grist);
     CHECK(efficiency("brewhouse")["high"].get<double>() > in_fermenter / in_grist);
-    CHECK(value("kettle_yield") == doctest::Approx(value("conversion") * value("lauter")).epsilon(1e-9));
-    CHECK(value("brewhouse") == doctest::Approx(value("kettle_yield") * value("transfer")).epsilon(1e-9));
+    CHECK(value("kettle_yield") == near(value("conversion") * value("lauter"), 1e-9));
+    CHECK(value("brewhouse") == near(value("kettle_yield") * value("transfer"), 1e-9));
     CHECK(answer["test"]["passed"] == true);
     CHECK(answer["suspects"].empty());
     // four readings tell more than none: narrower than what the kit alone promises
@@ -97,7 +98,7 @@ TEST_CASE("a kettle read 3 L high is found, and set aside it lets the rest agree
     const auto& first = odd["suspects"][0];
     CHECK(first["point"] == "kettle-full");
     CHECK(first["kind"] == "volume");
-    CHECK(first["likely_error"].get<double>() == doctest::Approx(3.0).epsilon(0.5));
+    CHECK(first["likely_error"].get<double>() == near(3.0, 0.5));
     CHECK(first["without_suspect"]["test"]["passed"] == true);
     const std::string text = b.done("reconcile B1");
     CHECK(text.find("Strongest suspect: the kettle-full volume (r3), likely read") != std::string::npos);

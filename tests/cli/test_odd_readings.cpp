@@ -1,6 +1,7 @@
 // Readings that may well be slips: booked, and flagged at once. What a stick's depth came to is shown.
 #include "brewery.hpp"
 #include "flowing.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -40,10 +41,10 @@ TEST_CASE("a depth shows the litres it came to, hot and cold, with their uncerta
     Brewed b;
     // 30 cm at 0.95 L/cm; 0.5 cm are 0.475 L; water of 95 and 20 °C weighs 961.9 and 998.2 g/L
     const Json m = b.json("measure B1 kettle-full 30cm@95C")["readings"][0];
-    CHECK(m["volume_as_read_l"].get<double>() == doctest::Approx(28.5).epsilon(1e-9));
-    CHECK(m["volume_as_read_sd_l"].get<double>() == doctest::Approx(0.475).epsilon(1e-6));
-    CHECK(m["volume_20c_l"].get<double>() == doctest::Approx(28.5 * 961.9 / 998.2).epsilon(2e-4));
-    CHECK(m["volume_20c_sd_l"].get<double>() == doctest::Approx(0.475 * 961.9 / 998.2).epsilon(2e-4));
+    CHECK(m["volume_as_read_l"].get<double>() == near(28.5, 1e-9));
+    CHECK(m["volume_as_read_sd_l"].get<double>() == near(0.475, 1e-6));
+    CHECK(m["volume_20c_l"].get<double>() == near(28.5 * 961.9 / 998.2, 2e-4));
+    CHECK(m["volume_20c_sd_l"].get<double>() == near(0.475 * 961.9 / 998.2, 2e-4));
     const std::string shown = b.done("measure B1");
     CHECK(holds(shown, "r1 kettle-full 30 cm at 95 °C 27.46 L"));
     CHECK(
@@ -96,11 +97,9 @@ TEST_CASE("with original and final gravity known reconcile says attenuation and 
     // Balling by hand: real extract, alcohol by mass, by volume
     const double oe = plato_of(q["original_gravity_sg"]["value"].get<double>()), ae = plato_of(1.012);
     const double real = 0.1808 * oe + 0.8192 * ae, by_mass = (oe - real) / (2.0665 - 0.010665 * oe);
-    CHECK(q["alcohol_abv_pct"]["value"].get<double>() ==
-          doctest::Approx(by_mass * 1.012 * 0.99821 / 0.78924).epsilon(0.005));
-    CHECK(q["apparent_attenuation_pct"]["value"].get<double>() ==
-          doctest::Approx(100.0 * (oe - ae) / oe).epsilon(0.003));
-    CHECK(q["final_gravity_sg"]["value"].get<double>() == doctest::Approx(1.012).epsilon(1e-6));
+    CHECK(q["alcohol_abv_pct"]["value"].get<double>() == near(by_mass * 1.012 * 0.99821 / 0.78924, 0.005));
+    CHECK(q["apparent_attenuation_pct"]["value"].get<double>() == near(100.0 * (oe - ae) / oe, 0.003));
+    CHECK(q["final_gravity_sg"]["value"].get<double>() == near(1.012, 1e-6));
     CHECK(holds(b.done("reconcile B1"), "alcohol by volume"));
 }
 
@@ -111,11 +110,11 @@ TEST_CASE("a hydrometer in hot wort is warned of, and known the worse the hotter
     };
     const double cool = sd_at("1.040@20C"), limit = sd_at("1.040@60C"), warm = sd_at("1.040@75C"),
                  hot = sd_at("1.040@95C");
-    CHECK(limit == doctest::Approx(cool).epsilon(0.1));
+    CHECK(limit == near(cool, 0.1));
     CHECK(warm > limit);
     CHECK(hot > warm);
     // a tenth of the 35 degrees beyond, water at 95 °C losing 0.68 g/L a degree and the glass 0.02: 0.0023, or 0.6 °P
-    CHECK(hot == doctest::Approx(std::hypot(cool, 3.5 * 0.00066 / 0.0040)).epsilon(0.1));
+    CHECK(hot == near(std::hypot(cool, 3.5 * 0.00066 / 0.0040), 0.1));
     Brewed b;
     const std::string said = b.done("measure B1 cast-out 1.040@95C");
     CHECK(holds(said, "r1: 1.0400 at 95 °C is beyond the 60 °C to which a hydrometer is corrected"));
@@ -156,7 +155,7 @@ TEST_CASE("explain's forecast is its plan's, to the last digit, learned or not")
     for (const char* quantity : {"original_gravity_sg", "volume_l"})
         for (const char* part : {"mean", "sd", "low", "high"})
             CHECK(explained["outcomes"][quantity]["forecast"][part].get<double>() ==
-                  doctest::Approx(planned[quantity][part].get<double>()).epsilon(1e-6));
+                  near(planned[quantity][part].get<double>(), 1e-6));
     CHECK(holds(b.done("explain B2"), "against the forecast of its plan P2 with what 1 brew before it taught"));
 }
 

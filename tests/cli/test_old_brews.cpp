@@ -1,6 +1,7 @@
 // What is booked back-dated, received with an impossible paper, scaled beyond stock, or stated beyond belief.
 #include "brewery.hpp"
 #include "flowing.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
@@ -60,15 +61,14 @@ TEST_CASE("a malt that had not come yet is not offered for the day") {
 TEST_CASE("a recipe's target may be said in plato, and forecasts say both") {
     Stocked b;
     // 11 °P are 1.04419 in NBS C440 table 114, weighed in air; the true ratio is 0.00005 less
-    CHECK(b.json("recipe show bitter")["recipes"][0]["original_gravity_sg"].get<double>() ==
-          doctest::Approx(1.04414).epsilon(3e-5));
+    CHECK(b.json("recipe show bitter")["recipes"][0]["original_gravity_sg"].get<double>() == near(1.04414, 3e-5));
     CHECK(holds(b.done("recipe show bitter"), "original gravity 1.0441 (11.0 °P)"));
     const Json forecast = b.json("plan bitter --on 2026-03-14")["forecast"];
-    CHECK(forecast["original_extract_plato"]["mean"].get<double>() == doctest::Approx(11.0).epsilon(0.003));
+    CHECK(forecast["original_extract_plato"]["mean"].get<double>() == near(11.0, 0.003));
     CHECK(holds(b.done("plan P1"), "the same in plato 11.0 ± "));
     // 0.5 °P at 11 °P are some 0.0021
     const Json aimed = b.json("plan bitter --on 2026-03-15 --within 0.5P");
-    CHECK(aimed["on_target"]["within_sg"].get<double>() == doctest::Approx(0.0021).epsilon(0.03));
+    CHECK(aimed["on_target"]["within_sg"].get<double>() == near(0.0021, 0.03));
     CHECK(b.run("plan bitter --on 2026-03-15 --within 0.5L").status == 1);
     b.write("both.toml", std::string(recipe) + "\noriginal_gravity_sg = 1.05\n");
     b.check_round_trip();
@@ -112,8 +112,8 @@ TEST_CASE("a lot of 220 lb is weighed as a scale shows it, and booked to the mil
     CHECK(holds(planned, "munich malt 113.21 kg LB-1 99.79 kg mash MM-2 13.42 kg"));
     CHECK(planned.find("790321") == std::string::npos);
     const Json reserved = b.json("plan P1")["reserved"];
-    CHECK(reserved[0]["mass_kg"].get<double>() == doctest::Approx(99.790321).epsilon(1e-12));
-    CHECK(reserved[1]["mass_kg"].get<double>() == doctest::Approx(13.42).epsilon(1e-12));
+    CHECK(reserved[0]["mass_kg"].get<double>() == near(99.790321, 1e-12));
+    CHECK(reserved[1]["mass_kg"].get<double>() == near(13.42, 1e-12));
 }
 
 TEST_CASE("an extract beyond sugar's is refused where it is received, and what is received can be shown") {

@@ -1,5 +1,6 @@
 // The verbs of stock, worked as a person works them: what is typed is what is kept, and is shown again.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <doctest/doctest.h>
 
 using namespace lotwort;
@@ -33,7 +34,7 @@ TEST_CASE("every figure of a certificate that is typed is kept, in its own unit"
     CHECK(lot["price"] == 32.5);
     CHECK(lot["best_before"] == "2027-03-01");
     CHECK(lot["crop_year"] == 2025);
-    CHECK(lot["storage_c"] == doctest::Approx(10.0));
+    CHECK(lot["storage_c"] == near(10.0));
     CHECK(lot["packaging"] == "paper sack");
     const Json& c = lot["certificate"];
     CHECK(c["extract_pct"] == 300);
@@ -41,7 +42,7 @@ TEST_CASE("every figure of a certificate that is typed is kept, in its own unit"
     CHECK(c["extract_sd_pct"] == 3);
     CHECK(c["moisture_pct"] == 4.2);
     CHECK(c["moisture_sd_pct"] == 0.3);
-    CHECK(c["colour_ebc"].get<double>() == doctest::Approx((1.3546 * 3 - 0.76) * 1.97)); // Morey's line for malts
+    CHECK(c["colour_ebc"].get<double>() == near((1.3546 * 3 - 0.76) * 1.97)); // Morey's line for malts
     CHECK(c["diastatic_power_wk"] == 250);
     CHECK(c["protein_pct"] == 10.5);
     CHECK(c["analysed"] == "2026-01-15");
@@ -153,13 +154,13 @@ TEST_CASE("a retest stands beside the certificate, and only from its day on") {
     const Brewery b;
     stocked(b);
     const double dry = b.json("lot A")["figures"]["extract_as_is_pct"]["value"];
-    CHECK(dry == doctest::Approx(81.5 * 0.96)); // fine, dry * (1 - moisture)
+    CHECK(dry == near(81.5 * 0.96)); // fine, dry * (1 - moisture)
     b.done("lot A --retest --moisture 6% --on 2026-03-10");
     const Json lot = b.json("lot A");
     CHECK(lot["lot"]["certificate"]["moisture_pct"] == 4);
     CHECK(lot["lot"]["retests"][0]["moisture_pct"] == 6);
     CHECK(lot["figures"]["moisture_pct"]["origin"] == "retest");
-    CHECK(lot["figures"]["extract_as_is_pct"]["value"].get<double>() == doctest::Approx(81.5 * 0.94));
+    CHECK(lot["figures"]["extract_as_is_pct"]["value"].get<double>() == near(81.5 * 0.94));
     CHECK(b.run("lot A --moisture 6%").status == 1);
     CHECK(b.run("lot A --retest").status == 1);
     CHECK(b.run("lot A --retest --moisture 6% --on 2026-02-01").status == 1);

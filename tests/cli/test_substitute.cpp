@@ -1,5 +1,6 @@
 // A brewery that is short of pale malt: the answers, what is booked of them, and what the brew remembers.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <cmath>
 
 using namespace lotwort;
@@ -59,7 +60,7 @@ TEST_CASE("the shortage comes first, then answers that differ in kind") {
     for (const char* kind : {"nearest", "cheapest", "oldest", "smaller", "buy"})
         CHECK_FALSE(answer_of(found, kind).is_null());
     const Json nearest = answer_of(found, "nearest");
-    CHECK(mass_of(nearest, "PAM-1") == doctest::Approx(3.0));
+    CHECK(mass_of(nearest, "PAM-1") == near(3.0));
     // 1 kg at 0.81 * 0.96 asks for 1.0115 kg at 0.805 * 0.955; 0.1 % of the brew's 3.253 kg of extract may lack (4 g of
     // malt), and 20 g more crystal malt stand in for as much
     CHECK(mass_of(nearest, "LAG-1") > 1.0115 - 0.0043 - 0.0205);
@@ -67,11 +68,11 @@ TEST_CASE("the shortage comes first, then answers that differ in kind") {
     CHECK(nearest["gap"].get<double>() < 0.005);
     CHECK(nearest["scale"]["P1"] == 1.0);
     // 3 kg at 2.00, 1.01 kg at 1.20, 0.2 kg at 2.00 and 160 g at 18.00 a kilogram
-    CHECK(nearest["cost"].get<double>() == doctest::Approx(10.49).epsilon(0.005));
+    CHECK(nearest["cost"].get<double>() == near(10.49, 0.005));
     // 60 g of 0.8 ml per 100 g go in late
-    CHECK(nearest["effect"]["P1"]["hop_oil_ml"].get<double>() == doctest::Approx(0.48).epsilon(0.02));
+    CHECK(nearest["effect"]["P1"]["hop_oil_ml"].get<double>() == near(0.48, 0.02));
     const Json smaller = answer_of(found, "smaller");
-    CHECK(smaller["scale"]["P1"].get<double>() == doctest::Approx(1.0)); // lager malt stands in there, too
+    CHECK(smaller["scale"]["P1"].get<double>() == near(1.0)); // lager malt stands in there, too
     const std::string text = b.done("substitute");
     CHECK(text.starts_with("Lacking\n  P1 on 2026-03-20: 1 kg of 4 kg of pale ale malt\n"));
     CHECK(text.find("to notice: the taste of lager malt in place of pale ale malt") != std::string::npos);
@@ -128,7 +129,7 @@ TEST_CASE("an item that must never stand in does not, and no full-size answer is
     const Json found = Json::parse(said.out);
     CHECK(answer_of(found, "nearest").is_null());
     CHECK_FALSE(answer_of(found, "smaller").is_null()); // 3 kg of 4
-    CHECK(answer_of(found, "smaller")["scale"]["P1"].get<double>() == doctest::Approx(0.75).epsilon(0.15));
+    CHECK(answer_of(found, "smaller")["scale"]["P1"].get<double>() == near(0.75, 0.15));
     bool clash = false;
     for (const auto& none : found["none"])
         if (none["kind"] == "nearest") clash = !none["clash"].empty();
@@ -143,7 +144,7 @@ TEST_CASE("a smaller batch is adopted with its volume") {
     b.done("item change \"lager malt\" --stands-for \"pale ale malt=never\"");
     const Json found = b.json("substitute --take smaller");
     const double scale = found["answers"][0]["scale"]["P1"].get<double>();
-    CHECK(b.json("plan P1")["volume_l"].get<double>() == doctest::Approx(20.0 * scale));
+    CHECK(b.json("plan P1")["volume_l"].get<double>() == near(20.0 * scale));
 }
 
 TEST_CASE("under a limit of nodes the answer is the same again") {
@@ -180,7 +181,7 @@ TEST_CASE("a plan that is not named keeps what it was promised") {
     REQUIRE(one["answers"].size() == 1);
     CHECK(mass_of(one["answers"][0], "PAM-1") == 0.0);
     const Json both = b.json("substitute --kind nearest");
-    CHECK(mass_of(both["answers"][0], "PAM-1") == doctest::Approx(3.0));
+    CHECK(mass_of(both["answers"][0], "PAM-1") == near(3.0));
     CHECK(both["answers"][0]["effect"].size() == 2);
 }
 

@@ -1,5 +1,6 @@
 // The uncertainty of a figure worked out from uncertain ones, held to a Monte Carlo that knows no derivatives.
 #include "monte_carlo.hpp"
+#include "near.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -46,10 +47,10 @@ void hold_to_draws(const char* what, F&& f, const std::array<double, N>& x, cons
 TEST_CASE("a straight line: first order is the whole truth") {
     const Propagated p =
         propagate([](const auto& x) { return 3.0 * x[0] - 2.0 * x[1]; }, std::array{1.0, 5.0}, std::array{0.3, 0.4});
-    CHECK(p.value == doctest::Approx(-7.0));
-    CHECK(p.sd == doctest::Approx(1.2041594578792296)); // sqrt(0.81 + 0.64)
-    CHECK(p.second_order_sd == doctest::Approx(p.sd).epsilon(1e-12));
-    CHECK(p.second_order_mean == doctest::Approx(p.value).epsilon(1e-12));
+    CHECK(p.value == near(-7.0));
+    CHECK(p.sd == near(1.2041594578792296)); // sqrt(0.81 + 0.64)
+    CHECK(p.second_order_sd == near(p.sd, 1e-12));
+    CHECK(p.second_order_mean == near(p.value, 1e-12));
     CHECK(p.first_order_enough);
     CHECK(p.estimate().sd == p.sd);
 }
@@ -59,14 +60,14 @@ TEST_CASE("a quadratic's mean and variance are exact to second order") {
     const auto square = [](const auto& x) { return x[0] * x[0]; };
     for (const double m : {0.0, 0.5, 3.0}) {
         const Propagated p = propagate(square, std::array{m}, std::array{0.4});
-        CHECK(p.second_order_mean == doctest::Approx(m * m + 0.16).epsilon(1e-12));
-        CHECK(p.second_order_sd == doctest::Approx(std::sqrt(4 * m * m * 0.16 + 2 * 0.0256)).epsilon(1e-12));
+        CHECK(p.second_order_mean == near(m * m + 0.16, 1e-12));
+        CHECK(p.second_order_sd == near(std::sqrt(4 * m * m * 0.16 + 2 * 0.0256), 1e-12));
     }
     CHECK(propagate(square, std::array{0.0}, std::array{0.4}).sd == 0.0); // first order sees no uncertainty at all
     // x y, independent: variance x^2 v^2 + y^2 u^2 + u^2 v^2
     const Propagated product =
         propagate([](const auto& x) { return x[0] * x[1]; }, std::array{2.0, 3.0}, std::array{0.5, 0.7});
-    CHECK(product.second_order_sd == doctest::Approx(std::sqrt(4.0 * 0.49 + 9.0 * 0.25 + 0.25 * 0.49)).epsilon(1e-12));
+    CHECK(product.second_order_sd == near(std::sqrt(4.0 * 0.49 + 9.0 * 0.25 + 0.25 * 0.49), 1e-12));
 }
 
 TEST_CASE("against a Monte Carlo: the flag is raised where first order misleads, and only there") {
@@ -101,8 +102,8 @@ TEST_CASE("against a Monte Carlo: the flag is raised where first order misleads,
 TEST_CASE("an input without uncertainty costs nothing and adds nothing") {
     const auto f = [](const auto& x) { return x[0] * x[1] * x[1]; };
     const Propagated p = propagate(f, std::array{2.0, 3.0}, std::array{0.1, 0.0});
-    CHECK(p.sd == doctest::Approx(0.9));
-    CHECK(p.second_order_sd == doctest::Approx(0.9).epsilon(1e-12));
+    CHECK(p.sd == near(0.9));
+    CHECK(p.second_order_sd == near(0.9, 1e-12));
     CHECK(propagate(f, std::array{2.0, 3.0}, std::array{0.0, 0.0}).sd == 0.0);
     CHECK(propagate(f, std::array{2.0, 3.0}, std::array{0.0, 0.0}).first_order_enough);
 }
@@ -123,7 +124,7 @@ TEST_CASE("GUM H.1, the end gauge: 50.000838 mm with 32 nm, and 34 nm with the s
     const double comparison = std::sqrt(5.8 * 5.8 + 3.9 * 3.9 + 6.7 * 6.7);
     const std::array<double, 6> u{25.0, comparison, 0.58e-6, 0.41, 1.2e-6, 0.029};
     const Propagated p = propagate(length, x, u);
-    CHECK(p.value / 1e6 == doctest::Approx(50.000838).epsilon(1e-9));
+    CHECK(p.value / 1e6 == near(50.000838, 1e-9));
     CHECK(std::round(p.sd) == 32.0);
     CHECK(std::round(p.second_order_sd) == 34.0);
 }

@@ -1,17 +1,25 @@
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/core/quantity.hpp>
 #include <type_traits>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
 template <class A, class B>
-concept adds = requires(A a, B b) { a + b; };
+concept adds = requires(A a, B b) {
+    a + b;
+};
 template <class A, class B>
-concept subtracts = requires(A a, B b) { a - b; };
+concept subtracts = requires(A a, B b) {
+    a - b;
+};
 template <class A, class B>
-concept compares = requires(A a, B b) { a < b; };
+concept compares = requires(A a, B b) {
+    a < b;
+};
 
 } // namespace
 
@@ -30,9 +38,9 @@ static_assert(!subtracts<Celsius, SpecificGravity>);
 static_assert(!std::is_convertible_v<CelsiusDifference, Celsius>);
 
 TEST_CASE("quantities add, scale and divide to a plain ratio") {
-    CHECK((Kilograms(4.0) + Kilograms(0.5)) / Kilograms(1.5) == doctest::Approx(3.0));
-    CHECK((2.0 * Litres(3.0)).value() == doctest::Approx(6.0));
-    CHECK((Celsius(65.0) - Celsius(62.0)).value() == doctest::Approx(3.0));
-    CHECK((Celsius(65.0) + CelsiusDifference(2.0)).value() == doctest::Approx(67.0));
-    CHECK(to_grams(Kilograms(0.0253)).value() == doctest::Approx(25.3));
+    CHECK((Kilograms(4.0) + Kilograms(0.5)) / Kilograms(1.5) == near(3.0));
+    CHECK((2.0 * Litres(3.0)).value() == near(6.0));
+    CHECK((Celsius(65.0) - Celsius(62.0)).value() == near(3.0));
+    CHECK((Celsius(65.0) + CelsiusDifference(2.0)).value() == near(67.0));
+    CHECK(to_grams(Kilograms(0.0253)).value() == near(25.3));
 }

@@ -1,3 +1,4 @@
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <functional>
 #include <lotwort/core/error.hpp>
@@ -6,6 +7,7 @@
 #include <vector>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 // What breaks if this breaks: a right number is booked under a wrong unit.
 
@@ -43,25 +45,25 @@ TEST_CASE("masses in the units of both trades come to kilograms") {
     CHECK(parse_mass(".5kg").value() == 0.5);
     CHECK(parse_mass("1t").value() == 1000.0);
     // the international pound, 0.45359237 kg exactly, of 16 ounces
-    CHECK(parse_mass("55lb").value() == doctest::Approx(24.94758035).epsilon(1e-12));
-    CHECK(parse_mass("2oz").value() == doctest::Approx(0.05669904625).epsilon(1e-12));
+    CHECK(parse_mass("55lb").value() == near(24.94758035, 1e-12));
+    CHECK(parse_mass("2oz").value() == near(0.05669904625, 1e-12));
     CHECK(parse_mass("25KG").value() == 25.0);
     CHECK(parse_mass("25kgs").value() == 25.0);
-    CHECK(parse_mass("8ounces").value() == doctest::Approx(0.226796185).epsilon(1e-12));
+    CHECK(parse_mass("8ounces").value() == near(0.226796185, 1e-12));
 }
 
 TEST_CASE("volumes say which gallon") {
     CHECK(parse_volume("23L").value() == 23.0);
     CHECK(parse_volume("500ml").value() == 0.5);
     CHECK(parse_volume("5hl").value() == 500.0);
-    CHECK(parse_volume("6gal(US)").value() == doctest::Approx(22.712470704).epsilon(1e-12)); // 231 cubic inches each
+    CHECK(parse_volume("6gal(US)").value() == near(22.712470704, 1e-12)); // 231 cubic inches each
     CHECK(parse_volume("6galUS").value() == parse_volume("6 gal(us)").value());
-    CHECK(parse_volume("5gal(UK)").value() == doctest::Approx(22.73045).epsilon(1e-12));
-    CHECK(parse_volume("40pt(UK)").value() == doctest::Approx(22.73045).epsilon(1e-12)); // eight to the gallon
-    CHECK(parse_volume("1floz(US)").value() == doctest::Approx(0.0295735295625).epsilon(1e-12));
-    CHECK(parse_volume("1floz(UK)").value() == doctest::Approx(0.0284130625).epsilon(1e-12));
-    CHECK(parse_volume("1bbl(US)").value() == doctest::Approx(117.347765304).epsilon(1e-12));
-    CHECK(parse_volume("1bbl(UK)").value() == doctest::Approx(163.65924).epsilon(1e-12));
+    CHECK(parse_volume("5gal(UK)").value() == near(22.73045, 1e-12));
+    CHECK(parse_volume("40pt(UK)").value() == near(22.73045, 1e-12)); // eight to the gallon
+    CHECK(parse_volume("1floz(US)").value() == near(0.0295735295625, 1e-12));
+    CHECK(parse_volume("1floz(UK)").value() == near(0.0284130625, 1e-12));
+    CHECK(parse_volume("1bbl(US)").value() == near(117.347765304, 1e-12));
+    CHECK(parse_volume("1bbl(UK)").value() == near(163.65924, 1e-12));
     CHECK(refusal([] { (void)parse_volume("6gal"); }) ==
           "`6gal`: which gallon, the American or the British one? | write '6gal(US)' or '6gal(UK)', in quotes; 6galUS "
           "and 6galUK need none");
@@ -88,7 +90,7 @@ TEST_CASE("a gravity is a specific gravity, plato or Brix, and stays what it was
 TEST_CASE("temperatures, colours and the rest") {
     CHECK(parse_temperature("65C").value() == 65.0);
     CHECK(parse_temperature("-18°C").value() == -18.0);
-    CHECK(parse_temperature("149F").value() == doctest::Approx(65.0).epsilon(1e-12));
+    CHECK(parse_temperature("149F").value() == near(65.0, 1e-12));
     CHECK(parse_temperature("32F").value() == 0.0);
     CHECK(std::get<Ebc>(parse_colour("6EBC")).value() == 6.0);
     CHECK(std::get<Srm>(parse_colour("3.5SRM")).value() == 3.5);
@@ -103,12 +105,12 @@ TEST_CASE("temperatures, colours and the rest") {
     CHECK(parse_days("14days") == 14);
     CHECK(parse_days("2weeks") == 14);
     CHECK(parse_length("12cm").value() == 12.0);
-    CHECK(parse_length("5in").value() == doctest::Approx(12.7).epsilon(1e-12));
+    CHECK(parse_length("5in").value() == near(12.7, 1e-12));
     CHECK(parse_litres_per_kilogram("0.96L/kg").value() == 0.96);
     CHECK(parse_litres_per_hour("3L/h").value() == 3.0);
-    CHECK(parse_litres_per_hour("1galUS/h").value() == doctest::Approx(3.785411784).epsilon(1e-12));
-    CHECK(parse_litres_per_hour("0.1 L/min").value() == doctest::Approx(6.0).epsilon(1e-12));
-    CHECK(parse_litres_per_kilogram("1.5qtUS/lb").value() == doctest::Approx(3.1295267).epsilon(1e-7));
+    CHECK(parse_litres_per_hour("1galUS/h").value() == near(3.785411784, 1e-12));
+    CHECK(parse_litres_per_hour("0.1 L/min").value() == near(6.0, 1e-12));
+    CHECK(parse_litres_per_kilogram("1.5qtUS/lb").value() == near(3.1295267, 1e-7));
     CHECK(parse_bitterness("35IBU").value() == 35.0);
     CHECK(refusal([] { (void)parse_temperature("500C"); }) ==
           "`500C` is not a believable temperature | from -80 to 120 C is taken");
@@ -176,7 +178,7 @@ TEST_CASE("a reading carries the temperature it was taken at") {
     CHECK(!parse_volume_at("28L").at);
     const auto gravity = parse_gravity_at("1.040@68F");
     CHECK(std::get<SpecificGravity>(gravity.value).value() == 1.040);
-    CHECK(gravity.at->value() == doctest::Approx(20.0).epsilon(1e-12));
+    CHECK(gravity.at->value() == near(20.0, 1e-12));
     CHECK(refusal([] { (void)parse_volume_at("28L@95"); }) == "`95` has no unit | write 95C or 95F");
     CHECK(refusal([] { (void)parse_volume_at("28L@950C"); }) ==
           "`950C` is not a believable temperature | from -80 to 120 C is taken");
@@ -193,8 +195,8 @@ TEST_CASE("a value may carry its standard uncertainty, in its own unit") {
         CHECK(*typed.sd == 0.001);
     }
     const Typed warm = parse_typed("149±1.8F@20C");
-    CHECK(*warm.sd == doctest::Approx(1.0).epsilon(1e-12)); // a difference: 1.8 F is 1 C, without the 32
-    CHECK(*parse_typed("500±5g").sd == doctest::Approx(0.005));
+    CHECK(*warm.sd == near(1.0, 1e-12)); // a difference: 1.8 F is 1 C, without the 32
+    CHECK(*parse_typed("500±5g").sd == near(0.005));
     CHECK(refusal([] { (void)parse_typed("1.048±0"); }) ==
           "`1.048±0`: an uncertainty is above nothing | write it behind the ±, such as 1.048±0.001");
     CHECK(refusal([] { (void)parse_mass("25±1kg"); }) ==

@@ -1,5 +1,6 @@
 // The errors of a brew's equations share parts with one another: whatever they are, the matrix of them is a covariance.
 #include "../../src/infer/brew_problem.hpp"
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
@@ -60,7 +61,7 @@ TEST_CASE("whatever errors equations share, their matrix is a covariance") {
         CHECK(Eigen::LLT<Eigen::MatrixXd>(sigma).info() == Eigen::Success);
         for (std::size_t k = 0; k < equations.size(); ++k) {
             const auto at = static_cast<Eigen::Index>(k);
-            CHECK(std::sqrt(sigma(at, at)) == doctest::Approx(equations[k].sd()).epsilon(1e-6));
+            CHECK(std::sqrt(sigma(at, at)) == near(equations[k].sd(), 1e-6));
         }
     }
 }

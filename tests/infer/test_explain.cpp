@@ -1,4 +1,5 @@
 // Why a brew differs from its forecast: parts that sum to the difference, and that find what was put in.
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
 #include <cmath>
@@ -87,7 +88,7 @@ TEST_CASE("what the plan meant is held against what was weighed") {
     request.plan = plan;
     const auto e = explain(request);
     const auto& og = outcome(e, "original_gravity_sg");
-    CHECK(part(og, "weights") == doctest::Approx((og.forecast.value - 1.0) * 0.2 / 4.4).epsilon(0.15));
+    CHECK(part(og, "weights") == near((og.forecast.value - 1.0) * 0.2 / 4.4, 0.15));
 }
 
 TEST_CASE("the forecast handed over is the one explained: the balance gives its means again to 1e-9") {
@@ -120,10 +121,10 @@ TEST_CASE("readings that contradict each other are said so, and every part is as
     CHECK(odd.suspects.front().reading == balanced.suspects.front().reading);
     // Birge: the root of chi-square over its degrees of freedom; the same readings, so the same slopes
     const double birge = std::sqrt(balanced.test.statistic / balanced.test.degrees_of_freedom);
-    CHECK(odd.widened == doctest::Approx(birge));
+    CHECK(odd.widened == near(birge));
     const auto& before = outcome(agreeing, "volume_l").parts[4].difference;
     const auto& after = outcome(odd, "volume_l").parts[4].difference;
-    CHECK(after.sd / before.sd == doctest::Approx(birge).epsilon(0.1));
+    CHECK(after.sd / before.sd == near(birge, 0.1));
 }
 
 TEST_CASE("a brew of which nothing was read has nothing to explain, and that is said") {

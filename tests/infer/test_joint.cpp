@@ -1,5 +1,6 @@
 // Two mashes into one kettle, and two brews into one fermenter: followed by hand, mass and extract added up, and found
 // again from exact readings.
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -109,11 +110,11 @@ TEST_CASE("two mashes into one kettle: exact readings give back the efficiencies
     const auto brew = two_mashes();
     const auto r = reconcile(brew.input);
     CHECK(r.test.statistic < 1e-6);
-    CHECK(r.efficiencies.conversion.estimate->value == doctest::Approx(brew.conversion).epsilon(1e-6));
-    CHECK(r.efficiencies.lauter.estimate->value == doctest::Approx(brew.lauter).epsilon(1e-6));
-    CHECK(r.efficiencies.transfer.estimate->value == doctest::Approx(brew.transfer).epsilon(1e-6));
-    CHECK(r.efficiencies.brewhouse.estimate->value == doctest::Approx(brew.brewhouse).epsilon(1e-6));
-    CHECK(quantity(r, "strike_liquor_l").value == doctest::Approx(25.0).epsilon(1e-6));
+    CHECK(r.efficiencies.conversion.estimate->value == near(brew.conversion, 1e-6));
+    CHECK(r.efficiencies.lauter.estimate->value == near(brew.lauter, 1e-6));
+    CHECK(r.efficiencies.transfer.estimate->value == near(brew.transfer, 1e-6));
+    CHECK(r.efficiencies.brewhouse.estimate->value == near(brew.brewhouse, 1e-6));
+    CHECK(quantity(r, "strike_liquor_l").value == near(25.0, 1e-6));
 }
 
 TEST_CASE("a lot weighed into both mashes errs alike in both: the grist is known no better for being split") {
@@ -123,8 +124,11 @@ TEST_CASE("a lot weighed into both mashes errs alike in both: the grist is known
     const double together = quantity(reconcile(one.input), "extract_grist_kg").sd;
     auto unread = brew.input;
     unread.brew.readings.clear();
-    // weighing twice errs twice by its own part, 0.02 kg: hardly to be seen beside the lot's 0.9 %
-    CHECK(quantity(reconcile(unread), "extract_grist_kg").sd == doctest::Approx(together).epsilon(0.02));
+    // weighing twice errs twice by its own part, 0.02 kg: 4 % more, beside the lot's 0.9 %; a lot that erred in each mash
+    // for itself would come to a fifth less
+    const double split = quantity(reconcile(unread), "extract_grist_kg").sd;
+    CHECK(split > together);
+    CHECK(split == near(together, 0.05));
 }
 
 TEST_CASE("a slip in one of two mashes is named there") {
@@ -158,18 +162,17 @@ TEST_CASE("two brews into one fermenter: each gets its own efficiencies back, an
     const auto a = reconcile(asked_first), b = reconcile(asked_second);
     CHECK(a.test.statistic < 1e-6);
     CHECK(b.test.statistic < 1e-6);
-    CHECK(a.efficiencies.brewhouse.estimate->value == doctest::Approx(first.brewhouse).epsilon(1e-6));
-    CHECK(a.efficiencies.conversion.estimate->value == doctest::Approx(first.conversion).epsilon(1e-6));
-    CHECK(b.efficiencies.brewhouse.estimate->value == doctest::Approx(second.brewhouse).epsilon(1e-6));
-    CHECK(b.efficiencies.conversion.estimate->value == doctest::Approx(second.conversion).epsilon(1e-6));
-    CHECK(quantity(a, "fermenter_l").value == doctest::Approx(first.fermenter_l).epsilon(1e-6));
+    CHECK(a.efficiencies.brewhouse.estimate->value == near(first.brewhouse, 1e-6));
+    CHECK(a.efficiencies.conversion.estimate->value == near(first.conversion, 1e-6));
+    CHECK(b.efficiencies.brewhouse.estimate->value == near(second.brewhouse, 1e-6));
+    CHECK(b.efficiencies.conversion.estimate->value == near(second.conversion, 1e-6));
+    CHECK(quantity(a, "fermenter_l").value == near(first.fermenter_l, 1e-6));
     const Wort one = wort_of(first.fermenter_l, first.fermenter_w),
                two = wort_of(second.fermenter_l, second.fermenter_w);
     const Wort both{one.mass + two.mass, one.extract + two.extract};
     for (const auto* r : {&a, &b}) {
-        CHECK(quantity(*r, "fermenter_together_l").value == doctest::Approx(both.litres()).epsilon(1e-6));
-        CHECK(quantity(*r, "original_gravity_sg").value ==
-              doctest::Approx(wort::specific_gravity_of(both.w())).epsilon(1e-8));
+        CHECK(quantity(*r, "fermenter_together_l").value == near(both.litres(), 1e-6));
+        CHECK(quantity(*r, "original_gravity_sg").value == near(wort::specific_gravity_of(both.w()), 1e-8));
     }
 }
 
@@ -207,9 +210,8 @@ TEST_CASE("a stated correction moves what is concluded, never what was read") {
     for (auto& i : brew.input.instruments)
         if (i.name == "kettle marks") i.correction = -0.6;
     const auto corrected = reconcile(brew.input);
-    CHECK(corrected.efficiencies.brewhouse.estimate->value ==
-          doctest::Approx(exact.efficiencies.brewhouse.estimate->value).epsilon(1e-9));
+    CHECK(corrected.efficiencies.brewhouse.estimate->value == near(exact.efficiencies.brewhouse.estimate->value, 1e-9));
     for (std::size_t i = 0; i < corrected.readings.size(); ++i)
         if (corrected.readings[i].id == "kettle-full-volume")
-            CHECK(corrected.readings[i].read == doctest::Approx(exact.readings[i].read + 0.6));
+            CHECK(corrected.readings[i].read == near(exact.readings[i].read + 0.6));
 }

@@ -1,6 +1,7 @@
 // What is learned over many brews: held against simulated truth, against what was put in, and against itself.
 #include "../../src/infer/brew_evidence.hpp"
 #include "../../src/infer/learn_bitterness.hpp"
+#include "near.hpp"
 #include "simulated_house.hpp"
 #include <algorithm>
 #include <cmath>
@@ -45,9 +46,9 @@ TEST_CASE("a brew's evidence does not hold what was expected of it") {
     brew.brewhouse.boil_off_sd = LitresPerHour(0.1);
     const Says after(evidence_of(brew, brew.brew.date));
     // only where the balance is made linear moves
-    CHECK(after.information[0][0] == doctest::Approx(before.information[0][0]).epsilon(0.05));
-    CHECK(after.information[0][1] == doctest::Approx(before.information[0][1]).epsilon(0.05));
-    CHECK(after.score[0] == doctest::Approx(before.score[0]).epsilon(0.05));
+    CHECK(after.information[0][0] == near(before.information[0][0], 0.05));
+    CHECK(after.information[0][1] == near(before.information[0][1], 0.05));
+    CHECK(after.score[0] == near(before.score[0], 0.05));
 }
 
 TEST_CASE("where the mash end was not read a brew tells conversion and lautering only together") {
@@ -57,8 +58,8 @@ TEST_CASE("where the mash end was not read a brew tells conversion and lautering
     const Says says(evidence_of(brew, brew.brew.date));
     const double a = says.information[0][0], b = says.information[0][1], c = says.information[1][1];
     REQUIRE(a > 0.0);
-    CHECK(a * c - b * b < 0.05 * a * c);          // rank 1, but for the volume that dissolved extract adds
-    CHECK(b == doctest::Approx(a).epsilon(0.05)); // of their product
+    CHECK(a * c - b * b < 0.05 * a * c); // rank 1, but for the volume that dissolved extract adds
+    CHECK(b == near(a, 0.05));           // of their product
 }
 
 TEST_CASE("readings that contradict each other teach nothing, and that is said") {
@@ -80,9 +81,9 @@ TEST_CASE("without brews the forecast is what book and certificates state") {
     const auto plain = forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0));
     const auto f =
         forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0), &learned.next);
-    CHECK(f.original_gravity_sg.value == doctest::Approx(plain.original_gravity_sg.value).epsilon(1e-5));
-    CHECK(f.original_gravity_sg.sd == doctest::Approx(plain.original_gravity_sg.sd).epsilon(0.05));
-    CHECK(f.volume_l.sd == doctest::Approx(plain.volume_l.sd).epsilon(0.02));
+    CHECK(f.original_gravity_sg.value == near(plain.original_gravity_sg.value, 1e-5));
+    CHECK(f.original_gravity_sg.sd == near(plain.original_gravity_sg.sd, 0.05));
+    CHECK(f.volume_l.sd == near(plain.volume_l.sd, 0.02));
 }
 
 TEST_CASE("forty brews: the house's level is found and the forecast sharper than the book's") {
@@ -112,9 +113,8 @@ TEST_CASE("brews in any order teach the same") {
     const auto learned = learn(house.request);
     std::ranges::reverse(house.request.brews);
     const auto again = learn(house.request);
-    CHECK(again.log_likelihood == doctest::Approx(learned.log_likelihood).epsilon(1e-9));
-    CHECK(again.levels.back().conversion.value ==
-          doctest::Approx(learned.levels.back().conversion.value).epsilon(1e-9));
+    CHECK(again.log_likelihood == near(learned.log_likelihood, 1e-9));
+    CHECK(again.levels.back().conversion.value == near(learned.levels.back().conversion.value, 1e-9));
 }
 
 TEST_CASE("a step of 7 % in conversion is called drift from about the brew it began with") {
@@ -233,7 +233,7 @@ TEST_CASE("beers that measure 15 % under the curve teach the forecast to expect 
         foretold_by_hand = 10.0 * 30.0 * 10.0 * utilisation / house.truth.volume[b];
         const auto foretold = foretold_bitterness(in);
         REQUIRE(foretold);
-        CHECK(foretold->value == doctest::Approx(foretold_by_hand).epsilon(0.06)); // the volume is as well known
+        CHECK(foretold->value == near(foretold_by_hand, 0.06)); // the volume is as well known
         Reading measured;
         measured.id = "lab";
         measured.point = ReadingPoint::final_beer;
@@ -242,13 +242,13 @@ TEST_CASE("beers that measure 15 % under the curve teach the forecast to expect 
     }
     const auto learned = learn(house.request);
     REQUIRE(learned.next.bitterness_ratio);
-    CHECK(*learned.next.bitterness_ratio == doctest::Approx(0.85).epsilon(0.03));
+    CHECK(*learned.next.bitterness_ratio == near(0.85, 0.03));
     const std::vector<PlannedHop> hops{{hop.name, Stage::boil, Minutes(60.0), Grams(30.0), Figure{10.0, 0.3}}};
     const auto malts = house.planned(house.next_malts(), 4.7);
     const Kit kit = kit_of(*house.request.brewhouse);
     const auto plain = forecast(house.recipe, Litres(23.0), kit, malts, hops, Kilograms(0.0));
     const auto f = forecast(house.recipe, Litres(23.0), kit, malts, hops, Kilograms(0.0), &learned.next);
-    CHECK(f.bitterness_ibu.value / plain.bitterness_ibu.value == doctest::Approx(0.85).epsilon(0.08));
+    CHECK(f.bitterness_ibu.value / plain.bitterness_ibu.value == near(0.85, 0.08));
     CHECK(f.bitterness_ibu.sd < plain.bitterness_ibu.sd);
 }
 

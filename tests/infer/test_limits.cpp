@@ -1,5 +1,6 @@
 // Where a limit binds: the answer stays inside it, and the interval ends at it instead of being cut off.
 #include "../../src/infer/limits.hpp"
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
@@ -31,8 +32,8 @@ const std::vector<infer_detail::Limit> not_below_zero{{"zero", VectorXd{{1.0}}}}
 
 TEST_CASE("far from the limit the interval is the normal one") {
     const auto e = infer_detail::solve_within(one_reading(10.0), not_below_zero).estimate(10.0, VectorXd{{1.0}});
-    CHECK(e.sd == doctest::Approx(1.0));
-    CHECK(e.low == doctest::Approx(10.0 - 1.6449).epsilon(1e-5));
+    CHECK(e.sd == near(1.0));
+    CHECK(e.low == near(10.0 - 1.6449, 1e-5));
 }
 
 TEST_CASE("a reading beyond the limit answers the limit, and the interval leaves a tenth of what is possible") {

@@ -1,3 +1,4 @@
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
 #include <cmath>
@@ -171,7 +172,7 @@ TEST_CASE("a stick's centimetres are uncertain by as many litres whether one wri
         return 0.0;
     };
     CHECK(sd_of(true) > 0.5); // 0.5 cm of 2 L each, pulled in by what is expected
-    CHECK(sd_of(false) == doctest::Approx(sd_of(true)).epsilon(1e-9));
+    CHECK(sd_of(false) == near(sd_of(true), 1e-9));
 }
 
 TEST_CASE("two readings are enough for an answer with an honest width") {
@@ -202,7 +203,7 @@ TEST_CASE("without readings the answer is the forecast's and says so") {
     CHECK(r.test.statistic == 0.0);
     CHECK_FALSE(r.test.p_value);
     CHECK(r.test.passed);
-    CHECK(r.efficiencies.conversion.estimate->value == doctest::Approx(0.93).epsilon(1e-6));
+    CHECK(r.efficiencies.conversion.estimate->value == near(0.93, 1e-6));
     CHECK(r.remarks.front() == "nothing has been read yet: these figures are the forecast's");
     for (const auto& equation : r.readings) {
         CHECK(equation.is_expectation);
@@ -242,7 +243,7 @@ TEST_CASE("a digit slip in the kettle's gravity is named") {
     const auto r = reconcile(brew.input);
     REQUIRE(!r.suspects.empty());
     CHECK(r.suspects.front().reading == "kettle-full-gravity");
-    CHECK(r.suspects.front().likely_error == doctest::Approx(0.009).epsilon(0.02));
+    CHECK(r.suspects.front().likely_error == near(0.009, 0.02));
 }
 
 TEST_CASE("liquor added in the fermenter and not written down can be named") {
@@ -297,7 +298,7 @@ TEST_CASE("the reading to take next is one that was not taken, and lowers the sd
     REQUIRE(!before.measure_next.empty());
     const auto& next = before.measure_next.front();
     CHECK(next.about == "lauter");
-    CHECK(next.sd_now == doctest::Approx(before.efficiencies.lauter.estimate->sd));
+    CHECK(next.sd_now == near(before.efficiencies.lauter.estimate->sd));
     for (const auto& taken : brew.input.brew.readings)
         CHECK_FALSE((next.kind == "volume" && word(taken.point) == next.point && taken.volume));
 
@@ -308,7 +309,7 @@ TEST_CASE("the reading to take next is one that was not taken, and lowers the sd
     else
         brew.read_volume(point, 20.0, "kettle marks");
     const auto after = reconcile(brew.input, "lauter");
-    CHECK(after.efficiencies.lauter.estimate->sd == doctest::Approx(next.sd_then).epsilon(0.1));
+    CHECK(after.efficiencies.lauter.estimate->sd == near(next.sd_then, 0.1));
 }
 
 TEST_CASE("any subset of the readings is answered") {

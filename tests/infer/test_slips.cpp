@@ -1,5 +1,6 @@
 // Slips people make, injected into a brew that is otherwise exact: the reading is named, and so is the slip.
 #include "../../src/infer/slips.hpp"
+#include "near.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
 #include <cmath>
@@ -129,7 +130,7 @@ TEST_CASE("liquor added in the fermenter and not written down is said in litres"
     const auto r = reconcile(brew.input);
     const auto found = std::ranges::find(r.suspects, "expect:top-up", &Suspect::reading);
     REQUIRE(found != r.suspects.end());
-    CHECK(found->likely_error == doctest::Approx(-2.0).epsilon(0.05));
+    CHECK(found->likely_error == near(-2.0, 0.05));
     CHECK(says(*found, "L of liquor added in the fermenter and not written down"));
 }
 

@@ -3,6 +3,7 @@
 #include "../../src/plan/lot_sizing.hpp"
 #include "../../src/plan/purchase_bound.hpp"
 #include "golden.hpp"
+#include "near.hpp"
 #include "purchase_trials.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
@@ -102,10 +103,10 @@ TEST_CASE("one item's packs cost what trying all of them out finds, or cannot be
         CHECK(std::isfinite(choice.cost) == std::isfinite(least));
         if (!std::isfinite(least)) continue;
         ++met;
-        CHECK(choice.cost == doctest::Approx(least).epsilon(1e-9));
+        CHECK(choice.cost == near(least, 1e-9));
         // and the packs it names are of that cost
         std::vector<int> named = choice.packs;
-        CHECK(tried_out(item, terms, named, named.size()) == doctest::Approx(least).epsilon(1e-9));
+        CHECK(tried_out(item, terms, named, named.size()) == near(least, 1e-9));
     }
     CHECK(met > 200);
 }
@@ -160,5 +161,5 @@ TEST_CASE("published: the bound of Wagner and Whitin's twelve periods is their 8
         wanted.suppliers.back().delivery_on[day] = setup[i];
         wanted.until = day;
     }
-    CHECK(bound_of(wanted, no_limit) == doctest::Approx(864.0).epsilon(1e-9)); // WW1958, the optimal total
+    CHECK(bound_of(wanted, no_limit) == near(864.0, 1e-9)); // WW1958, the optimal total
 }

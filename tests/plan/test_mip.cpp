@@ -1,4 +1,5 @@
 // The small interface to the solver: models that can be solved on paper, and small ones tried out in full.
+#include "near.hpp"
 #include <atomic>
 #include <cmath>
 #include <cstdio>
@@ -6,6 +7,8 @@
 #include <lotwort/plan/mip.hpp>
 #include <random>
 #include <unistd.h>
+
+using namespace lotwort::test;
 
 using namespace lotwort::plan;
 
@@ -17,10 +20,10 @@ TEST_CASE("a linear programme with its optimum at a corner") {
     model.row("both", {{x, 3.0}, {y, 2.0}}, -no_limit, 18.0);
     const auto answer = solve(model);
     REQUIRE(answer.status == MipStatus::optimal);
-    CHECK(answer.objective == doctest::Approx(-36.0).epsilon(1e-9));
-    CHECK(answer.values[0] == doctest::Approx(2.0));
-    CHECK(answer.values[1] == doctest::Approx(6.0));
-    CHECK(answer.bound == doctest::Approx(-36.0));
+    CHECK(answer.objective == near(-36.0, 1e-9));
+    CHECK(answer.values[0] == near(2.0));
+    CHECK(answer.values[1] == near(6.0));
+    CHECK(answer.bound == near(-36.0));
 }
 
 TEST_CASE("nothing or at least so much: the take that is too small is not made") {
@@ -31,11 +34,11 @@ TEST_CASE("nothing or at least so much: the take that is too small is not made")
     const int taken = model.semicontinuous(take, 0.5);
     model.row("wanted", {{take, 1.0}, {missing, 1.0}}, 0.3, no_limit);
     auto answer = solve(model);
-    CHECK(answer.objective == doctest::Approx(0.5));
+    CHECK(answer.objective == near(0.5));
     CHECK(answer.values[static_cast<std::size_t>(taken)] == 1.0);
     model.set_cost(missing, 1.5); // now nothing costs 0.45
     answer = solve(model);
-    CHECK(answer.objective == doctest::Approx(0.45));
+    CHECK(answer.objective == near(0.45));
     CHECK(answer.values[static_cast<std::size_t>(take)] == 0.0);
 }
 
@@ -45,7 +48,7 @@ TEST_CASE("whole weigh steps: the least multiple of 0.07 that is at least 1 is 1
     const int steps = model.in_steps(mass, 0.07);
     model.row("enough", {{mass, 1.0}}, 1.0, no_limit);
     const auto answer = solve(model);
-    CHECK(answer.objective == doctest::Approx(1.05));
+    CHECK(answer.objective == near(1.05));
     CHECK(answer.values[static_cast<std::size_t>(steps)] == 15.0);
 }
 
@@ -99,7 +102,7 @@ TEST_CASE("forty small models agree with trying every pattern out") {
         CHECK(answer.found() == std::isfinite(best));
         if (!answer.found()) continue;
         ++feasible;
-        CHECK(answer.objective == doctest::Approx(best).epsilon(1e-9));
+        CHECK(answer.objective == near(best, 1e-9));
         CHECK(model.worst_breach(answer.values) < 1e-6);
     }
     CHECK(feasible > 20);
@@ -178,7 +181,7 @@ TEST_CASE("held columns are left out, and what they give is taken off their rows
     std::vector<int> kept;
     const Mip rest = model.without_held(kept);
     CHECK(kept == std::vector<int>{x});
-    CHECK(solve(rest).objective == doctest::Approx(2.0)); // 8 - 2 * 3
+    CHECK(solve(rest).objective == near(2.0)); // 8 - 2 * 3
     model.row("clash", {{y, 1.0}}, 4.0, 4.0);
     CHECK(solve(model.without_held(kept)).status == MipStatus::infeasible);
 }
@@ -190,8 +193,8 @@ TEST_CASE("what a unit more would cost is known of a linear programme") {
     const auto answer = solve(model);
     CHECK(answer.status == MipStatus::optimal);
     REQUIRE(answer.reduced_costs.size() == 2);
-    CHECK(answer.reduced_costs[std::size_t(dear)] == doctest::Approx(0.5));
-    CHECK(answer.reduced_costs[std::size_t(cheap)] == doctest::Approx(0.0));
+    CHECK(answer.reduced_costs[std::size_t(dear)] == near(0.5));
+    CHECK(answer.reduced_costs[std::size_t(cheap)] == near(0.0, 0.0, 1e-9));
 }
 
 TEST_CASE("a model is written as MPS") {

@@ -1,6 +1,7 @@
 // What open plans have reserved serves them first; what they lack is bought, and the safety stock is told as what it
 // is.
 #include "brewery.hpp"
+#include "near.hpp"
 #include "purchase_trials.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/plan/purchase_demand.hpp>
@@ -84,7 +85,7 @@ TEST_CASE("what a plan lacks is late by so much, not by all it needs") {
     wanted.lots[0].on_hand = wanted.lots[0].promised; // and no more of it is there
     const auto plan = planned(draw_purchase(wanted));
     REQUIRE(plan.late.size() == 1);
-    CHECK(plan.late[0].amount_short == doctest::Approx(3.0).epsilon(1e-6));
+    CHECK(plan.late[0].amount_short == near(3.0, 1e-6));
     CHECK(plan.late[0].earliest == day("2026-03-05"));
 }
 
@@ -111,8 +112,8 @@ TEST_CASE("a sack for the safety stock alone is told as that, and a safety stock
     REQUIRE(purposes.size() == 1);
     CHECK(purposes[0].bought == 25.0);
     CHECK(purposes[0].for_brews == 0.0);
-    CHECK(purposes[0].safety == doctest::Approx(safety).epsilon(1e-9));
-    CHECK(purposes[0].left == doctest::Approx(25.0 - safety).epsilon(1e-9));
+    CHECK(purposes[0].safety == near(safety, 1e-9));
+    CHECK(purposes[0].left == near(25.0 - safety, 1e-9));
     CHECK(purposes[0].brews.empty());
 
     wanted.brews[0].date = day("2026-03-03");
@@ -120,8 +121,8 @@ TEST_CASE("a sack for the safety stock alone is told as that, and a safety stock
     CHECK(soon.late.empty());
     CHECK(soon.orders.empty());
     REQUIRE(soon.safety_short.size() == 1);
-    CHECK(soon.safety_short[0].asked == doctest::Approx(safety).epsilon(1e-9));
-    CHECK(soon.safety_short[0].lacks == doctest::Approx(safety).epsilon(1e-9));
+    CHECK(soon.safety_short[0].asked == near(safety, 1e-9));
+    CHECK(soon.safety_short[0].lacks == near(safety, 1e-9));
 }
 
 TEST_CASE("a stand-in that is reserved is what the brew takes") {
@@ -231,5 +232,5 @@ TEST_CASE("what nobody foresees a use for is worth nothing: it does not pay for 
     const auto plan = planned(drawn);
     REQUIRE(plan.orders.size() == 1);
     CHECK(plan.orders[0].lines[0].packs == 2);
-    CHECK(plan.total_cost == doctest::Approx(35.0)); // two yeasts, one delivery, nothing left
+    CHECK(plan.total_cost == near(35.0)); // two yeasts, one delivery, nothing left
 }

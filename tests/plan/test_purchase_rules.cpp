@@ -1,6 +1,7 @@
 // The rules of a purchase, each in a case small enough for paper; and where the needs of brews come from.
 #include "brewery.hpp"
 #include "golden_table.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/plan/purchase_cost.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
@@ -41,7 +42,7 @@ TEST_CASE("the last order day that comes in time: two days' lead before Friday i
     CHECK(to_iso(plan.orders[0].arrives) == "2026-03-06");
     CHECK(plan.orders[0].lines[0].packs == 3);
     // 3 sacks and a delivery, less 15 kg left at their full price
-    CHECK(plan.total_cost == doctest::Approx(90.0 + 10.0 - 18.0));
+    CHECK(plan.total_cost == near(90.0 + 10.0 - 18.0));
     CHECK(is_kept(friday(), plan));
 }
 
@@ -64,7 +65,7 @@ TEST_CASE("what cannot come in time is late, with the amount and the first day, 
     wanted.supplies.push_back({"lot", "malt", 20.0, day("2026-02-01")});
     const auto plan = plan_purchases(wanted);
     REQUIRE(plan.late.size() == 1);
-    CHECK(plan.late[0].amount_short == doctest::Approx(40.0).epsilon(1e-6));
+    CHECK(plan.late[0].amount_short == near(40.0, 1e-6));
     CHECK(plan.late[0].earliest == day("2026-03-04"));
     REQUIRE(plan.orders.size() == 1);
     CHECK(plan.orders[0].lines[0].packs == 2);
@@ -88,7 +89,7 @@ TEST_CASE("a price step is for all packs of the order") {
     wanted.offers[0].steps = {{1, 30.0}, {4, 20.0}};
     const auto plan = plan_purchases(wanted);
     CHECK(plan.orders.at(0).lines.at(0).packs == 4); // 80 and not 90
-    CHECK(plan.total_cost == doctest::Approx(90.0));
+    CHECK(plan.total_cost == near(90.0));
     CHECK(is_kept(wanted, plan));
 }
 
@@ -99,9 +100,9 @@ TEST_CASE("a minimum order, and free delivery from a sum, are worth a pack more 
     CHECK(plan_purchases(wanted).orders.at(0).lines.at(0).packs == 4);
     wanted.suppliers[0].minimum_order = 0.0;
     wanted.suppliers[0].free_from = 120.0;
-    CHECK(plan_purchases(wanted).total_cost == doctest::Approx(100.0)); // 3 sacks: a fourth costs 30 and spares 10
+    CHECK(plan_purchases(wanted).total_cost == near(100.0)); // 3 sacks: a fourth costs 30 and spares 10
     wanted.suppliers[0].delivery = 40.0;
-    CHECK(plan_purchases(wanted).total_cost == doctest::Approx(120.0)); // now it spares 40
+    CHECK(plan_purchases(wanted).total_cost == near(120.0)); // now it spares 40
 }
 
 TEST_CASE("a pack serves no use on the day its shelf life ends") {
@@ -157,7 +158,7 @@ TEST_CASE("a pack more or less: what the next best plan costs") {
     const auto plan = plan_purchases(wanted);
     const auto changes = pack_changes(wanted, plan, {});
     REQUIRE(changes.size() == 2);
-    CHECK(changes[0].costs == doctest::Approx(30.0));
+    CHECK(changes[0].costs == near(30.0));
     CHECK_FALSE(changes[1].costs); // two sacks do not do
 }
 
@@ -194,7 +195,7 @@ TEST_CASE("published: the newsvendor's order, and the economic order quantity's 
     limits.relative_gap = 1e-4;
     const auto plan = plan_purchases(wanted, limits);
     const double continuous = plan.total_cost + 0.225 * 25.0 / 2.0;
-    CHECK(continuous == doctest::Approx(68.5625).epsilon(2e-4));
+    CHECK(continuous == near(68.5625, 2e-4));
     check_golden_table("safety.tsv", {{"eoq",
                                        [&](const GoldenRow& row) {
                                            // lots are whole weeks' demands: the mean is within one of the quantity
@@ -213,7 +214,7 @@ TEST_CASE("published: the newsvendor's order, and the economic order quantity's 
                                            const double h = row.arg("h"), p = row.arg("p");
                                            return row.arg("mean") + row.arg("sd") * service_factor(p / (p + h));
                                        }}});
-    CHECK(service_factor(0.95) == doctest::Approx(1.6448536269514722).epsilon(1e-9));
+    CHECK(service_factor(0.95) == near(1.6448536269514722, 1e-9));
     CHECK(service_factor(0.5) == 0.0);
 }
 
@@ -248,11 +249,11 @@ const PurchaseNeed& need_of(const DrawnPurchase& drawn, const char* item) {
 
 TEST_CASE("needs are those of the recipe, and malts alone ask for a safety stock where hops are weighed by mass") {
     const auto drawn = draw_purchase(wish());
-    CHECK(need_of(drawn, "pale").amount == doctest::Approx(20.0));
-    CHECK(need_of(drawn, "bitter").amount == doctest::Approx(0.1));
+    CHECK(need_of(drawn, "pale").amount == near(20.0));
+    CHECK(need_of(drawn, "bitter").amount == near(0.1));
     // one brew within lead time and wait: z times its mass times the relative sd of its gravity
     const auto og = nominal_brew(pale_ale("P1", "2026-03-20"), cards()).forecast.original_gravity_sg;
-    CHECK(need_of(drawn, "pale").safety == doctest::Approx(1.6448536 * 20.0 * og.sd / (og.value - 1.0)).epsilon(1e-6));
+    CHECK(need_of(drawn, "pale").safety == near(1.6448536 * 20.0 * og.sd / (og.value - 1.0), 1e-6));
     CHECK(need_of(drawn, "bitter").safety == 0.0);
     auto calm = wish();
     calm.service = 0.5;
@@ -271,7 +272,7 @@ TEST_CASE("a lot counts by its extract, a hop by the alpha that is left on the d
     wanted.lots[1].lot.certificate->analysed = day("2025-09-01");
     const auto drawn = draw_purchase(wanted);
     REQUIRE(drawn.wanted.supplies.size() == 2);
-    CHECK(drawn.wanted.supplies[0].worth(day("2026-01-02"), day("2026-03-20")) == doctest::Approx(1.02).epsilon(1e-9));
+    CHECK(drawn.wanted.supplies[0].worth(day("2026-01-02"), day("2026-03-20")) == near(1.02, 1e-9));
     const Worth& hop = drawn.wanted.supplies[1].worth;
     CHECK(hop(day("2026-01-02"), day("2026-03-20")) < 1.0);
     CHECK(hop(day("2026-01-02"), day("2026-09-20")) < hop(day("2026-01-02"), day("2026-03-20")));

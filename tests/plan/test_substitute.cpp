@@ -1,4 +1,5 @@
 // Substitutions a brewer can check: what stands in, what may not, what is said where nothing will do.
+#include "near.hpp"
 #include "plan/brewery.hpp"
 #include <algorithm>
 #include <cmath>
@@ -55,9 +56,9 @@ NoAnswer no_answer(SubstituteRequest request) {
 
 TEST_CASE("another base malt takes the missing malt's place, by extract and not by mass") {
     const auto answer = nearest(short_of_pale());
-    CHECK(taken(answer, "P") == doctest::Approx(12.0));
+    CHECK(taken(answer, "P") == near(12.0));
     // 8 kg of pale at 0.7824 is 8.09 kg of lager at 0.77355; 0.1 % of 16.4 kg may lack
-    CHECK(taken(answer, "L") == doctest::Approx(8.0 * 0.7824 / 0.77355).epsilon(0.005));
+    CHECK(taken(answer, "L") == near(8.0 * 0.7824 / 0.77355, 0.005));
     CHECK(answer.proven_optimal);
     CHECK(answer.effect.at("P1").to_notice.find("lager in place of pale") != std::string::npos);
 }
@@ -66,8 +67,8 @@ TEST_CASE("with enough of everything the recipe is left alone") {
     auto request = short_of_pale();
     request.lots[0] = lot("P", "pale", 25.0);
     const auto answer = nearest(request);
-    CHECK(answer.objective == doctest::Approx(0.0));
-    CHECK(taken(answer, "P") == doctest::Approx(20.0).epsilon(0.002));
+    CHECK(answer.objective == near(0.0, 0.0, 1e-9));
+    CHECK(taken(answer, "P") == near(20.0, 0.002));
     CHECK(taken(answer, "L") == 0.0);
     CHECK(answer.effect.at("P1").to_notice.starts_with("nothing"));
 }
@@ -97,7 +98,7 @@ TEST_CASE("the mean of the enzymes is by mass") {
     const auto answer = nearest(short_of_pale());
     const double pale = taken(answer, "P"), lager = taken(answer, "L"), crystal = taken(answer, "C");
     CHECK(answer.effect.at("P1").diastatic_power_wk.value ==
-          doctest::Approx((160.0 * pale + 260.0 * lager) / (pale + lager + crystal)));
+          near((160.0 * pale + 260.0 * lager) / (pale + lager + crystal)));
 }
 
 TEST_CASE("a bittering hop stands in by its alpha, a dry hop only within its group") {
@@ -106,19 +107,19 @@ TEST_CASE("a bittering hop stands in by its alpha, a dry hop only within its gro
     request.lots[3] = lot("B", "bitter", 0.04);
     auto answer = nearest(request);
     // 40 g of 12 %, the missing 7.2 g alpha from floral at 5 %: 144 g; within 1 %
-    CHECK(taken(answer, "B") == doctest::Approx(0.04));
-    CHECK(0.12 * taken(answer, "B") + 0.05 * (taken(answer, "F") - 0.15) == doctest::Approx(0.012).epsilon(0.011));
+    CHECK(taken(answer, "B") == near(0.04));
+    CHECK(0.12 * taken(answer, "B") + 0.05 * (taken(answer, "F") - 0.15) == near(0.012, 0.011));
     request = short_of_pale();
     request.lots[4] = lot("BL", "blossom", 1.0); // another of the group
     answer = nearest(request);
-    CHECK(taken(answer, "BL") == doctest::Approx(0.15).epsilon(0.011));
+    CHECK(taken(answer, "BL") == near(0.15, 0.011));
     request.items.back().group = "citrus";
     const auto none = no_answer(request);
     REQUIRE(none.clash.size() == 1);
     CHECK(none.clash[0] == "the 150 g of floral in P1 (within 1.5 g)");
     request.items.back().stands_for = {{"floral", 2.0}}; // the user's word
     answer = nearest(request);
-    CHECK(taken(answer, "BL") == doctest::Approx(0.15).epsilon(0.011));
+    CHECK(taken(answer, "BL") == near(0.15, 0.011));
 }
 
 TEST_CASE("two brews: what one takes, the other cannot") {
@@ -127,7 +128,7 @@ TEST_CASE("two brews: what one takes, the other cannot") {
     request.lots[0] = lot("P", "pale", 25.0);
     const auto answer = nearest(request);
     CHECK(taken(answer, "P") <= 25.0 + 1e-9);
-    CHECK(taken(answer, "P") + taken(answer, "L") == doctest::Approx(40.1).epsilon(0.003));
+    CHECK(taken(answer, "P") + taken(answer, "L") == near(40.1, 0.003));
     CHECK(answer.effect.size() == 2);
 }
 
@@ -165,7 +166,7 @@ TEST_CASE("a smaller batch uses what is there") {
     // 12 of 20 kg; the line may be short by 10 % and the crystal makes it up as far as 20 % of 0.71 kg
     CHECK(smaller->scale.at("P1") > 0.6);
     CHECK(smaller->scale.at("P1") < 0.62);
-    CHECK(smaller->objective == doctest::Approx(-100.0 * smaller->scale.at("P1")));
+    CHECK(smaller->objective == near(-100.0 * smaller->scale.at("P1")));
     CHECK(breaches(request, *smaller).empty());
 }
 
@@ -318,7 +319,7 @@ TEST_CASE("what past brews taught of a lot counts, not its paper alone") {
     learned.covariance.assign(36, 0.0);
     request.brews[0].learned = learned;
     const auto answer = nearest(request);
-    CHECK(taken(answer, "P") == doctest::Approx(20.0 / 1.05).epsilon(0.002));
+    CHECK(taken(answer, "P") == near(20.0 / 1.05, 0.002));
 }
 
 TEST_CASE("a recipe by shares is held to the masses that meet its gravity") {
@@ -327,7 +328,7 @@ TEST_CASE("a recipe by shares is held to the masses that meet its gravity") {
     recipe.original_gravity = SpecificGravity(1.040);
     recipe.grist = {{"pale", Percent(95.0), {}}, {"crystal", Percent(5.0), {}}};
     const auto answer = nearest(request);
-    CHECK(answer.effect.at("P1").original_gravity_sg.value == doctest::Approx(1.040).epsilon(0.0002));
+    CHECK(answer.effect.at("P1").original_gravity_sg.value == near(1.040, 0.0002));
     CHECK(taken(answer, "L") > 0.0);
 }
 

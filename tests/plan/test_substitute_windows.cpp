@@ -2,6 +2,7 @@
 #include "../../src/plan/substitute_thin.hpp"
 #include "../../src/plan/substitute_windows.hpp"
 #include "brewery.hpp"
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/plan/verify_substitution.hpp>
 
@@ -64,7 +65,7 @@ TEST_CASE("brews filled in turn and opened together keep every rule and come nea
     open.windows.improve(bound, 0.005);
     CHECK(open.windows.objective() <= filled);
     CHECK(open.windows.objective() >= bound - 1e-6);
-    CHECK(open.windows.objective() == doctest::Approx(bound).epsilon(0.02));
+    CHECK(open.windows.objective() == near(bound, 0.02));
     open.check_rules();
 }
 
@@ -80,7 +81,7 @@ TEST_CASE("what is reserved for a brew is left to it, and put into steps in its 
     double pale = 0.0;
     for (const auto& line : open.windows.solved().lines)
         if (line.brew == "P6" && line.line == 0 && line.lot == "A") pale += line.mass_kg;
-    CHECK(pale == doctest::Approx(20.0).epsilon(0.015));
+    CHECK(pale == near(20.0, 0.015));
     open.check_rules();
 }
 
@@ -95,7 +96,7 @@ TEST_CASE("a better answer from elsewhere is taken, a worse one is not") {
     CHECK(open.windows.objective() == before);
     Opened empty(0.0, AnswerKind::smaller);
     empty.windows.adopt(other);
-    CHECK(empty.windows.objective() == doctest::Approx(0.5 * before));
+    CHECK(empty.windows.objective() == near(0.5 * before));
     empty.windows.adopt(open.windows.solved());
-    CHECK(empty.windows.objective() == doctest::Approx(before));
+    CHECK(empty.windows.objective() == near(before));
 }

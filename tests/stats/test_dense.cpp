@@ -1,9 +1,11 @@
 // What a matrix reaches and what it does not, held to the equations that define it.
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <Eigen/Dense>
 #include <lotwort/stats/dense.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
@@ -41,7 +43,7 @@ TEST_CASE("turned equations say of x what the others said, and the rest keeps wh
     CHECK(rows.rows() == 2);
     CHECK(same(rows.transpose() * rows, a.transpose() * a));
     CHECK(same(rows.transpose() * turned.head(2), a.transpose() * y));
-    CHECK(turned.norm() == doctest::Approx(y.norm()));
+    CHECK(turned.norm() == near(y.norm()));
     const VectorXd best = (a.transpose() * a).inverse() * (a.transpose() * y);
-    CHECK(turned.tail(3).norm() == doctest::Approx((y - a * best).norm()));
+    CHECK(turned.tail(3).norm() == near((y - a * best).norm()));
 }

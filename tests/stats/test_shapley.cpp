@@ -1,10 +1,13 @@
 // Parts of a difference against every order counted, and the axioms that make them the only fair ones.
+#include "near.hpp"
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stats/shapley.hpp>
 #include <numeric>
 #include <random>
+
+using namespace lotwort::test;
 
 using namespace lotwort::stats;
 
@@ -45,8 +48,7 @@ TEST_CASE("parts are the means over all orders, up to eight changes, and sum to 
         const auto worth = random_worth(n, static_cast<unsigned>(40 + n));
         const auto parts = shapley(n, worth), counted = by_all_orders(n, worth);
         for (int i = 0; i < n; ++i)
-            CHECK(parts[static_cast<std::size_t>(i)] ==
-                  doctest::Approx(counted[static_cast<std::size_t>(i)]).epsilon(1e-10));
+            CHECK(parts[static_cast<std::size_t>(i)] == near(counted[static_cast<std::size_t>(i)], 1e-10));
         const double sum = std::accumulate(parts.begin(), parts.end(), 0.0);
         CHECK(std::abs(sum - (worth((1U << n) - 1) - worth(0))) < 1e-12);
     }
@@ -59,12 +61,12 @@ TEST_CASE("alike changes get alike parts, an idle one nothing, and parts of a su
         return of_two * ((set & 8U) ? 1.5 : 1.0);
     };
     const auto parts = shapley(4, worth);
-    CHECK(parts[0] == doctest::Approx(parts[1]));
-    CHECK(parts[2] == doctest::Approx(0.0));
-    CHECK(parts[0] == doctest::Approx(2.5)); // 2 before the factor joins, 3 after: half of the orders each
-    CHECK(parts[3] == doctest::Approx(1.0));
+    CHECK(parts[0] == near(parts[1]));
+    CHECK(parts[2] == near(0.0, 0.0, 1e-9));
+    CHECK(parts[0] == near(2.5)); // 2 before the factor joins, 3 after: half of the orders each
+    CHECK(parts[3] == near(1.0));
     const auto a = random_worth(5, 1), b = random_worth(5, 2);
     const auto of_sum = shapley(5, [&](unsigned s) { return a(s) + b(s); });
     const auto of_a = shapley(5, a), of_b = shapley(5, b);
-    for (std::size_t i = 0; i < 5; ++i) CHECK(of_sum[i] == doctest::Approx(of_a[i] + of_b[i]));
+    for (std::size_t i = 0; i < 5; ++i) CHECK(of_sum[i] == near(of_a[i] + of_b[i]));
 }

@@ -1,8 +1,10 @@
 // How long the stock lasts. The days are worked out by hand beside each case.
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/stock/cover.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -28,7 +30,7 @@ TEST_CASE("free stock over what was used a day") {
     request.used = {{"pale ale malt", day("2026-01-10"), kg(20.0)}, {"pale ale malt", day("2026-03-01"), kg(25.0)}};
     const auto covers = stock_cover(request); // 45 kg in 90 days are half a kilogram a day: 40 days
     REQUIRE(covers.size() == 1);
-    CHECK(covers[0].used_a_day == doctest::Approx(500'000.0));
+    CHECK(covers[0].used_a_day == near(500'000.0));
     CHECK(covers[0].lasts_until == day("2026-04-19"));
 }
 
@@ -39,7 +41,7 @@ TEST_CASE("only what was used within the window counts, and of this item and mea
                     {"pale ale malt", day("2026-03-11"), kg(99.0)}, // not yet
                     {"Munich malt", day("2026-03-01"), kg(99.0)},
                     {"pale ale malt", day("2026-03-01"), Amount::pieces(99)}};
-    CHECK(stock_cover(request)[0].used_a_day == doctest::Approx(100'000.0)); // 9 kg in 90 days
+    CHECK(stock_cover(request)[0].used_a_day == near(100'000.0)); // 9 kg in 90 days
     request.used.clear();
     CHECK_FALSE(stock_cover(request)[0].lasts_until);
 }

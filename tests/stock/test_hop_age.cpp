@@ -1,9 +1,11 @@
 // A hop lot on the day it goes into the kettle: from the certificate, the cold room and the months between.
+#include "near.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stock/hop_age.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 
 namespace {
 
@@ -37,8 +39,8 @@ TEST_CASE("half a year in a paper sack at 20 C: 35 % gone, and less certain; the
     lot.packaging = "paper sack";
     const HopAge age = hop_age(bittering_hop(), lot, day("2024-06-29")); // 180 days
     CHECK(age.days == 180);
-    CHECK(age.alpha_pct.value == doctest::Approx(6.5));
-    CHECK(age.share_left == doctest::Approx(0.65));
+    CHECK(age.alpha_pct.value == near(6.5));
+    CHECK(age.share_left == near(0.65));
     CHECK(age.alpha_pct.sd > 1.0);
     CHECK(age.alpha_pct.origin == Origin::certificate);
     CHECK(age.stated_pct.value == 10.0);
@@ -63,7 +65,7 @@ TEST_CASE("what nobody stated is assumed, said, and wide") {
     lot.storage = Celsius(10.0);
     lot.packaging = "airtight jar";
     const HopAge stated = hop_age(bittering_hop(), lot, day("2024-06-29"));
-    CHECK(stated.alpha_pct.value == doctest::Approx(bare.alpha_pct.value)); // the same, known better
+    CHECK(stated.alpha_pct.value == near(bare.alpha_pct.value)); // the same, known better
     CHECK(stated.alpha_pct.sd < bare.alpha_pct.sd);
 }
 
@@ -110,10 +112,10 @@ TEST_CASE("a storage index measured since: by the index to its day, by time from
     lot.retests.push_back(retest);
     const HopAge at_retest = hop_age(bittering_hop(), lot, day("2024-04-01"));
     CHECK(at_retest.by_index);
-    CHECK(at_retest.alpha_pct.value == doctest::Approx(8.39259).epsilon(1e-5));
-    CHECK(at_retest.hsi == doctest::Approx(0.35));
+    CHECK(at_retest.alpha_pct.value == near(8.39259, 1e-5));
+    CHECK(at_retest.hsi == near(0.35));
     const HopAge later = hop_age(bittering_hop(), lot, day("2024-09-28")); // 180 days on
-    CHECK(later.alpha_pct.value == doctest::Approx(8.39259 * 0.65).epsilon(1e-5));
+    CHECK(later.alpha_pct.value == near(8.39259 * 0.65, 1e-5));
     CHECK(*later.hsi > 0.35);
     CHECK(later.alpha_pct.sd > at_retest.alpha_pct.sd);
 }

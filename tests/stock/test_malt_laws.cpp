@@ -9,7 +9,7 @@
 
 using namespace lotwort;
 using lotwort::test::Generator;
-using lotwort::test::near;
+using lotwort::test::is_near;
 using lotwort::test::seed;
 using lotwort::test::tries;
 
@@ -24,7 +24,7 @@ TEST_CASE("extract on any basis: there and back, more is more") {
             const auto basis = static_cast<ExtractBasis>(k);
             CAPTURE(std::string(word(basis)));
             const double stated = extract_on_basis(fine_dry, basis, moisture);
-            REQUIRE(near(fine_dry_extract(stated, basis, moisture).value(), fine_dry.value()));
+            REQUIRE(is_near(fine_dry_extract(stated, basis, moisture).value(), fine_dry.value()));
             REQUIRE(extract_on_basis(fine_dry + Percent(0.01), basis, moisture) > stated);
             if (word(basis).ends_with("as-is"))
                 REQUIRE(extract_on_basis(fine_dry, basis, moisture + Percent(0.01)) < stated);
@@ -39,12 +39,12 @@ TEST_CASE("the laboratory's figures: there and back") {
         const double extract = g.between(40.0, 90.0), moisture = g.between(0.0, 12.0), wk = g.between(0.0, 600.0);
         CAPTURE(extract);
         CAPTURE(moisture);
-        REQUIRE(near(congress_extract_pct(congress_wort_plato(extract, moisture), moisture), extract));
+        REQUIRE(is_near(congress_extract_pct(congress_wort_plato(extract, moisture), moisture), extract));
         REQUIRE(congress_wort_plato(extract + 0.01, moisture) > congress_wort_plato(extract, moisture));
-        REQUIRE(near(congress_of_iob(iob_of_congress(extract)), extract));
+        REQUIRE(is_near(congress_of_iob(iob_of_congress(extract)), extract));
         REQUIRE(iob_of_congress(extract + 0.01) > iob_of_congress(extract));
-        REQUIRE(near(wk_of_lintner_degrees(lintner_degrees_of_wk(wk)), wk));
-        REQUIRE(near(as_is_pct(dry_pct(extract, moisture), moisture), extract));
+        REQUIRE(is_near(wk_of_lintner_degrees(lintner_degrees_of_wk(wk)), wk));
+        REQUIRE(is_near(as_is_pct(dry_pct(extract, moisture), moisture), extract));
         REQUIRE(noonan_as_is_pct(extract, moisture) < as_is_pct(extract, moisture) + 0.2 * moisture);
         const double strength = g.between(1.0, 400.0); // g/L
         const double degrees = litre_degrees_of_sucrose(strength);

@@ -23,7 +23,7 @@ private:
     std::mt19937_64 engine_;
 };
 
-inline bool near(double a, double b, double within = 1e-9) {
+inline bool is_near(double a, double b, double within = 1e-9) {
     return std::abs(a - b) <= within; // a NaN is near nothing
 }
 

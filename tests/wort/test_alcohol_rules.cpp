@@ -1,10 +1,12 @@
 // The published rules for alcohol beside each other: how far they lie apart, and that the spread says so.
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/alcohol_rules.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 
 TEST_CASE("side by side, printed: the rules lie within 3 % of Balling's for ordinary beers") {
@@ -22,9 +24,8 @@ TEST_CASE("side by side, printed: the rules lie within 3 % of Balling's for ordi
             if (og <= 1.06) CHECK(std::abs(ruled.from_balling.value()) < 3.3);
         }
         CHECK(all.rules.front().rule == AlcoholRule::balling);
-        CHECK(all.rules.front().by_volume.value() == doctest::Approx(alcohol_by_volume(original, final).value()));
-        CHECK(all.spread.value() ==
-              doctest::Approx(100.0 * (all.high - all.low).value() / all.rules.front().by_volume.value()));
+        CHECK(all.rules.front().by_volume.value() == near(alcohol_by_volume(original, final).value()));
+        CHECK(all.spread.value() == near(100.0 * (all.high - all.low).value() / all.rules.front().by_volume.value()));
         // what the forecast takes as one standard uncertainty covers the spread on both sides
         CHECK(all.spread.value() < 2.0 * 100.0 * alcohol_rule_spread);
     }
@@ -35,8 +36,8 @@ TEST_CASE("a rule's four factors are one rule: a = q b, c = q b/(1 - q)") {
     for (const double oe : {8.0, 12.0, 16.0, 20.0}) {
         CAPTURE(oe);
         const auto balling = balling_factors(oe);
-        CHECK(balling.a == doctest::Approx(balling.q * balling.b));
-        CHECK(balling.c == doctest::Approx(balling.q * balling.b / (1.0 - balling.q)));
+        CHECK(balling.a == near(balling.q * balling.b));
+        CHECK(balling.c == near(balling.q * balling.b / (1.0 - balling.q)));
         // fitted one by one, so they agree within their standard errors (0.010 of a, 0.013 of c)
         const auto cutaia = cutaia_factors(oe);
         CHECK(std::abs(cutaia.a - cutaia.q * cutaia.b) < 0.010);
@@ -51,16 +52,16 @@ TEST_CASE("Balling's factor form is Balling's formula") {
     const double real = balling_real_extract(original, apparent);
     const double alcohol = balling_alcohol_by_mass(original, real);
     const auto f = balling_factors(original);
-    CHECK(f.a * (original - apparent) == doctest::Approx(alcohol).epsilon(1e-12));
-    CHECK(f.b * (original - real) == doctest::Approx(alcohol).epsilon(1e-12));
-    CHECK(f.c * (real - apparent) == doctest::Approx(alcohol).epsilon(1e-12));
+    CHECK(f.a * (original - apparent) == near(alcohol, 1e-12));
+    CHECK(f.b * (original - real) == near(alcohol, 1e-12));
+    CHECK(f.c * (real - apparent) == near(alcohol, 1e-12));
 }
 
 TEST_CASE("Tabarie's rule there and back, and nothing to correct without alcohol") {
     const double apparent = tabarie_apparent_extract(4.5, 4.0);
-    CHECK(tabarie_real_extract(apparent, 4.0) == doctest::Approx(4.5).epsilon(1e-11));
+    CHECK(tabarie_real_extract(apparent, 4.0) == near(4.5, 1e-11));
     CHECK(apparent < 4.5);
-    CHECK(tabarie_real_extract(4.5, 0.0) == doctest::Approx(4.5).epsilon(1e-11));
+    CHECK(tabarie_real_extract(4.5, 0.0) == near(4.5, 1e-11));
     // The physics sides with Cutaia's quotient, to its standard error of 0.009, and finds Balling's real extract 0.1 to
     // 0.2 P low.
     for (const double original : {11.0, 12.0, 14.0}) {
@@ -83,7 +84,7 @@ TEST_CASE("the rule of 1917 asks more wort of the same beer than Balling does: 0
 
 TEST_CASE("nothing fermented: no alcohol by any rule, and no spread; a very strong beer leaves the duty table") {
     const auto none = compare_alcohol(Plato(12.0), Plato(12.0));
-    for (const auto& ruled : none.rules) CHECK(ruled.by_volume.value() == doctest::Approx(0.0));
+    for (const auto& ruled : none.rules) CHECK(ruled.by_volume.value() == near(0.0, 0.0, 1e-9));
     CHECK(none.spread.value() == 0.0);
     CHECK(none.rules.size() == 5);
     CHECK(compare_alcohol(Plato(32.0), Plato(4.0)).rules.size() == 4);

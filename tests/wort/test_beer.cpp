@@ -1,5 +1,6 @@
 // Colour, bitterness and alcohol: what the forecast says of the beer.
 #include "../golden_table.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/alcohol_rules.hpp>
@@ -8,6 +9,7 @@
 #include <lotwort/wort/ethanol.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::GoldenRow;
 
@@ -95,13 +97,13 @@ TEST_CASE("alcohol: OIML R 22, Balling, Cutaia, Doemens, Tabarie, the rule of 19
 }
 
 TEST_CASE("the ethanol density written into the alcohol rule is that of OIML R 22") {
-    CHECK(ethanol_20c_kg_m3 == doctest::Approx(ethanol_density_kg_m3(1.0, 20.0)).epsilon(1e-6));
+    CHECK(ethanol_20c_kg_m3 == near(ethanol_density_kg_m3(1.0, 20.0), 1e-6));
 }
 
 TEST_CASE("Balling's three relations are one") {
     const double by_mass = alcohol_by_mass(Plato(12.0), Plato(2.5)).value();
     const double real = real_extract(Plato(12.0), Plato(2.5)).value();
-    CHECK(original_extract(Percent(by_mass), Plato(real)).value() == doctest::Approx(12.0).epsilon(1e-4));
+    CHECK(original_extract(Percent(by_mass), Plato(real)).value() == near(12.0, 1e-4));
 }
 
 TEST_CASE("the duty rule stays within 3 % of Balling for ordinary beers, below it") {
@@ -116,9 +118,9 @@ TEST_CASE("the duty rule stays within 3 % of Balling for ordinary beers, below i
 }
 
 TEST_CASE("attenuation") {
-    CHECK(apparent_attenuation(Plato(12.0), Plato(3.0)).value() == doctest::Approx(75.0));
-    CHECK(real_attenuation(Plato(12.0), Plato(4.8)).value() == doctest::Approx(60.0));
-    CHECK(apparent_extract_after(12.0, 0.75) == doctest::Approx(3.0));
+    CHECK(apparent_attenuation(Plato(12.0), Plato(3.0)).value() == near(75.0));
+    CHECK(real_attenuation(Plato(12.0), Plato(4.8)).value() == near(60.0));
+    CHECK(apparent_extract_after(12.0, 0.75) == near(3.0));
     CHECK_THROWS_AS((void)apparent_attenuation(Plato(0.0), Plato(0.0)), Error);
     CHECK_THROWS_AS((void)alcohol_by_volume(Plato(10.0), Plato(12.0)), Error); // beer stronger than its wort
     CHECK_THROWS_AS((void)alcohol_by_volume(Plato(40.0), Plato(12.0)), Error);
@@ -128,21 +130,20 @@ TEST_CASE("the forecast's slopes") {
     const double h = 1e-6;
     const auto abv = alcohol_by_volume_pct(Dual<2>::parameter(12.0, 0), Dual<2>::parameter(2.5, 1));
     CHECK(abv.slope[0] ==
-          doctest::Approx((alcohol_by_volume_pct(12.0 + h, 2.5) - alcohol_by_volume_pct(12.0 - h, 2.5)) / (2 * h))
-              .epsilon(1e-7));
+          near((alcohol_by_volume_pct(12.0 + h, 2.5) - alcohol_by_volume_pct(12.0 - h, 2.5)) / (2 * h), 1e-7));
     CHECK(abv.slope[1] < 0.0);
     const auto colour = morey_ebc(Dual<1>::parameter(20.0, 0));
-    CHECK(colour.slope[0] == doctest::Approx(0.6859 * colour.value / 20.0).epsilon(1e-12));
+    CHECK(colour.slope[0] == near(0.6859 * colour.value / 20.0, 1e-12));
     CHECK(morey_ebc(Dual<1>::parameter(0.0, 0)).value == 0.0);
     const auto u = tinseth_utilisation(Dual<1>::parameter(1.05, 0), 60.0);
-    CHECK(u.slope[0] == doctest::Approx(std::log(0.000125) * u.value).epsilon(1e-12));
+    CHECK(u.slope[0] == near(std::log(0.000125) * u.value, 1e-12));
 }
 
 TEST_CASE("colour and hops backwards") {
-    CHECK(colour_units_for(beer_colour(MaltColourUnits(17.0))).value() == doctest::Approx(17.0).epsilon(1e-12));
-    CHECK(malt_ebc(malt_lovibond(Ebc(120.0))).value() == doctest::Approx(120.0).epsilon(1e-12));
+    CHECK(colour_units_for(beer_colour(MaltColourUnits(17.0))).value() == near(17.0, 1e-12));
+    CHECK(malt_ebc(malt_lovibond(Ebc(120.0))).value() == near(120.0, 1e-12));
     const Grams hops = hops_for(BitternessUnits(30.0), Percent(5.0), 0.23, Litres(20.0));
-    CHECK(bitterness(hops, Percent(5.0), 0.23, Litres(20.0)).value() == doctest::Approx(30.0).epsilon(1e-12));
+    CHECK(bitterness(hops, Percent(5.0), 0.23, Litres(20.0)).value() == near(30.0, 1e-12));
     CHECK_THROWS_AS((void)hops_for(BitternessUnits(30.0), Percent(0.0), 0.23, Litres(20.0)), Error);
     CHECK_THROWS_AS((void)utilisation(SpecificGravity(1.05), Minutes(-1.0)), Error);
     CHECK_THROWS_AS((void)malt_colour_units(Kilograms(1.0), Lovibond(3.0), Litres(0.0)), Error);

@@ -1,8 +1,10 @@
 #include "../golden_table.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/boiling_point.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::GoldenRow;
 
@@ -16,7 +18,7 @@ TEST_CASE("vapour pressure, standard atmosphere, boiling point by altitude") {
 }
 
 TEST_CASE("up the hill the kettle boils cooler: a degree for every 300 m") {
-    CHECK(boiling_point().value() == doctest::Approx(99.974).epsilon(1e-5));
+    CHECK(boiling_point().value() == near(99.974, 1e-5));
     for (double h = 0.0; h < 3000.0; h += 100.0) {
         const double drop = (boiling_point(Metres(h)) - boiling_point(Metres(h + 300.0))).value();
         CHECK(drop > 0.95);

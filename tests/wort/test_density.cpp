@@ -1,10 +1,12 @@
 #include "../golden_table.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/volume.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::GoldenRow;
 
@@ -40,14 +42,14 @@ TEST_CASE("a Dual carries the slope of the density") {
         (sucrose_density_kg_m3(0.12 + h, 65.0) - sucrose_density_kg_m3(0.12 - h, 65.0)) / (2 * h);
     CHECK(rho.value == sucrose_density_kg_m3(0.12, 65.0));
     CHECK(rho.slope[0] == 0.0);
-    CHECK(rho.slope[1] == doctest::Approx(by_difference).epsilon(1e-8));
+    CHECK(rho.slope[1] == near(by_difference, 1e-8));
 }
 
 TEST_CASE("the inverse carries the reciprocal slope") {
     const auto w = mass_fraction_of_gravity(Dual<1>::parameter(1.048, 0));
     const auto back = specific_gravity_of(w);
-    CHECK(back.value == doctest::Approx(1.048).epsilon(1e-14));
-    CHECK(back.slope[0] == doctest::Approx(1.0).epsilon(1e-12));
+    CHECK(back.value == near(1.048, 1e-14));
+    CHECK(back.slope[0] == near(1.0, 1e-12));
 }
 
 TEST_CASE("hot wort shrinks, extract does not") {
@@ -56,10 +58,10 @@ TEST_CASE("hot wort shrinks, extract does not") {
     CHECK(cold.value() < 27.01);
     CHECK(cold.value() > 26.94);
     CHECK(extract_mass(Litres(28.0), Celsius(95.0), Plato(10.0)).value() ==
-          doctest::Approx(extract_mass(cold, Celsius(20.0), Plato(10.0)).value()).epsilon(1e-14));
+          near(extract_mass(cold, Celsius(20.0), Plato(10.0)).value(), 1e-14));
     // 100 L of 12 P at 20 C: 104.6444 kg (golden row SD-009) of which 12 % is extract
-    CHECK(extract_mass(Litres(100.0), Celsius(20.0), Plato(12.0)).value() == doctest::Approx(12.55733).epsilon(1e-6));
-    CHECK(volume_holding(Kilograms(12.55733), Plato(12.0)).value() == doctest::Approx(100.0).epsilon(1e-6));
+    CHECK(extract_mass(Litres(100.0), Celsius(20.0), Plato(12.0)).value() == near(12.55733, 1e-6));
+    CHECK(volume_holding(Kilograms(12.55733), Plato(12.0)).value() == near(100.0, 1e-6));
 }
 
 TEST_CASE("what no wort can be is refused and the range named") {

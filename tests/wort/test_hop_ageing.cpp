@@ -1,11 +1,13 @@
 // Hops in store: what is left of the alpha acid, how well it is known, and the laboratory's own arithmetic.
 #include "../golden_table.hpp"
 #include "generator.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/hop_ageing.hpp>
 #include <lotwort/wort/hop_analysis.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::GoldenRow;
 
@@ -50,21 +52,21 @@ TEST_CASE("storage index, ageing, spectrophotometry: published values") {
 TEST_CASE("on the day of the analysis nothing is lost and nothing is less certain") {
     const auto now = aged_alpha(stored(0.0, 20.0, Packing::none));
     CHECK(now.alpha.value() == 10.0);
-    CHECK(now.sd.value() == doctest::Approx(0.3));
+    CHECK(now.sd.value() == near(0.3));
     CHECK(now.share_left == 1.0);
-    CHECK(now.hsi == doctest::Approx(0.25));
+    CHECK(now.hsi == near(0.25));
 }
 
 TEST_CASE("half a year open at 20 C takes what the hop is said to lose; frozen under vacuum a few per cent") {
     const auto open = aged_alpha(stored(180.0, 20.0, Packing::none));
-    CHECK(open.alpha.value() == doctest::Approx(6.5)); // 35 % lost
+    CHECK(open.alpha.value() == near(6.5)); // 35 % lost
     const auto frozen = aged_alpha(stored(180.0, -18.0, Packing::vacuum));
     CHECK(frozen.share_left > 0.95);
     CHECK(frozen.share_left < 0.98);
     CHECK(open.sd > frozen.sd); // what has aged is less certain
     CHECK(open.sd.value() > 1.0);
     // the index that goes with it: 35 % lost is 0.25 * 10^(35/110)
-    CHECK(open.hsi == doctest::Approx(0.25 * std::pow(10.0, 35.0 / 110.0)));
+    CHECK(open.hsi == near(0.25 * std::pow(10.0, 35.0 / 110.0)));
 }
 
 TEST_CASE("a measured index outranks the calendar") {
@@ -73,10 +75,10 @@ TEST_CASE("a measured index outranks the calendar") {
     const auto by_index = aged_alpha(s);
     CHECK(by_index.by_index);
     CHECK(by_index.hsi == 0.40);
-    CHECK(by_index.alpha.value() == doctest::Approx(10.0 * (1.0 - 0.224532))); // golden row HO-180
+    CHECK(by_index.alpha.value() == near(10.0 * (1.0 - 0.224532))); // golden row HO-180
     // analysed when it was no longer fresh: less is lost since
     s.hsi_then = 0.30;
-    CHECK(aged_alpha(s).alpha.value() == doctest::Approx(10.0 * (100.0 - 22.4532) / (100.0 - 8.7099)).epsilon(1e-6));
+    CHECK(aged_alpha(s).alpha.value() == near(10.0 * (100.0 - 22.4532) / (100.0 - 8.7099), 1e-6));
     CHECK(aged_alpha(s).sd.value() > s.alpha_sd.value() * 0.8);
 }
 

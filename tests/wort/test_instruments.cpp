@@ -1,10 +1,12 @@
 #include "../golden_table.hpp"
+#include "near.hpp"
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/hop_analysis.hpp>
 #include <lotwort/wort/hydrometer.hpp>
 #include <lotwort/wort/instruments.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::GoldenRow;
 
@@ -41,8 +43,8 @@ TEST_CASE("published collaborative trials") {
 
 TEST_CASE("a stem divided in 0.002 with a limit of 0.001") {
     const auto u = reading_uncertainty(0.002, 0.001);
-    CHECK(u.repeatability == doctest::Approx(0.00057735)); // half a division
-    CHECK(u.bias == doctest::Approx(0.00057735));
+    CHECK(u.repeatability == near(0.00057735)); // half a division
+    CHECK(u.bias == near(0.00057735));
     // who has read the same wort ten times knows better than the division
     CHECK(reading_uncertainty(0.002, 0.001, 0.0003).repeatability == 0.0003);
 }
@@ -54,7 +56,7 @@ TEST_CASE("a retest against the certificate: a point of moisture is a difference
     CHECK(differs(4.2, 3.2, 0.2, 1.3, 1));
     // more results in one laboratory help little where laboratories differ more than their own results
     CHECK(critical_difference(0.2, 1.3, 10) > 0.9);
-    CHECK(critical_difference(1.3, 1.3, 10) == doctest::Approx(1.3 / std::sqrt(20.0)));
+    CHECK(critical_difference(1.3, 1.3, 10) == near(1.3 / std::sqrt(20.0)));
 }
 
 TEST_CASE("what no trial states is refused") {

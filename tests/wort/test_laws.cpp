@@ -22,7 +22,7 @@
 using namespace lotwort;
 using namespace lotwort::wort;
 using lotwort::test::Generator;
-using lotwort::test::near;
+using lotwort::test::is_near;
 using lotwort::test::seed;
 using lotwort::test::tries;
 
@@ -33,11 +33,11 @@ TEST_CASE("prism: there and back, and a sweeter wort bends more") {
         const Brix reading(g.between(-1.0, 39.9));
         const double factor = g.between(0.95, 1.1);
         CAPTURE(reading.value());
-        REQUIRE(near(brix(refractive_index(reading)).value(), reading.value()));
-        REQUIRE(near(brix_of_plato(plato_of_brix(reading, factor), factor).value(), reading.value()));
+        REQUIRE(is_near(brix(refractive_index(reading)).value(), reading.value()));
+        REQUIRE(is_near(brix_of_plato(plato_of_brix(reading, factor), factor).value(), reading.value()));
         REQUIRE(refractive_index(reading + Brix(0.01)) > refractive_index(reading));
         const Plato extract(g.between(1.0, 40.0));
-        REQUIRE(near(wort_factor_of(brix_of_plato(extract, factor), extract), factor));
+        REQUIRE(is_near(wort_factor_of(brix_of_plato(extract, factor), extract), factor));
     }
 }
 
@@ -81,12 +81,12 @@ TEST_CASE("alcohol by every rule: finite, more where more fermented, Balling ins
         REQUIRE(all.spread.value() < 15.0);
 
         const double real = g.between(0.0, 20.0), alcohol = g.between(0.0, 12.0);
-        REQUIRE(near(tabarie_real_extract(tabarie_apparent_extract(real, alcohol), alcohol), real));
+        REQUIRE(is_near(tabarie_real_extract(tabarie_apparent_extract(real, alcohol), alcohol), real));
         REQUIRE(tabarie_apparent_extract(real, alcohol) <= real + 1e-12);
         const double oe = original.value(), n = g.between(0.0, oe);
         const double by_mass = balling_alcohol_by_mass(oe, n);
         // Balling's two formulas are one relation: 2.0665 A + n = OE (1 + 0.010665 A), to the printed digits
-        REQUIRE(near(balling_original_extract(by_mass, n), oe, 2e-4 * oe));
+        REQUIRE(is_near(balling_original_extract(by_mass, n), oe, 2e-4 * oe));
     }
 }
 
@@ -102,20 +102,20 @@ TEST_CASE("blending: nothing is lost, order does not matter, and the blend lies 
         CAPTURE(a.extract.value());
         CAPTURE(b.extract.value());
         const Blend ab = blend(a, b), ba = blend(b, a);
-        REQUIRE(near(ab.wort.volume.value(), ba.wort.volume.value()));
-        REQUIRE(near(ab.wort.extract.value(), ba.wort.extract.value()));
+        REQUIRE(is_near(ab.wort.volume.value(), ba.wort.volume.value()));
+        REQUIRE(is_near(ab.wort.extract.value(), ba.wort.extract.value()));
         REQUIRE(ab.wort.extract >= std::min(a.extract, b.extract) - Plato(1e-12));
         REQUIRE(ab.wort.extract <= std::max(a.extract, b.extract) + Plato(1e-12));
-        REQUIRE(near(extract_of(ab.wort), extract_of(a) + extract_of(b)));
+        REQUIRE(is_near(extract_of(ab.wort), extract_of(a) + extract_of(b)));
         REQUIRE(std::abs(ab.contraction / ab.wort.volume) < 0.006);
         const auto residual = blend_residual(a, b, ab.wort);
-        REQUIRE(near(residual.extract.value(), 0.0));
-        REQUIRE(near(residual.water.value(), 0.0));
+        REQUIRE(is_near(residual.extract.value(), 0.0));
+        REQUIRE(is_near(residual.water.value(), 0.0));
         const WortVolume strong{a.volume, Plato(g.between(5.0, 40.0))};
         const Plato aim(g.between(0.5, strong.extract.value()));
         const Litres liquor = liquor_for_dilution(strong, aim);
         REQUIRE(liquor.value() >= 0.0);
-        REQUIRE(near(blend(strong, WortVolume{liquor, Plato(0.0)}).wort.extract.value(), aim.value()));
+        REQUIRE(is_near(blend(strong, WortVolume{liquor, Plato(0.0)}).wort.extract.value(), aim.value()));
 
         const BeerVolume x{a.volume, Plato(g.between(0.0, 12.0)), Percent(g.between(0.0, 10.0))};
         const BeerVolume y{b.volume, Plato(g.between(0.0, 12.0)), Percent(g.between(0.0, 10.0))};
@@ -132,7 +132,7 @@ TEST_CASE("boiling: there and back, and cooler at every step up the hill") {
     for (int i = 0; i < tries; ++i) {
         const double t = g.between(1.0, 148.0);
         CAPTURE(t);
-        REQUIRE(near(boiling_c(saturation_pressure_pa(t)), t));
+        REQUIRE(is_near(boiling_c(saturation_pressure_pa(t)), t));
         const Metres h(g.between(-500.0, 5999.0));
         REQUIRE(boiling_point(h + Metres(1.0)) < boiling_point(h));
     }
@@ -160,7 +160,7 @@ TEST_CASE("stands and cooling: longer and hotter is more, never more than the cl
         const double cut = g.between(0.1, 0.9), middle = from + cut * (to - from);
         const double parts = worth(0.0, from, cut * length, middle).minutes.value() +
                              worth(cut * length, middle, length, to).minutes.value();
-        REQUIRE(near(parts, whole.minutes.value()));
+        REQUIRE(is_near(parts, whole.minutes.value()));
         const double share = iso_fraction(length, from) + alpha_remaining(length, from);
         REQUIRE(share > 0.0);
         REQUIRE(share <= 1.0 + 1e-12); // the rest is lost
@@ -175,13 +175,13 @@ TEST_CASE("hops: bitterness and mass, colour and colour units, index and loss, t
         const Litres beer(g.between(1.0, 1000.0));
         const double u = utilisation(SpecificGravity(g.between(0.99, 1.2)), Minutes(g.between(0.5, 240.0)));
         const BitternessUnits units(g.between(0.1, 120.0));
-        REQUIRE(near(bitterness(hops_for(units, alpha, u, beer), alpha, u, beer).value(), units.value()));
+        REQUIRE(is_near(bitterness(hops_for(units, alpha, u, beer), alpha, u, beer).value(), units.value()));
         const Ebc colour(g.between(0.1, 300.0));
-        REQUIRE(near(beer_colour(colour_units_for(colour)).value(), colour.value()));
-        REQUIRE(near(malt_ebc(malt_lovibond(colour)).value(), colour.value()));
+        REQUIRE(is_near(beer_colour(colour_units_for(colour)).value(), colour.value()));
+        REQUIRE(is_near(malt_ebc(malt_lovibond(colour)).value(), colour.value()));
         REQUIRE(colour_units_for(colour + Ebc(0.1)) > colour_units_for(colour));
         const double lost = g.between(0.0, 90.0), slope = g.between(101.8, 114.6);
-        REQUIRE(near(hsi_loss_pct(hsi_of_loss(lost, slope), slope), lost));
+        REQUIRE(is_near(hsi_loss_pct(hsi_of_loss(lost, slope), slope), lost));
         const double boil = g.between(0.0, 239.0), gravity = g.between(0.99, 1.19);
         REQUIRE(tinseth_utilisation(gravity, boil + 0.1) > tinseth_utilisation(gravity, boil));
         REQUIRE(tinseth_utilisation(gravity + 0.001, boil + 0.1) < tinseth_utilisation(gravity, boil + 0.1));
@@ -232,8 +232,8 @@ TEST_CASE("scales: twice as coarse is twice as uncertain; more results never wid
         const double a = g.between(1e-6, 10.0), r = g.between(0.0, 1.0), big = r + g.between(0.0, 2.0);
         const int n = 1 + static_cast<int>(g.one_of(20));
         REQUIRE(u_triangular(a) < u_rectangular(a));
-        REQUIRE(near(u_rectangular(2.0 * a), 2.0 * u_rectangular(a)));
-        REQUIRE(near(u_resolution(2.0 * a), u_rectangular(a)));
+        REQUIRE(is_near(u_rectangular(2.0 * a), 2.0 * u_rectangular(a)));
+        REQUIRE(is_near(u_resolution(2.0 * a), u_rectangular(a)));
         REQUIRE(critical_difference(r, big, n + 1) <= critical_difference(r, big, n) + 1e-15);
         REQUIRE(critical_difference(r, big, n) >= 0.0);
         REQUIRE(reading_uncertainty(a, r).repeatability > 0.0);

@@ -11,7 +11,7 @@
 using namespace lotwort;
 using namespace lotwort::wort;
 using lotwort::test::Generator;
-using lotwort::test::near;
+using lotwort::test::is_near;
 using lotwort::test::seed;
 using lotwort::test::tries;
 
@@ -24,7 +24,7 @@ TEST_CASE("water: lighter at every step from 4 °C to the boil, air makes it lig
         CAPTURE(cool.value());
         CAPTURE(warm.value());
         REQUIRE(water_density(warm) < water_density(cool));
-        REQUIRE(near(water_contraction(cool, warm) * water_contraction(warm, cool), 1.0, 1e-12));
+        REQUIRE(is_near(water_contraction(cool, warm) * water_contraction(warm, cool), 1.0, 1e-12));
         REQUIRE(water_contraction(warm, cool) < 1.0);
         const Celsius tap(g.between(0.0, 40.0));
         REQUIRE(aerated_water_density(tap).value() <= water_tanaka_kg_m3(tap.value()) + 1e-3);
@@ -61,7 +61,7 @@ TEST_CASE("other people's fits rise with gravity wherever each holds, and their 
         REQUIRE(published::plato_de_clerck(more) > published::plato_de_clerck(s));
         const Plato p(g.between(0.0, 29.9));
         REQUIRE(published::gravity_inverse_form(p + Plato(0.01)) > published::gravity_inverse_form(p));
-        REQUIRE(near(published::plato_asbc(published::gravity_asbc(p)).value(), p.value()));
+        REQUIRE(is_near(published::plato_asbc(published::gravity_asbc(p)).value(), p.value()));
         const double beyond = g.between(0.001, 50.0);
         CHECK_THROWS_AS((void)published::gravity_asbc(Plato(30.0 + beyond)), Error);
         CHECK_THROWS_AS((void)published::plato_lincoln(ApparentGravity(1.13 + beyond)), Error);
@@ -79,21 +79,21 @@ TEST_CASE("the textbooks' figures: mass stays, there and back") {
         const Kilograms gone(wort.value() * g.between(0.0, 0.6));
         CAPTURE(strength.value());
         const Plato boiled = tb::after_boil(strength, wort, gone);
-        REQUIRE(near(boiled.value() * (wort - gone).value() / (strength.value() * wort.value()), 1.0, 1e-12));
+        REQUIRE(is_near(boiled.value() * (wort - gone).value() / (strength.value() * wort.value()), 1.0, 1e-12));
         REQUIRE(boiled >= strength);
-        REQUIRE(near(tb::first_wort(tb::mash_liquor_for(strength)).value(), strength.value()));
+        REQUIRE(is_near(tb::first_wort(tb::mash_liquor_for(strength)).value(), strength.value()));
         const Litres before(g.between(1.0, 5000.0)), after(before.value() * g.between(0.3, 1.0));
-        REQUIRE(near(before.value() * (1.0 - tb::evaporation(before, after).value() / 100.0), after.value(), 1e-8));
+        REQUIRE(is_near(before.value() * (1.0 - tb::evaporation(before, after).value() / 100.0), after.value(), 1e-8));
         const Percent efficiency(g.between(40.0, 99.0)), extract(g.between(50.0, 85.0));
         const double gravity = specific_gravity(strength).value();
         // the short form's grist, with the gravity it leaves out put back, gives that efficiency again
         const Kilograms grist = tb::grist_short_form(before, strength, efficiency, extract);
         const double yield = tb::brewhouse_yield(before, strength, 1.0, grist, 1.0).value();
-        REQUIRE(near(yield, efficiency.value() * extract.value() / 100.0));
+        REQUIRE(is_near(yield, efficiency.value() * extract.value() / 100.0));
         REQUIRE(tb::extract(before, strength, gravity) > tb::extract(before, strength, 1.0));
         const Kilograms dry(g.between(0.1, 1000.0));
         const Percent water(g.between(0.0, 98.0));
-        REQUIRE(near(tb::spent_grain(dry, water).value() * (1.0 - water.value() / 100.0) / dry.value(), 1.0, 1e-12));
+        REQUIRE(is_near(tb::spent_grain(dry, water).value() * (1.0 - water.value() / 100.0) / dry.value(), 1.0, 1e-12));
         CHECK_THROWS_AS((void)tb::after_boil(strength, wort, wort), Error);
     }
 }

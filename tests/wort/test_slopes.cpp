@@ -1,6 +1,7 @@
 // Every figure of the room carries its slopes, so that a reading's uncertainty can follow it wherever it goes. Each is
 // held to the difference of two neighbours, on generated inputs.
 #include "generator.hpp"
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <functional>
 #include <lotwort/core/propagate.hpp>
@@ -21,6 +22,7 @@
 #include <lotwort/wort/water.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 using lotwort::test::Generator;
 
@@ -268,12 +270,12 @@ TEST_CASE("a stem's uncertainty becomes the extract's, the alcohol's, the hops'"
     const auto plato = propagate([](const auto& x) { return 100.0 * mass_fraction_of_mark(x[0], x[1], 20.0); },
                                  std::array{1.048, 30.0}, std::array{0.001, 1.0});
     CHECK(plato.first_order_enough);
-    CHECK(plato.value == doctest::Approx(12.58).epsilon(0.002));
-    CHECK(plato.sd == doctest::Approx(std::hypot(0.001, 0.00031) / 0.00422).epsilon(0.03));
+    CHECK(plato.value == near(12.58, 0.002));
+    CHECK(plato.sd == near(std::hypot(0.001, 0.00031) / 0.00422, 0.03));
     const auto abv = propagate([](const auto& x) { return alcohol_by_volume_pct(x[0], x[1]); }, std::array{12.0, 2.5},
                                std::array{0.25, 0.25});
     CHECK(abv.first_order_enough);
-    CHECK(abv.sd == doctest::Approx(0.19).epsilon(0.1)); // 0.53 % a degree, twice, in quadrature
+    CHECK(abv.sd == near(0.19, 0.1)); // 0.53 % a degree, twice, in quadrature
     // hops aged badly known: the slope alone would mislead
     const auto old_hops = propagate([](const auto& x) { return garetz_alpha_pct(10.0, x[0], x[1], 1.0, 720.0); },
                                     std::array{35.0, 10.0}, std::array{12.0, 8.0});

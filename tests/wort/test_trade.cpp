@@ -1,4 +1,5 @@
 // Facts of the trade: common practice, without a source, that any brewer would hold a figure against.
+#include "near.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/bitterness.hpp>
@@ -6,6 +7,7 @@
 #include <lotwort/wort/volume.hpp>
 
 using namespace lotwort;
+using namespace lotwort::test;
 using namespace lotwort::wort;
 
 TEST_CASE("common practice: 1.044 down to 1.008 is a beer of about 4.7 % by volume") {
@@ -14,7 +16,7 @@ TEST_CASE("common practice: 1.044 down to 1.008 is a beer of about 4.7 % by volu
 
 TEST_CASE("common practice: about 4 g/L is modest dry hopping, and gives no bitterness of the boil") {
     const double rate = dry_hop_rate_g_per_l(Grams(80.0), Litres(20.0));
-    CHECK(rate == doctest::Approx(4.0));
+    CHECK(rate == near(4.0));
     CHECK(dry_hopping_of(rate) == DryHopping::modest);
     CHECK(dry_hopping_of(0.0) == DryHopping::none);
     CHECK(dry_hopping_of(15.0) == DryHopping::heavy);
@@ -50,5 +52,5 @@ TEST_CASE("common practice: half an hour in a stand at 80 C gives well under hal
 
 TEST_CASE("common practice: a kettle read at the boil shrinks by about 4 %") {
     const double cold = volume_at(Litres(100.0), Plato(12.0), Celsius(99.0), Celsius(20.0)).value();
-    CHECK(cold == doctest::Approx(96.0).epsilon(0.003));
+    CHECK(cold == near(96.0, 0.003));
 }
