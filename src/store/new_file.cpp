@@ -168,7 +168,8 @@ void NewFile::put() {
 
 void NewFile::give_up(int fault) const {
     throw Error(how_.fault, fmt::format("{} cannot be written: {}", path_, std::strerror(fault)),
-                "look at who may write there, and whether the disk is full");
+                fault == EFBIG ? "raise the limit on the size of files (ulimit -f)"
+                               : "look at who may write there, and whether the disk is full");
 }
 
 void NewFile::remove_unfinished() noexcept {

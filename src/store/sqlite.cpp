@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <sqlite3.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 
 namespace lotwort::store {
@@ -35,6 +36,14 @@ bool is_of_reading(int code) {
            code == SQLITE_IOERR_FSTAT;
 }
 
+// The system's number is that of the ledger's file: of its journal, which is the first to grow, nothing is known.
+bool met_limit(int code, int fault) {
+    rlimit most{};
+    return (code & 0xff) == SQLITE_IOERR &&
+           (fault == EFBIG || (code == SQLITE_IOERR_WRITE && fault == 0 && ::getrlimit(RLIMIT_FSIZE, &most) == 0 &&
+                               most.rlim_cur != RLIM_INFINITY));
+}
+
 // Of a copy that SQLite lays on the disk as far as it is long, where nobody else sees it.
 Complaint complaint_of_aside(int primary, const std::string& ledger) {
     if (primary != SQLITE_FULL && primary != SQLITE_IOERR && primary != SQLITE_CANTOPEN) return {};
@@ -43,8 +52,11 @@ Complaint complaint_of_aside(int primary, const std::string& ledger) {
 }
 
 // Of a ledger or a backup that is being made: there is nothing in it to be kept.
-Complaint complaint_of_new(int primary, const std::string& file) {
-    switch (primary) {
+Complaint complaint_of_new(int code, int fault, const std::string& file) {
+    if (met_limit(code, fault))
+        return {fmt::format("there is no room for {}: files may not grow further here", file),
+                "raise the limit (ulimit -f)"};
+    switch (code & 0xff) {
     case SQLITE_FULL:
         return {fmt::format("the disk has no room for {}", file), "make room on the disk, or name another file"};
     case SQLITE_READONLY:
@@ -93,7 +105,7 @@ Complaint complaint_of_system(int code, int fault, const std::string& ledger) {
     if (is_of_reading(code) || ((primary == SQLITE_CORRUPT || primary == SQLITE_NOTADB) && is_unreadable(fault)))
         return {fmt::format("the disk failed while the ledger {} was read", ledger),
                 "try again; where it fails again, copy the ledger to another disk and look at this one"};
-    if (primary == SQLITE_IOERR && fault == EFBIG)
+    if (met_limit(code, fault))
         return {fmt::format("the ledger {} has no room: files may not grow further here", ledger),
                 fmt::format("raise the limit (ulimit -f); {}", kept)};
     if (primary == SQLITE_IOERR && fault == EDQUOT)
@@ -132,8 +144,9 @@ void Connection::fail(int code) const {
     if (primary == SQLITE_NOMEM) throw std::bad_alloc();
     if (primary == SQLITE_INTERRUPT) throw Error(ErrorKind::refused, "interrupted", "nothing was booked");
     Complaint about;
-    if (is_new_) about = file_.empty() ? complaint_of_aside(primary, name_) : complaint_of_new(primary, name_);
-    if (about.message.empty()) about = complaint_of_system(code, system_fault(handle_), name_);
+    const int fault = system_fault(handle_);
+    if (is_new_) about = file_.empty() ? complaint_of_aside(primary, name_) : complaint_of_new(code, fault, name_);
+    if (about.message.empty()) about = complaint_of_system(code, fault, name_);
     if (about.message.empty()) about = complaint(primary, name_, "its pages do not fit together");
     if (about.message.empty()) throw Bug(fmt::format("SQLite, {}: {}", code, said));
     throw Error(ErrorKind::ledger, about.message, about.hint);

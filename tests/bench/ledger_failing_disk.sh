@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # The program itself on a disk that fails (failing_disk.c before the C library): each opening, reading, write, flush (the
 # folder's too), cut and deletion of a command in turn, once and for good, with EIO (5) and ENOSPC (28). Every command ends
-# with 0 and is booked; or with 4 and is not; or with 4 and names the entry that is to be looked for, because nobody can
-# tell. A disk that fails is never called a damaged ledger. The ledger then verifies.
+# with 0 and is booked, where a reading for the answer fails with the entry named; or with 4 and is not; or with 4 and names
+# the entry that is to be looked for, because nobody can tell. A disk that fails is never called a damaged ledger. The ledger then verifies.
 # usage: ledger_failing_disk.sh LOTWORT   (needs gcc)
 set -euo pipefail
 lotwort=$(realpath "$1")
@@ -23,8 +23,8 @@ newest=$("$lotwort" history --csv | tail -n +2 | wc -l)
 next=$((newest + 1))
 export LOTWORT_LEDGER="$folder/try/l.lotwort"
 commands=("discard P-1 1kg --reason spilled" "receive munich 10kg --lot M-1" "count P-1 24kg --reason weighed"
-    "item add honey --kind sugar" "plan pale --on 2030-01-01" "brew --recipe pale" "reverse 3" "lot P-1 --opened today")
-points=0 booked=0 refused=0 doubted=0
+    "item add honey --kind sugar" "plan pale --on 2030-01-01" "brew --recipe pale" "reverse 3" "lot P-1 --open")
+points=0 booked=0 unanswered=0 refused=0 doubted=0
 for command in "${commands[@]}"; do
     read -ra words <<<"$command"
     for with in 5 28; do
@@ -40,6 +40,7 @@ for command in "${commands[@]}"; do
                 "$lotwort" verify >/dev/null || { echo "$command, point $at, errno $with: verify fails" >&2; exit 1; }
                 case "$code $entries $(grep -c "lotwort history $next" err || true)" in
                 "0 $next 0") booked=$((booked + 1)) ;;
+                "0 $next 1") unanswered=$((unanswered + 1)) ;;
                 "4 $newest 0") refused=$((refused + 1)) ;;
                 "4 $next 1") doubted=$((doubted + 1)) ;;
                 "4 $newest 1") doubted=$((doubted + 1)) ;;
@@ -56,5 +57,6 @@ for command in "${commands[@]}"; do
         done
     done
 done
-echo "$points points in ${#commands[@]} commands: $booked booked and reported, $refused refused with exit 4 and not there," \
+echo "$points points in ${#commands[@]} commands: $booked booked and reported, $unanswered booked and" \
+    "the entry named, the answer missing, $refused refused with exit 4 and not there," \
     "$doubted with the entry named that is to be looked for; verify passed after each"

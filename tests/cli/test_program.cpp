@@ -102,11 +102,21 @@ TEST_CASE("what is booked ends with 0, whatever befalls its answer, and standard
 TEST_CASE("a limit on the size of files is told as a full disk is") {
     const Workplace place;
     place.prepare("init");
-    const auto said = place.run("ulimit -f 200; lotwort receive 'pale ale malt' 1kg 2>&1");
-    CHECK(said.status == 4);
-    CHECK(said.out == "lotwort receive: the ledger brewery.lotwort has no room: files may not grow further here\n"
-                      "raise the limit (ulimit -f); what was booked before is kept, this was not booked\n");
+    for (const char* limit : {"0", "200"}) { // what meets it is the journal, or the ledger
+        CAPTURE(limit);
+        const auto said = place.run(std::string("ulimit -f ") + limit + "; lotwort receive 'pale ale malt' 1kg 2>&1");
+        CHECK(said.status == 4);
+        CHECK(said.out == "lotwort receive: the ledger brewery.lotwort has no room: files may not grow further here\n"
+                          "raise the limit (ulimit -f); what was booked before is kept, this was not booked\n");
+    }
     CHECK(place.run("lotwort verify").status == 0);
+    for (const std::string line : {"init --ledger new.lotwort", "backup new.lotwort", "export new.lotwort"}) {
+        const auto told = place.run("(ulimit -f 0; lotwort " + line + " 2>&1)");
+        CAPTURE(told.out);
+        CHECK(told.status != 0);
+        CHECK(told.out.find("raise the limit") != told.out.npos);
+    }
+    CHECK(place.run("ls | grep -c new").out == "0\n");
 }
 
 TEST_CASE("an interrupt before anything is booked says so, and leaves no file behind") {
