@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -35,16 +36,7 @@ const Reading* final_reading(const ReconcileInput& input) {
 }
 const Reading* final_reading(const ReconcileInput&&) = delete;
 
-} // namespace
-
-void add_final_beer(const ReconcileInput& input, Reconciliation& out) {
-    const Reading* reading = final_reading(input);
-    const auto balanced = std::ranges::find(out.quantities, "original_gravity_sg",
-                                            [](const auto& quantity) -> const std::string& { return quantity.first; });
-    if (reading == nullptr || balanced == out.quantities.end()) return;
-    const Estimated original = balanced->second; // the list grows below
-    const auto equation = gravity_equation(input, *reading, Quantity::fermenter);
-    const Estimate plato = plato_behind(*equation);
+void add_beer(const Reading& reading, const Estimate& plato, const Estimated& original, Reconciliation& out) {
     const auto gravity = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
     const Estimate final_sg = normal_estimate(gravity.value, gravity.slope[0] * plato.sd / 100.0);
     out.quantities.emplace_back("final_gravity_sg", Estimated{final_sg, {}});
@@ -53,7 +45,7 @@ void add_final_beer(const ReconcileInput& input, Reconciliation& out) {
         attenuation.reason = alcohol.reason = "the final gravity is not below the original";
         out.beyond_original = fmt::format("The final gravity ({}, {}) is not below the original ({}): one of the two "
                                           "is misread, or stands at the wrong point.",
-                                          reading->id, fixed(final_sg.value, 4), fixed(original.estimate->value, 4));
+                                          reading.id, fixed(final_sg.value, 4), fixed(original.estimate->value, 4));
     } else if (original.estimate) {
         const auto wort = wort::mass_fraction_of_gravity(Dual<1>::parameter(original.estimate->value, 0));
         const double original_sd = 100.0 * wort.slope[0] * original.estimate->sd;
@@ -68,6 +60,23 @@ void add_final_beer(const ReconcileInput& input, Reconciliation& out) {
     }
     out.quantities.emplace_back("apparent_attenuation_pct", attenuation);
     out.quantities.emplace_back("alcohol_abv_pct", alcohol);
+}
+
+} // namespace
+
+std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Reconciliation& out) {
+    const Reading* reading = final_reading(input);
+    const auto balanced = std::ranges::find(out.quantities, "original_gravity_sg",
+                                            [](const auto& quantity) -> const std::string& { return quantity.first; });
+    if (reading == nullptr || balanced == out.quantities.end()) return std::nullopt;
+    const Estimated original = balanced->second; // the list grows
+    try {
+        const auto equation = gravity_equation(input, *reading, Quantity::fermenter);
+        add_beer(*reading, plato_behind(*equation), original, out);
+        return std::nullopt;
+    } catch (const Error& e) {
+        return ImpossibleReading{reading->id, std::string(word(reading->point)), "gravity", e.what()};
+    }
 }
 
 } // namespace lotwort::infer_detail

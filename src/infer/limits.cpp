@@ -17,12 +17,20 @@ constexpr double z_95 = 1.6448536269514722;
 constexpr double near_sd = 4.0;
 constexpr double held_width = 1e-7;         // of the free standard deviation: the equation that holds a limit
 constexpr double least_margin_share = 1e-9; // of it: no margin is taken to be known better
+constexpr double unseen_share = 1e-6;       // of an unknown's size: below it nothing was read that speaks of it
+constexpr double rounding = 1e-9;           // of the largest unknown
 
 double sd_of(const MatrixXd& covariance, const VectorXd& a) {
     return std::sqrt(std::max(0.0, a.dot(covariance * a)));
 }
 double sd_of(const stats::LeastSquaresSolution& s, const VectorXd& a) {
     return sd_of(s.covariance, a);
+}
+
+// Where nothing speaks of a margin its standard deviation is nothing: the unknowns' own size then says what is narrow.
+double held_sd(const stats::LeastSquaresProblem& p, const stats::LeastSquaresSolution& free, const VectorXd& a) {
+    const double sd = sd_of(free, a), size = a.cwiseAbs().dot(p.scale);
+    return held_width * (sd > unseen_share * size ? sd : size);
 }
 
 // The problem with the limits of `held` as equations.
@@ -36,7 +44,7 @@ stats::LeastSquaresProblem holding(const stats::LeastSquaresProblem& p, const st
     out.covariance = MatrixXd::Zero(m + k, m + k);
     out.covariance.topLeftCorner(m, m) = p.covariance;
     for (Index i = 0; i < k; ++i)
-        out.covariance(m + i, m + i) = std::pow(held_width * sd_of(free, held[static_cast<std::size_t>(i)]->a), 2);
+        out.covariance(m + i, m + i) = std::pow(held_sd(p, free, held[static_cast<std::size_t>(i)]->a), 2);
     out.tolerance = 1e-8; // the held equations are sharp; their rounding is of this size
     out.model = [&p, held, m, k](const VectorXd& theta, VectorXd& f, MatrixXd& jacobian) {
         VectorXd own(m);
@@ -242,8 +250,9 @@ Estimate Limited::estimate(double value, const VectorXd& gradient) const {
 
 bool is_settled(const Limited& limited, const std::vector<Limit>& limits) {
     constexpr double open_step = 1e-4; // standard deviations
+    const double rounded = rounding * limited.solution.theta.cwiseAbs().maxCoeff();
     const auto inside = [&](const Limit& limit) {
-        return limit.a.dot(limited.solution.theta) > -open_step * sd_of(limited.free, limit.a);
+        return limit.a.dot(limited.solution.theta) > -open_step * sd_of(limited.free, limit.a) - rounded;
     };
     return limited.solution.remaining <= open_step && std::ranges::all_of(limits, inside);
 }

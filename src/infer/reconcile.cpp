@@ -79,9 +79,9 @@ std::vector<NextReading> next_readings(const ReconcileInput& input, const BrewMo
 }
 
 // What cannot be is the strongest suspect of all, and the figures are without it.
-void charge_impossible(const BrewModel& model, Reconciliation& out) {
+void charge_impossible(const std::vector<ImpossibleReading>& impossible, Reconciliation& out) {
     std::vector<Suspect> suspects;
-    for (const auto& reading : model.impossible) {
+    for (const auto& reading : impossible) {
         Suspect s;
         s.reading = reading.id;
         s.point = reading.point;
@@ -154,17 +154,18 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.suspects = suspects_of(charges, model, unknowns, problem, as_read);
     out.measure_next = next_readings(input, settled.model, at, limited.solution, about,
                                      efficiencies[asked_about].second, found[asked_about]);
+    auto impossible = model.impossible;
     for (const auto& e : settled.left_out) out.answered_without.push_back(e.id);
     if (settled.is_settled) {
         out.textbook_yield_pct =
             100.0 * at.kettle(model.asked).balance.extract_fermenter_kg.value / model.brews[model.asked].grist_kg;
         for (const auto& held : limited.held) out.remarks.push_back(held + ": this limit binds, intervals end at it");
-        add_final_beer(input, out);
+        if (auto beer = add_final_beer(input, out)) impossible.push_back(std::move(*beer));
     } else {
         withhold(out);
     }
-    charge_impossible(model, out);
-    if (model.readings == 0 && model.impossible.empty())
+    charge_impossible(impossible, out);
+    if (model.readings == 0 && impossible.empty())
         out.remarks.insert(out.remarks.begin(), "nothing has been read yet: these figures are the forecast's");
     return out;
 }

@@ -54,6 +54,34 @@ TEST_CASE("near the limit the interval is cut on one side and wider on the other
     CHECK(std::abs(e.high - 2.377787) < 2e-3);
 }
 
+TEST_CASE("a limit on what nothing was read of is held as well") {
+    // x + y is read, and nothing of x - y; the search begins with y far below nothing
+    stats::LeastSquaresProblem p;
+    p.observed = VectorXd{{2.0}};
+    p.covariance = MatrixXd{{0.01}};
+    p.start = VectorXd{{12.0, -10.0}};
+    p.scale = VectorXd{{10.0, 10.0}};
+    p.model = [](const VectorXd& theta, VectorXd& f, MatrixXd& jacobian) {
+        jacobian.setOnes();
+        f[0] = theta.sum();
+    };
+    const std::vector<infer_detail::Limit> limits{{"x", VectorXd{{1.0, 0.0}}}, {"y", VectorXd{{0.0, 1.0}}}};
+    const auto either = infer_detail::solve_within(p, limits);
+    CHECK(std::abs(either.solution.theta.sum() - 2.0) < 1e-6);
+    CHECK(std::abs(either.solution.theta[1]) < 1e-6);
+    CHECK(infer_detail::is_settled(either, limits));
+    // and where not even a sum tells of it
+    p.model = [](const VectorXd& theta, VectorXd& f, MatrixXd& jacobian) {
+        jacobian << 1.0, 0.0;
+        f[0] = theta[0];
+    };
+    const auto unseen = infer_detail::solve_within(p, limits);
+    CHECK(std::abs(unseen.solution.theta[0] - 2.0) < 1e-6);
+    CHECK(std::abs(unseen.solution.theta[1]) < 1e-6);
+    CHECK(infer_detail::is_settled(unseen, limits));
+    CHECK(std::isfinite(unseen.estimate(2.0, VectorXd{{1.0, 0.0}}).sd));
+}
+
 TEST_CASE("a figure that is the limit itself ends at it: no interval beyond") {
     // q = 1 - x, x >= 0, read at x = -1: q is 1 at the limit, and nothing above 1 can be
     const auto limited = infer_detail::solve_within(one_reading(-1.0), not_below_zero);

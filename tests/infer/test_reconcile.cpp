@@ -275,6 +275,28 @@ TEST_CASE("a reading set aside takes no part, whatever it says") {
     CHECK(after.test.degrees_of_freedom == before.test.degrees_of_freedom);
 }
 
+TEST_CASE("a final gravity that no beer has takes no part, and is named with the reason") {
+    auto brew = simulate({});
+    read_everything(brew);
+    const auto before = reconcile(brew.input);
+    Instrument off;
+    off.name = "gun";
+    off.kind = InstrumentKind::hydrometer;
+    off.correction = -3160.6;
+    brew.input.instruments.push_back(off);
+    Reading beer;
+    beer.id = "beer";
+    beer.point = ReadingPoint::final_beer;
+    beer.gravity_sg = SpecificGravity(1.010);
+    beer.gravity_instrument = "gun";
+    brew.input.brew.readings.push_back(beer);
+    const auto after = reconcile(brew.input);
+    CHECK(after.efficiencies.brewhouse.estimate->value == before.efficiencies.brewhouse.estimate->value);
+    REQUIRE(!after.suspects.empty());
+    CHECK(after.suspects.front().reading == "beer");
+    CHECK(after.suspects.front().impossible.starts_with("no wort has the density"));
+}
+
 TEST_CASE("readings by one instrument share its bias: a biased hydrometer is not averaged away") {
     const auto sd_of_brewhouse = [](double bias, double own) {
         auto brew = simulate({});
