@@ -189,8 +189,12 @@ private:
             known_amount(addition.lot, addition.amount, where + ", additions");
             known(instruments_, addition.mass_instrument, where + ", additions");
             known(items_, addition.instead_of, where + ", additions");
+            if (addition.on) happened("added", *addition.on, where + ", additions");
         }
-        for (const Unused& unused : brew.unused) known_amount(unused.lot, unused.amount, where + ", unused");
+        for (const Unused& unused : brew.unused) {
+            known_amount(unused.lot, unused.amount, where + ", unused");
+            happened("back in stock", unused.on, where + ", unused");
+        }
         for (const Reading& reading : brew.readings) {
             known(instruments_, reading.volume_instrument, where + ", reading " + reading.id);
             known(instruments_, reading.gravity_instrument, where + ", reading " + reading.id);

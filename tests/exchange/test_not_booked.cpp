@@ -58,6 +58,13 @@ TEST_CASE("what has happened has not happened on a day to come") {
     CHECK(malt(R"("mass_kg": 5, "certificate": {"moisture_pct": 5, "analysed": "2026-04-01"}})") != "");
     CHECK(refusal(R"("brews": [{"code": "B2", "date": "2199-01-01", "brewhouse": "main"}])") ==
           "f:2:20: brew B2: brewed on 2199-01-01, a day that has not come");
+    CHECK(refusal(R"("brews": [{"code": "B2", "date": "2026-03-03", "brewhouse": "main",
+"additions": [{"lot": "PM-1", "stage": "dry", "mass_kg": 1, "on": "2134-04-11"}]}])") ==
+          "f:2:20: brew B2, additions: added on 2134-04-11, a day that has not come");
+    CHECK(refusal(R"("brews": [{"code": "B2", "date": "2026-03-03", "brewhouse": "main", "abandoned": "stuck",
+"additions": [{"lot": "PM-1", "stage": "mash", "mass_kg": 1}],
+"unused": [{"lot": "PM-1", "mass_kg": 1, "on": "2134-04-11"}]}])") ==
+          "f:2:20: brew B2, unused: back in stock on 2134-04-11, a day that has not come");
     CHECK(refusal(R"("movements": [{"on": "2026-03-15", "lot": "PM-1", "kind": "count", "mass_kg": -1}])") ==
           "f:2:15: movement without id of 2026-03-15: booked on 2026-03-15, a day that has not come");
     CHECK(refusal(R"("orders": [{"code": "O1", "supplier": "s", "ordered": "2026-03-15", "arrives": "2026-03-20",
