@@ -1,20 +1,36 @@
 #include <algorithm>
 #include <lotwort/brew/promises.hpp>
 #include <map>
+#include <unordered_map>
 
 namespace lotwort {
 
 namespace {
 
-LotState* find(std::vector<LotState>& lots, const std::string& code) {
-    const auto found = std::ranges::find(lots, code, [](const LotState& s) { return s.lot.code; });
-    return found != lots.end() ? &*found : nullptr;
-}
+// Lots by their code: a file may bring a hundred thousand.
+class Lots {
+public:
+    explicit Lots(std::vector<LotState> lots) : lots_(std::move(lots)) {
+        for (std::size_t i = 0; i < lots_.size(); ++i) at_.emplace(lots_[i].lot.code, i);
+    }
+    LotState* find(const std::string& code) {
+        const auto found = at_.find(code);
+        return found != at_.end() ? &lots_[found->second] : nullptr;
+    }
+    void add(LotState state) {
+        at_.emplace(state.lot.code, lots_.size());
+        lots_.push_back(std::move(state));
+    }
+    void change(const std::string& code, Amount by) {
+        LotState* state = find(code);
+        if (state != nullptr && state->on_hand.measure == by.measure) state->on_hand = state->on_hand + by;
+    }
+    std::vector<LotState> all() && { return std::move(lots_); }
 
-void change(std::vector<LotState>& lots, const std::string& code, Amount by) {
-    LotState* state = find(lots, code);
-    if (state != nullptr && state->on_hand.measure == by.measure) state->on_hand = state->on_hand + by;
-}
+private:
+    std::vector<LotState> lots_;
+    std::unordered_map<std::string, std::size_t> at_;
+};
 
 std::map<std::string, std::int64_t> by_lot(const Plan& plan) {
     std::map<std::string, std::int64_t> sums;
@@ -46,21 +62,22 @@ std::vector<Plan> kept_promises(const std::vector<Plan>& plans, const std::vecto
     return kept;
 }
 
-std::vector<LotState> once_booked(std::vector<LotState> lots, const Book& part) {
+std::vector<LotState> once_booked(std::vector<LotState> before, const Book& part) {
+    Lots lots(std::move(before));
     for (const Lot& lot : part.lots) {
-        if (LotState* known = find(lots, lot.code)) {
+        if (LotState* known = lots.find(lot.code)) {
             known->lot.held = lot.held;
             continue;
         }
-        for (const Portion& source : lot.made_from) change(lots, source.lot, -source.amount);
-        lots.push_back({lot, lot.received_amount, {lot.received_amount.measure, 0}});
+        for (const Portion& source : lot.made_from) lots.change(source.lot, -source.amount);
+        lots.add({lot, lot.received_amount, {lot.received_amount.measure, 0}});
     }
     for (const Brew& brew : part.brews) {
-        for (const Addition& addition : brew.additions) change(lots, addition.lot, -addition.amount);
-        for (const Unused& unused : brew.unused) change(lots, unused.lot, unused.amount);
+        for (const Addition& addition : brew.additions) lots.change(addition.lot, -addition.amount);
+        for (const Unused& unused : brew.unused) lots.change(unused.lot, unused.amount);
     }
-    for (const Movement& movement : part.movements) change(lots, movement.lot, movement.change);
-    return lots;
+    for (const Movement& movement : part.movements) lots.change(movement.lot, movement.change);
+    return std::move(lots).all();
 }
 
 std::vector<LostPromise> lost_promises(const std::vector<Plan>& open, const std::vector<LotState>& lots,
