@@ -1,6 +1,6 @@
 // One simulated ledger's evidence and what the sparse model makes of it, for learn_check.py to work out again by dense
 // matrices in another language. Scales as stated, every lot ordinary. `learn_check [brews] | python3 learn_check.py`.
-#include "../../src/infer/learn_model.hpp"
+#include "../../src/infer/learn/model.hpp"
 #include "infer/simulated_house.hpp"
 #include <cmath>
 #include <cstdio>

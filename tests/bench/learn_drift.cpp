@@ -1,8 +1,8 @@
 // Steps in conversion: how often each chart finds them at equal false alarms, with the scales known and estimated.
 // `learn_drift [breweries] [seed] [share of readings missing]`. Limits are set on breweries at rest, power is measured
 // on others.
-#include "../../src/infer/learn_drift.hpp"
-#include "../../src/infer/learn_fit.hpp"
+#include "../../src/infer/learn/drift.hpp"
+#include "../../src/infer/learn/fit.hpp"
 #include "infer/simulated_house.hpp"
 #include <algorithm>
 #include <cmath>

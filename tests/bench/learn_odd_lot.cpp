@@ -1,6 +1,6 @@
 // A lot far under its certificate: is it named, and are ordinary lots left alone? And forecasts of the next brew's
 // gravity beside two habits. `learn_odd_lot [breweries] [seed]`.
-#include "../../src/infer/learn_drift.hpp"
+#include "../../src/infer/learn/drift.hpp"
 #include "infer/simulated_house.hpp"
 #include <cmath>
 #include <cstdio>

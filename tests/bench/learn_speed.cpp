@@ -1,7 +1,7 @@
 // How long learning takes at 1,000 to 30,000 brews with a fifth as many lots, part by part, and how it grows; beside
 // the dense formulas at 1,000. `learn_speed [most brews]`.
-#include "../../src/infer/learn_drift.hpp"
-#include "../../src/infer/learn_fit.hpp"
+#include "../../src/infer/learn/drift.hpp"
+#include "../../src/infer/learn/fit.hpp"
 #include "infer/simulated_house.hpp"
 #include <cmath>
 #include <cstdio>

@@ -1,7 +1,7 @@
 // How slips are found: simulated brews with one slip of each kind people make, by how many standard deviations the slip
 // stands out once the other readings have had their say (the root of its noncentrality). Fixed seed.
 // usage: reconcile_power [brews per slip, default 2000]
-#include "../../src/infer/answer.hpp"
+#include "../../src/infer/reconcile/answer.hpp"
 #include "infer/simulated_brewery.hpp"
 #include "naive.hpp"
 #include <array>

@@ -1,5 +1,5 @@
 #include "slip_trials.hpp"
-#include "../../src/infer/answer.hpp"
+#include "../../src/infer/reconcile/answer.hpp"
 #include "simulated_brewery.hpp"
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
 // The errors of a brew's equations share parts with one another: whatever they are, the matrix of them is a covariance.
-#include "../../src/infer/brew_problem.hpp"
+#include "../../src/infer/reconcile/brew_problem.hpp"
 #include "near.hpp"
 #include "simulated_brew.hpp"
 #include <cmath>

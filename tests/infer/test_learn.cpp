@@ -1,6 +1,6 @@
 // What is learned over many brews: held against simulated truth, against what was put in, and against itself.
-#include "../../src/infer/brew_evidence.hpp"
-#include "../../src/infer/learn_bitterness.hpp"
+#include "../../src/infer/reconcile/brew_evidence.hpp"
+#include "../../src/infer/learn/bitterness.hpp"
 #include "near.hpp"
 #include "simulated_house.hpp"
 #include <algorithm>

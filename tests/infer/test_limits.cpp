@@ -1,5 +1,5 @@
 // Where a limit binds: the answer stays inside it, and the interval ends at it instead of being cut off.
-#include "../../src/infer/limits.hpp"
+#include "../../src/infer/reconcile/limits.hpp"
 #include "near.hpp"
 #include "simulated_brew.hpp"
 #include <cmath>

@@ -1,5 +1,5 @@
 // Slips people make, injected into a brew that is otherwise exact: the reading is named, and so is the slip.
-#include "../../src/infer/slips.hpp"
+#include "../../src/infer/reconcile/slips.hpp"
 #include "near.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>

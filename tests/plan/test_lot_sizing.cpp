@@ -1,7 +1,7 @@
 // One item's purchases by dynamic programming, and what it bounds: held against every choice tried out, and against
 // plans known to be the best.
-#include "../../src/plan/lot_sizing.hpp"
-#include "../../src/plan/purchase_bound.hpp"
+#include "../../src/plan/purchase/lot_sizing.hpp"
+#include "../../src/plan/purchase/bound.hpp"
 #include "golden.hpp"
 #include "near.hpp"
 #include "purchase_trials.hpp"

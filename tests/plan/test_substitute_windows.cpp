@@ -1,6 +1,6 @@
 // Many brews, a few opened at a time: what comes out keeps every rule, and comes near what all together would give.
-#include "../../src/plan/substitute_thin.hpp"
-#include "../../src/plan/substitute_windows.hpp"
+#include "../../src/plan/substitute/thin.hpp"
+#include "../../src/plan/substitute/windows.hpp"
 #include "brewery.hpp"
 #include "near.hpp"
 #include <doctest/doctest.h>

@@ -1,5 +1,5 @@
 // In what turn movements are booked, and that it is known from 8 bytes of each.
-#include "../../src/store/booking_order.hpp"
+#include "../../src/store/write/booking_order.hpp"
 #include "heap_in_use.hpp"
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>

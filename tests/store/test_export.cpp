@@ -1,5 +1,5 @@
 // book() is what an export writes: booked into an empty ledger it gives the same book again.
-#include "../../src/store/snapshot.hpp"
+#include "../../src/store/read/snapshot.hpp"
 #include "ledger_support.hpp"
 #include <algorithm>
 #include <doctest/doctest.h>

@@ -1,5 +1,5 @@
 // A ledger of schema 1 as it lay on a disk then: schema and rows from tests/golden, none of today's writing code.
-#include "../../src/store/sha256.hpp"
+#include "../../src/store/file/sha256.hpp"
 #include "golden.hpp"
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>

@@ -1,6 +1,6 @@
 // Making, opening, proving and copying ledgers; and what is said where there is none, or none that can be used.
-#include "../../src/store/migrate.hpp"
-#include "../../src/store/place.hpp"
+#include "../../src/store/file/migrate.hpp"
+#include "../../src/store/file/place.hpp"
 #include "ledger_support.hpp"
 #include "trials.hpp"
 #include <chrono>

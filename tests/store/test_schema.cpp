@@ -1,8 +1,8 @@
 // The schema as it landed, and its agreement with the field lists it is written from.
-#include "../../src/store/columns.hpp"
-#include "../../src/store/migrate.hpp"
-#include "../../src/store/schema.hpp"
-#include "../../src/store/sha256.hpp"
+#include "../../src/store/file/columns.hpp"
+#include "../../src/store/file/migrate.hpp"
+#include "../../src/store/file/schema.hpp"
+#include "../../src/store/file/sha256.hpp"
 #include "golden.hpp"
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>

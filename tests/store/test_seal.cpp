@@ -1,5 +1,5 @@
 // The chain of seals: what is changed behind the program's back is found, and the entry named.
-#include "../../src/store/sha256.hpp"
+#include "../../src/store/file/sha256.hpp"
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>
 

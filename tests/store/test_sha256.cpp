@@ -1,4 +1,4 @@
-#include "../../src/store/sha256.hpp"
+#include "../../src/store/file/sha256.hpp"
 #include <doctest/doctest.h>
 
 namespace {

@@ -1,7 +1,7 @@
 // A ledger from a stranger, or one that somebody wrote to with another tool: what the program takes it for.
-#include "../../src/store/schema.hpp"
-#include "../../src/store/sqlite.hpp"
-#include "../../src/store/verify.hpp"
+#include "../../src/store/file/schema.hpp"
+#include "../../src/store/file/sqlite.hpp"
+#include "../../src/store/file/verify.hpp"
 #include "ledger_support.hpp"
 #include <chrono>
 #include <doctest/doctest.h>

@@ -1,7 +1,7 @@
 // A mixed-integer programme: the brewer's choices as columns, the brewer's rules as rows.
 //
 // "Nothing of this sack, or at least 100 g of it" and "whole weigh steps" are what make a plan hard: they are yes/no
-// and counted choices, and a linear programme knows neither. The model here is plain data; src/plan/mip.cpp alone hands
+// and counted choices, and a linear programme knows neither. The model here is plain data; src/plan/mip/mip.cpp alone hands
 // it to the solver (CBC, COIN-OR), whose own printing is silenced. Minimised; a thing to maximise is entered negative.
 #pragma once
 

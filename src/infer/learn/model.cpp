@@ -1,0 +1,246 @@
+#include "model.hpp"
+#include <algorithm>
+#include <cmath>
+#include <lotwort/brew/kit.hpp>
+#include <lotwort/core/error.hpp>
+#include <lotwort/stats/dense.hpp>
+#include <lotwort/stock/malt.hpp>
+
+namespace lotwort::infer_detail {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr double least_sd = 1e-4; // relative: nothing is known better
+constexpr double most_sd = 1.0;   // nor is anything known worse that a logarithm can speak of
+
+double without(double whole, double part) {
+    return std::sqrt(std::max(whole * whole - part * part, 0.04 * whole * whole));
+}
+
+// A lot's whole scatter against its certificate, in what all lots of the item share and what is its own. A lot without
+// a certificate is known as its item or its class is: most of that error is the same for the next lot.
+LotPrior split(const Item& item, const MaltFigures& figures) {
+    const auto relative = [](double sd, double value) { return value > 0.0 ? std::min(sd / value, most_sd) : most_sd; };
+    const double whole = relative(figures.extract_as_is.sd, figures.extract_as_is.value);
+    const bool certified = figures.extract_fine_dry_pct.origin == Origin::certificate ||
+                           figures.extract_fine_dry_pct.origin == Origin::retest;
+    LotPrior p;
+    p.item = item.name;
+    p.item_sd = (certified ? item_part : uncertified_item_part) * whole;
+    if (item.extract_sd && certified) {
+        const double reference = item.extract ? item.extract->value() : figures.extract_fine_dry_pct.value;
+        p.item_sd = std::min(relative(item.extract_sd->value(), reference), 0.95 * whole);
+    }
+    p.item_sd = std::max(p.item_sd, least_sd);
+    p.lot_sd = std::max(without(whole, p.item_sd), least_sd);
+    return p;
+}
+
+class Builder {
+public:
+    Builder(LearnModel& out, const std::map<std::string, UsedLot>& lots, Date latest, OddLots odd)
+        : out_(out), lots_(lots), latest_(latest), odd_(odd) {
+        for (int s = 0; s < scale_names; ++s) out_.model.add_scale();
+    }
+    void add_house(const Brewhouse& brewhouse);
+    void add_covariates(const std::vector<BrewEvidence>& evidence);
+    void add_brew(const BrewEvidence& evidence);
+
+private:
+    int lot(const std::string& code);
+    int item(const std::string& name, double sd);
+    void step(int& level, double sd, int scale);
+
+    LearnModel& out_;
+    const std::map<std::string, UsedLot>& lots_;
+    Date latest_;
+    OddLots odd_;
+};
+
+void Builder::add_house(const Brewhouse& brewhouse) {
+    House h;
+    h.name = brewhouse.name;
+    h.prior = house_prior(brewhouse);
+    for (std::size_t i = 0; i < 3; ++i) {
+        h.constants[i] = out_.model.add_unknown();
+        out_.model.say({{h.constants[i], 1.0}}, h.prior.mean[2 + i], h.prior.level_sd[2 + i]);
+    }
+    const auto start = [&](HouseFigure f) {
+        const auto i = static_cast<std::size_t>(f);
+        const int level = out_.model.add_unknown();
+        out_.model.say({{level, 1.0}}, h.prior.mean[i], h.prior.level_sd[i]);
+        return level;
+    };
+    h.conversion = start(HouseFigure::conversion);
+    h.lauter = start(HouseFigure::lauter);
+    out_.houses.push_back(std::move(h));
+}
+
+void Builder::add_covariates(const std::vector<BrewEvidence>& evidence) {
+    const auto slope = [&](auto&& has, double sd) {
+        if (std::ranges::none_of(evidence, has)) return -1;
+        const int unknown = out_.model.add_unknown();
+        out_.model.say({{unknown, 1.0}}, 0.0, sd);
+        return unknown;
+    };
+    out_.rest_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_c; }, rest_slope_sd);
+    out_.ph_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_ph; }, ph_slope_sd);
+    out_.gap_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mill_gap_mm; }, gap_slope_sd);
+    for (const auto& e : evidence)
+        if (e.mill_gap_mm) out_.houses[static_cast<std::size_t>(out_.house_named(e.brewhouse))].gap_mm = e.mill_gap_mm;
+}
+
+int Builder::item(const std::string& name, double sd) {
+    const auto known = out_.item_index.find(name);
+    if (known != out_.item_index.end()) return known->second;
+    const int index = static_cast<int>(out_.items.size());
+    const int unknown = out_.model.add_unknown();
+    out_.model.say({{unknown, 1.0}}, 0.0, sd, item_scatter);
+    out_.items.push_back({name, sd, unknown});
+    out_.item_index[name] = index;
+    return index;
+}
+
+int Builder::lot(const std::string& code) {
+    const auto known = out_.lot_index.find(code);
+    if (known != out_.lot_index.end()) return known->second;
+    const auto& [kind, lot] = lots_.at(code);
+    LearnModel::LotAt at;
+    at.lot = code;
+    at.prior = lot_prior(kind, lot, latest_);
+    at.item = item(at.prior.item, at.prior.item_sd);
+    at.unknown = out_.model.add_unknown();
+    auto& of_item = out_.items[static_cast<std::size_t>(at.item)];
+    ++of_item.lots;
+    const int sentence =
+        out_.model.say({{at.unknown, 1.0}, {of_item.unknown, -1.0}}, 0.0, at.prior.lot_sd, lot_scatter);
+    if (odd_ == OddLots::allowed) out_.model.doubt(sentence, odd_share, odd_widening);
+    const int index = static_cast<int>(out_.lots.size());
+    out_.lots.push_back(std::move(at));
+    out_.lot_index[code] = index;
+    return index;
+}
+
+// The level as the next brew meets it.
+void Builder::step(int& level, double sd, int scale) {
+    const int next = out_.model.add_unknown();
+    out_.model.say({{next, 1.0}, {level, -1.0}}, 0.0, sd, scale);
+    level = next;
+}
+
+void Builder::add_brew(const BrewEvidence& e) {
+    const int which = out_.house_named(e.brewhouse);
+    House& house = out_.houses[static_cast<std::size_t>(which)];
+    auto& m = out_.model;
+    if (house.brews++ > 0) {
+        step(house.conversion, conversion_walk_sd, conversion_walk);
+        step(house.lauter, lauter_walk_sd, lauter_walk);
+    }
+    LearnModel::BrewAt at{&e, which, house.conversion, house.lauter, m.add_unknown(), m.add_unknown()};
+
+    std::vector<stats::Term> own{{at.own_conversion, 1.0}, {at.conversion, -1.0}};
+    for (const auto& share : e.shares) {
+        auto& lot_at = out_.lots[static_cast<std::size_t>(lot(share.lot))];
+        ++lot_at.uses;
+        own.push_back({lot_at.unknown, -share.share});
+    }
+    if (e.mash_c) own.push_back({out_.rest_slope, rest_reference_c - *e.mash_c});
+    if (e.mash_ph) own.push_back({out_.ph_slope, ph_reference - *e.mash_ph});
+    if (e.mill_gap_mm) own.push_back({out_.gap_slope, *house.gap_mm - *e.mill_gap_mm});
+    m.say(own, 0.0, house.prior.scatter_sd[0], conversion_scatter);
+    m.say({{at.own_lauter, 1.0}, {at.lauter, -1.0}}, 0.0, house.prior.scatter_sd[1], lauter_scatter);
+
+    const int unknown[house_figures] = {at.own_conversion, at.own_lauter, house.constants[0], house.constants[1],
+                                        house.constants[2]};
+    for (const auto& row : with_house_scatter(e, house.prior)) {
+        std::vector<stats::Term> terms;
+        for (std::size_t i = 0; i < house_figures; ++i)
+            if (row.of[i] != 0.0) terms.push_back({unknown[i], row.of[i]});
+        m.say(terms, row.value, 1.0);
+    }
+    m.link(at.conversion, at.lauter);
+    out_.brews.push_back(at);
+}
+
+} // namespace
+
+HousePrior house_prior(const Brewhouse& brewhouse) {
+    const Kit kit = kit_of(brewhouse);
+    HousePrior p;
+    const auto set = [&](HouseFigure f, double mean, double sd, double level_sd, double least) {
+        const auto i = static_cast<std::size_t>(f);
+        p.mean[i] = mean;
+        p.level_sd[i] = std::max(level_sd, least);
+        p.scatter_sd[i] = std::max(without(sd, level_sd), least);
+    };
+    const auto in_log = [](double sd, double value) { return std::min(sd / value, most_sd); };
+    set(HouseFigure::conversion, std::log(kit.conversion), in_log(kit.conversion_sd, kit.conversion),
+        in_log(kit.conversion_level_sd, kit.conversion), 1e-3);
+    set(HouseFigure::lauter, std::log(kit.lauter_of_expected), in_log(kit.lauter_sd, kit.lauter_of_expected),
+        in_log(kit.lauter_level_sd, kit.lauter_of_expected), 1e-3);
+    set(HouseFigure::boil_off, kit.boil_off_l_per_h, kit.boil_off_sd_l_per_h, kit.boil_off_level_sd_l_per_h,
+        1e-4 * kit.volume_l);
+    set(HouseFigure::absorption, kit.absorption_l_per_kg, kit.absorption_sd_l_per_kg, kit.absorption_level_sd_l_per_kg,
+        1e-3);
+    set(HouseFigure::kettle_loss, kit.kettle_loss_l, kit.kettle_loss_sd_l, kit.kettle_loss_level_sd_l,
+        1e-4 * kit.volume_l);
+    return p;
+}
+
+LotPrior lot_prior(const Item& item, const Lot& lot, Date day) {
+    return split(item, malt_figures(item, lot, day));
+}
+
+LotPrior lot_prior(const Item& item) {
+    return split(item, malt_figures(item));
+}
+
+std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house) {
+    const auto k = static_cast<Index>(evidence.rows.size());
+    MatrixXd r(k, static_cast<Index>(house_figures) + 1); // the last column is what was seen
+    for (Index i = 0; i < k; ++i) {
+        const auto& row = evidence.rows[static_cast<std::size_t>(i)];
+        for (std::size_t j = 0; j < house_figures; ++j) r(i, static_cast<Index>(j)) = row.of[j];
+        r(i, r.cols() - 1) = row.value;
+    }
+    VectorXd scatter = VectorXd::Zero(r.cols());
+    for (std::size_t j = 2; j < house_figures; ++j) scatter[static_cast<Index>(j)] = std::pow(house.scatter_sd[j], 2);
+    r = stats::whitened(MatrixXd::Identity(k, k) + stats::sandwich(r, MatrixXd(scatter.asDiagonal())), r);
+    std::vector<BrewEvidence::Row> out;
+    for (Index i = 0; i < k; ++i) {
+        BrewEvidence::Row row;
+        for (std::size_t j = 0; j < house_figures; ++j) row.of[j] = r(i, static_cast<Index>(j));
+        row.value = r(i, r.cols() - 1);
+        out.push_back(row);
+    }
+    return out;
+}
+
+int LearnModel::house_named(const std::string& name) const {
+    const auto found = std::ranges::find(houses, name, &House::name);
+    LOTWORT_CHECK(found != houses.end());
+    return static_cast<int>(found - houses.begin());
+}
+
+std::vector<stats::ScalePrior> LearnModel::priors() {
+    std::vector<stats::ScalePrior> out;
+    for (const double width : scale_widths) out.push_back({0.0, width});
+    return out;
+}
+
+LearnModel learn_model(const std::vector<BrewEvidence>& evidence, const std::map<std::string, UsedLot>& lots,
+                       const std::vector<Brewhouse>& houses, Date latest, OddLots odd) {
+    LearnModel out;
+    Builder builder(out, lots, latest, odd);
+    for (const auto& house : houses) builder.add_house(house);
+    builder.add_covariates(evidence);
+    for (const auto& e : evidence)
+        if (e.fault.empty()) builder.add_brew(e);
+    return out;
+}
+
+} // namespace lotwort::infer_detail

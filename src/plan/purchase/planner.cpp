@@ -1,0 +1,408 @@
+#include "planner.hpp"
+#include "days.hpp"
+#include "long.hpp"
+#include "lots.hpp"
+#include "model.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+
+namespace lotwort::plan {
+
+namespace {
+
+constexpr std::chrono::days one{1};
+constexpr double crumb = 1e-7;         // of a unit; the solver's tolerance
+constexpr std::size_t some_uses = 400; // columns of uses from which order days are sought first
+constexpr double few_days_gap = 1e-4;  // of what is sought on given order days
+constexpr double share_of_time = 0.4;  // for that search, where there is more to try
+
+[[noreturn]] void refuse(const PurchaseOffer& offer, const char* what, const char* hint) {
+    throw Error(ErrorKind::refused, fmt::format("the offer of {} for {} {}", offer.supplier, offer.item, what), hint);
+}
+
+void check(const PurchaseCase& wanted) {
+    for (const PurchaseOffer& offer : wanted.offers) {
+        if (!(offer.pack > 0.0)) refuse(offer, "has packs of nothing", "state what a pack holds");
+        if (offer.steps.empty()) refuse(offer, "states no price", "state the price of a pack");
+        for (std::size_t k = 1; k < offer.steps.size(); ++k)
+            if (offer.steps[k].price > offer.steps[k - 1].price || offer.steps[k].packs <= offer.steps[k - 1].packs)
+                refuse(offer, "asks more for a pack when more are bought", "prices fall as the number of packs rises");
+    }
+    for (const PurchaseNeed& need : wanted.needs)
+        if (!(need.amount >= 0.0) || !(need.safety >= 0.0))
+            throw Error(ErrorKind::refused, fmt::format("a negative need of {}", need.item), "amounts are positive");
+}
+
+} // namespace
+
+void ease_safety(PurchaseCase& wanted) {
+    std::map<std::string, Date> first;
+    for (const PurchaseOffer& offer : wanted.offers)
+        if (const auto day = first_arrival(wanted, offer)) {
+            const auto [at, is_new] = first.emplace(offer.item, *day);
+            if (!is_new) at->second = std::min(at->second, *day);
+        }
+    for (PurchaseNeed& need : wanted.needs)
+        if (const auto at = first.find(need.item); at == first.end() || need.day < at->second) need.safety = 0.0;
+}
+
+namespace {
+
+std::optional<Date> next_chance(const PurchaseCase& wanted, const PurchaseNeed& need) {
+    std::optional<Date> best;
+    const auto consider = [&](std::optional<Date> day) {
+        if (day && (!best || *day < *best)) best = day;
+    };
+    for (const PurchaseOffer& offer : wanted.offers)
+        if (offer.item == need.item) consider(arrival_after(wanted, offer, need.day));
+    for (const PurchaseSupply& supply : wanted.supplies)
+        if (supply.item == need.item && supply.from > need.day && !supply.set_aside) consider(supply.from);
+    return best;
+}
+
+class Planner {
+public:
+    Planner(const PurchaseCase& wanted, const MipOptions& limits) : asked_(wanted), limits_(limits), now_(wanted) {
+        check(wanted);
+        ease_safety(now_);
+        for (std::size_t n = 0; n < wanted.needs.size(); ++n) asked_need_.push_back(n);
+    }
+    PurchasePlan run();
+
+private:
+    enum class Sought { found, not_yet, in_vain };
+    bool sought();
+    Sought sought_by_days(std::size_t uses);
+    Sought sought_on_plain_days();
+    void give_way();
+    void take_back_late(const PurchaseNeed& need, Date asked, double missing);
+    void read(const PurchaseModel& model, const MipAnswer& answer);
+    void bound_by(double bound);
+    void read_orders(const PurchaseModel& model, const std::vector<double>& values);
+    void read_uses(const PurchaseModel& model, const std::vector<double>& values);
+    void count_money(const PurchaseModel& model, const std::vector<double>& values);
+    void look_at_safety(const PurchaseModel& model, const std::vector<double>& values);
+
+    const PurchaseCase& asked_;
+    const MipOptions& limits_;
+    PurchaseCase now_;                    // the case with what is late moved, and safety eased
+    std::vector<std::size_t> asked_need_; // of asked_.needs, by need of now_
+    std::map<std::size_t, std::pair<std::size_t, std::size_t>> line_of_; // order and line, by source
+    double bound_by_days_ = -no_limit;
+    PurchasePlan out_;
+};
+
+// The search within its limits; whatever ends it before any answer, the first answer there is.
+MipAnswer answered(const Mip& model, const MipOptions& limits) {
+    MipAnswer answer = solve(model, limits);
+    if (answer.found() || answer.status != MipStatus::stopped) return answer;
+    MipOptions any;
+    any.good_enough = std::numeric_limits<double>::max();
+    any.progress = limits.progress;
+    MipAnswer first = solve(model, any);
+    first.bound = std::min(answer.bound, first.objective);
+    first.status = first.found() ? MipStatus::stopped : first.status;
+    first.seconds += answer.seconds;
+    return first;
+}
+
+// By order days first. What it leaves to be done: nothing, if its plan is as near to the least as was asked, or the
+// case is too long for anything else.
+Planner::Sought Planner::sought_by_days(std::size_t uses) {
+    MipOptions limits = limits_;
+    if (uses <= many_uses) limits.seconds *= share_of_time;
+    const LongPlan found = plan_long(now_, limits, uses > many_uses);
+    out_.nodes += found.answer.nodes;
+    out_.seconds += found.answer.seconds;
+    if (found.answer.status == MipStatus::infeasible) return Sought::in_vain;
+    bound_by_days_ = found.bound;
+    if (!found.answer.found()) return Sought::not_yet;
+    read(found.model, found.answer);
+    if (now_.budget && out_.spent() > *now_.budget) {
+        out_.found = false; // its bound holds all the same
+        return Sought::not_yet;
+    }
+    const bool interrupted = limits_.stop != nullptr && limits_.stop->load();
+    const bool enough = found.answer.status == MipStatus::optimal || uses > many_uses || interrupted;
+    return enough ? Sought::found : Sought::not_yet;
+}
+
+// A long case with stand-ins, or with packs prescribed: without these first, and then with them on the order days of
+// that plan. Stand-ins may cost less than any bound that knows none.
+Planner::Sought Planner::sought_on_plain_days() {
+    PurchaseCase plain = now_;
+    plain.blends.clear();
+    plain.packs_between.clear();
+    for (PurchaseNeed& need : plain.needs) need.alternatives.clear();
+    MipOptions limits = limits_;
+    limits.seconds *= share_of_time;
+    limits.progress = nullptr;
+    const LongPlan found = plan_long(plain, limits, true);
+    out_.seconds += found.answer.seconds;
+    if (!found.answer.found()) return Sought::not_yet;
+    const bool is_known = now_.blends.empty();
+    bound_by_days_ = is_known ? found.bound : -no_limit;
+    std::set<std::pair<std::string, Date>> ordered;
+    for (const PurchaseSource& source : found.model.sources)
+        for (const int packs : source.packs)
+            if (found.answer.values[static_cast<std::size_t>(packs)] > 0.5) {
+                const PurchaseGroup& group = found.model.groups[source.group];
+                ordered.emplace(group.supplier, group.order_day);
+            }
+    OrderDays days;
+    for (const auto& [supplier, day] : ordered)
+        for (std::size_t o = 0; o < now_.offers.size(); ++o)
+            if (now_.offers[o].supplier == supplier) days.emplace(o, day);
+    const PurchaseModel model = purchase_model(now_, false, &days);
+    limits.progress = limits_.progress;
+    limits.seconds = std::max(0.2, limits_.seconds - out_.seconds);
+    limits.relative_gap = std::max(limits.relative_gap, few_days_gap);
+    const MipAnswer answer = solve(model.mip, limits);
+    out_.seconds += answer.seconds;
+    out_.nodes += answer.nodes;
+    const bool has_own = now_.packs_between.empty(); // each brew with its own, as without stand-ins
+    const bool own_is_better = has_own && (!answer.found() || answer.objective + model.constant >=
+                                                                  found.answer.objective + found.model.constant);
+    if (!answer.found() && !has_own) return Sought::not_yet;
+    if (own_is_better)
+        read(found.model, found.answer);
+    else
+        read(model, answer);
+    bound_by(bound_by_days_);
+    return Sought::found;
+}
+
+void Planner::bound_by(double bound) {
+    // what is left is worth no more than it cost: less than nothing no plan costs
+    out_.bound = std::isfinite(bound) ? std::min(bound, out_.total_cost) : std::min(0.0, out_.total_cost);
+    out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
+    out_.proven_optimal = out_.gap <= 0.001;
+}
+
+// Is there a plan that meets all needs as they stand now?
+bool Planner::sought() {
+    const std::size_t uses = has_lots(now_) ? count_uses(now_) : 0;
+    if (uses > some_uses) {
+        const Sought by_days = sought_by_days(uses);
+        if (by_days != Sought::not_yet) return by_days == Sought::found;
+    }
+    if (!has_lots(now_) && !now_.budget && count_uses(now_) > many_uses) {
+        const Sought on_days = sought_on_plain_days();
+        if (on_days == Sought::found || !now_.packs_between.empty()) return on_days == Sought::found;
+    }
+    const PurchaseModel model = purchase_model(now_, false);
+    if (model.mip.columns().empty()) { // nothing there and nobody who sells
+        const bool met = std::ranges::all_of(now_.needs, [](const PurchaseNeed& need) { return need.amount <= crumb; });
+        MipAnswer nothing;
+        nothing.bound = 0.0;
+        if (met) read(model, nothing);
+        return met;
+    }
+    MipOptions limits = limits_;
+    limits.seconds = std::max(0.1, limits_.seconds - out_.seconds);
+    const MipAnswer answer = out_.found ? solve(model.mip, limits) : answered(model.mip, limits);
+    out_.nodes += answer.nodes;
+    out_.seconds += answer.seconds;
+    if (answer.status == MipStatus::infeasible) return false;
+    if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant)) read(model, answer);
+    if (uses > some_uses) bound_by(std::max(bound_by_days_, answer.bound + model.constant));
+    return true;
+}
+
+// What was moved to a day and cannot be had then either is not late until that day.
+void Planner::take_back_late(const PurchaseNeed& need, Date asked, double missing) {
+    for (PurchaseLate& late : out_.late)
+        if (late.item == need.item && late.brew == need.brew && late.date == asked && late.earliest == need.day) {
+            const double taken = std::min(missing, late.amount_short);
+            late.amount_short -= taken;
+            missing -= taken;
+        }
+    std::erase_if(out_.late, [](const PurchaseLate& late) { return late.amount_short <= crumb; });
+}
+
+// What cannot be had in time is moved to the first day it can be had; what no money is left for is left out; a safety
+// stock that cannot be kept is kept as far as it can.
+void Planner::give_way() {
+    const PurchaseModel model = purchase_model(now_, true);
+    MipOptions limits = limits_;
+    limits.relative_gap = 1e-6;
+    limits.progress = nullptr;
+    const MipAnswer answer = solve(model.mip, limits);
+    if (!answer.found()) return;
+    const auto value = [&](int column) { return answer.values[static_cast<std::size_t>(column)]; };
+    const std::size_t needs = now_.needs.size();
+    for (std::size_t n = 0; n < needs; ++n) {
+        if (model.below[n] >= 0 && value(model.below[n]) > crumb)
+            now_.needs[n].safety = std::max(0.0, now_.needs[n].safety - value(model.below[n]) - crumb);
+        const double missing = value(model.missing[n]);
+        if (missing <= crumb * std::max(1.0, now_.needs[n].amount)) continue;
+        PurchaseLate late{now_.needs[n].item, now_.needs[n].brew, asked_.needs[asked_need_[n]].day, {}, missing};
+        take_back_late(now_.needs[n], late.date, missing);
+        now_.needs[n].amount = std::max(0.0, now_.needs[n].amount - missing);
+        late.for_money = now_.budget.has_value();
+        if (!late.for_money) late.earliest = next_chance(now_, now_.needs[n]);
+        if (late.earliest) {
+            PurchaseNeed moved = now_.needs[n];
+            moved.amount = missing;
+            moved.safety = 0.0;
+            moved.day = *late.earliest;
+            now_.until = std::max(now_.until, moved.day);
+            now_.needs.push_back(std::move(moved));
+            asked_need_.push_back(asked_need_[n]);
+        }
+        out_.late.push_back(std::move(late));
+    }
+}
+
+PurchasePlan Planner::run() {
+    // time first, money then: a budget says nothing of what could be had
+    std::vector<std::optional<double>> budgets{std::nullopt};
+    if (asked_.budget) budgets.push_back(asked_.budget);
+    for (const auto& budget : budgets) {
+        now_.budget = budget;
+        const bool last = budget == asked_.budget;
+        // where the budget is to come, its absence is only asked whether all can be had
+        for (int round = 0; round < 4; ++round) {
+            if (last ? sought() : solve(purchase_model(now_, true).mip, limits_).objective < crumb) break;
+            give_way();
+        }
+    }
+    std::ranges::stable_sort(out_.late, {}, &PurchaseLate::date);
+    return std::move(out_);
+}
+
+void Planner::read_orders(const PurchaseModel& model, const std::vector<double>& values) {
+    std::vector<PurchaseGroup> groups = model.groups;
+    std::ranges::stable_sort(groups, {}, &PurchaseGroup::order_day);
+    for (const PurchaseGroup& group : groups) {
+        std::map<Date, PurchaseOrderPlan> by_arrival;
+        std::map<Date, std::vector<std::size_t>> sources;
+        double goods = 0.0;
+        for (const std::size_t s : group.sources) {
+            const PurchaseSource& source = model.sources[s];
+            int packs = 0;
+            for (const int column : source.packs) packs += int(std::lround(values[static_cast<std::size_t>(column)]));
+            if (packs == 0) continue;
+            const PurchaseOffer& offer = now_.offers[source.offer];
+            double price = offer.steps.front().price;
+            for (const PurchaseStep& step : offer.steps)
+                if (packs >= step.packs) price = step.price;
+            by_arrival[source.from].lines.push_back({source.offer, packs, price, packs * price});
+            sources[source.from].push_back(s);
+            goods += packs * price;
+        }
+        const auto& free_from = terms_of(now_, group.supplier).free_from;
+        double delivery = free_from && goods >= *free_from - 1e-6 ? 0.0 : group.delivery;
+        for (auto& [arrives, order] : by_arrival) {
+            order.supplier = group.supplier;
+            order.order_by = group.order_day;
+            order.arrives = arrives;
+            order.delivery = delivery; // once, whatever comes later
+            delivery = 0.0;
+            for (const PurchaseLine& line : order.lines) order.goods += line.cost;
+            for (std::size_t l = 0; l < order.lines.size(); ++l)
+                line_of_[sources[arrives][l]] = {out_.orders.size(), l};
+            out_.goods += order.goods;
+            out_.deliveries += order.delivery;
+            out_.orders.push_back(std::move(order));
+        }
+    }
+}
+
+void Planner::read_uses(const PurchaseModel& model, const std::vector<double>& values) {
+    for (std::size_t s = 0; s < model.sources.size(); ++s)
+        for (const auto& [need, column] : model.sources[s].uses) {
+            const double amount = values[static_cast<std::size_t>(column)];
+            if (amount <= crumb) continue;
+            PurchaseUse use{asked_need_[need], model.sources[s].supply, {}, {}, amount};
+            if (!use.supply) std::tie(use.order, use.line) = line_of_.at(s);
+            out_.uses.push_back(use);
+        }
+}
+
+// Holding and what is left, from packs and uses; not from the model's objective, which may have paid a dearer price.
+void Planner::count_money(const PurchaseModel& model, const std::vector<double>& values) {
+    std::map<std::string, std::vector<std::pair<double, double>>> valued; // worth of a unit, and units
+    for (std::size_t s = 0; s < model.sources.size(); ++s) {
+        const PurchaseSource& source = model.sources[s];
+        Date end = now_.until + one;
+        if (source.spoilt) end = std::min(end, *source.spoilt);
+        double left = source.amount, price = 0.0;
+        if (const auto at = line_of_.find(s); !source.supply && at != line_of_.end()) {
+            const PurchaseLine& line = out_.orders[at->second.first].lines[at->second.second];
+            left = line.packs * now_.offers[source.offer].pack;
+            price = line.price / now_.offers[source.offer].pack;
+        }
+        for (const auto& [need, column] : source.uses) {
+            const double amount = values[static_cast<std::size_t>(column)];
+            left -= amount;
+            out_.holding += amount * keeping(now_, source.item, source.from, now_.needs[need].day);
+        }
+        left = std::max(0.0, left);
+        out_.holding += left * keeping(now_, source.item, source.from, end);
+        if (left > 0.0 && source.value_share * price > 0.0)
+            valued[source.item].push_back({source.value_share * price, left});
+    }
+    // the dearest first, as far as any of it counts
+    for (auto& [item, heaps] : valued) {
+        const auto most = now_.most_left.find(item);
+        double room = most != now_.most_left.end() ? most->second : no_limit;
+        std::ranges::sort(heaps, std::greater<>());
+        for (const auto& [worth, amount] : heaps) {
+            const double counted = std::min(room, amount);
+            out_.left_value += counted * worth;
+            room -= counted;
+        }
+    }
+}
+
+// Is what is left after each day's uses, of what came by then and still serves, as much as was asked for?
+void Planner::look_at_safety(const PurchaseModel& model, const std::vector<double>& values) {
+    for (const PurchaseNeed& need : asked_.needs) {
+        if (need.safety <= 0.0) continue;
+        double there = 0.0;
+        for (const PurchaseSource& source : model.sources) {
+            if (source.item != need.item || source.from > need.day || (source.spoilt && need.day >= *source.spoilt))
+                continue;
+            there += source.amount;
+            for (const int packs : source.packs)
+                there += std::round(values[static_cast<std::size_t>(packs)]) * now_.offers[source.offer].pack;
+            for (const auto& [served, column] : source.uses)
+                if (now_.needs[served].day <= need.day) there -= values[static_cast<std::size_t>(column)];
+        }
+        const double lacks = need.safety - std::max(0.0, there);
+        if (lacks <= 1e-6 * std::max(1.0, need.safety)) continue;
+        out_.below_safety = true;
+        const auto known = std::ranges::find(out_.safety_short, need.item, &SafetyShort::item);
+        if (known == out_.safety_short.end())
+            out_.safety_short.push_back({need.item, need.day, need.safety, lacks});
+        else if (lacks > known->lacks)
+            *known = {need.item, need.day, need.safety, lacks};
+    }
+}
+
+void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
+    PurchasePlan fresh;
+    fresh.late = std::move(out_.late);
+    fresh.nodes = out_.nodes;
+    fresh.seconds = out_.seconds;
+    out_ = std::move(fresh);
+    line_of_.clear();
+    out_.found = true;
+    read_orders(model, answer.values);
+    read_uses(model, answer.values);
+    count_money(model, answer.values);
+    look_at_safety(model, answer.values);
+    out_.total_cost = out_.goods + out_.deliveries + out_.holding - out_.left_value;
+    bound_by(answer.bound + model.constant);
+}
+
+} // namespace
+
+PurchasePlan plan_part(const PurchaseCase& wanted, const MipOptions& limits) {
+    return Planner(wanted, limits).run();
+}
+
+} // namespace lotwort::plan

@@ -1,0 +1,31 @@
+#include "parts.hpp"
+#include "html_text.hpp"
+#include "trend_words.hpp"
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::report {
+
+std::string facts(const std::vector<std::pair<std::string, std::string>>& named, const std::string& caption) {
+    Table table{{{"What"}, {"Value"}}, {}};
+    for (const auto& [name, value] : named)
+        if (!value.empty()) table.rows.push_back({name, value});
+    return html::table(table, caption);
+}
+
+std::string share_said(const Estimate& share) {
+    return fmt::format("{} % ({} to {})", fixed(100.0 * share.value, 1), fixed(100.0 * share.low, 1),
+                       fixed(100.0 * share.high, 1));
+}
+
+std::string difference_said(const Estimate& share) {
+    std::string between = difference(share);
+    between.resize(between.rfind(" %"));
+    return fmt::format("{} ({})", signed_pct(share.value), between);
+}
+
+std::string part_said(double part, double whole, std::string_view unit) {
+    return fmt::format("{} {} ({} %)", fixed(part, 2), unit, fixed(100.0 * part / whole, 1));
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,212 @@
+// What many brews say, as charts.
+#include "html_page.hpp"
+#include "html_text.hpp"
+#include "parts.hpp"
+#include "trend_words.hpp"
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::report {
+
+namespace {
+
+constexpr std::size_t most_lots = 24;        // in one chart
+constexpr std::size_t most_table_rows = 200; // behind one: the newest; all of them are in the CSV of trend
+
+// One of the three levels: how it is called and where it stands in a brew's record.
+struct Level {
+    std::string id, title, axis;
+    std::string_view drifts; // Drift::quantity that belongs here
+    Estimate BrewLevel::*level;
+    std::optional<Estimate BrewLevel::*> single;
+};
+
+std::size_t place_of(const std::vector<BrewLevel>& levels, const std::string& brew) {
+    const auto at = std::ranges::find(levels, brew, &BrewLevel::brew);
+    return static_cast<std::size_t>(at - levels.begin());
+}
+
+std::vector<Tick> named_brews(const std::vector<BrewLevel>& levels) {
+    std::vector<std::size_t> places{0};
+    if (levels.size() > 4) places.push_back(levels.size() / 2);
+    if (levels.size() > 1) places.push_back(levels.size() - 1);
+    std::vector<Tick> ticks;
+    for (const std::size_t place : places) ticks.push_back({static_cast<double>(place), to_iso(levels[place].date)});
+    return ticks;
+}
+
+Table level_figures(const std::vector<BrewLevel>& levels, const Level& of) {
+    Table table{{{"Brew"}, {"Date"}, {"Level, %", Align::right}, {"9 times in 10", Align::right}}, {}};
+    if (of.single) table.columns.push_back({"This brew, %", Align::right});
+    const std::size_t from = levels.size() - std::min(levels.size(), most_table_rows);
+    for (std::size_t i = from; i < levels.size(); ++i) {
+        const Estimate& e = levels[i].*of.level;
+        table.rows.push_back({levels[i].brew, to_iso(levels[i].date), fixed(100.0 * e.value, 1),
+                              fmt::format("{} to {}", fixed(100.0 * e.low, 1), fixed(100.0 * e.high, 1))});
+        if (of.single) table.rows.back().push_back(fixed(100.0 * (levels[i].**of.single).value, 1));
+    }
+    return table;
+}
+
+std::string described(const std::vector<BrewLevel>& levels, const Level& of, std::size_t drifts) {
+    const Estimate &first = levels.front().*of.level, &last = levels.back().*of.level;
+    return fmt::format("{} over {}, from {} % at {} to {} % at {}; in the last one it lies within {} to {} % nine "
+                       "times in ten. {}",
+                       of.axis, counted(std::ssize(levels), "brew"), fixed(100.0 * first.value, 1), levels.front().brew,
+                       fixed(100.0 * last.value, 1), levels.back().brew, fixed(100.0 * last.low, 1),
+                       fixed(100.0 * last.high, 1),
+                       drifts == 0   ? "No drift was signalled."
+                       : drifts == 1 ? "It moved once; the place is marked."
+                                     : fmt::format("It moved {} times; the places are marked.", drifts));
+}
+
+std::string level_chart(const Learning& learned, const Level& of) {
+    SeriesChart chart;
+    std::string moved;
+    for (const Drift& drift : learned.drift) {
+        const std::size_t place = place_of(learned.levels, drift.from_brew);
+        if (drift.quantity != of.drifts || place == learned.levels.size()) continue;
+        chart.drifts.push_back(place);
+        moved += fmt::format(" {}: {} from {} on.", chart.drifts.size(), signed_pct(drift.change), drift.from_brew);
+    }
+    for (const BrewLevel& level : learned.levels) {
+        const Estimate& e = level.*of.level;
+        SeriesPoint point{100.0 * e.value, 100.0 * e.low, 100.0 * e.high, std::nullopt};
+        if (of.single) point.shown = 100.0 * (level.**of.single).value;
+        chart.points.push_back(point);
+    }
+    chart.words = {of.id, of.title, described(learned.levels, of, chart.drifts.size()),
+                   fmt::format("Line: the level; band: where it lies nine times in ten{}.{}{}",
+                               of.single ? "; crosses: what single brews showed" : "",
+                               moved.empty() ? "" : " Dashed: where it moved.", moved),
+                   level_figures(learned.levels, of)};
+    if (learned.levels.size() > most_table_rows)
+        chart.words.note += fmt::format(" The table has the last {} brews.", most_table_rows);
+    chart.axis_name = of.axis;
+    chart.along = named_brews(learned.levels);
+    return series_chart(chart);
+}
+
+// Odd lots first, then those known best.
+std::vector<const LearnedLot*> telling_lots(const Learning& learned) {
+    std::vector<const LearnedLot*> lots;
+    for (const LearnedLot& lot : learned.lots) lots.push_back(&lot);
+    std::ranges::stable_sort(lots, [](const LearnedLot* a, const LearnedLot* b) {
+        return std::pair(!a->is_odd, a->difference.sd) < std::pair(!b->is_odd, b->difference.sd);
+    });
+    lots.resize(std::min(lots.size(), most_lots));
+    return lots;
+}
+std::vector<const LearnedLot*> telling_lots(const Learning&&) = delete;
+
+std::string lots_chart(const Learning& learned) {
+    const auto lots = telling_lots(learned);
+    if (lots.empty()) return "";
+    RangeChart chart;
+    double low = 0.0, high = 0.0;
+    std::size_t odd = 0;
+    Table figures{{{"Lot"},
+                   {"Malt"},
+                   {"Brews", Align::right},
+                   {"Against certificate", Align::right},
+                   {"9 times in 10", Align::right},
+                   {""}},
+                  {}};
+    for (const LearnedLot* lot : lots) {
+        const Estimate& e = lot->difference;
+        chart.rows.push_back({fmt::format("{}{} {}", lot->is_odd ? "odd: " : "", lot->lot, lot->item),
+                              difference_said(e), 100.0 * e.value, 100.0 * e.low, 100.0 * e.high, lot->is_odd});
+        low = std::min(low, 100.0 * e.low);
+        high = std::max(high, 100.0 * e.high);
+        odd += lot->is_odd ? 1 : 0;
+        figures.rows.push_back({lot->lot, lot->item, std::to_string(lot->uses), signed_pct(e.value), difference(e),
+                                lot->is_odd ? "odd" : ""});
+    }
+    chart.words = {"lots", "Malt lots against their certificates",
+                   fmt::format("{}, each with its true extract against what its certificate states and the "
+                               "interval that holds it nine times in ten; {} odd.",
+                               counted(std::ssize(lots), "lot"),
+                               odd == 0   ? "none is"
+                               : odd == 1 ? "one is"
+                                          : std::to_string(odd) + " are"),
+                   "Dotted: as certified. Right of it a lot gives more than its paper says.", std::move(figures)};
+    if (lots.size() < learned.lots.size())
+        chart.words.note += fmt::format(" Shown: {} of {} lots, odd ones first, then those known best.", lots.size(),
+                                        learned.lots.size());
+    chart.axis = number_axis("extract against the certificate, %", low, high);
+    chart.reference = 0.0;
+    return range_chart(chart);
+}
+
+std::string hints(const Learning& learned) {
+    std::string text;
+    for (const Drift& drift : learned.drift) {
+        std::string items;
+        for (const auto& hint : drift.hints) items += html::of_text("li", hint);
+        if (!items.empty())
+            text += html::of_text("p", fmt::format("Worth a look, since {} moved at {}:",
+                                                   drift.quantity == "lauter" ? "lautering" : "conversion",
+                                                   drift.from_brew)) +
+                    html::element("ul", items);
+    }
+    return text;
+}
+
+} // namespace
+
+std::string trend_parts(const Trend& trend) {
+    const Learning& learned = trend.learned;
+    if (learned.levels.empty())
+        return html::of_text("p", "No brew to learn from yet: lotwort measure BREW POINT VALUE books readings.");
+    const Level levels[] = {
+        {"level-brewhouse", "The brewhouse", "brewhouse efficiency, %", "", &BrewLevel::brewhouse_level, std::nullopt},
+        {"level-conversion", "Conversion", "conversion of the certificates' extract, %", "conversion",
+         &BrewLevel::conversion, &BrewLevel::this_conversion},
+        {"level-lauter", "Lautering", "lautering against what washing should give, %", "lauter", &BrewLevel::lauter,
+         &BrewLevel::this_lauter},
+    };
+    std::string figures;
+    for (const Level& level : levels) figures += level_chart(learned, level);
+    return html::element("div", html::paragraphs(headline(learned)), "class=\"lead\"") + hints(learned) +
+           charts(figures + lots_chart(learned));
+}
+
+std::string learned_parts(const Trend& trend) {
+    const Learning& l = trend.learned;
+    Table also{{{"Also learned"}, {"Value", Align::right}, {"9 times in 10", Align::right}}, {}};
+    for (const auto& [name, e] : l.others) {
+        const LearnedWords words = learned_words(name, e);
+        also.rows.push_back({name, words.value, words.interval});
+    }
+    Table scatter{{{"Scatter"}, {"Found", Align::right}, {"9 times in 10", Align::right}, {"Before", Align::right}},
+                  {}};
+    for (const auto& s : l.scales)
+        scatter.rows.push_back({s.name, fixed(100.0 * s.value, 2) + " %",
+                                fmt::format("{:.2f} to {:.2f} %", 100.0 * s.low, 100.0 * s.high),
+                                fixed(100.0 * s.prior, 2) + " %"});
+    std::string undecided;
+    for (const auto& u : l.undecided)
+        undecided += html::of_text("li", fmt::format("{} and {} (correlation {}); would tell: {}", u.between.front(),
+                                                     u.between.back(), fixed(u.correlation, 2), u.would_tell));
+    std::string remarks;
+    for (const auto& remark : l.remarks) remarks += html::of_text("p", remark);
+    return html::section("What the brews cannot tell apart yet",
+                         undecided.empty() ? "" : html::element("ul", undecided)) +
+           html::section("Also learned", html::table(also, "Figures of the brewhouse") +
+                                             html::table(scatter, "How much brews and lots scatter") + remarks);
+}
+
+std::string brewhouse_page(const Trend& trend, Date today) {
+    const auto& levels = trend.learned.levels;
+    const std::string brews = levels.empty()
+                                  ? "no brew to learn from yet"
+                                  : fmt::format("{} {}, {} to {}", levels.size(), levels.size() == 1 ? "brew" : "brews",
+                                                to_iso(levels.front().date), to_iso(levels.back().date));
+    return html::whole({"The brewhouse" + (trend.brewhouse.empty() ? "" : ": " + trend.brewhouse),
+                        fmt::format("{}, as of {}", brews, to_iso(today)), trend_parts(trend) + learned_parts(trend)});
+}
+
+} // namespace lotwort::report

@@ -1,0 +1,93 @@
+// Movements on their way into the ledger, and the lots they touch.
+#pragma once
+
+#include "file/sqlite.hpp"
+#include <array>
+#include <cstdint>
+#include <deque>
+#include <lotwort/brew/movement_list.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <unordered_set>
+#include <vector>
+
+namespace lotwort::store {
+
+struct LotRow {
+    std::int64_t lot_id = 0;
+    Measure measure = Measure::mass;
+    std::string item;
+    Date received;
+    std::optional<Date> newest_on;   // day of its last movement
+    std::optional<std::string> held; // by an earlier entry
+    Date held_from;                  // the day of that entry
+};
+
+// A movement on its way. It looks into the book, and into what Rows keeps.
+struct MovementRow {
+    const LotRow* lot = nullptr;
+    std::int64_t change = 0;
+    std::int64_t brew_id = 0; // none: 0
+    const Addition* addition = nullptr;
+    const Movement* movement = nullptr; // of the book's own
+    std::string_view reason;            // none: empty
+    std::string_view whose;             // who asks, for messages
+    Date on;
+    MovementKind kind = MovementKind::count;
+};
+
+// Live lots and brews by code, each looked up once.
+class Rows {
+public:
+    Rows(Connection& connection, std::int64_t entry) : connection_(connection), entry_(entry) {}
+    const LotRow& lot(const std::string& code);
+    std::int64_t brew(const std::string& code);
+    // A text that rows look into.
+    std::string_view keep(std::string text) { return kept_.emplace_back(std::move(text)); }
+
+private:
+    Connection& connection_;
+    std::int64_t entry_;
+    std::unordered_map<std::string, LotRow> lots_;
+    std::unordered_map<std::string, std::int64_t> brews_;
+    std::deque<std::string> kept_;
+};
+
+// The book's own movements, looked through before any of them is booked. Error(refused) where one cannot stand: an id
+// that stands twice, a receipt that is not taken back (it belongs to its lot), a use that is not taken back and names
+// no brew and stage, a reversal that is not exactly opposite.
+class OwnMovements {
+public:
+    OwnMovements(const MovementList& movements, Rows& rows);
+
+    // A movement that is taken back.
+    struct Original {
+        std::uint64_t place = no_place;
+        Movement movement;
+        bool answered = false;
+        std::int64_t movement_id = 0; // once it is booked
+        static constexpr std::uint64_t no_place = ~std::uint64_t{0};
+    };
+    [[nodiscard]] Original* taken_back(const Movement& movement); // none: it stands, or it takes another back
+    [[nodiscard]] Original& original_of(const Movement& reversal);
+    // Lots from which something was taken that came back.
+    [[nodiscard]] bool has_pairs(const LotRow& lot) const { return with_pairs_.contains(&lot); }
+
+    void check(const Movement& movement);
+    [[nodiscard]] const LotRow& lot(const Movement& movement) { return rows_.lot(movement.lot); }
+    [[nodiscard]] MovementRow row(const Movement& movement); // looks into the movement
+
+private:
+    Rows& rows_;
+    std::unordered_map<std::string, Original> originals_; // by id
+    std::unordered_set<const LotRow*> with_pairs_;
+    std::array<std::string_view, WordsOf<MovementKind>::list.size()> whose_;
+};
+
+// Error(refused) where the lot is counted in another measure, or had not arrived by the day.
+void check_measure(const LotRow& lot, std::string_view code, Amount amount, std::string_view whose);
+void check_arrived(const LotRow& lot, std::string_view code, Date on, std::string_view whose);
+
+} // namespace lotwort::store
