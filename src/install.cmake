@@ -29,7 +29,7 @@ install(FILES README.md docs/exchange.md docs/exchange.schema.json docs/ledger.m
         COMPONENT program)
 
 # The library. lotwort::lotwort is all of it but the command line; lotwort::wort and the other rooms are to be had alone.
-set(rooms core wort stats stock brew infer plan store exchange report)
+set(rooms core wort stats stock brew infer plan store exchange report desk)
 add_library(lotwort_all INTERFACE)
 set_target_properties(lotwort_all PROPERTIES EXPORT_NAME lotwort)
 foreach(room ${rooms})
@@ -39,7 +39,8 @@ endforeach()
 list(TRANSFORM rooms PREPEND lotwort_ OUTPUT_VARIABLE room_targets)
 install(TARGETS lotwort_all ${room_targets} lotwort_options lotwort_cbc EXPORT lotwort
         ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
-install(DIRECTORY include/lotwort DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library PATTERN cli EXCLUDE)
+install(DIRECTORY include/lotwort DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library
+        PATTERN cli EXCLUDE PATTERN verbs EXCLUDE)
 set(package ${CMAKE_INSTALL_LIBDIR}/cmake/lotwort)
 install(EXPORT lotwort NAMESPACE lotwort:: DESTINATION ${package} FILE lotwort-targets.cmake COMPONENT library)
 include(CMakePackageConfigHelpers)

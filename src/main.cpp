@@ -13,7 +13,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <iostream>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/utf8.hpp>
 #include <lotwort/report/text.hpp>

@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <boost/program_options.hpp>
 #include <fmt/format.h>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
 
@@ -96,40 +96,13 @@ void demand_value(const Command& command, const Option& option, const po::option
                            option.value, option.name, value));
 }
 
-} // namespace
+using Values = std::map<std::string, std::vector<std::string>>; // by declared name
 
-Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
-    const po::options_description& description = description_of(command);
-    const auto parsed = parse_words(command, words, description);
-
-    const auto options = all_options(command);
-    Arguments arguments;
-    for (const Option& option : options) arguments.words_[std::string(option.name)] = {true, option.value.empty(), {}};
-    for (const Positional& positional : command.positionals) arguments.words_[std::string(positional.name)];
-
-    std::vector<std::string> loose;
-    for (const auto& found : parsed.options) {
-        if (found.position_key >= 0) {
-            loose.insert(loose.end(), found.value.begin(), found.value.end());
-            continue;
-        }
-        demand_value(command, *std::ranges::find(options, found.string_key, &Option::name), found);
-        auto& values = arguments.words_.at(found.string_key).values;
-        if (found.value.empty())
-            values.emplace_back();
-        else
-            values.insert(values.end(), found.value.begin(), found.value.end());
-    }
-    for (const Option& option : options)
-        if (!option.many && arguments.words_.at(std::string(option.name)).values.size() > 1)
-            refuse(command, fmt::format("--{} is given more than once", option.name));
-    if (arguments.has("help")) return arguments; // the page is shown whatever else is missing
-    if (command.has_rows && !arguments.words_.at("csv").values.empty() && !arguments.words_.at("json").values.empty())
-        refuse(command, "--csv and --json are two forms of one answer", "leave one of them out");
-
+// Words that are no option's, to the positionals in turn.
+void sort_loose(const Command& command, const std::vector<std::string>& loose, Values& sorted) {
     std::size_t next = 0;
     for (const Positional& positional : command.positionals) {
-        auto& values = arguments.words_.at(std::string(positional.name)).values;
+        auto& values = sorted[std::string(positional.name)];
         do {
             if (next < loose.size()) values.push_back(loose[next++]);
         } while (positional.many && next < loose.size());
@@ -143,48 +116,40 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
     if (next < loose.size())
         refuse(command, fmt::format("`{}` is one word too many", loose[next]),
                fmt::format("write: {} (names with spaces go in quotes)", usage(command)));
-    return arguments;
 }
 
-const Arguments::Typed& Arguments::typed(std::string_view name) const {
-    const auto found = words_.find(name);
-    LOTWORT_CHECK(found != words_.end());
-    return found->second;
-}
+} // namespace
 
-bool Arguments::has(std::string_view name) const {
-    const Typed& word = typed(name);
-    if (word.is_switch) word.asked = true;
-    return !word.values.empty();
-}
+Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
+    const po::options_description& description = description_of(command);
+    const auto parsed = parse_words(command, words, description);
 
-const std::vector<std::string>& Arguments::all(std::string_view name) const {
-    const Typed& word = typed(name);
-    word.asked = true;
-    return word.values;
-}
-
-std::optional<std::string> Arguments::text(std::string_view name) const {
-    const auto& values = all(name);
-    return values.empty() ? std::nullopt : std::optional(values.front());
-}
-
-const std::string& Arguments::required(std::string_view name) const {
-    const auto& values = all(name);
-    LOTWORT_CHECK(!values.empty());
-    return values.front();
-}
-
-std::vector<std::string> Arguments::unused() const {
-    std::vector<std::string> names;
-    for (const auto& [name, word] : words_) {
-        if (word.asked || word.values.empty()) continue;
-        if (word.is_option)
-            names.push_back("--" + name);
+    const auto options = all_options(command);
+    Values values;
+    std::vector<std::string> loose;
+    for (const auto& found : parsed.options) {
+        if (found.position_key >= 0) {
+            loose.insert(loose.end(), found.value.begin(), found.value.end());
+            continue;
+        }
+        demand_value(command, *std::ranges::find(options, found.string_key, &Option::name), found);
+        auto& of_option = values[found.string_key];
+        if (found.value.empty())
+            of_option.emplace_back();
         else
-            for (const auto& value : word.values) names.push_back("`" + value + "`");
+            of_option.insert(of_option.end(), found.value.begin(), found.value.end());
     }
-    return names;
+    for (const Option& option : options)
+        if (!option.many && values[std::string(option.name)].size() > 1)
+            refuse(command, fmt::format("--{} is given more than once", option.name));
+    const bool wants_help = !values["help"].empty(); // the page is shown whatever else is missing
+    if (!wants_help && command.has_rows && !values["csv"].empty() && !values["json"].empty())
+        refuse(command, "--csv and --json are two forms of one answer", "leave one of them out");
+    if (!wants_help) sort_loose(command, loose, values);
+    Arguments arguments(command);
+    for (const auto& [name, all] : values)
+        for (const std::string& value : all) arguments.add(name, value);
+    return arguments;
 }
 
 } // namespace lotwort::cli

@@ -1,6 +1,6 @@
 #include "complete.hpp"
-#include "shared.hpp"
 #include <algorithm>
+#include <lotwort/desk/names.hpp>
 #include <set>
 
 namespace lotwort::cli {

@@ -1,7 +1,7 @@
 // What may stand where a shell asks: verbs, options, and the names that the ledger knows.
 #pragma once
 
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <string>
 #include <vector>
 

@@ -1,17 +1,17 @@
 #include "complete.hpp"
 #include "manual.hpp"
-#include "next_steps.hpp"
-#include "visible.hpp"
 #include <algorithm>
+#include <filesystem>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <lotwort/cli/command.hpp>
 #include <lotwort/cli/embedded.hpp>
+#include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
-#include <map>
-#include <memory>
+#include <lotwort/desk/next_steps.hpp>
+#include <lotwort/report/next.hpp>
+#include <lotwort/verbs/visible.hpp>
 
 namespace lotwort::cli {
 
@@ -39,6 +39,22 @@ std::string_view heading(Group group) {
         return "Keep the ledger";
     }
     report_bug("group has a heading", std::source_location::current());
+}
+
+// What `lotwort` alone adds to its list of verbs: the steps where there is a ledger, why it cannot be read where that
+// is so, how to make one where there is none.
+std::string next_of_ledger(const Surroundings& surroundings) {
+    static constexpr Command looks{.name = "lotwort", .group = Group::keep, .summary = "", .ledger = LedgerUse::reads};
+    static constexpr std::string_view none = "\nType next: lotwort init, then lotwort receive \"pale ale malt\" 25kg\n";
+    Call call(looks, Arguments(looks), surroundings);
+    try {
+        const std::string path = call.ledger_path();
+        std::error_code fault;
+        if (!std::filesystem::exists(path, fault)) return std::string(none);
+        return report::next_text(path, next_steps(call.desk()));
+    } catch (const Error& e) { // the list of verbs is worth having whatever the ledger is
+        return fmt::format("\nThe ledger cannot be looked at: {}\n{}\n", e.what(), e.hint());
+    }
 }
 
 std::string overview(const Surroundings& surroundings) {
@@ -88,38 +104,6 @@ std::string completion_of(const std::string& shell) {
                 fmt::format("write one of: {}", fmt::join(shells, ", ")));
 }
 
-// Questions that were answered are not asked again when a verb is run again.
-Surroundings with_memory(Surroundings around) {
-    if (!around.ask) return around;
-    auto answered = std::make_shared<std::map<std::string, std::optional<std::string>>>();
-    around.ask = [answered, ask = around.ask](const std::string& question) {
-        const auto known = answered->find(question);
-        return known != answered->end() ? known->second : answered->emplace(question, ask(question)).first->second;
-    };
-    return around;
-}
-
-constexpr int most_turns = 4;
-
-// Once, and again where somebody booked between its reading and its end. What comes by standard input comes once.
-Answer run(const Command& command, const Arguments& arguments, const Surroundings& surroundings, bool can_run_again) {
-    for (int turn = can_run_again ? 1 : most_turns;; ++turn) {
-        Call call(command, arguments, surroundings, turn < most_turns ? Turn::checked : Turn::last);
-        try {
-            Answer answer = command.run(call);
-            call.demand_all_used();
-            if (!call.moved()) return answer;
-        } catch (const Moved&) {
-            LOTWORT_CHECK(turn < most_turns);
-        } catch (const Error& fault) {
-            // else it may be of two states of the ledger, mixed
-            if (fault.kind() == ErrorKind::ledger || !call.moved()) throw;
-        } catch (const Bug&) {
-            if (!call.moved()) throw;
-        }
-    }
-}
-
 Answer answered(const std::vector<std::string>& words, const Surroundings& surroundings) {
     for (const std::string& word : words) demand_text(word, "an argument");
     if (surroundings.by) demand_text(*surroundings.by, "LOTWORT_BY");
@@ -135,7 +119,7 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
     const Arguments arguments = parse_arguments(*command, {words.begin() + 1, words.end()});
     if (arguments.has("help")) return {help_text(command->name)};
     const bool reads_input = std::ranges::find(words, "-") != words.end();
-    return run(*command, arguments, with_memory(surroundings), !reads_input);
+    return run_verb(*command, arguments, surroundings, !reads_input);
 }
 
 } // namespace

@@ -1,6 +1,6 @@
 #include <algorithm>
-#include <lotwort/cli/command.hpp>
 #include <lotwort/cli/embedded.hpp>
+#include <lotwort/cli/program.hpp>
 #include <lotwort/report/table.hpp>
 
 namespace lotwort::cli {

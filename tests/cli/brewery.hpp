@@ -3,7 +3,7 @@
 
 #include "json.hpp"
 #include <doctest/doctest.h>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <string>
 
 namespace lotwort::test {

@@ -1,7 +1,7 @@
 // The table of verbs, and the words of a command line sorted under their names.
 #include <doctest/doctest.h>
 #include <functional>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/report/table.hpp>
 #include <set>

@@ -1,10 +1,10 @@
 // Two mashes into one kettle, two brews into one fermenter, and an instrument's correction: from the command line to
 // the answer, and out and in again.
-#include "../../src/cli/brew_reconcile.hpp"
 #include "brewery.hpp"
 #include "flowing.hpp"
 #include "near.hpp"
 #include <fmt/format.h>
+#include <lotwort/desk/reconcile_input.hpp>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -96,13 +96,13 @@ TEST_CASE("a chain of brews, each into the one before, is one fermenter, however
         brews[i].date = *parse_iso_date("2026-01-01") + std::chrono::days(i % 7);
         if (i > 0) brews[i].fermented_with = fmt::format("B{}", i - 1);
     }
-    const cli::Fermenters chain(brews);
+    const Fermenters chain(brews);
     const auto& all = chain.of(brews[2999]);
     REQUIRE(all.size() == 3000);
     CHECK(all.front()->code == "B0");
     CHECK(std::is_sorted(all.begin() + 1, all.end(), [](auto* x, auto* y) { return x->date < y->date; }));
     brews[0].fermented_with = "B2999";
-    const cli::Fermenters ring(brews);
+    const Fermenters ring(brews);
     CHECK(ring.of(brews[5]).size() == 1);
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <filesystem>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <map>
 #include <regex>
 #include <set>
@@ -59,44 +59,39 @@ std::vector<std::string> texts_of(const std::string& source) {
 }
 
 // The verbs whose refusals a source words: its own, or those that call it.
-std::vector<std::string> verbs_of(const std::string& file) {
+std::vector<std::string> verbs_of(const std::string& file) { // below src, without its ending
     static const std::map<std::string, std::vector<std::string>> shared{
-        {"brew_plan", {"plan", "brew"}},
-        {"brew_shared", {"plan", "brew", "recipe"}},
-        {"brew_weighing", {"brew"}},
-        {"brew_day", {"brew"}},
-        {"brew_readings", {"measure"}},
-        {"brew_reading_meaning", {"measure"}},
-        {"brewhouse", {"brewhouse"}},
-        {"brewhouse_figures", {"brewhouse"}},
-        {"brewhouse_instrument", {"brewhouse"}},
-        {"certificate", {"receive", "lot"}},
-        {"count_lot", {"count"}},
-        {"count_sheet", {"count"}},
-        {"delivery", {"receive"}},
-        {"delivery_note", {"receive"}},
-        {"order_receipt", {"receive"}},
-        {"lot_day", {"count", "discard"}},
-        {"lot_share", {"lot"}},
-        {"purchase_request", {"buy"}},
-        {"reading_log", {"import"}},
-        {"substitute_request", {"substitute"}},
-        {"migrate", {"stock"}},
-        {"place", {"stock"}},
-        {"ledger", {"stock"}},
-        {"sqlite", {"stock"}},
-        {"call", {"stock"}},
-        {"backup", {"backup"}},
-        {"pinned_lots", {"plan", "brew"}},
+        {"desk/plan_request", {"plan", "brew"}},
+        {"desk/purchase_wish", {"buy"}},
+        {"desk/substitute_request", {"substitute"}},
+        {"store/file/backup", {"backup"}},
+        {"store/file/migrate", {"stock"}},
+        {"store/file/place", {"stock"}},
+        {"store/file/sqlite", {"stock"}},
+        {"store/ledger", {"stock"}},
+        {"verbs/brew/pins", {"plan", "brew"}},
+        {"verbs/brew/reading_log", {"import"}},
+        {"verbs/brew/reading_meaning", {"measure"}},
+        {"verbs/brew/readings", {"measure"}},
+        {"verbs/brew/weighing", {"brew"}},
+        {"verbs/call", {"stock"}},
+        {"verbs/certificate", {"receive", "lot"}},
+        {"verbs/stock/lot_day", {"count", "discard"}},
+        {"verbs/stock/lot_share", {"lot"}},
     };
-    if (file.starts_with("verb_")) return {file.substr(5)};
-    if (file.starts_with("convert")) return {"convert"};
-    const auto found = shared.find(file);
-    return found == shared.end() ? std::vector<std::string>{} : found->second;
+    const auto of_folder = [&](const std::string& folder, const std::string& verb) {
+        return file.starts_with("verbs/" + folder + "/") ? std::vector{verb} : std::vector<std::string>{};
+    };
+    if (file.starts_with("verbs/") && find_verb(file.substr(6)) != nullptr) return {file.substr(6)};
+    if (const auto found = shared.find(file); found != shared.end()) return found->second;
+    for (const auto& [folder, verb] :
+         {std::pair{"convert", "convert"}, {"receive", "receive"}, {"stock", "count"}, {"brewhouse", "brewhouse"}})
+        if (auto verbs = of_folder(folder, verb); !verbs.empty()) return verbs;
+    return {};
 }
 
 struct Source {
-    std::string name; // without folder and ending
+    std::string name; // below src, without its ending
     std::vector<std::string> texts;
 };
 
@@ -108,7 +103,8 @@ std::vector<Source> sources() {
         if (ending != ".cpp" && ending != ".hpp") continue;
         if (entry.path().stem().string().starts_with("html_")) continue; // the names of a style sheet are no options
         const std::string path = fs::relative(entry.path(), top).generic_string();
-        all.push_back({entry.path().stem().string(), texts_of(lotwort::test::project_file(path))});
+        all.push_back({fs::relative(entry.path(), top / "src").replace_extension().generic_string(),
+                       texts_of(lotwort::test::project_file(path))});
     }
     return all;
 }

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <filesystem>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <regex>
 #include <set>
 

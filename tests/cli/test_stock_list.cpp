@@ -1,10 +1,11 @@
-#include "../../src/cli/lot_code.hpp"
-#include "../../src/cli/lot_day.hpp"
-#include "../../src/cli/stock_list.hpp"
+#include "../../src/verbs/receive/lot_code.hpp"
+#include "../../src/verbs/stock/lot_day.hpp"
 #include <doctest/doctest.h>
+#include <lotwort/desk/stock_day.hpp>
+#include <lotwort/desk/stock_list.hpp>
 
 using namespace lotwort;
-using namespace lotwort::cli;
+using namespace lotwort::verbs;
 
 namespace {
 

@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 #include <fcntl.h>
 #include <iostream>
-#include <lotwort/cli/command.hpp>
+#include <lotwort/cli/program.hpp>
 #include <set>
 #include <unistd.h>
 

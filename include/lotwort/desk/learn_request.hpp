@@ -1,0 +1,31 @@
+// What the ledger's brews teach, for the verbs that forecast.
+#pragma once
+
+#include <lotwort/desk/desk.hpp>
+#include <lotwort/desk/reconcile_input.hpp>
+#include <lotwort/infer/learn.hpp>
+
+namespace lotwort::report {
+struct Trend;
+}
+
+namespace lotwort {
+
+// All brews of the ledger, all malts on hand; the forecast's brewhouse where one is meant. before: only brews until
+// that day, and not the one named.
+struct LearnScope {
+    std::optional<std::string> brewhouse;
+    bool only_this_brewhouse = false;
+    std::optional<Date> until;
+    std::string without_brew;
+};
+[[nodiscard]] LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope& scope);
+
+// What they teach, brew by brew.
+[[nodiscard]] report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope);
+
+// What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews, with
+// what those that cannot be learned from have wrong.
+[[nodiscard]] std::optional<Learned> learned_for(const Desk& desk, const Book& book, const std::string& brewhouse);
+
+} // namespace lotwort

@@ -1,0 +1,15 @@
+// What the ledger needs next, most pressing first.
+#pragma once
+
+#include <lotwort/desk/desk.hpp>
+#include <lotwort/report/next.hpp>
+#include <vector>
+
+namespace lotwort {
+
+// Plans due or short of something, brews that were not measured or cannot be balanced yet, orders overdue, items that
+// run out within two weeks, lots past their best before, a count that was never taken or is 30 days old. At most three
+// of a kind.
+[[nodiscard]] std::vector<report::NextStep> next_steps(const Desk& desk);
+
+} // namespace lotwort

@@ -1,0 +1,40 @@
+// The world outside, as a verb knows it.
+#pragma once
+
+#include <atomic>
+#include <cstdint>
+#include <functional>
+#include <lotwort/core/date.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace lotwort::verbs {
+
+// What an interrupt (Ctrl-C) does: it ends the program, with nothing booked; or the first one ends a search, with the
+// best so far, and a second one the program; or it ends a booking that is not in the ledger yet, and is too late for
+// one that is.
+enum class Interrupt { ends_program, ends_search, ends_booking };
+
+// What the program knows of the world outside, read once in main and handed in as values.
+struct Surroundings {
+    Date today;
+    std::string booked_at;                // UTC, YYYY-MM-DDTHH:MM:SSZ
+    std::optional<std::string> ledger;    // LOTWORT_LEDGER
+    std::optional<std::string> by;        // LOTWORT_BY
+    std::optional<std::string> data_home; // XDG_DATA_HOME
+    std::optional<std::string> home;      // HOME
+    // Set only where a person sits at a terminal: an answer to a question; one line of progress, each in place of
+    // the last (empty: cleared).
+    std::function<std::optional<std::string>(const std::string&)> ask;
+    std::function<void(const std::string&)> progress;
+    // Standard output, for an answer too long to be held; a piece that is out stays out, whatever comes after. Not set:
+    // all of it is to be in the Answer.
+    std::function<void(std::string_view)> out;
+    // What an interrupt does from the call on, and the flag that it sets. Null: there is no such thing.
+    std::function<const std::atomic<bool>*(Interrupt)> on_interrupt;
+    // Told of each entry as soon as it is in the ledger.
+    std::function<void(std::int64_t)> on_booked;
+};
+
+} // namespace lotwort::verbs

@@ -1,0 +1,56 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/report/trend.hpp>
+
+namespace lotwort {
+
+LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope& scope) {
+    LearnRequest request;
+    const auto states = desk.ledger.lots();
+    const LotBook lots = lot_book(states, book);
+    const std::vector<Brew> brews = desk.ledger.brews();
+    const Fermenters fermenters(brews);
+    for (const auto& brew : brews) {
+        if (scope.until && brew.date > *scope.until) continue;
+        if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
+        // what shares a fermenter with the brew left out would bring its readings in again
+        const auto is_left_out = [&](const Brew* tied) { return tied->code == scope.without_brew; };
+        if (std::ranges::any_of(fermenters.of(brew), is_left_out)) continue;
+        request.brews.push_back(tied_input(brew, fermenters, book, lots));
+    }
+    for (const auto& [code, used] : lots)
+        if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar) {
+            const auto state =
+                std::ranges::find(states, code, [](const LotState& s) -> const std::string& { return s.lot.code; });
+            if (state->on_hand.units > 0) request.lots_on_hand.push_back(used);
+        }
+    for (const auto& item : book.items)
+        if (item.kind == ItemKind::malt || item.kind == ItemKind::sugar) request.items.push_back(item);
+    if (scope.brewhouse) request.brewhouse = known_brewhouse(book, *scope.brewhouse);
+    return request;
+}
+
+report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope) {
+    const LearnRequest request = learn_request(desk, book, scope);
+    if (request.brews.size() > 2000) desk.tell(fmt::format("learning from {} brews", request.brews.size()));
+    report::Trend trend;
+    trend.learned = learn(request);
+    desk.tell("");
+    trend.brewhouse = trend.learned.next.brewhouse;
+    for (const auto& level : trend.learned.levels)
+        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
+    return trend;
+}
+
+std::optional<Learned> learned_for(const Desk& desk, const Book& book, const std::string& brewhouse) {
+    LearnScope scope;
+    scope.brewhouse = brewhouse;
+    const LearnRequest request = learn_request(desk, book, scope);
+    if (request.brews.empty()) return std::nullopt;
+    Learned learned = learn(request).next;
+    if (learned.brews == 0 && learned.remarks.empty()) return std::nullopt;
+    return learned;
+}
+
+} // namespace lotwort

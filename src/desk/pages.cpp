@@ -1,0 +1,169 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/desk/brew_cost.hpp>
+#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/lot_answer.hpp>
+#include <lotwort/desk/pages.hpp>
+#include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/purchase_wish.hpp>
+#include <lotwort/desk/stock_day.hpp>
+#include <lotwort/desk/stock_list.hpp>
+#include <lotwort/stock/order_rest.hpp>
+
+namespace lotwort {
+
+namespace {
+
+constexpr int window_days = 90;        // of use, for the stock's cover
+constexpr std::size_t last_brews = 20; // in the list of the whole brewery
+
+// What brews took of each item, by day. A brew that was given up took nothing.
+std::vector<DayAmount> used(const std::vector<Brew>& brews, const std::vector<LotState>& lots, Date from) {
+    std::map<std::string, std::string> items;
+    for (const LotState& state : lots) items[state.lot.code] = state.lot.item;
+    std::vector<DayAmount> uses;
+    for (const Brew& brew : brews) {
+        if (brew.abandoned || brew.date <= from) continue;
+        for (const Addition& addition : brew.additions)
+            if (const auto item = items.find(addition.lot); item != items.end())
+                uses.push_back({item->second, addition.on.value_or(brew.date), addition.amount});
+    }
+    return uses;
+}
+
+std::vector<DayAmount> arriving(const std::vector<Order>& orders, const std::vector<LotState>& lots) {
+    std::vector<DayAmount> due;
+    for (const Order& order : orders) {
+        if (!order.arrives) continue;
+        for (const OrderRest& rest : rest_of(order, lots))
+            if (rest.awaited.units > 0) due.push_back({order.lines[rest.line].item, *order.arrives, rest.awaited});
+    }
+    return due;
+}
+
+report::StockPage stock_of(const Desk& desk, const std::vector<Brew>& brews, const std::vector<LotState>& lots,
+                           const Book& book) {
+    demand_today(desk);
+    const Date today = desk.today;
+    auto rows = rows_at(desk.ledger, today);
+    report::StockPage page;
+    page.lots = stock_list(rows, {true, false, std::nullopt}, today, book.currency);
+    page.items = stock_list(std::move(rows), {false, true, std::nullopt}, today, book.currency);
+    page.covers = covers(page.items, brews, lots, book.orders, today);
+    page.window_days = window_days;
+    std::erase_if(page.items.lines, [](const report::StockLine& line) { return line.on_hand.units == 0; });
+    return page;
+}
+
+report::Trend trend_of(const Desk& desk, const Book& book, const std::optional<std::string>& brewhouse) {
+    LearnScope scope;
+    report::Trend trend;
+    if (brewhouse) {
+        scope.brewhouse = known_brewhouse(book, *brewhouse).name;
+        scope.only_this_brewhouse = true;
+    }
+    const LearnRequest request = learn_request(desk, book, scope);
+    if (request.brews.size() > 2000) desk.tell(fmt::format("learning from {} brews", request.brews.size()));
+    trend.learned = learn(request);
+    desk.tell("");
+    trend.brewhouse = scope.brewhouse.value_or(trend.learned.next.brewhouse);
+    for (const auto& level : trend.learned.levels)
+        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
+    return trend;
+}
+
+} // namespace
+
+std::vector<Cover> covers(const report::StockList& items, const std::vector<Brew>& brews,
+                          const std::vector<LotState>& lots, const std::vector<Order>& orders, Date today) {
+    CoverRequest request;
+    request.today = today;
+    request.window_days = window_days;
+    for (const report::StockLine& line : items.lines)
+        request.stock.push_back({line.item, line.kind, line.free, line.best_before});
+    request.used = used(brews, lots, today - std::chrono::days(window_days));
+    request.arriving = arriving(orders, lots);
+    return stock_cover(request);
+}
+
+report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
+    const Brew brew = known_brew(desk.ledger, code);
+    const Book book = desk.ledger.definitions();
+    const std::vector<Brew> tied = desk.ledger.brews_of_fermenter(brew.code);
+    LotBook lots;
+    for (const Brew& other : tied) lots.merge(lots_of(desk.ledger, other, book));
+    report::BrewPage page;
+    page.shown.brew = brew;
+    for (const auto& [lot, used] : lots) page.shown.items[lot] = used.lot.item;
+    page.shown.cost = brew_cost(brew, desk.ledger);
+    page.reconciled.date = brew.date;
+    page.reconciled.recipe = brew.recipe.value_or("");
+    page.reconciled.brewhouse = brew.brewhouse;
+    page.reconciled.result.brew = brew.code;
+    if (brew.abandoned) return page;
+    try {
+        page.reconciled.result = reconcile(tied_input(brew, Fermenters(tied), book, lots));
+    } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
+        page.reconciled.fault = e.what();
+    }
+    return page;
+}
+
+report::LotPage lot_for_page(const Desk& desk, const std::string& code) {
+    const LotState state = known_lot(desk.ledger, code);
+    report::LotPage page{lot_answer(desk, state, desk.today), std::nullopt, desk.today};
+    if (page.answer.malt) {
+        const Book book = desk.ledger.definitions();
+        for (const auto& lot : learn(learn_request(desk, book, {})).lots)
+            if (lot.lot == state.lot.code) page.learned = lot;
+    }
+    return page;
+}
+
+report::Trend trend_for_page(const Desk& desk, const std::optional<std::string>& brewhouse) {
+    return trend_of(desk, desk.ledger.definitions(), brewhouse);
+}
+
+report::StockPage stock_for_page(const Desk& desk) {
+    return stock_of(desk, desk.ledger.brews(), desk.ledger.lots(), desk.ledger.definitions());
+}
+
+report::BreweryPage brewery_for_page(const Desk& desk) {
+    const Book book = desk.ledger.definitions();
+    const std::vector<Brew> brews = desk.ledger.brews();
+    report::BreweryPage page;
+    page.stock = stock_of(desk, brews, desk.ledger.lots(), book);
+    page.trend = trend_of(desk, book, std::nullopt);
+    page.brews = brews.size();
+    const auto shown = std::min(brews.size(), last_brews);
+    page.last_brews.assign(brews.rbegin(), brews.rbegin() + static_cast<std::ptrdiff_t>(shown));
+    return page;
+}
+
+report::PurchasePage purchase_for_page(const Desk& desk) {
+    demand_today(desk);
+    const Book book = desk.ledger.definitions();
+    report::PurchasePage page;
+    page.currency = book.currency.empty() ? desk.ledger.currency() : book.currency;
+    page.wish = purchase_wish(desk, book);
+    page.drawn = plan::draw_purchase(page.wish);
+    plan::MipOptions limits;
+    limits.relative_gap = 1e-5;
+    limits.seconds = 10.0;
+    desk.tell("looking for the cheapest orders");
+    if (!page.drawn.wanted.needs.empty()) page.plan = plan::plan_purchases(page.drawn.wanted, limits);
+    desk.tell("");
+    page.purposes = plan::purposes_of(page.drawn.wanted, page.plan);
+    page.fills = plan::fills_of(page.drawn.wanted, page.plan);
+    for (std::string& said : lacks_in_stock(book, page.drawn, page.plan)) page.drawn.says.push_back(std::move(said));
+    return page;
+}
+
+PlannedBrew plan_for_sheet(const Desk& desk, const std::string& code) {
+    const Book book = desk.ledger.definitions();
+    const Plan* plan = find_plan(book, code);
+    if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
+    return open_plan(*plan, book, desk.ledger.lots(), learned_for(desk, book, brewhouse_of(*plan, book).name));
+}
+
+} // namespace lotwort

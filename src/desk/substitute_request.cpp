@@ -1,0 +1,43 @@
+#include <algorithm>
+#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/lot_values.hpp>
+#include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/substitute_request.hpp>
+#include <map>
+
+namespace lotwort {
+
+plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, const std::vector<Plan>& plans) {
+    plan::SubstituteRequest request;
+    request.items = book.items;
+    request.orders = book.orders;
+    request.today = desk.today;
+    request.lots = desk.ledger.lots();
+    put_prices(request.lots, desk.ledger);
+    std::map<std::string, std::optional<Learned>> learned;
+    for (const Plan& plan : plans) {
+        request.lots = without_promises(plan, std::move(request.lots));
+        plan::BrewToFill& brew = request.brews.emplace_back();
+        brew.code = plan.code;
+        brew.date = plan.date;
+        brew.recipe = known_recipe(book, plan.recipe);
+        brew.brewhouse = brewhouse_of(plan, book);
+        brew.volume = plan.volume.value_or(brew.recipe.volume);
+        const auto [at, is_new] = learned.try_emplace(brew.brewhouse.name);
+        if (is_new) at->second = learned_for(desk, book, brew.brewhouse.name);
+        brew.learned = at->second;
+    }
+    return request;
+}
+
+std::vector<plan::Shortage> lacking_of(const Book& book, const std::vector<LotState>& lots,
+                                       const std::vector<Plan>& plans) {
+    std::vector<plan::Shortage> lacking;
+    for (PlanLack& lack : plan_lacks(book, lots))
+        if (lack.missing.units > 0 && std::ranges::find(plans, lack.plan, &Plan::code) != plans.end())
+            lacking.push_back({lack.plan, lack.date, lack.line.line, lack.line.item, lack.line.needed, lack.from_orders,
+                               lack.missing, std::move(lack.passed_over), lack.more_due});
+    return lacking;
+}
+
+} // namespace lotwort

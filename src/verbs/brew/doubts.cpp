@@ -1,0 +1,102 @@
+#include "doubts.hpp"
+#include "stock/lot_day.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/report/text.hpp>
+#include <map>
+
+namespace lotwort::verbs {
+
+void Call::believe(bool is_credible, const std::string& what, const std::string& hint) const {
+    LOTWORT_CHECK(command_->doubts);
+    if (is_credible || args.has("sure")) return;
+    if (!surroundings.ask) throw Error(ErrorKind::refused, what, hint + "; if it is so, add --sure");
+    const auto answer = surroundings.ask(what + "; is that so? (yes or no) ");
+    if (answer && (*answer == "yes" || *answer == "y")) return;
+    throw Error(ErrorKind::refused, what, "nothing was booked; " + hint);
+}
+
+namespace {
+
+constexpr double far_off_price = 10.0; // times the last one; a small pack costs some times what a large one does
+constexpr double beyond_kit = 1.5;
+constexpr double beyond_recipe = 2.0;
+
+double unit_price(const Lot& lot) {
+    return static_cast<double>(lot.price->minor) / static_cast<double>(lot.received_amount.units);
+}
+
+// The item's last lot with a price, none of several being of the part.
+std::optional<Lot> last_priced(const std::vector<LotState>& known, const Lot& like) {
+    std::optional<Lot> last;
+    for (const LotState& state : known) { // by day of receipt
+        const Lot& lot = state.lot;
+        if (lot.item == like.item && lot.price && lot.price->minor > 0 && !lot.harvested_from &&
+            lot.received_amount.measure == like.received_amount.measure)
+            last = lot;
+    }
+    return last;
+}
+
+std::string price_text(const Lot& lot) {
+    return fmt::format("{} for {}", report::money_text(*lot.price), to_text(lot.received_amount));
+}
+
+Amount sum_of(const std::vector<Addition>& additions, const std::vector<LotState>& lots, const std::string& item,
+              Measure measure) {
+    Amount sum{measure, 0};
+    for (const Addition& addition : additions) {
+        const bool is_of_it =
+            addition.instead_of ? *addition.instead_of == item : lot_among(lots, addition.lot).lot.item == item;
+        if (is_of_it && addition.amount.measure == measure) sum = sum + addition.amount;
+    }
+    return sum;
+}
+
+} // namespace
+
+void doubt_prices(Call& call, const std::vector<Lot>& lots) {
+    if (std::ranges::none_of(lots, [](const Lot& lot) { return lot.price.has_value(); })) return;
+    const std::vector<LotState> known = call.ledger().lots();
+    for (const Lot& lot : lots) {
+        if (!lot.price || lot.price->minor <= 0) continue;
+        const auto last = last_priced(known, lot);
+        if (!last) continue;
+        const double ratio = unit_price(lot) / unit_price(*last);
+        call.believe(
+            ratio < far_off_price && ratio > 1.0 / far_off_price,
+            fmt::format("{}: {} is {} what the last lot cost, {}: {}", lot.item, price_text(lot),
+                        ratio > 1.0 ? fixed(ratio, 0) + " times" : fmt::format("a {}th of", fixed(1.0 / ratio, 0)),
+                        last->code, price_text(*last)),
+            "look at the amount and at the price, which is for the whole lot");
+    }
+}
+
+void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse) {
+    const double ratio = volume / brewhouse.volume;
+    call.believe(ratio <= beyond_kit,
+                 fmt::format("{} L is {} times the {} L that {} is meant for", shortest(volume.value()),
+                             fixed(ratio, 1), shortest(brewhouse.volume.value()), brewhouse.name),
+                 "look at the volume and its unit, or name another brewhouse with --brewhouse");
+}
+
+void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
+                   const std::vector<LotState>& lots) {
+    std::map<std::string, Amount> asked;
+    for (const PlannedLine& line : planned.lines) {
+        if (line.kind != ItemKind::malt && line.kind != ItemKind::sugar && line.kind != ItemKind::hop) continue;
+        const auto [at, is_new] = asked.emplace(line.item, line.needed);
+        if (!is_new && at->second.measure == line.needed.measure) at->second = at->second + line.needed;
+    }
+    for (const auto& [item, amount] : asked) {
+        const Amount weighed = sum_of(additions, lots, item, amount.measure);
+        const auto most = beyond_recipe * static_cast<double>(amount.units);
+        call.believe(
+            amount.units == 0 || static_cast<double>(weighed.units) <= most,
+            fmt::format("{} of {} weighed, where the recipe asks for {}", to_text(weighed), item, to_text(amount)),
+            "look at the weights and their units");
+    }
+}
+
+} // namespace lotwort::verbs

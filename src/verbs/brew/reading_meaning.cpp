@@ -1,0 +1,104 @@
+// What readings are taken with, and what they mean.
+#include "readings.hpp"
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+std::string parse_time(const std::string& text) {
+    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    const bool good = text.size() == 5 && text[2] == ':' && digit(0) && digit(1) && digit(3) && digit(4) &&
+                      text < "24:00" && text[3] < '6';
+    if (!good)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is no time of day", text), "write HH:MM, such as 14:30");
+    return text;
+}
+
+// Names the instrument in the readings of its kind; says whether there were any.
+bool name_instrument(const Instrument& instrument, std::vector<Reading>& readings) {
+    bool used = false;
+    for (auto& reading : readings) {
+        const bool glass =
+            (reading.gravity_sg || reading.gravity_plato) &&
+            (instrument.kind == InstrumentKind::hydrometer || instrument.kind == InstrumentKind::density_meter);
+        const bool prism = reading.brix && instrument.kind == InstrumentKind::refractometer;
+        const bool marks = (reading.volume || reading.depth) && instrument.kind == InstrumentKind::volume_marks;
+        const bool scales = reading.mass && instrument.kind == InstrumentKind::balance;
+        if (glass || prism) reading.gravity_instrument = instrument.name;
+        if (marks || scales) reading.volume_instrument = instrument.name;
+        used = used || glass || prism || marks || scales;
+    }
+    return used;
+}
+
+const Instrument& instrument_called(const Book& known, const std::string& name) {
+    try {
+        return known_instrument(known, name);
+    } catch (const Error& fault) {
+        throw of_option("instrument", fault);
+    }
+}
+const Instrument& instrument_called(const Book&&, const std::string&) = delete;
+
+} // namespace
+
+void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<Reading>& readings) {
+    for (const auto& name : call.args.all("instrument")) {
+        Book known;
+        known.instruments = place.instruments;
+        const Instrument& instrument = instrument_called(known, name);
+        if (instrument.kind == InstrumentKind::thermometer)
+            throw Error(ErrorKind::refused,
+                        fmt::format("{} is a thermometer, and which one was used is not kept", name),
+                        "name the hydrometer, the marks or the balance; the temperature goes behind @");
+        if (!name_instrument(instrument, readings))
+            throw Error(ErrorKind::refused,
+                        fmt::format("none of these readings is taken with {} ({})", name, word(instrument.kind)),
+                        "leave --instrument out, or name another");
+    }
+    const auto parse_mash = [](const std::string& text) { return static_cast<int>(parse_whole(text, "mash", 1, 9)); };
+    if (const auto mash = read_option(call, "mash", parse_mash))
+        for (auto& reading : readings) reading.mash = *mash;
+    const auto parse_run = [](const std::string& text) { return static_cast<int>(parse_whole(text, "run", 1, 20)); };
+    if (const auto run = read_option(call, "run", parse_run))
+        for (auto& reading : readings) reading.run = *run;
+    if (const auto at = read_option(call, "at", parse_time))
+        for (auto& reading : readings) reading.at = *at;
+}
+
+std::vector<report::MeasuredReading> meanings(const std::vector<Reading>& readings, const ReadingPlace& place) {
+    std::vector<report::MeasuredReading> out;
+    for (const auto& reading : readings) {
+        auto& m = out.emplace_back(report::MeasuredReading{reading, {}, {}});
+        try {
+            m.means = meaning_of(reading, place.brewhouse, place.instruments);
+        } catch (const Error& fault) { // a depth beyond its dip table: the others have their figures
+            m.fault = fault.what();
+        }
+    }
+    return out;
+}
+
+std::vector<std::string> reading_remarks(const std::vector<Reading>& readings) {
+    std::vector<std::string> remarks;
+    for (const auto& r : readings) {
+        const bool hot = r.point == ReadingPoint::kettle_full || r.point == ReadingPoint::cast_out ||
+                         r.point == ReadingPoint::first_wort || r.point == ReadingPoint::strike_liquor ||
+                         r.point == ReadingPoint::sparge_liquor;
+        if (hot && r.volume && !r.volume_at)
+            remarks.push_back(
+                fmt::format("{}: {} L is taken as measured at 20 °C; if it was hot, set {} aside and write {}L@95C",
+                            word(r.point), shortest(r.volume->value()), r.id, shortest(r.volume->value())));
+        if (r.point == ReadingPoint::mash &&
+            (r.volume || r.depth || r.mass || r.gravity_sg || r.gravity_plato || r.brix))
+            remarks.push_back(
+                fmt::format("{}: volumes and gravities in the mash are kept, and take no part in the balance; "
+                            "first-wort does",
+                            r.id));
+    }
+    return remarks;
+}
+
+} // namespace lotwort::verbs

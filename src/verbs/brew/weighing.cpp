@@ -1,0 +1,205 @@
+#include "weighing.hpp"
+#include "stock/lot_day.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <lotwort/core/format.hpp>
+#include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <map>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr double enough = 0.98; // of what the recipe asks for: certificates newer than the plan move it a little
+
+[[noreturn]] void refuse_weighing(const std::string& text) {
+    throw Error(
+        ErrorKind::refused, fmt::format("`{}` is no weighing", text),
+        "write LOT=AMOUNT, and where it went in if that is not plain: PAM-1=4.36kg, H-1=30g@boil,60, H-2=40g@dry");
+}
+
+// STAGE or STAGE,MINUTES; mash2 is the second of two mashes
+void parse_place(const std::string& text, const std::string& whole, Weighing& note) {
+    const auto comma = text.find(',');
+    std::string stage = text.substr(0, comma);
+    if (stage.size() == 5 && stage.starts_with("mash") && stage[4] >= '1' && stage[4] <= '9') {
+        note.mash = stage[4] - '0';
+        stage.pop_back();
+    }
+    note.stage = parse_word<Stage>(stage, "a stage of the brew");
+    if (comma == std::string::npos) return;
+    const std::string minutes = text.substr(comma + 1);
+    if (minutes.empty()) refuse_weighing(whole);
+    const bool bare = std::ranges::all_of(minutes, [](char c) { return (c >= '0' && c <= '9') || c == '.'; });
+    note.minutes = parse_minutes(bare ? minutes + "min" : minutes, range_of<Addition>("minutes"));
+}
+
+Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots) {
+    const auto equals = text.find('=');
+    if (equals == std::string::npos || equals == 0) refuse_weighing(text);
+    const auto at = text.find('@', equals);
+    Weighing note;
+    const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
+    note.lot = lot.code;
+    note.kind = known_item(book, lot.item).kind;
+    note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
+    if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
+    if (lot.held && note.amount.units > 0)
+        throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
+                    "take another lot, or release it first");
+    return note;
+}
+
+// "free of pale ale malt: 20.6 kg in PAM-2, 3 kg in PAM-3"; what came after the day of the brew is not offered.
+std::string free_text(const std::vector<LotState>& lots, const std::string& item, Date day) {
+    std::string text, later;
+    for (const auto& state : lots) {
+        if (state.lot.item != item || state.lot.held || state.free().units <= 0) continue;
+        if (state.lot.received <= day)
+            text += fmt::format("{}{} in {}", text.empty() ? "" : ", ", to_text(state.free()), state.lot.code);
+        else
+            later += fmt::format("; {} came on {}", state.lot.code, to_iso(state.lot.received));
+    }
+    return text.empty() ? fmt::format("nothing {} free of {}{}", later.empty() ? "is" : "was", item, later)
+                        : fmt::format("free of {}: {}", item, text);
+}
+
+[[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
+    throw Error(ErrorKind::shortage, fmt::format("not enough in stock: {}", fmt::join(lacks, "; ")),
+                fmt::format("{}", fmt::join(hints, "\n")));
+}
+
+std::map<std::string, Amount> taken_by_lot(const std::vector<Addition>& additions) {
+    std::map<std::string, Amount> taken;
+    for (const auto& addition : additions) {
+        const auto [at, is_new] = taken.emplace(addition.lot, addition.amount);
+        if (!is_new) at->second = at->second + addition.amount;
+    }
+    return taken;
+}
+
+} // namespace
+
+std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots) {
+    const auto weighing = [&](const std::string& text) { return parse_weighing(text, book, lots); };
+    const auto addition = [&](const std::string& text) {
+        Weighing note = weighing(text);
+        if (note.amount.units == 0)
+            throw Error(ErrorKind::refused, fmt::format("`{}` adds nothing", text), "write what was weighed");
+        return note;
+    };
+    std::vector<Weighing> notes = read_each(call, "weighed", weighing);
+    for (auto& note : notes) note.planned_only = true;
+    std::ranges::move(read_each(call, "add", addition), std::back_inserter(notes));
+    return notes;
+}
+
+std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots) {
+    std::map<std::string, Amount> used;
+    const auto portion = [&](const std::string& text) {
+        const auto equals = text.find('=');
+        if (equals == std::string::npos || equals == 0)
+            throw Error(ErrorKind::refused, fmt::format("`{}` does not say how much of which lot", text),
+                        "write LOT=AMOUNT: PAM-1=4.36kg");
+        const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
+        return std::pair(lot.code, parse_amount_of(lot, text.substr(equals + 1)));
+    };
+    for (const auto& [lot, amount] : read_each(call, "used", portion))
+        if (!used.emplace(lot, amount).second)
+            throw Error(ErrorKind::refused, fmt::format("--used names {} twice", lot), "add the two up");
+    return used;
+}
+
+void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots, Date day) {
+    std::vector<std::string> lacks, hints;
+    for (const auto& [code, amount] : taken_by_lot(additions)) {
+        const LotState& state = lot_among(lots, code);
+        // reserved before it was put on hold
+        if (state.lot.held)
+            throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", code, *state.lot.held),
+                        fmt::format("weigh another in its place: --weighed {} --add LOT=AMOUNT; or release it first",
+                                    shell_word(code + (amount.measure == Measure::mass     ? "=0kg"
+                                                       : amount.measure == Measure::volume ? "=0L"
+                                                                                           : "=0pieces"))));
+        if (!(state.on_hand < amount)) continue;
+        lacks.push_back(
+            fmt::format("{} holds {} of the {} to be taken", code, to_text(state.on_hand), to_text(amount)));
+        hints.push_back(free_text(lots, state.lot.item, day));
+    }
+    if (!lacks.empty()) refuse_shortage(lacks, hints);
+}
+
+void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
+                     const std::vector<LotState>& lots, Date day) {
+    std::vector<std::string> lacks, hints;
+    for (std::size_t i = 0; i < planned.lines.size(); ++i) {
+        const auto& reserved = planned.lines[i];
+        const auto& wanted = fresh.lines[i];
+        const bool counts =
+            wanted.kind == ItemKind::malt || wanted.kind == ItemKind::sugar || wanted.kind == ItemKind::hop;
+        const auto& taken = reserved.allotment.taken;
+        const auto is_own = [&](const std::string& code) { return lot_among(lots, code).lot.item == wanted.item; };
+        // what a substitution put in this line's place is its own measure
+        if (!counts || !std::ranges::all_of(taken, [&](const TakenLot& t) { return is_own(t.lot); })) continue;
+        if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
+        Amount given{wanted.needed.measure, 0};
+        for (const TakenLot& lot : taken) given = given + lot.amount;
+        if (static_cast<double>(given.units) >= enough * static_cast<double>(wanted.needed.units)) continue;
+        const std::string has = taken.empty() ? "nothing" : to_text(given);
+        const std::string& code = planned.plan.code;
+        lacks.push_back(
+            fmt::format("{} {} of the {} of {} that it needs",
+                        code.empty() ? planned.plan.recipe + " finds" : fmt::format("plan {} reserves", code), has,
+                        to_text(wanted.needed), wanted.item));
+        hints.push_back(free_text(lots, wanted.item, day));
+    }
+    if (lacks.empty()) return;
+    hints.push_back(fmt::format(
+        "add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
+        planned.plan.code.empty() ? "--recipe " + shell_word(planned.plan.recipe) : shell_word(planned.plan.code),
+        planned.plan.code.empty() ? "there" : "reserved"));
+    refuse_shortage(lacks, hints);
+}
+
+std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const WeighedIn& weighed,
+                                         const std::vector<LotState>& lots, const std::string& brew, Date day) {
+    std::vector<std::string> remarks;
+    for (const PlannedLine& line : planned.lines) {
+        const auto is_of_line = [&](const Addition& a) {
+            return a.stage == line.stage && (lot_among(lots, a.lot).lot.item == line.item || a.instead_of == line.item);
+        };
+        const auto is_left_out = [&](const Difference& d) { return d.weighed.units == 0 && is_of_line(d.planned); };
+        if (std::ranges::any_of(weighed.differences, is_left_out)) continue; // as was said
+        Amount given{line.needed.measure, 0};
+        bool any = false;
+        for (const Addition& a : weighed.additions) {
+            if (!is_of_line(a)) continue;
+            any = true;
+            if (a.amount.measure == given.measure) given = given + a.amount;
+        }
+        if (any &&
+            (!line.is_short() || static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)))
+            continue;
+        const std::string at = line.minutes ? fmt::format("{},{}", word(line.stage), shortest(line.minutes->value()))
+                                            : std::string(word(line.stage));
+        remarks.push_back(fmt::format(
+            "{}: {} is booked{}; {}. If more went in: lotwort brew {} --add LOT=AMOUNT@{}", line.item,
+            any ? "only " + to_text(given) : "nothing",
+            line.needed.units > 0 ? fmt::format(" of the {} that the recipe asks for", to_text(line.needed)) : "",
+            free_text(lots, line.item, day), shell_word(brew), at));
+    }
+    return remarks;
+}
+
+std::vector<std::string> stock_remarks(const std::vector<Addition>& additions, const std::vector<LotState>& lots,
+                                       Date day) {
+    std::vector<std::string> remarks;
+    for (const auto& [code, amount] : taken_by_lot(additions))
+        if (const auto& best = lot_among(lots, code).lot.best_before; best && *best < day)
+            remarks.push_back(fmt::format("{} was best before {}", code, to_iso(*best)));
+    return remarks;
+}
+
+} // namespace lotwort::verbs

@@ -1,0 +1,225 @@
+// brewhouse: the kit, and what its instruments can read.
+#include "brewhouse/brewhouse.hpp"
+#include "given.hpp"
+#include "table.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/exchange/toml_file.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"ACTION", "add, change, show, vessel, instrument or list", true},
+    {"NAME", "of the brewhouse, or of the instrument", true},
+    {"VOLUME", "what the brewhouse is to put in the fermenter: 23L", true},
+};
+
+constexpr std::array<Option, 1> file_option{{
+    {"file", "FILE", "a brewhouse and its instruments as a TOML file; the options come before it"},
+}};
+constexpr auto options = joined(joined(file_option, figure_options), joined(vessel_options, instrument_options));
+
+enum class Action { add, change, show, vessel, instrument, list };
+constexpr std::array<std::string_view, 6> action_words{"add", "change", "show", "vessel", "instrument", "list"};
+
+Action parse_action(const Call& call) {
+    const std::string typed = call.args.text("ACTION").value_or("list");
+    const auto found = std::ranges::find(action_words, typed);
+    if (found == action_words.end())
+        throw Error(
+            ErrorKind::usage, fmt::format("`{}` is not something to do with a brewhouse", typed),
+            "write: lotwort brewhouse add NAME 23L, change NAME, show NAME, vessel NAME, instrument NAME or list");
+    return static_cast<Action>(found - action_words.begin());
+}
+
+// What is to be booked, and how it is said.
+struct Change {
+    Book part;
+    EntryKind kind = EntryKind::brewhouse;
+    std::string what;
+    std::string next;
+    std::string remark;
+};
+
+bool is_known(const Book& book, const std::string& name) {
+    return std::ranges::find(book.brewhouses, name, &Brewhouse::name) != book.brewhouses.end();
+}
+
+// What --file says; nothing where it is not given.
+BrewhouseFile filed(const Call& call, std::string_view again) {
+    const auto path = call.args.text("file");
+    if (!path) return {};
+    return read_mended(again, [&] { return read_brewhouse_toml(read_file(*path), *path); });
+}
+
+// What a file states of the kit; what it leaves out stays as it is.
+void lay_over(const Brewhouse& stated, Brewhouse& brewhouse) {
+    const std::string name = brewhouse.name;
+    for_each_field<Brewhouse>([&]<class Value>(const Field<Brewhouse, Value>& f) {
+        if constexpr (!std::is_same_v<Value, std::vector<Vessel>>)
+            if (stated.*f.member != Value{}) brewhouse.*f.member = stated.*f.member;
+    });
+    brewhouse.name = name;
+    for (const Vessel& vessel : stated.vessels) {
+        std::erase_if(brewhouse.vessels, [&](const Vessel& known) { return known.point == vessel.point; });
+        brewhouse.vessels.push_back(vessel);
+    }
+}
+
+Change added(const Call& call, const Book& book) {
+    Change change;
+    BrewhouseFile file = filed(call, "add it again");
+    Brewhouse brewhouse = std::move(file.brewhouse);
+    change.part.instruments = std::move(file.instruments);
+    const std::string write =
+        fmt::format("lotwort brewhouse add {} VOLUME", shell_word(call.args.text("NAME").value_or("NAME")));
+    if (call.args.has("NAME") || brewhouse.name.empty())
+        brewhouse.name = parse_name(needed(call, "NAME", write), "brewhouse");
+    if (call.args.has("VOLUME") || brewhouse.volume.value() == 0.0)
+        brewhouse.volume = parse_volume(needed(call, "VOLUME", write), range_of<Brewhouse>("volume_l"));
+    lay_over(call, brewhouse);
+    if (is_known(book, brewhouse.name))
+        throw Error(ErrorKind::refused, fmt::format("there is a brewhouse `{}` already", brewhouse.name),
+                    fmt::format("lotwort brewhouse change {}{}{} alters it", shell_word(brewhouse.name),
+                                call.args.has("VOLUME") ? " " + shell_word(call.args.required("VOLUME")) : "",
+                                options_given(call)));
+    change.what = fmt::format("added brewhouse {}, {} L", brewhouse.name, shortest(brewhouse.volume.value()));
+    change.next = "lotwort recipe add FILE.toml";
+    change.part.brewhouses.push_back(std::move(brewhouse));
+    return change;
+}
+
+Change changed(const Call& call, const Book& book) {
+    BrewhouseFile file = filed(call, "read it again");
+    const bool is_named = call.args.has("NAME") || file.brewhouse.name.empty();
+    const Brewhouse& before = known_brewhouse(
+        book, is_named ? needed(call, "NAME", "lotwort brewhouse change NAME --boil-off 3.2L/h") : file.brewhouse.name);
+    Brewhouse brewhouse = before;
+    lay_over(file.brewhouse, brewhouse);
+    if (call.args.has("VOLUME"))
+        brewhouse.volume = parse_volume(call.args.required("VOLUME"), range_of<Brewhouse>("volume_l"));
+    lay_over(call, brewhouse);
+    Change change;
+    std::ranges::copy_if(file.instruments, std::back_inserter(change.part.instruments), [&](const Instrument& stated) {
+        return std::ranges::find(book.instruments, stated) == book.instruments.end();
+    });
+    if (brewhouse == before && change.part.instruments.empty())
+        refuse_no_change(call, before.name, "say what, such as --boil-off 3.2L/h");
+    change.what = "changed brewhouse " + brewhouse.name;
+    change.next = fmt::format("lotwort brewhouse show {}", shell_word(brewhouse.name));
+    change.part.brewhouses.push_back(std::move(brewhouse));
+    return change;
+}
+
+Change vessel(const Call& call, const Book& book) {
+    Change change;
+    change.part.brewhouses.push_back(
+        with_vessel(call, book,
+                    known_brewhouse(book, needed(call, "NAME",
+                                                 "lotwort brewhouse vessel NAME --point kettle-full --dip 40cm=25L"))));
+    const std::string& name = change.part.brewhouses.front().name;
+    change.what = fmt::format("changed the vessel at {} of brewhouse {}", *call.args.text("point"), name);
+    change.next = fmt::format("lotwort brewhouse show {}", shell_word(name));
+    return change;
+}
+
+Change instrument(const Call& call, const Book& book) {
+    const std::string name =
+        parse_name(needed(call, "NAME", "lotwort brewhouse instrument NAME --kind hydrometer"), "instrument");
+    StatedInstrument stated = stated_instrument(call, book, name);
+    Change change;
+    change.kind = EntryKind::instrument;
+    change.what = fmt::format("{} {}", word(stated.instrument.kind), name);
+    change.next = "lotwort brewhouse";
+    change.remark = std::move(stated.remark);
+    change.part.instruments.push_back(std::move(stated.instrument));
+    return change;
+}
+
+// Which options go with what is done, for one that does not.
+void say_way(Call& call, Action action) {
+    constexpr std::string_view kit = "a figure of the kit goes with lotwort brewhouse change NAME",
+                               vessel = "--point, --volume-by, --gravity-by, --dip and --wall-expansion go with "
+                                        "lotwort brewhouse vessel NAME",
+                               scale = "what is of a scale goes with lotwort brewhouse instrument NAME";
+    switch (action) {
+    case Action::list:
+        return call.goes("every brewhouse and instrument is listed", "lotwort brewhouse show NAME shows one");
+    case Action::show:
+        return call.goes("the kit is shown as it is kept", "lotwort brewhouse change NAME alters it");
+    case Action::add:
+    case Action::change:
+        return call.goes("this is about the kit", fmt::format("{};\n{}", vessel, scale));
+    case Action::vessel:
+        return call.goes("this is about one vessel", fmt::format("{};\n{}", kit, scale));
+    case Action::instrument:
+        return call.goes("this is about one instrument", fmt::format("{};\n{}", kit, vessel));
+    }
+}
+
+Answer look(Call& call, Action action) {
+    call.only_reads();
+    const Book book = call.ledger().definitions();
+    std::vector<report::ShownBrewhouse> shown;
+    if (action == Action::show) {
+        const auto& one = chosen_brewhouse(book, call.args.text("NAME"));
+        shown.push_back({one, kit_of(one)});
+    } else {
+        for (const auto& brewhouse : book.brewhouses) shown.push_back({brewhouse, kit_of(brewhouse)});
+    }
+    const auto instruments = shown_instruments(book, shown.empty() ? Litres(23.0) : shown.front().brewhouse.volume);
+    if (call.json()) return {report::brewhouse_json(shown, instruments, nullptr)};
+    if (action == Action::show) return {report::brewhouse_text(shown.front(), instruments)};
+    return {report::brewhouse_list_text(shown, instruments)};
+}
+
+// The book as it will be: what is booked laid over what was known.
+Book with(Book book, const Book& part) {
+    for (const auto& instrument : part.instruments) {
+        std::erase_if(book.instruments, [&](const Instrument& i) { return i.name == instrument.name; });
+        book.instruments.push_back(instrument);
+    }
+    book.brewhouses = part.brewhouses;
+    return book;
+}
+
+Answer run(Call& call) {
+    const Action action = parse_action(call);
+    say_way(call, action);
+    if (action == Action::show || action == Action::list) return look(call, action);
+    const Book book = call.ledger().definitions();
+    const Change change = action == Action::add      ? added(call, book)
+                          : action == Action::change ? changed(call, book)
+                          : action == Action::vessel ? vessel(call, book)
+                                                     : instrument(call, book);
+    const auto entry = call.book(change.part, change.kind, change.what);
+    const report::Booked booked{entry, call.dry_run(), change.next};
+    const Book after = with(book, change.part);
+    const auto instruments =
+        shown_instruments(after, after.brewhouses.empty() ? Litres(23.0) : after.brewhouses[0].volume);
+    std::vector<report::ShownBrewhouse> shown;
+    for (const auto& brewhouse : after.brewhouses) shown.push_back({brewhouse, kit_of(brewhouse)});
+    if (call.json()) return {report::brewhouse_json(shown, instruments, &booked)};
+    std::string text;
+    if (!shown.empty()) text = report::brewhouse_text(shown.front(), instruments);
+    if (!change.remark.empty()) text += change.remark + "\n";
+    return {text + report::booked_line(booked)};
+}
+
+} // namespace
+
+constinit const Command brewhouse_command{
+    .name = "brewhouse",
+    .group = Group::set_up,
+    .summary = "the kit: vessels, losses, boil-off, instruments",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .run = run,
+};
+
+} // namespace lotwort::verbs

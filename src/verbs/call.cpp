@@ -1,0 +1,158 @@
+#include <filesystem>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/verbs/call.hpp>
+#include <lotwort/verbs/visible.hpp>
+
+namespace lotwort::verbs {
+
+Error of_option(std::string_view option, const Error& fault) {
+    const std::string_view what = fault.what();
+    return {fault.kind(), fmt::format("--{}{} {}", option, what.starts_with('`') ? "" : ":", what), fault.hint()};
+}
+
+namespace {
+
+// While an entry is on its way into the ledger, an interrupt ends it there, or comes too late.
+class Booking {
+public:
+    Booking(const Surroundings& around, Ledger& ledger) : around_(around) {
+        if (around_.on_interrupt) ledger.stop_when(around_.on_interrupt(Interrupt::ends_booking));
+    }
+    ~Booking() {
+        if (!done_ && around_.on_interrupt) around_.on_interrupt(Interrupt::ends_program);
+    }
+    Booking(const Booking&) = delete;
+    Booking& operator=(const Booking&) = delete;
+    Entry done(Entry entry, bool is_rehearsed) {
+        done_ = true;
+        if (!is_rehearsed && around_.on_booked) around_.on_booked(entry.number);
+        return entry;
+    }
+
+private:
+    const Surroundings& around_;
+    bool done_ = false;
+};
+
+} // namespace
+
+Call::Call(const Command& command, Arguments arguments, Surroundings around, Turn turn)
+    : args(std::move(arguments)), surroundings(std::move(around)), command_(&command), turn_(turn) {}
+
+bool Call::dry_run() const {
+    const bool books = command_->ledger == LedgerUse::writes || command_->ledger == LedgerUse::creates;
+    return books && args.has("dry-run");
+}
+
+Date Call::on() const {
+    const Date day = (command_->back_dates ? date("on") : std::nullopt).value_or(surroundings.today);
+    if (day > surroundings.today)
+        throw Error(ErrorKind::refused, fmt::format("{} has not come yet", to_iso(day)),
+                    fmt::format("today is {}; what is booked has happened", to_iso(surroundings.today)));
+    return day;
+}
+
+std::optional<Date> Call::date(std::string_view option) const {
+    const auto typed = args.text(option);
+    if (!typed) return std::nullopt;
+    try {
+        return parse_date(*typed, surroundings.today);
+    } catch (const Error& fault) {
+        throw of_option(option, fault);
+    }
+}
+
+bool Call::ledger_is_named() const {
+    return args.has("ledger") || surroundings.ledger.has_value();
+}
+
+std::string Call::ledger_path() const {
+    if (const auto given = args.text("ledger")) return *given;
+    // what the environment says goes through the same door as what is typed
+    const auto in = [](const std::string& folder, const char* variable, const char* file) {
+        demand_text(folder, variable);
+        return folder + file;
+    };
+    if (surroundings.ledger) return in(*surroundings.ledger, "LOTWORT_LEDGER", "");
+    // the XDG base directory specification: a relative XDG_DATA_HOME is to be ignored
+    if (surroundings.data_home && surroundings.data_home->starts_with('/'))
+        return in(*surroundings.data_home, "XDG_DATA_HOME", "/lotwort/ledger.lotwort");
+    if (surroundings.home) return in(*surroundings.home, "HOME", "/.local/share/lotwort/ledger.lotwort");
+    throw Error(ErrorKind::ledger, "there is no data folder to look for a ledger in",
+                "name the file with --ledger PATH, or set LOTWORT_LEDGER");
+}
+
+Ledger& Call::ledger() {
+    LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
+    if (ledger_) return *ledger_;
+    const bool writes = command_->ledger == LedgerUse::writes && !only_reads_;
+    const Access reading = turn_ == Turn::last ? Access::picture : Access::read;
+    const std::string path = ledger_path();
+    std::error_code fault;
+    const bool is_gone = std::filesystem::status(path, fault).type() == std::filesystem::file_type::not_found;
+    if (is_gone && args.has("ledger")) // what makes it must name it too
+        throw Error(ErrorKind::ledger, fmt::format("there is no ledger {}", path),
+                    fmt::format("`lotwort init --ledger {}` makes one", shell_word(path)));
+    ledger_.emplace(path, writes ? Access::write : reading);
+    if (writes && turn_ == Turn::last) ledger_->hold();
+    read_up_to_ = ledger_->newest_entry();
+    return *ledger_;
+}
+
+Desk Call::desk() {
+    return {ledger(), surroundings.today, surroundings.progress};
+}
+
+bool Call::moved() const {
+    return ledger_ && !settled_ && ledger_->newest_entry() != read_up_to_;
+}
+
+void Call::settle() {
+    if (moved()) throw Moved();
+    settled_ = true;
+}
+
+Entry Call::settled(Entry booked) {
+    settled_ = true;
+    return booked;
+}
+
+EntryHead Call::head(EntryKind kind, std::string what) const {
+    EntryHead head;
+    head.kind = kind;
+    head.on = on();
+    head.booked_at = surroundings.booked_at;
+    head.by = args.text("by").value_or(surroundings.by.value_or(""));
+    head.what = std::move(what);
+    head.why = args.text("note").value_or("");
+    return head;
+}
+
+Entry Call::book(const Book& part, EntryKind kind, std::string what) {
+    demand_bookable();
+    const EntryHead as = head(kind, std::move(what));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(
+        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
+}
+
+Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
+    demand_bookable();
+    const EntryHead as = head(kind, std::move(what));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(
+        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
+}
+
+Entry Call::take_back(std::int64_t entry, std::string what) {
+    demand_bookable();
+    const EntryHead as = head(EntryKind::reverse, std::move(what));
+    Booking booking(surroundings, ledger());
+    return settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)
+                                          : ledger().reverse(entry, as, read_up_to_),
+                                dry_run()));
+}
+
+} // namespace lotwort::verbs

@@ -1,0 +1,174 @@
+// measure: record a gravity, volume, temperature or weight at a point of the brew.
+#include "brew/readings.hpp"
+#include "table.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"BREW", "its code: B1"},
+    {"READING", "POINT and what was read there, as often as need be: kettle-full 28L@95C 1.040@20C", true, true},
+};
+
+constexpr Option options[] = {
+    {"instrument", "NAME", "what they were read with; it goes to the readings of its kind", true},
+    {"mash", "N", "which of several mashes into one kettle, from 1"},
+    {"run", "N", "which of several runnings or batches of liquor, from 1"},
+    {"at", "HH:MM", "the time of day"},
+    {"set-aside", "ID", "leave a reading out of the balance; it stays in the ledger"},
+    {"reason", "TEXT", "why it is set aside"},
+};
+
+// The brew's head, to which a part of it is booked.
+Brew head_of(const Brew& brew) {
+    Brew head = brew;
+    head.additions.clear();
+    head.readings.clear();
+    head.unused.clear();
+    return head;
+}
+
+// Liquor of some waters reads 8 and a little more, wort 4 to 6.5, an acid mash hardly below 4.
+void demand_believable_ph(const std::vector<Reading>& readings) {
+    for (const Reading& reading : readings)
+        if (reading.ph && (*reading.ph < 3.0 || *reading.ph > 9.5))
+            throw Error(ErrorKind::refused,
+                        fmt::format("pH {} at {} is not believable", shortest(*reading.ph), word(reading.point)),
+                        "wort reads 4 to 6.5, liquor up to 9; calibrate the meter, and read again");
+}
+
+// Told, and not refused: a second reading may well come out the same.
+std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, const Brew& brew) {
+    std::vector<std::string> remarks;
+    for (const Reading& reading : readings)
+        for (Reading known : brew.readings) {
+            known.id = reading.id;
+            known.at = reading.at;
+            known.set_aside.reset();
+            if (known == reading)
+                remarks.push_back(fmt::format("{} says what an earlier reading of {} says; if it is that one booked "
+                                              "twice, set one of them aside",
+                                              reading.id, word(reading.point)));
+        }
+    return remarks;
+}
+
+// The entry that set it aside, by what it says of itself.
+std::string entry_of(Call& call, const std::string& code, const std::string& reading) {
+    HistoryFilter of_brew;
+    of_brew.brew = code;
+    of_brew.kind = EntryKind::measure;
+    for (const auto& entry : call.ledger().history(of_brew))
+        if (entry.head.what.starts_with(fmt::format("set {} of {} aside:", reading, code)))
+            return std::to_string(entry.number);
+    return "ENTRY";
+}
+
+Reading set_aside(Call& call, const Brew& brew) {
+    const std::string id = *call.args.text("set-aside");
+    const auto found = std::ranges::find(brew.readings, id, &Reading::id);
+    if (found == brew.readings.end()) {
+        std::vector<std::string> ids;
+        for (const auto& reading : brew.readings) ids.push_back(reading.id);
+        refuse_unknown(fmt::format("reading of {} called", brew.code), id, ids,
+                       "lotwort measure " + shell_word(brew.code));
+    }
+    if (found->set_aside)
+        throw Error(ErrorKind::refused, fmt::format("{} is set aside already: {}", id, *found->set_aside),
+                    fmt::format("to let it count again: lotwort reverse {}", entry_of(call, brew.code, id)));
+    const auto reason = call.args.text("reason");
+    if (!reason)
+        throw Error(ErrorKind::usage, fmt::format("why is {} set aside?", id), "add --reason \"misread by 2 L\"");
+    Reading reading = *found;
+    reading.set_aside = *reason;
+    return reading;
+}
+
+std::optional<Recipe> recipe_of(const Brew& brew, const Book& book) {
+    const auto recipe = std::ranges::find(book.recipes, brew.recipe.value_or(""), &Recipe::name);
+    return recipe == book.recipes.end() ? std::nullopt : std::optional(*recipe);
+}
+
+std::string what_was_read(const std::vector<Reading>& readings, const Brew& brew) {
+    std::string ids, points;
+    for (const auto& reading : readings) {
+        ids += (ids.empty() ? "" : ", ") + reading.id;
+        points += (points.empty() ? "" : ", ") + std::string(word(reading.point));
+    }
+    return fmt::format("read {} of {}: {}", ids, brew.code, points);
+}
+
+Answer show(Call& call, const ReadingPlace& place) {
+    call.goes(fmt::format("the readings of {} are shown", place.brew.code),
+              fmt::format("say what was read: lotwort measure {} kettle-full 28L@95C 1.040@20C", place.brew.code));
+    const report::Measured measured{place.brew.code, meanings(place.brew.readings, place), {}, nullptr};
+    if (call.json()) return {report::measure_json(measured)};
+    return {call.csv() ? report::measure_csv(measured) : report::measure_text(measured)};
+}
+
+Answer run(Call& call) {
+    const bool sets_aside = call.args.has("set-aside"), reads = call.args.has("READING");
+    if (!sets_aside && !reads) call.only_reads();
+    if (sets_aside && reads)
+        throw Error(ErrorKind::usage, "a reading is set aside by itself", "book the new readings with another call");
+    const Book book = call.ledger().definitions();
+    const Brew brew = known_brew(call.ledger(), call.args.required("BREW"));
+    const Brewhouse& brewhouse = known_brewhouse(book, brew.brewhouse);
+    if (reads && call.on() < brew.date)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
+                    "date it on a later day with --on, or look at the brew");
+    const ReadingPlace place{brew, brewhouse, book.instruments};
+    if (!sets_aside && !reads) return show(call, place);
+
+    call.goes(sets_aside ? "a reading is set aside as it is" : "readings are booked",
+              sets_aside ? "write --set-aside ID --reason TEXT" : "--reason goes with --set-aside ID");
+    const bool csv = call.csv();
+    Book part;
+    part.brews.push_back(head_of(brew));
+    auto& readings = part.brews.front().readings;
+    if (sets_aside)
+        readings.push_back(set_aside(call, brew));
+    else
+        readings = parse_readings(call.args.all("READING"), place);
+    if (reads) lay_over_readings(call, place, readings);
+    demand_believable_ph(readings);
+    const std::string what =
+        sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)
+                   : what_was_read(readings, brew);
+    const auto entry = call.book(part, EntryKind::measure, what);
+    const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + shell_word(brew.code)};
+    report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
+    if (reads) {
+        measured.remarks = reading_remarks(readings);
+        for (const auto& m : measured.readings)
+            if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
+        for (auto& remark :
+             gravity_remarks(readings, brew.readings, brew.code, recipe_of(brew, book), brewhouse, book.instruments))
+            measured.remarks.push_back(std::move(remark));
+        for (auto& remark : twice_remarks(readings, brew)) measured.remarks.push_back(std::move(remark));
+    }
+    if (call.json()) return {report::measure_json(measured)};
+    return {csv ? report::measure_csv(measured) : report::measure_text(measured)};
+}
+
+} // namespace
+
+constinit const Command measure_command{
+    .name = "measure",
+    .group = Group::brew,
+    .summary = "record a volume, gravity, temperature or weight of a brew",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .back_dates = true,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::verbs

@@ -1,0 +1,216 @@
+// plan: put a brew on a date.
+#include "brew/doubts.hpp"
+#include "brew/pins.hpp"
+#include "table.hpp"
+#include <algorithm>
+#include <charconv>
+#include <fmt/format.h>
+#include <lotwort/brew/recipe_gravity.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/core/typed.hpp>
+#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/stock_day.hpp>
+#include <lotwort/report/plan.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr SpecificGravity typical_gravity(1.048);
+
+constexpr Positional positionals[] = {
+    {"RECIPE", "to brew; or the code of an open plan, to see it again", true},
+};
+
+constexpr Option options[] = {
+    {"on", "DATE", "the day to brew (YYYY-MM-DD); today unless given"},
+    {"volume", "VOLUME", "into the fermenter; the recipe's unless given"},
+    {"brewhouse", "NAME", "to brew on; the only one unless given"},
+    {"pin", "LOT[=AMOUNT]", "take of this lot before others, so much of it where it is said; 0kg: none of it", true},
+    {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
+    {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given; or 0.5P"},
+    {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
+    {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
+};
+
+void demand_to_come(Date day, Date today, const std::string& recipe) {
+    if (day >= today) return;
+    throw Error(ErrorKind::refused, fmt::format("{} has passed", to_iso(day)),
+                fmt::format("today is {}; what was brewed then is booked by lotwort brew --recipe {} --on {}",
+                            to_iso(today), shell_word(recipe), to_iso(day)));
+}
+
+// A difference of specific gravity, or of degrees Plato at the recipe's own.
+double parse_within(const std::string& text, const Recipe& recipe) {
+    constexpr double most = 0.05;
+    double value = 0.0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    bool is_number = fault == std::errc{} && end == text.data() + text.size();
+    if (!is_number && fault == std::errc{} && value > 0.0) {
+        const Typed typed = parse_typed(text);
+        if (const auto* plato = std::get_if<Plato>(&typed.value); plato != nullptr && !typed.sd && !typed.at) {
+            value =
+                gravity_difference(std::min(*plato, Plato(20.0)), recipe.original_gravity.value_or(typical_gravity));
+            is_number = true;
+        }
+    }
+    if (!is_number || !(value > 0.0) || value > most)
+        throw Error(
+            ErrorKind::refused, "`" + text + "` is not a difference of gravity",
+            "up to 0.05 is taken; write it as specific gravity, such as 0.002, or in degrees Plato, such as 0.5P");
+    return value;
+}
+
+PlanRequest parse(Call& call, const Book& book) {
+    PlanWish wish;
+    wish.recipe = call.args.required("RECIPE");
+    wish.date = call.date("on").value_or(call.surroundings.today);
+    demand_to_come(wish.date, call.surroundings.today, wish.recipe);
+    wish.brewhouse = call.args.text("brewhouse");
+    wish.volume = read_option(call, "volume",
+                              [](const std::string& text) { return parse_volume(text, range_of<Plan>("volume_l")); });
+    wish.code = next_code("P", plan_codes(call.ledger().plans()));
+    std::vector<LotState> lots = lots_to_plan(call.ledger(), call.surroundings.today);
+    wish.pins = parse_pins(call, lots);
+    PlanRequest request = plan_request(wish, book, std::move(lots));
+    doubt_volume(call, request.volume, request.brewhouse);
+    request.learned = learned_for(call.desk(), book, request.brewhouse.name);
+    request.aim = call.args.has("aim");
+    if (request.aim && !request.recipe.original_gravity)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` states no original gravity to aim at", request.recipe.name),
+                    "give the recipe original_gravity_sg, or leave --aim out");
+    request.within_sg = read_option(call, "within", [&](const std::string& text) {
+                            return parse_within(text, request.recipe);
+                        }).value_or(request.within_sg);
+    return request;
+}
+
+std::string next_command(const PlannedBrew& planned) {
+    return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + shell_word(planned.plan.code);
+}
+
+Answer list(Call& call, const Book& book) {
+    call.goes("the open plans are listed", "name what is to be brewed: lotwort plan RECIPE --on DATE");
+    std::vector<Plan> plans = book.plans;
+    std::ranges::stable_sort(plans, {}, &Plan::date);
+    if (call.csv()) return {report::plan_list_csv(plans)};
+    const auto lacks = lacks_of(book, call.ledger().lots(), call.surroundings.today);
+    return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
+}
+
+Answer show(Call& call, const Plan& plan, const Book& book) {
+    demand_today(call.desk());
+    call.only_reads();
+    call.goes(
+        fmt::format("{} is planned already, and is shown", plan.code),
+        fmt::format("lotwort plan {} --move DATE puts it on another day, --cancel REASON calls it off", plan.code));
+    const auto learned = plan.brewhouse ? learned_for(call.desk(), book, *plan.brewhouse) : std::nullopt;
+    const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
+    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
+}
+
+Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& what) {
+    Book part;
+    part.plans.push_back(planned.plan);
+    std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
+    book.plans.push_back(planned.plan);
+    if (!is_past(call.ledger(), call.surroundings.today)) settle_shortages(planned, book, call.ledger().lots());
+    const auto entry = call.book(part, EntryKind::plan, what);
+    const report::Booked booked{entry, call.dry_run(), next_command(planned)};
+    const report::DrawnPlan drawn{planned, &booked};
+    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
+}
+
+// Drawn up anew for its new day, with what it had reserved to choose from again.
+Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
+    demand_to_come(to, call.surroundings.today, plan.recipe);
+    call.goes("a plan that is moved keeps its recipe and volume",
+              fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON",
+                          shell_word(plan.code)));
+    std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
+    const auto brewhouse = call.args.text("brewhouse");
+    const PlanWish wish{
+        plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, parse_pins(call, lots)};
+    PlanRequest request = plan_request(wish, book, std::move(lots));
+    request.learned = learned_for(call.desk(), book, request.brewhouse.name);
+    const PlannedBrew planned = draw_up_plan(request);
+    if (to == plan.date && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(to)),
+                    "name another day");
+    if (to == plan.date)
+        return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
+    return booked(call, planned, book, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));
+}
+
+Answer called_off(Call& call, Plan plan, const std::string& reason) {
+    call.goes("a plan that is called off needs no more");
+    plan.cancelled = parse_name(reason, "reason");
+    plan.reserved.clear();
+    Book part;
+    part.plans.push_back(plan);
+    const auto entry = call.book(part, EntryKind::plan, fmt::format("called {} off: {}", plan.code, *plan.cancelled));
+    const report::Booked booked{entry, call.dry_run(), "lotwort plan"};
+    return {call.json() ? report::booked_json(booked, "lotwort/plan/1") : report::booked_line(booked)};
+}
+
+// --move and --cancel are about a plan that is open.
+Answer changed(Call& call, const std::string& code, const Book& book) {
+    demand_today(call.desk());
+    if (call.args.has("move") && call.args.has("cancel"))
+        throw Error(ErrorKind::usage, "a plan is moved or called off, not both", "write one of them");
+    const Plan* plan = find_plan(book, code);
+    if (plan == nullptr) {
+        refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
+    }
+    if (const auto to = call.date("move")) return moved(call, *plan, book, *to);
+    return called_off(call, *plan, *call.args.text("cancel"));
+}
+
+Answer run(Call& call) {
+    const auto name = call.args.text("RECIPE");
+    if (!name) {
+        for (const char* option : {"move", "cancel"})
+            if (call.args.has(option))
+                throw Error(ErrorKind::usage, fmt::format("--{} needs the code of an open plan", option),
+                            fmt::format("write lotwort plan CODE --{} {}; lotwort plan lists them", option,
+                                        shell_word(*call.args.text(option))));
+        call.only_reads();
+        demand_today(call.desk());
+        return list(call, call.ledger().definitions());
+    }
+    const Book book = call.ledger().definitions();
+    if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);
+    const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();
+    if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) {
+        if (call.args.has("pin"))
+            throw Error(ErrorKind::usage,
+                        fmt::format("{} is planned already, and --pin chooses lots while a plan is made", *name),
+                        fmt::format("reserve anew: lotwort plan {} --move {} --pin LOT", shell_word(*name),
+                                    to_iso(plan->date)));
+        return show(call, *plan, book);
+    }
+
+    const PlannedBrew planned = draw_up_plan(parse(call, book));
+    return booked(
+        call, planned, book,
+        fmt::format("planned {}: {} on {}", planned.plan.code, planned.plan.recipe, to_iso(planned.plan.date)));
+}
+
+} // namespace
+
+constinit const Command plan_command{
+    .name = "plan",
+    .group = Group::brew,
+    .summary = "put a brew on a date: reserve lots, forecast, show shortages",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .has_rows = true,
+    .doubts = true,
+    .run = run,
+};
+
+} // namespace lotwort::verbs

@@ -1,0 +1,123 @@
+// reconcile: balance the readings.
+#include "shared.hpp"
+#include "table.hpp"
+#include <fmt/format.h>
+#include <lotwort/desk/reconcile_input.hpp>
+#include <lotwort/report/reconcile.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"BREW", "its code: B1; not with --all", true},
+};
+
+constexpr Option options[] = {
+    {"about", "EFFICIENCY", "what the next reading is to tell: brewhouse (unless given), lauter, conversion, ..."},
+    {"all", "", "every brew, a row each"},
+};
+
+// What the brews are reconciled from.
+struct Basis {
+    std::vector<Brew> brews;
+    Book book;
+    LotBook lots;
+    Fermenters fermenters{brews};
+};
+
+report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const std::string& about) {
+    if (brew.abandoned)
+        throw Error(ErrorKind::refused, "brew " + brew.code + " was given up: " + *brew.abandoned,
+                    "there is nothing to balance");
+    report::ReconciledBrew out;
+    out.date = brew.date;
+    out.recipe = brew.recipe.value_or("");
+    out.brewhouse = brew.brewhouse;
+    out.result = reconcile(tied_input(brew, basis.fermenters, basis.book, basis.lots), about);
+    return out;
+}
+
+// A brew whose readings cannot be used (a depth below its dip table) has its row too, with the reason.
+report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Basis& basis, const std::string& about) {
+    try {
+        return reconciled(brew, basis, about);
+    } catch (const Error& e) {
+        const Estimated none{std::nullopt, e.what()};
+        report::ReconciledBrew out;
+        out.date = brew.date;
+        out.recipe = brew.recipe.value_or("");
+        out.brewhouse = brew.brewhouse;
+        out.result.brew = brew.code;
+        out.result.efficiencies = {none, none, none, none, none};
+        out.fault = e.what();
+        return out;
+    }
+}
+
+// What the brews of each brewhouse say of its instruments; a brew that could not be reconciled says nothing. Brews of
+// one fermenter speak once, with the last of them.
+std::vector<LearnedBias> biases(const Basis& basis, const std::vector<report::ReconciledBrew>& rows) {
+    std::map<std::string, std::vector<ReconcileInput>> by_brewhouse;
+    for (std::size_t i = 0; i < basis.brews.size(); ++i) {
+        const Brew& brew = basis.brews[i];
+        if (!rows[i].fault.empty() || basis.fermenters.of(brew).back()->code != brew.code) continue;
+        by_brewhouse[brew.brewhouse].push_back(tied_input(brew, basis.fermenters, basis.book, basis.lots));
+    }
+    std::vector<LearnedBias> learned;
+    for (const auto& [brewhouse, inputs] : by_brewhouse) {
+        if (inputs.size() < 2) continue; // one brew says no more than its own balance
+        for (auto& bias : learn_biases(inputs)) learned.push_back(std::move(bias));
+    }
+    return learned;
+}
+
+Answer all(Call& call, const Basis& basis, const std::string& about) {
+    report::AllReconciled answer;
+    for (const auto& brew : basis.brews) {
+        if (answer.brews.size() % 500 == 499)
+            call.progress(fmt::format("reconciled {} of {} brews", answer.brews.size(), basis.brews.size()));
+        answer.brews.push_back(reconciled_or_fault(brew, basis, about));
+    }
+    call.progress("");
+    answer.instruments = biases(basis, answer.brews);
+    if (call.json()) return {report::reconcile_all_json(answer)};
+    return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer)};
+}
+
+Answer run(Call& call) {
+    const std::string usual = "brewhouse";
+    if (call.args.has("all")) {
+        call.goes("a row is a brew's efficiencies",
+                  "of one brew it says what to read next: lotwort reconcile B1 --about "
+                  "lauter");
+        if (call.args.has("BREW")) throw Error(ErrorKind::usage, "--all is every brew", "leave the code out, or --all");
+        const Book book = call.ledger().definitions();
+        return all(call, {call.ledger().brews(), book, lot_book(call.ledger().lots(), book)}, usual);
+    }
+    const Brew brew =
+        known_brew(call.ledger(), needed(call, "BREW", "lotwort reconcile B1, or lotwort reconcile --all"));
+    Basis basis{call.ledger().brews_of_fermenter(brew.code), call.ledger().definitions(), {}};
+    for (const Brew& tied : basis.brews) basis.lots.merge(lots_of(call.ledger(), tied, basis.book));
+    if (call.csv()) {
+        call.goes("the rows are the brew's figures", "what to read next is told without --csv");
+        return {report::reconcile_csv(reconciled(brew, basis, usual))};
+    }
+    const auto answer = reconciled(brew, basis, call.args.text("about").value_or(usual));
+    return {call.json() ? report::reconcile_json(answer) : report::reconcile_text(answer)};
+}
+
+} // namespace
+
+constinit const Command reconcile_command{
+    .name = "reconcile",
+    .group = Group::brew,
+    .summary = "balance the readings; efficiencies, suspects, what to measure next",
+    .ledger = LedgerUse::reads,
+    .positionals = positionals,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::verbs

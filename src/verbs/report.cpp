@@ -1,0 +1,123 @@
+// report: answers as pages that need nothing but a browser or a printer.
+#include "shared.hpp"
+#include "table.hpp"
+#include <array>
+#include <fmt/format.h>
+#include <lotwort/desk/pages.hpp>
+#include <lotwort/report/report.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"WHAT", "brew, lot, brewhouse, stock, purchase, brew-sheet or count-sheet; the whole brewery unless given", true},
+    {"NAME", "of the brew, lot, brewhouse or plan", true},
+};
+
+constexpr Option options[] = {
+    {"out", "FILE", "where the page goes; standard output unless given"},
+    {"force", "", "replace the file if it exists"},
+};
+
+const std::string& name_of(const Call& call, std::string_view what, const std::string& example) {
+    const auto& names = call.args.all("NAME");
+    if (names.empty())
+        throw Error(ErrorKind::usage, fmt::format("which {}?", what), "write: lotwort report " + example);
+    return names.front();
+}
+const std::string& name_of(const Call&&, std::string_view, const std::string&) = delete;
+
+void demand_no_name(const Call& call, std::string_view what) {
+    if (call.args.has("NAME"))
+        throw Error(ErrorKind::usage, fmt::format("{} is one page and takes no name", what), "leave the name out");
+}
+
+std::string brew(Call& call) {
+    return report::brew_page(brew_for_page(call.desk(), name_of(call, "brew", "brew B1")));
+}
+
+std::string lot(Call& call) {
+    return report::lot_page(lot_for_page(call.desk(), name_of(call, "lot", "lot PAM-1")));
+}
+
+std::string brewhouse(Call& call) {
+    return report::brewhouse_page(trend_for_page(call.desk(), call.args.text("NAME")), call.surroundings.today);
+}
+
+std::string stock(Call& call) {
+    demand_no_name(call, "the stock");
+    return report::stock_page(stock_for_page(call.desk()));
+}
+
+std::string purchase(Call& call) {
+    demand_no_name(call, "what to buy");
+    return report::purchase_page(purchase_for_page(call.desk()));
+}
+
+std::string brew_sheet(Call& call) {
+    return report::brew_sheet_page(plan_for_sheet(call.desk(), name_of(call, "plan", "brew-sheet P1")));
+}
+
+std::string count_sheet(Call& call) {
+    demand_no_name(call, "the count's sheet");
+    auto rows = call.ledger().stock();
+    std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
+    return report::count_sheet_page(rows, call.surroundings.today);
+}
+
+struct Kind {
+    std::string_view what;
+    std::string (*page)(Call&);
+};
+constexpr Kind kinds[] = {
+    {"brew", brew},
+    {"lot", lot},
+    {"brewhouse", brewhouse},
+    {"stock", stock},
+    {"purchase", purchase},
+    {"brew-sheet", brew_sheet},
+    {"count-sheet", count_sheet},
+};
+
+std::string page_of(Call& call) {
+    const auto what = call.args.text("WHAT");
+    if (!what) return report::brewery_page(brewery_for_page(call.desk()));
+    std::vector<std::string> names;
+    for (const Kind& kind : kinds) {
+        if (kind.what == *what) return kind.page(call);
+        names.emplace_back(kind.what);
+    }
+    refuse_unknown("page", *what, names, "lotwort report --help");
+}
+
+Answer run(Call& call) {
+    const auto out = call.args.text("out");
+    const auto file = out && *out != "-" ? out : std::nullopt;
+    if (call.json() && !file)
+        throw Error(
+            ErrorKind::usage, "a page is no JSON",
+            "add --out FILE to have it written and told of; reconcile, trend and stock --json have the figures");
+    std::string page = page_of(call);
+    if (!file) {
+        call.goes("the page goes to standard output", "add --out FILE");
+        return {std::move(page)};
+    }
+    write_file(call, *file, page);
+    const report::WrittenPage written{*file, page};
+    return {call.json() ? report::written_page_json(written) : report::written_page_text(written)};
+}
+
+} // namespace
+
+constinit const Command report_command{
+    .name = "report",
+    .group = Group::look_back,
+    .summary = "a page of the same answers, with charts, and the sheets to print",
+    .ledger = LedgerUse::reads,
+    .positionals = positionals,
+    .options = options,
+    .run = run,
+};
+
+} // namespace lotwort::verbs

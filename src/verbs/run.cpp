@@ -1,0 +1,45 @@
+// A verb is run again where somebody booked between its reading and its end.
+#include <lotwort/verbs/call.hpp>
+#include <map>
+#include <memory>
+
+namespace lotwort::verbs {
+
+namespace {
+
+// Questions that were answered are not asked again when a verb is run again.
+Surroundings with_memory(Surroundings around) {
+    if (!around.ask) return around;
+    auto answered = std::make_shared<std::map<std::string, std::optional<std::string>>>();
+    around.ask = [answered, ask = around.ask](const std::string& question) {
+        const auto known = answered->find(question);
+        return known != answered->end() ? known->second : answered->emplace(question, ask(question)).first->second;
+    };
+    return around;
+}
+
+constexpr int most_turns = 4;
+
+} // namespace
+
+Answer run_verb(const Command& command, const Arguments& arguments, const Surroundings& surroundings,
+                bool can_run_again) {
+    const Surroundings around = with_memory(surroundings);
+    for (int turn = can_run_again ? 1 : most_turns;; ++turn) {
+        Call call(command, arguments, around, turn < most_turns ? Turn::checked : Turn::last);
+        try {
+            Answer answer = command.run(call);
+            call.demand_all_used();
+            if (!call.moved()) return answer;
+        } catch (const Moved&) {
+            LOTWORT_CHECK(turn < most_turns);
+        } catch (const Error& fault) {
+            // else it may be of two states of the ledger, mixed
+            if (fault.kind() == ErrorKind::ledger || !call.moved()) throw;
+        } catch (const Bug&) {
+            if (!call.moved()) throw;
+        }
+    }
+}
+
+} // namespace lotwort::verbs
