@@ -31,10 +31,6 @@ std::string plain(double number) {
 
 } // namespace
 
-void Report::operator()(std::string_view field, std::string_view what) const {
-    reader_.fault(at_, field, what);
-}
-
 void RecordReader::wrong_kind(std::uint32_t at, std::string_view wanted) {
     const bool quoted_number = wanted.find("number") != std::string_view::npos &&
                                document_[at].kind == NodeKind::text && document_[at].size > 0 &&

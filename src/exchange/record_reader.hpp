@@ -111,7 +111,9 @@ void RecordReader::read(std::uint32_t at, Record& out, std::size_t faults_before
     if (document_[at].kind != NodeKind::object) return wrong_kind(at, "a record, { ... },");
     read_fields(at, out);
     // a record that is at fault in itself would only be told off twice
-    if (faults_.count() == faults_before) check(out, Report(*this, at));
+    if (faults_.count() > faults_before) return;
+    const TellBroken tell = [this, at](std::string_view field, std::string_view what) { fault(at, field, what); };
+    if constexpr (requires { check_rules(out, tell); }) check_rules(out, tell);
 }
 
 template <class Record>

@@ -22,10 +22,10 @@ struct RecipeFile {
     std::vector<WrittenRecipe> recipe;
 };
 
-void check(const WrittenRecipe& written, const Report& report) {
+void check_rules(const WrittenRecipe& written, const TellBroken& tell) {
     if (written.original_extract && written.recipe.original_gravity)
-        return report("original_gravity_plato", "stands beside original_gravity_sg; state one of them");
-    check(settled(written), report);
+        return tell("original_gravity_plato", "stands beside original_gravity_sg; state one of them");
+    check_rules(settled(written), tell);
 }
 
 bool has_field(const Document& document, std::string_view field) {

@@ -1,0 +1,25 @@
+// What recipes, brewhouses, readings and brews must hold beyond their single fields, and whole books (stock/rules.hpp).
+#pragma once
+
+#include <lotwort/brew/book.hpp>
+#include <lotwort/stock/rules.hpp>
+
+namespace lotwort {
+
+void check_rules(const Instrument& instrument, const TellBroken& tell);
+void check_rules(const Vessel& vessel, const TellBroken& tell);
+void check_rules(const GristLine& line, const TellBroken& tell);
+void check_rules(const HopLine& line, const TellBroken& tell);
+void check_rules(const OtherLine& line, const TellBroken& tell);
+void check_rules(const Recipe& recipe, const TellBroken& tell);
+void check_rules(const Reading& reading, const TellBroken& tell);
+void check_rules(const Brew& brew, const TellBroken& tell);
+
+// Is told of a broken rule with the record it is of: "recipe pale", "grist[0]", "needs either share_pct or mass_kg".
+using TellRecord = std::function<void(std::string_view record, std::string_view field, std::string_view what)>;
+
+// Of each record of a book, and the records in it. What one record says of another is looked at where the ledger is
+// at hand.
+void check_rules(const Book& book, const TellRecord& tell);
+
+} // namespace lotwort
