@@ -1,6 +1,7 @@
 #include <lotwort/brew/follow.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/stock/worth.hpp>
+#include <set>
 
 namespace lotwort {
 
@@ -29,10 +30,13 @@ StepsForward steps_of(Ledger& ledger) {
             return lots;
         };
     };
-    const auto beside = [&ledger](const std::string& code) {
+    // a fermenter's brews are named once, of whichever is met first: it may hold a thousand
+    const auto beside = [&ledger, named = std::set<std::string>()](const std::string& code) mutable {
         std::vector<std::string> brews;
+        if (named.contains(code)) return brews;
         for (const Brew& brew : ledger.brews_of_fermenter(code))
             if (!brew.abandoned) brews.push_back(brew.code);
+        named.insert(brews.begin(), brews.end());
         return brews;
     };
     return {made_of(false), [&ledger](const std::string& code) { return brews_of(ledger.movements(code)); },

@@ -1,8 +1,10 @@
 // Two mashes into one kettle, two brews into one fermenter, and an instrument's correction: from the command line to
 // the answer, and out and in again.
 #include "brewery.hpp"
+#include <ctime>
 #include "flowing.hpp"
 #include "near.hpp"
+#include <ctime>
 #include <fmt/format.h>
 #include <lotwort/desk/reconcile_input.hpp>
 
@@ -104,6 +106,25 @@ TEST_CASE("a chain of brews, each into the one before, is one fermenter, however
     brews[0].fermented_with = "B2999";
     const Fermenters ring(brews);
     CHECK(ring.of(brews[5]).size() == 1);
+}
+
+// The processor's own time: on a busy machine too it tells a fermenter that is read once from one read for each brew.
+TEST_CASE("a lot that went into four hundred brews of one fermenter is traced at once") {
+    Brewery b;
+    stocked(b);
+    std::string brews;
+    for (int i = 1; i <= 400; ++i)
+        brews += fmt::format(R"({}{{"code": "C{}", "date": "2026-03-10", "brewhouse": "garage"{},
+            "additions": [{{"lot": "CH-1", "stage": "mash", "mass_kg": 1}}]}})",
+                             i > 1 ? ", " : "", i, i > 1 ? fmt::format(R"(, "fermented_with": "C{}")", i - 1) : "");
+    b.write("chain.json", fmt::format(R"({{"schema": "lotwort/exchange/1", "currency": "EUR", "lots": [{{"code": "CH-1",
+        "item": "pale ale malt", "received": "2026-03-01", "mass_kg": 500}}], "brews": [{}]}})",
+                                      brews));
+    b.done("import FOLDER/chain.json");
+    const std::clock_t before = std::clock();
+    const Json traced = b.json("trace CH-1");
+    CHECK(static_cast<double>(std::clock() - before) < 1.0 * CLOCKS_PER_SEC);
+    CHECK(traced["lots"][0]["steps"].size() == 400);
 }
 
 TEST_CASE("a stated correction is added to what the marks read, and can be withdrawn") {
