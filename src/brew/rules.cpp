@@ -28,7 +28,7 @@ void check_rules(const Vessel& vessel, const TellBroken& tell) {
         const DipMark& mark = vessel.dip_table[i];
         if (mark.depth <= below.depth || mark.volume < below.volume) {
             tell("dip_table", fmt::format("must rise: [{}, {}] stands above [{}, {}]", mark.depth.value(),
-                                            mark.volume.value(), below.depth.value(), below.volume.value()));
+                                          mark.volume.value(), below.depth.value(), below.volume.value()));
             return;
         }
     }
@@ -56,7 +56,7 @@ void check_rules(const Recipe& recipe, const TellBroken& tell) {
         const HopLine& hop = recipe.hops[i];
         if (hop.stage == Stage::boil && hop.minutes && recipe.boil && *recipe.boil < *hop.minutes)
             tell(fmt::format("hops[{}].minutes", i),
-                   fmt::format("{:.6g} min in a boil of {:.6g} min", hop.minutes->value(), recipe.boil->value()));
+                 fmt::format("{:.6g} min in a boil of {:.6g} min", hop.minutes->value(), recipe.boil->value()));
     }
     double sum = 0.0;
     std::size_t shares = 0;
@@ -70,8 +70,7 @@ void check_rules(const Recipe& recipe, const TellBroken& tell) {
         tell("grist", "mixes share_pct and mass_kg; state one of them on every line");
     else if (sum < 99.5 || sum > 100.5)
         tell("grist", fmt::format("the shares sum to {:.6g} %, not 100", sum));
-    if (!recipe.original_gravity)
-        tell("original_gravity_sg", "is missing: a grist by shares gets its masses from it");
+    if (!recipe.original_gravity) tell("original_gravity_sg", "is missing: a grist by shares gets its masses from it");
 }
 
 void check_rules(const Reading& reading, const TellBroken& tell) {
@@ -80,8 +79,7 @@ void check_rules(const Reading& reading, const TellBroken& tell) {
     if (volumes > 1) tell("", "states more than one of volume_l, depth_cm, mass_kg; make two readings of it");
     if (gravities > 1) tell("", "states more than one of gravity_sg, gravity_plato, brix; make two readings of it");
     const bool other = reading.temperature || reading.ph || reading.mill_gap || reading.bitterness;
-    if (volumes + gravities == 0 && !other)
-        tell("", "reads nothing; state a volume, a gravity, a temperature or a ph");
+    if (volumes + gravities == 0 && !other) tell("", "reads nothing; state a volume, a gravity, a temperature or a ph");
     if (reading.mill_gap && reading.point != ReadingPoint::mash) tell("mill_gap_mm", "belongs to the mash");
     if (reading.bitterness && reading.point != ReadingPoint::final_beer)
         tell("bitterness_ibu", "belongs to the final beer");
@@ -131,10 +129,10 @@ template <class Record, class Name>
 void check_all(std::string_view kind, const std::vector<Record>& records, Name&& name, const TellRecord& tell) {
     for (const Record& record : records) {
         const TellBroken of_this = [&](std::string_view field, std::string_view what) {
-            tell(fmt::format("{} {}", kind, name(record)), field, what);
+            tell(fmt::format("{} `{}`", kind, name(record)), field, what);
         };
-        if constexpr (requires { check_rules(record, of_this); }) check_rules(record, of_this);
         check_lists(record, of_this);
+        if constexpr (requires { check_rules(record, of_this); }) check_rules(record, of_this);
     }
 }
 
@@ -148,7 +146,8 @@ void check_rules(const Book& book, const TellRecord& tell) {
     check_all("brewhouse", book.brewhouses, named, tell);
     check_all("recipe", book.recipes, named, tell);
     check_all("supplier", book.suppliers, named, tell);
-    check_all("offer of", book.offers, [](const Offer& offer) { return offer.supplier; }, tell);
+    check_all(
+        "offer of", book.offers, [](const Offer& offer) { return offer.supplier; }, tell);
     check_all("lot", book.lots, coded, tell);
     check_all("brew", book.brews, coded, tell);
     check_all(

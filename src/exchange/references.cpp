@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
-#include <lotwort/stock/certificate_kind.hpp>
+#include <lotwort/stock/rules.hpp>
 #include <set>
 #include <unordered_map>
 #include <unordered_set>
@@ -45,7 +45,7 @@ public:
           plans_("plan", file.plans, ledger.plans) {
         for (const auto* book : {&ledger, &file}) {
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
-            for (const Item& item : book->items) kinds_[item.name] = item.kind;
+            for (const Item& item : book->items) records_[item.name] = &item;
             for (const Brew& brew : book->brews) brewed_[brew.code] = brew.date;
         }
         list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
@@ -131,25 +131,14 @@ private:
         if (lot.opened) happened("opened", *lot.opened, where);
         if (lot.certificate && lot.certificate->analysed) happened("analysed", *lot.certificate->analysed, where);
         for (const Retest& retest : lot.retests) happened("retested", retest.on, where);
-        const auto kind = kinds_.find(lot.item);
-        if (kind != kinds_.end()) check_kind(lot, kind->second, where);
+        const auto item = records_.find(lot.item);
+        if (item != records_.end())
+            check_fit(lot, *item->second, [&](std::string_view, std::string_view what) { line(where, what); });
         const auto brewed = lot.harvested_from ? brewed_.find(*lot.harvested_from) : brewed_.end();
         if (brewed != brewed_.end() && lot.received < brewed->second)
             line(where, fmt::format("harvested on {} from {}, which was brewed on {}", to_iso(lot.received),
                                     *lot.harvested_from, to_iso(brewed->second)));
     }
-    void check_kind(const Lot& lot, ItemKind kind, const std::string& where) {
-        if (is_kept_by_mass(kind) && lot.received_amount.measure != Measure::mass)
-            line(where, fmt::format("{} of {}: malt, sugar and hops are received by mass", to_text(lot.received_amount),
-                                    lot.item));
-        if (lot.certificate && kind == ItemKind::malt && speaks_of_hop(*lot.certificate))
-            line(where, fmt::format("{} is a malt, and alpha acids are of hops", lot.item));
-        if (lot.certificate && kind == ItemKind::hop && speaks_of_malt(*lot.certificate))
-            line(where, fmt::format("{} is a hop, and the certificate speaks of a malt", lot.item));
-        if (lot.harvested_from && kind != ItemKind::yeast)
-            line(where, fmt::format("{} is no yeast, and is not harvested", lot.item));
-    }
-
     void definitions() {
         each("items", file_.items, [&](const Item& item) {
             for (const StandIn& other : item.stands_for)
@@ -244,7 +233,7 @@ private:
     std::function<std::string()> place_; // of the record that is looked at
     Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
     std::unordered_map<std::string_view, Measure> measures_;
-    std::unordered_map<std::string_view, ItemKind> kinds_;
+    std::unordered_map<std::string_view, const Item*> records_; // of items
     std::unordered_map<std::string_view, Date> brewed_;
     std::unordered_set<std::string> taken_back_;
     std::unordered_map<std::string, Movement> originals_; // the file's that are taken back

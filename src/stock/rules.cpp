@@ -17,8 +17,10 @@ constexpr std::array<std::string_view, 7> weekdays{"monday", "tuesday",  "wednes
 // As it is little, and yet with its moisture taken off more than there is of dry matter.
 template <class Holder>
 void check_dry_extract(const Holder& holder, ExtractBasis basis, const TellBroken& tell) {
+    const Percent moisture = holder.moisture.value_or(Percent(0.0));
+    if (!(moisture.value() >= 0.0 && moisture.value() <= 50.0)) return; // told of by its range
     try {
-        (void)fine_dry_extract(holder.extract->value(), basis, holder.moisture.value_or(Percent(0.0)));
+        (void)fine_dry_extract(holder.extract->value(), basis, moisture);
     } catch (const Error& fault) {
         tell("extract_pct", fault.what());
     }
@@ -32,9 +34,9 @@ void check_extract(const Holder& holder, const TellBroken& tell) {
     if (holder.extract->value() <= most_stated(basis)) return check_dry_extract(holder, basis, tell);
     if (basis > ExtractBasis::coarse_as_is)
         return tell("extract_pct", fmt::format("{} is more than pure sugar gives on the basis {}, {:.1f}",
-                                                 holder.extract->value(), word(basis), most_stated(basis)));
+                                               holder.extract->value(), word(basis), most_stated(basis)));
     tell("extract_pct", fmt::format("{} is more than the malt itself; on the basis {} it is a per cent by mass",
-                                      holder.extract->value(), word(basis)));
+                                    holder.extract->value(), word(basis)));
 }
 
 } // namespace
@@ -65,8 +67,7 @@ void check_rules(const Lot& lot, const TellBroken& tell) {
         tell("made_from", fmt::format("comes to {}, and the lot is {}", to_text(sum), to_text(lot.received_amount)));
     if (lot.opened && *lot.opened < lot.received) tell("opened", "is before the lot was received");
     for (std::size_t i = 0; i < lot.retests.size(); ++i)
-        if (lot.retests[i].on < lot.received)
-            tell(fmt::format("retests[{}].on", i), "is before the lot was received");
+        if (lot.retests[i].on < lot.received) tell(fmt::format("retests[{}].on", i), "is before the lot was received");
 }
 
 void check_rules(const Supplier& supplier, const TellBroken& tell) {

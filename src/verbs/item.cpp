@@ -87,6 +87,9 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
     if (call.args.has("stands-for"))
         item.stands_for =
             read_each(call, "stands-for", [&](const std::string& text) { return parse_stand_in(text, book); });
+    if (std::ranges::find(item.stands_for, item.name, &StandIn::item) != item.stands_for.end())
+        throw Error(ErrorKind::refused, fmt::format("{} cannot stand in for itself", item.name),
+                    "name another item: --stands-for ITEM");
     if (item.malt_class && item.kind != ItemKind::malt)
         throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
 }

@@ -50,6 +50,16 @@ public:
     // What the ledger holds after a run.
     [[nodiscard]] std::string booked() const { return b_.run("export").out + b_.run("history --json").out; }
 
+    // What is booked can be carried elsewhere: the export is taken by a new ledger, and comes out the same.
+    void carry() const {
+        b_.done("export FOLDER/carried.json --force");
+        std::filesystem::remove(path("new.lotwort"));
+        b_.done("init --ledger FOLDER/new.lotwort");
+        b_.done("import FOLDER/carried.json --ledger FOLDER/new.lotwort");
+        CHECK(b_.run("export --ledger FOLDER/new.lotwort").out == bytes("carried.json"));
+        std::filesystem::remove(path("new.lotwort"));
+    }
+
     // The ledgers' bytes before.
     [[nodiscard]] std::string untouched(const Way& way) const { return (way.verb() == "init" ? "" : ledger_) + other_; }
 
@@ -156,6 +166,7 @@ private:
             CHECK_MESSAGE(rightly, "changes nothing: ", line, " -> ", with.said.error, with.said.out);
         } else {
             ++tally_.effective;
+            if (way.verb() != "init" && with.ledger != every_.untouched(way)) every_.carry();
             if (name != "--dry-run" && name != "--ledger" && with.ledger != every_.untouched(way)) rehearse(way, words);
         }
     }

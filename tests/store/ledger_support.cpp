@@ -151,7 +151,7 @@ Recipe recipe() {
     recipe.mash_rest_time = Minutes(60.0);
     recipe.grist = {{"pale malt", Percent(90.0), {}}, {"wheat malt", Percent(10.0), {}}};
     HopLine first{"bittering hop", Stage::boil, Minutes(60.0), {}, {}, Grams(25.3), {}};
-    HopLine dry{"bittering hop", Stage::dry, {}, {}, 4, {}, BitternessUnits(3.0)};
+    HopLine dry{"bittering hop", Stage::dry, {}, {}, 4, Grams(40.0), {}};
     recipe.hops = {first, dry};
     OtherLine yeast;
     yeast.item = "ale yeast";

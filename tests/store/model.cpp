@@ -151,7 +151,7 @@ Book names() {
     names.brewhouses[0].volume = Litres(23.0);
     names.recipes.emplace_back().name = "pale";
     names.recipes[0].volume = Litres(23.0);
-    names.recipes[0].grist = {{"pale malt", Percent(100.0), {}}};
+    names.recipes[0].grist = {{"pale malt", {}, Kilograms(4.0)}};
     return names;
 }
 

@@ -132,8 +132,7 @@ TEST_CASE("what is not put in its place leaves nothing, and what stood there sta
         ::setrlimit(RLIMIT_FSIZE, &small);
         CHECK(written(notes, over_notes, std::string(5000, 'x')) ==
               "kind 1: " + notes +
-                  " cannot be written: File too large / look at who may write there, and whether the "
-                  "disk is full");
+                  " cannot be written: File too large / raise the limit on the size of files (ulimit -f)");
         ::setrlimit(RLIMIT_FSIZE, &usual);
         std::signal(SIGXFSZ, ignored);
     }

@@ -141,21 +141,23 @@ TEST_CASE("figures out of their range, and what is no figure, stay outside") {
     book.items[0].group = "a\nb";
     CHECK(refused(ledger, book).starts_with("kind 1: item `rye malt`: group holds a line end"));
     CHECK(refused(ledger, with(lot_of("P-2", "pale malt", "2026-01-20", 0.0))) ==
-          "kind 1: lot `P-2`: nothing of it was received / say how much came: 25kg, 500g, 20L, 3");
+          "kind 1: lot `P-2`: a lot of nothing; leave it out");
     CHECK(refused(ledger, with(brew_of("B1", "2026-01-20", {mash("P-1", -1.0)})))
               .starts_with("kind 1: brew `B1`: an addition is -1"));
     Brew brew = brew_of("B1", "2026-01-20", {});
     brew.readings.emplace_back().at = "25:00";
-    CHECK(refused(ledger, with(brew)) == "kind 1: reading `r1` of brew `B1`: `25:00` is no time of day / write HH:MM");
+    brew.readings[0].ph = 5.4;
+    CHECK(refused(ledger, with(brew)) ==
+          "kind 1: brew `B1`: readings[0].at: `25:00` is no time of day; write HH:MM, such as 09:30");
     Book supplier;
     supplier.suppliers.emplace_back().name = "hop yard";
     supplier.suppliers[0].closed_weekdays = {"sunday", "Monday"};
-    CHECK(refused(ledger, supplier).starts_with("kind 1: supplier `hop yard`: `Monday` is no weekday"));
+    CHECK(refused(ledger, supplier)
+              .starts_with("kind 1: supplier `hop yard`: closed_weekdays: `Monday` is none of monday"));
     Book offer;
     offer.offers = {brewery().offers[0]};
     offer.offers[0].pack_count = 3;
-    CHECK(
-        refused(ledger, offer).starts_with("kind 1: offer of hill maltings for pale malt: what a pack holds must be"));
+    CHECK(refused(ledger, offer).starts_with("kind 1: offer of `hill maltings`: needs exactly one of pack_kg"));
 }
 
 TEST_CASE("what is weighed is not counted, and what is counted not weighed") {
@@ -183,7 +185,7 @@ TEST_CASE("movements of a book that cannot stand") {
     Book pair = with(movement_of(MovementKind::discard, "P-1", "2026-01-20", -5.0));
     pair.movements[0].id = "m1";
     pair.movements.push_back(movement_of(MovementKind::reversal, "P-1", "2026-01-20", 4.0));
-    CHECK(refused(ledger, pair).ends_with("a reversal, and nothing else, names the movement it takes back"));
+    CHECK(refused(ledger, pair).ends_with("is missing: a reversal names what it takes back"));
     pair.movements[1].reverses = "m2";
     CHECK(refused(ledger, pair).ends_with("there is no movement `m2` to take back"));
     pair.movements[1].reverses = "m1";
@@ -206,4 +208,53 @@ TEST_CASE("another currency, and nothing at all, are not booked") {
     CHECK(refused(ledger, book) == "kind 1: prices in USD cannot be booked: the ledger is in EUR");
     CHECK(refusal([&] { Ledger::create(folder.file("m"), "euro", head(EntryKind::init, "2026-01-01")); }) ==
           "kind 1: `euro` is no currency / three capital letters of ISO 4217, such as EUR, GBP or USD");
+}
+
+// What breaks if this breaks: a book of another program goes in, and no export of the ledger can be read again.
+TEST_CASE("no record goes in that a file could not bring") {
+    Folder folder;
+    auto ledger = stocked_ledger(folder.file("l"));
+    const auto item = [](auto&& change) {
+        Book book;
+        book.items = {malt("rye malt")};
+        change(book.items[0]);
+        return book;
+    };
+    const auto recipe = [](auto&& change) {
+        Book book;
+        book.recipes = brewery().recipes;
+        change(book.recipes[0]);
+        return book;
+    };
+    const auto lot = [](auto&& change) {
+        Lot lot = lot_of("P-2", "pale malt", "2026-01-20", 10.0);
+        change(lot);
+        return with(lot);
+    };
+    const auto reading = [](auto&& change) {
+        Brew brew = brew_of("B1", "2026-01-20", {});
+        change(brew.readings.emplace_back());
+        return with(brew);
+    };
+    const std::vector<std::pair<Book, std::string>> faulty{
+        {item([](Item& i) { i.stands_for.emplace_back().item = "rye malt"; }), "cannot stand in for itself"},
+        {item([](Item& i) { i.kind = ItemKind::sugar, i.malt_class = "base"; }), "is of a malt alone"},
+        {item([](Item& i) { i.extract = Percent(300.0); }), "is more than the malt itself"},
+        {recipe([](Recipe& r) { r.grist[0].share.reset(); }), "needs either share_pct or mass_kg"},
+        {recipe([](Recipe& r) { r.grist[0].share = Percent(50.0); }), "the shares sum to"},
+        {recipe([](Recipe& r) { r.original_gravity.reset(); }), "gets its masses from it"},
+        {recipe([](Recipe& r) { r.hops[0].stage = Stage::mash; }), "hops go into boil, stand or dry"},
+        {recipe([](Recipe& r) { r.hops[0].minutes = Minutes(90.0); }), "in a boil of"},
+        {recipe([](Recipe& r) { r.others[0].volume = Litres(1.0); }), "needs exactly one of"},
+        {lot([](Lot& l) { l.received_amount = Amount::of(Litres(10.0)); }), "are received by mass"},
+        {lot([](Lot& l) { l.certificate.emplace().alpha = Percent(5.0); }), "alpha acids are of hops"},
+        {lot([](Lot& l) { l.opened = l.received - std::chrono::days(1); }), "is before the lot was received"},
+        {reading([](Reading& r) { r.ph.reset(); }), "reads nothing"},
+        {reading([](Reading& r) { r.volume = Litres(20.0), r.mass = Kilograms(20.0); }), "states more than one"},
+        {reading([](Reading& r) { r.mill_gap = Millimetres(1.2); }), "belongs to the mash"},
+    };
+    for (const auto& [book, what] : faulty) {
+        const std::string said = refused(ledger, book);
+        CHECK_MESSAGE(said.find(what) != std::string::npos, what, ": ", said);
+    }
 }

@@ -69,7 +69,7 @@ TEST_CASE("a delivery taken back may be received again under its code") {
     CHECK(ledger.lot("P-2")->lot.item == "wheat malt");
     CHECK(ledger.movements("P-2").size() == 3);
     (void)ledger.reverse(5, back());
-    auto litres = lot_of("P-2", "wheat malt", "2026-01-21", 0.0);
+    auto litres = lot_of("P-2", "ale yeast", "2026-01-21", 0.0);
     litres.received_amount = Amount::of(Litres(3.0));
     CHECK(refusal([&] { (void)book(ledger, with(litres), EntryKind::receive, "2026-01-21", "P-2"); }) ==
           "kind 1: lot `P-2`: a lot of that code was booked in another measure and taken back / give this one another "

@@ -15,7 +15,7 @@ void check_rules(const Recipe& recipe, const TellBroken& tell);
 void check_rules(const Reading& reading, const TellBroken& tell);
 void check_rules(const Brew& brew, const TellBroken& tell);
 
-// Is told of a broken rule with the record it is of: "recipe pale", "grist[0]", "needs either share_pct or mass_kg".
+// Is told of a broken rule with the record it is of: "recipe `pale`", "grist[0]", "needs either share_pct or mass_kg".
 using TellRecord = std::function<void(std::string_view record, std::string_view field, std::string_view what)>;
 
 // Of each record of a book, and the records in it. What one record says of another is looked at where the ledger is

@@ -17,6 +17,9 @@ namespace lotwort::store {
 // Everything of the book, under the entry; `movements` are its own.
 void write_book(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements);
 
+// Error(refused) where a record breaks a rule of its kind, or a lot one of its item's.
+void check_records(Connection& connection, const Book& part, const MovementList& movements);
+
 // The steps. Names are known to be good (names.hpp).
 void write_definitions(Connection& connection, std::int64_t entry, const Book& part);
 
@@ -32,8 +35,8 @@ void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
                      const std::vector<const Lot*>& received);
 
-// Error(refused) where what was booked closes a circle: a lot made of itself, yeast harvested from the brew that pitched
-// it, a brew run into its own fermenter; or where a brew was run into one that was given up.
+// Error(refused) where what was booked closes a circle: a lot made of itself, yeast harvested from the brew that
+// pitched it, a brew run into its own fermenter; or where a brew was run into one that was given up.
 void refuse_circles(Connection& connection, const Book& part);
 
 // The id of the identity row of that name in table `table`, made where there is none.

@@ -1,6 +1,6 @@
 #include "booking.hpp"
-#include "file/columns.hpp"
 #include "differences.hpp"
+#include "file/columns.hpp"
 #include "names.hpp"
 #include "read/snapshot.hpp"
 
@@ -25,20 +25,10 @@ std::string next_reading_id(Connection& connection, std::int64_t brew) {
     return fmt::format("r{}", query.read_integer());
 }
 
-void check_time(const Reading& reading, std::string_view whose) {
-    if (!reading.at) return;
-    const auto& at = *reading.at;
-    const auto digit = [&](std::size_t i) { return at[i] >= '0' && at[i] <= '9'; };
-    const bool good =
-        at.size() == 5 && at[2] == ':' && digit(0) && digit(1) && digit(3) && digit(4) && at < "24:00" && at[3] < '6';
-    if (!good) throw Error(ErrorKind::refused, fmt::format("{}: `{}` is no time of day", whose, at), "write HH:MM");
-}
-
 void add_reading(Connection& connection, std::int64_t entry, std::int64_t brew, Reading reading,
                  const std::string& brew_called) {
     if (reading.id.empty()) reading.id = next_reading_id(connection, brew);
     const auto whose = fmt::format("{} of {}", called("reading", reading.id), brew_called);
-    check_time(reading, whose);
     const auto id = insert(connection, "reading", "brew_id, entry_id", {brew, entry}, reading, whose, {"set_aside"});
     if (reading.set_aside) write_status(connection, entry, id, reading.set_aside, whose);
 }

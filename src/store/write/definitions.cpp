@@ -47,10 +47,6 @@ void write_recipe(Connection& connection, std::int64_t entry, const Recipe& reci
 }
 
 std::int64_t offer_identity(Connection& connection, const Offer& offer, std::string_view whose) {
-    const int packs = (offer.pack ? 1 : 0) + (offer.pack_volume ? 1 : 0) + (offer.pack_count ? 1 : 0);
-    if (packs != 1)
-        throw Error(ErrorKind::refused, fmt::format("{}: what a pack holds must be said once", whose),
-                    "as pack_kg, pack_l or pack_count");
     const Names other{"price_steps", "delivery", "minimum_order", "lead_days", "shelf_life_days", "valid_until"};
     Query known(connection, "SELECT offer_id FROM offer WHERE supplier = ? AND item = ? AND pack_kg IS ? "
                             "AND pack_l IS ? AND pack_count IS ?");
@@ -86,16 +82,6 @@ void write_order(Connection& connection, std::int64_t entry, const Order& order)
         lot.integer(version).integer(static_cast<std::int64_t>(i)).text(order.received[i]).run();
 }
 
-void check_weekdays(const Supplier& supplier) {
-    constexpr std::array<std::string_view, 7> week{"monday", "tuesday",  "wednesday", "thursday",
-                                                   "friday", "saturday", "sunday"};
-    for (const auto& day : supplier.closed_weekdays)
-        if (std::find(week.begin(), week.end(), day) == week.end())
-            throw Error(ErrorKind::refused,
-                        fmt::format("{}: `{}` is no weekday", called("supplier", supplier.name), day),
-                        "monday, tuesday, wednesday, thursday, friday, saturday or sunday");
-}
-
 } // namespace
 
 void write_definitions(Connection& connection, std::int64_t entry, const Book& part) {
@@ -109,7 +95,6 @@ void write_definitions(Connection& connection, std::int64_t entry, const Book& p
     for (const auto& brewhouse : part.brewhouses)
         write_vessels(connection, write_version(connection, entry, "brewhouse", brewhouse), brewhouse);
     for (const auto& supplier : part.suppliers) {
-        check_weekdays(supplier);
         write_supplier(connection, entry, supplier);
     }
     for (const auto& recipe : part.recipes) write_recipe(connection, entry, recipe);

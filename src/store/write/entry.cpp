@@ -24,6 +24,7 @@ std::int64_t identity(Connection& connection, std::string_view table, std::strin
 
 void write_book(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements) {
     check_names(connection, part, movements);
+    check_records(connection, part, movements);
     write_definitions(connection, entry, part);
     const auto received = write_lots(connection, entry, part);
     write_offers_and_orders(connection, entry, part);

@@ -1,6 +1,6 @@
 #include "booking.hpp"
-#include "file/columns.hpp"
 #include "differences.hpp"
+#include "file/columns.hpp"
 #include "names.hpp"
 #include "read/snapshot.hpp"
 #include <algorithm>
@@ -38,15 +38,8 @@ void write_opening(Connection& connection, std::int64_t entry, std::int64_t lot,
     query.integer(lot).integer(entry).text_or_null(opened ? std::optional(to_iso(*opened)) : std::nullopt).run();
 }
 
-void check_opened(const Lot& lot, std::string_view whose) {
-    if (lot.opened && *lot.opened < lot.received)
-        throw Error(ErrorKind::refused, fmt::format("{}: it was opened on {}, before it came on {}", whose,
-                                                    to_iso(*lot.opened), to_iso(lot.received)));
-}
-
-// What a lot was made of is of the same item and measure, and comes to what it is.
+// What a lot was made of is of the same item and measure.
 void check_sources(Connection& connection, const Lot& lot, const Book& part, std::string_view whose) {
-    Amount sum{lot.received_amount.measure, 0};
     for (const auto& source : lot.made_from) {
         const auto in_part = std::find_if(part.lots.begin(), part.lots.end(),
                                           [&](const Lot& other) { return other.code == source.lot; });
@@ -60,14 +53,10 @@ void check_sources(Connection& connection, const Lot& lot, const Book& part, std
         if (item != lot.item || source.lot == lot.code)
             throw Error(ErrorKind::refused, fmt::format("{}: {} cannot be made of {}, which is {}", whose, lot.item,
                                                         called("lot", source.lot), item));
-        if (source.amount.measure != sum.measure)
+        if (source.amount.measure != lot.received_amount.measure)
             throw Error(ErrorKind::refused,
                         fmt::format("{}: {} is kept in another measure", whose, called("lot", source.lot)));
-        sum = sum + source.amount;
     }
-    if (!lot.made_from.empty() && sum.units != lot.received_amount.units)
-        throw Error(ErrorKind::refused, fmt::format("{}: it is {}, but what it was made of comes to {}", whose,
-                                                    to_text(lot.received_amount), to_text(sum)));
 }
 
 // A code that was taken back may be received again, counted in the same measure as before.
@@ -87,10 +76,6 @@ std::int64_t lot_identity(Connection& connection, const Lot& lot, std::string_vi
 }
 
 void receive(Connection& connection, std::int64_t entry, const Lot& lot, const Book& part, std::string_view whose) {
-    if (lot.received_amount.units <= 0)
-        throw Error(ErrorKind::refused, fmt::format("{}: nothing of it was received", whose),
-                    "say how much came: 25kg, 500g, 20L, 3");
-    check_opened(lot, whose);
     check_sources(connection, lot, part, whose);
     if (lot.supplier) (void)identity(connection, "supplier", "name", *lot.supplier);
     if (lot.harvested_from) (void)identity(connection, "brew", "code", *lot.harvested_from);
@@ -122,7 +107,6 @@ void add_to(Connection& connection, std::int64_t entry, const Lot& known, const 
         gained = true;
     }
     if (lot.opened != known.opened) {
-        check_opened(lot, whose);
         write_opening(connection, entry, id, lot.opened);
         gained = true;
     }

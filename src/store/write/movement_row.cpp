@@ -78,8 +78,6 @@ void check_arrived(const LotRow& lot, std::string_view code, Date on, std::strin
 OwnMovements::OwnMovements(const MovementList& movements, Rows& rows) : rows_(rows) {
     refuse_doubles(movements);
     movements.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
-        if ((movement.kind == MovementKind::reversal) != movement.reverses.has_value())
-            refuse(movement, "a reversal, and nothing else, names the movement it takes back");
         if (!movement.reverses) return;
         originals_.try_emplace(*movement.reverses);
         if (movement.change.units >= 0) with_pairs_.insert(&rows.lot(movement.lot));
