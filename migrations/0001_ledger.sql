@@ -9,7 +9,6 @@
 -- Units stand last in a column's name. Amounts of stock are whole numbers of milligrams, microlitres or
 -- pieces; money is in hundredths of the ledger's currency. Columns are named as the fields of the records
 -- they keep (FieldsOf in the headers), and their ranges are those fields' ranges.
-
 PRAGMA application_id = 1282364500; -- 'LoTT'
 
 CREATE TABLE migration (
@@ -24,11 +23,11 @@ CREATE TABLE ledger (
 ) STRICT;
 
 ------------------------------------------------------------------------------------------------ entries
-
 CREATE TABLE entry (
     entry_id INTEGER PRIMARY KEY CHECK (entry_id > 0),
     kind TEXT NOT NULL CHECK (kind IN ('init', 'item', 'instrument', 'brewhouse', 'recipe', 'receive', 'plan',
-        'brew', 'measure', 'count', 'discard', 'offer', 'order', 'hold', 'retest', 'import', 'reverse')),
+        'brew', 'measure', 'count', 'discard', 'offer', 'order', 'hold', 'retest', 'import', 'reverse', 'return',
+        'split', 'open', 'harvest')),
     on_date TEXT NOT NULL CHECK (on_date IS date(on_date, '+0 days') AND on_date BETWEEN '1900-01-01' AND '2199-12-31'),
     booked_at TEXT NOT NULL CHECK (booked_at IS strftime('%Y-%m-%dT%H:%M:%SZ', booked_at, '+0 days')),
     by_name TEXT NOT NULL,
@@ -43,7 +42,6 @@ CREATE TABLE reversal (
 ) STRICT;
 
 -------------------------------------------------------------------------------------------- definitions
-
 CREATE TABLE item (
     item_id INTEGER PRIMARY KEY CHECK (item_id > 0),
     name TEXT NOT NULL UNIQUE CHECK (name <> '' AND name = trim(name))
@@ -75,6 +73,7 @@ CREATE TABLE stand_in (
     position INTEGER NOT NULL CHECK (position >= 0),
     item TEXT NOT NULL REFERENCES item (name),
     preference REAL CHECK (preference BETWEEN 0 AND 1000),
+    allowed TEXT CHECK (allowed IN ('yes', 'never')),
     PRIMARY KEY (item_version_id, position)
 ) STRICT, WITHOUT ROWID;
 
@@ -96,7 +95,10 @@ CREATE TABLE instrument_version (
     bias_sd REAL CHECK (bias_sd BETWEEN 0 AND 10000),
     bias_sd_pct REAL CHECK (bias_sd_pct BETWEEN 0 AND 50),
     resolution REAL CHECK (resolution BETWEEN 0 AND 10000),
-    brix_to_plato REAL CHECK (brix_to_plato BETWEEN 0.8 AND 1.2)
+    brix_to_plato REAL CHECK (brix_to_plato BETWEEN 0.8 AND 1.2),
+    -- Several mashes into one kettle, several brews into one fermenter, and the correction of an instrument.
+    -- true = read + correction, in the instrument's unit
+    correction REAL CHECK (correction BETWEEN -10000 AND 10000)
 ) STRICT;
 CREATE INDEX instrument_version_instrument ON instrument_version (instrument_id);
 
@@ -271,7 +273,6 @@ CREATE TABLE price_step (
 ) STRICT, WITHOUT ROWID;
 
 --------------------------------------------------------------------------------------------------- lots
-
 CREATE TABLE lot (
     lot_id INTEGER PRIMARY KEY CHECK (lot_id > 0),
     code TEXT NOT NULL UNIQUE CHECK (code <> '' AND code = trim(code)),
@@ -296,6 +297,8 @@ CREATE TABLE lot_detail (
     crop_year INTEGER CHECK (crop_year BETWEEN 1900 AND 2199),
     storage_c REAL CHECK (storage_c BETWEEN -80 AND 60),
     packaging TEXT,
+    harvested_from TEXT REFERENCES brew (code),
+    generation INTEGER CHECK (generation BETWEEN 1 AND 100),
     CHECK ((mass_mg IS NOT NULL) + (volume_ul IS NOT NULL) + (pieces IS NOT NULL) = 1)
 ) STRICT;
 CREATE INDEX lot_detail_lot ON lot_detail (lot_id);
@@ -364,7 +367,8 @@ CREATE TABLE purchase_order_version (
     entry_id INTEGER NOT NULL REFERENCES entry,
     supplier TEXT NOT NULL REFERENCES supplier (name),
     ordered TEXT NOT NULL CHECK (ordered IS date(ordered, '+0 days') AND ordered BETWEEN '1900-01-01' AND '2199-12-31'),
-    arrives TEXT CHECK (arrives IS NULL OR arrives IS date(arrives, '+0 days'))
+    arrives TEXT CHECK (arrives IS NULL OR arrives IS date(arrives, '+0 days')),
+    closed TEXT CHECK (closed <> '')
 ) STRICT;
 CREATE INDEX purchase_order_version_order ON purchase_order_version (purchase_order_id);
 
@@ -375,6 +379,9 @@ CREATE TABLE order_line (
     pack_kg REAL CHECK (pack_kg BETWEEN 0 AND 100000),
     packs INTEGER NOT NULL CHECK (packs BETWEEN 1 AND 1000000),
     cost_minor INTEGER NOT NULL CHECK (cost_minor BETWEEN 0 AND 100000000000),
+    -- what a pack holds where it is not weighed: yeast by the piece, acid by the litre
+    pack_l REAL CHECK (pack_l BETWEEN 0 AND 100000),
+    pack_count INTEGER CHECK (pack_count BETWEEN 1 AND 1000000),
     PRIMARY KEY (purchase_order_version_id, position)
 ) STRICT, WITHOUT ROWID;
 
@@ -386,7 +393,6 @@ CREATE TABLE order_receipt (
 ) STRICT, WITHOUT ROWID;
 
 -------------------------------------------------------------------------------------- plans and brews
-
 CREATE TABLE plan (
     plan_id INTEGER PRIMARY KEY CHECK (plan_id > 0),
     code TEXT NOT NULL UNIQUE CHECK (code <> '' AND code = trim(code))
@@ -399,7 +405,9 @@ CREATE TABLE plan_version (
     date TEXT NOT NULL CHECK (date IS date(date, '+0 days') AND date BETWEEN '1900-01-01' AND '2199-12-31'),
     recipe TEXT NOT NULL REFERENCES recipe (name),
     brewhouse TEXT REFERENCES brewhouse (name),
-    volume_l REAL CHECK (volume_l BETWEEN 0.1 AND 1000000)
+    volume_l REAL CHECK (volume_l BETWEEN 0.1 AND 1000000),
+    cancelled TEXT CHECK (cancelled <> ''),
+    adopted TEXT CHECK (adopted <> '')
 ) STRICT;
 CREATE INDEX plan_version_plan ON plan_version (plan_id);
 
@@ -411,6 +419,7 @@ CREATE TABLE reservation (
     mass_mg INTEGER CHECK (mass_mg BETWEEN 0 AND 1000000000000),
     volume_ul INTEGER CHECK (volume_ul BETWEEN 0 AND 1000000000000),
     pieces INTEGER CHECK (pieces BETWEEN 0 AND 1000000),
+    instead_of TEXT REFERENCES item (name),
     PRIMARY KEY (plan_version_id, position),
     CHECK ((mass_mg IS NOT NULL) + (volume_ul IS NOT NULL) + (pieces IS NOT NULL) = 1)
 ) STRICT, WITHOUT ROWID;
@@ -429,7 +438,9 @@ CREATE TABLE brew_head (
     plan TEXT REFERENCES plan (code),
     recipe TEXT REFERENCES recipe (name),
     brewhouse TEXT NOT NULL REFERENCES brewhouse (name),
-    boil_minutes REAL CHECK (boil_minutes BETWEEN 0 AND 1440)
+    boil_minutes REAL CHECK (boil_minutes BETWEEN 0 AND 1440),
+    -- the brew whose fermenter this one was run into
+    fermented_with TEXT REFERENCES brew (code)
 ) STRICT;
 CREATE INDEX brew_head_brew ON brew_head (brew_id);
 CREATE INDEX brew_head_plan ON brew_head (plan) WHERE plan IS NOT NULL;
@@ -454,7 +465,10 @@ CREATE TABLE reading (
     gravity_plato REAL CHECK (gravity_plato BETWEEN -5 AND 45),
     brix REAL CHECK (brix BETWEEN -1 AND 45),
     gravity_at_c REAL CHECK (gravity_at_c BETWEEN 0 AND 100),
-    gravity_instrument TEXT REFERENCES instrument (name)
+    gravity_instrument TEXT REFERENCES instrument (name),
+    mash INTEGER CHECK (mash BETWEEN 1 AND 9),
+    mill_gap_mm REAL CHECK (mill_gap_mm BETWEEN 0.1 AND 5),
+    bitterness_ibu REAL CHECK (bitterness_ibu BETWEEN 0 AND 500)
 ) STRICT;
 CREATE INDEX reading_brew ON reading (brew_id, id);
 
@@ -476,7 +490,8 @@ CREATE TABLE movement (
     entry_id INTEGER NOT NULL REFERENCES entry,
     lot_id INTEGER NOT NULL REFERENCES lot,
     on_date TEXT NOT NULL CHECK (on_date IS date(on_date, '+0 days') AND on_date BETWEEN '1900-01-01' AND '2199-12-31'),
-    kind TEXT NOT NULL CHECK (kind = 'receipt' OR kind = 'brew' OR kind = 'count' OR kind = 'discard' OR kind = 'reversal'),
+    kind TEXT NOT NULL CHECK (kind = 'receipt' OR kind = 'brew' OR kind = 'count' OR kind = 'discard' OR kind = 'reversal'
+        OR kind = 'return' OR kind = 'move' OR kind = 'unused'),
     change INTEGER NOT NULL CHECK (change BETWEEN -1000000000000 AND 1000000000000),
     reason TEXT,
     brew_id INTEGER REFERENCES brew,
@@ -485,9 +500,14 @@ CREATE TABLE movement (
     minutes REAL CHECK (minutes BETWEEN 0 AND 100000),
     mass_instrument TEXT REFERENCES instrument (name),
     reverses_movement_id INTEGER REFERENCES movement DEFERRABLE INITIALLY DEFERRED,
+    -- which of several mashes, from 1
+    mash INTEGER CHECK (mash BETWEEN 1 AND 9),
+    instead_of TEXT REFERENCES item (name) CHECK (instead_of IS NULL OR kind = 'brew'),
     CHECK (kind <> 'receipt' OR change > 0),
-    CHECK (kind NOT IN ('brew', 'discard') OR change <= 0),
-    CHECK (kind = 'brew' OR (stage IS NULL AND minutes IS NULL AND mass_instrument IS NULL AND brew_id IS NULL)),
+    CHECK (change <= 0 OR (kind <> 'brew' AND kind <> 'discard' AND kind <> 'return' AND kind <> 'move')),
+    CHECK (change >= 0 OR kind <> 'unused'),
+    CHECK (kind = 'brew' OR (stage IS NULL AND minutes IS NULL AND mass_instrument IS NULL)),
+    CHECK (kind = 'brew' OR kind = 'unused' OR brew_id IS NULL),
     CHECK ((kind = 'reversal') = (reverses_movement_id IS NOT NULL))
 ) STRICT;
 CREATE INDEX movement_lot ON movement (lot_id, on_date, change);
@@ -503,11 +523,9 @@ CREATE TABLE lot_balance (
     newest_on TEXT NOT NULL,
     movement_id INTEGER NOT NULL
 ) STRICT;
-
 CREATE TRIGGER lot_opens_balance AFTER INSERT ON lot BEGIN
     INSERT INTO lot_balance VALUES (new.lot_id, 0, '', 0);
 END;
-
 CREATE TRIGGER movement_append BEFORE INSERT ON movement BEGIN
     SELECT RAISE(ABORT, 'movement: rows are booked under the newest entry')
         WHERE new.entry_id IS NOT (SELECT max(entry_id) FROM entry);
@@ -530,7 +548,6 @@ CREATE TRIGGER movement_booked AFTER INSERT ON movement BEGIN
             AND (other.lot_id <> new.lot_id OR other.on_date <> new.on_date OR other.change <> -new.change
                 OR (other.kind = 'reversal') = (new.kind = 'reversal')));
 END;
-
 CREATE TRIGGER lot_balance_follows BEFORE UPDATE ON lot_balance BEGIN
     SELECT RAISE(ABORT, 'lot_balance follows the movements') WHERE new.lot_id <> old.lot_id
         OR new.movement_id <= old.movement_id
@@ -538,6 +555,7 @@ CREATE TRIGGER lot_balance_follows BEFORE UPDATE ON lot_balance BEGIN
             AND change = new.balance - old.balance AND max(on_date, old.newest_on) = new.newest_on);
     SELECT RAISE(ABORT, 'lot_below_nothing') WHERE new.balance < 0;
 END;
+
 -- A trigger of its own, whose WHEN keeps its sums from being prepared for the many movements that are not back-dated.
 CREATE TRIGGER lot_balance_back_dated AFTER UPDATE ON lot_balance
 WHEN new.balance < old.balance
@@ -605,12 +623,16 @@ SELECT plan.code, version.* FROM plan JOIN plan_version AS version ON version.pl
         AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = plan_version.entry_id));
 
 CREATE VIEW brew_now AS
-SELECT brew.code, head.* FROM brew JOIN brew_head AS head USING (brew_id)
+SELECT brew.code, head.*, (SELECT abandoned FROM brew_end WHERE brew_end.brew_id = brew.brew_id
+        AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = brew_end.entry_id)
+        ORDER BY brew_end_id DESC LIMIT 1) AS abandoned
+FROM brew JOIN brew_head AS head USING (brew_id)
 WHERE NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = head.entry_id);
 
 -- A plan is open until a live brew names it.
 CREATE VIEW plan_open AS
-SELECT * FROM plan_now WHERE NOT EXISTS (SELECT 1 FROM brew_head WHERE brew_head.plan = plan_now.code
+SELECT * FROM plan_now WHERE cancelled IS NULL AND NOT EXISTS (SELECT 1 FROM brew_head
+    WHERE brew_head.plan = plan_now.code
     AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = brew_head.entry_id));
 
 CREATE VIEW lot_promise AS
@@ -621,7 +643,10 @@ CREATE VIEW lot_now AS
 SELECT lot.code, lot.measure, detail.*,
     (SELECT held FROM lot_hold WHERE lot_hold.lot_id = lot.lot_id
         AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = lot_hold.entry_id)
-        ORDER BY lot_hold_id DESC LIMIT 1) AS held
+        ORDER BY lot_hold_id DESC LIMIT 1) AS held,
+    (SELECT opened FROM lot_opening WHERE lot_opening.lot_id = lot.lot_id
+        AND NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = lot_opening.entry_id)
+        ORDER BY lot_opening_id DESC LIMIT 1) AS opened
 FROM lot JOIN lot_detail AS detail USING (lot_id)
 WHERE NOT EXISTS (SELECT 1 FROM reversal WHERE reverses_entry_id = detail.entry_id);
 
@@ -647,7 +672,10 @@ UNION ALL SELECT item, entry_id, 'uses' FROM recipe_grist JOIN recipe_version US
 UNION ALL SELECT item, entry_id, 'uses' FROM recipe_hop JOIN recipe_version USING (recipe_version_id)
 UNION ALL SELECT item, entry_id, 'uses' FROM recipe_other JOIN recipe_version USING (recipe_version_id)
 UNION ALL SELECT item, entry_id, 'uses' FROM offer JOIN offer_version USING (offer_id)
-UNION ALL SELECT item, entry_id, 'uses' FROM order_line JOIN purchase_order_version USING (purchase_order_version_id);
+UNION ALL SELECT item, entry_id, 'uses' FROM order_line JOIN purchase_order_version USING (purchase_order_version_id)
+UNION ALL SELECT instead_of, entry_id, 'uses' FROM reservation JOIN plan_version USING (plan_version_id)
+    WHERE instead_of IS NOT NULL
+UNION ALL SELECT instead_of, entry_id, 'uses' FROM movement WHERE instead_of IS NOT NULL;
 
 CREATE VIEW instrument_touch AS
 SELECT name AS instrument, entry_id, 'states' AS role FROM instrument JOIN instrument_version USING (instrument_id)
@@ -675,6 +703,7 @@ CREATE VIEW lot_touch AS
 SELECT code AS lot, entry_id, 'states' AS role FROM lot JOIN lot_detail USING (lot_id)
 UNION ALL SELECT code, entry_id, 'uses' FROM lot JOIN retest USING (lot_id)
 UNION ALL SELECT code, entry_id, 'uses' FROM lot JOIN lot_hold USING (lot_id)
+UNION ALL SELECT code, entry_id, 'uses' FROM lot JOIN lot_opening USING (lot_id)
 UNION ALL SELECT code, entry_id, 'uses' FROM lot JOIN movement USING (lot_id)
 UNION ALL SELECT lot, entry_id, 'uses' FROM reservation JOIN plan_version USING (plan_version_id)
 UNION ALL SELECT lot, entry_id, 'uses' FROM order_receipt JOIN purchase_order_version USING (purchase_order_version_id);
@@ -684,7 +713,10 @@ SELECT code AS brew, entry_id, 'states' AS role FROM brew JOIN brew_head USING (
 UNION ALL SELECT code, entry_id, 'uses' FROM brew JOIN reading USING (brew_id)
 UNION ALL SELECT code, reading_status.entry_id, 'uses' FROM brew JOIN reading USING (brew_id)
     JOIN reading_status USING (reading_id)
-UNION ALL SELECT code, entry_id, 'uses' FROM brew JOIN movement USING (brew_id);
+UNION ALL SELECT code, entry_id, 'uses' FROM brew JOIN movement USING (brew_id)
+UNION ALL SELECT code, entry_id, 'uses' FROM brew JOIN brew_end USING (brew_id)
+UNION ALL SELECT harvested_from, entry_id, 'uses' FROM lot_detail WHERE harvested_from IS NOT NULL
+UNION ALL SELECT fermented_with, entry_id, 'uses' FROM brew_head WHERE fermented_with IS NOT NULL;
 
 ------------------------------------------------------------------------------------------- append-only
 
@@ -1122,3 +1154,261 @@ CREATE TRIGGER dip_mark_append BEFORE INSERT ON dip_mark BEGIN
 END;
 CREATE TRIGGER movement_no_update BEFORE UPDATE ON movement BEGIN SELECT RAISE(ABORT, 'movement is append-only'); END;
 CREATE TRIGGER movement_no_delete BEFORE DELETE ON movement BEGIN SELECT RAISE(ABORT, 'movement is append-only'); END;
+
+-- The chain of seals: each entry carries a SHA-256 over all that was booked under it and the seal of the entry
+-- before, so that a change made behind the program's back is found, and the entry it was made in is named.
+--
+-- A seal is made by the program when it books. An entry without one was booked by another program. What is hashed, and
+-- in which order, stands in docs/ledger.md.
+CREATE TABLE seal (
+    entry_id INTEGER PRIMARY KEY REFERENCES entry,
+    sha256 TEXT NOT NULL CHECK (length(sha256) = 64 AND sha256 NOT GLOB '*[^0-9a-f]*')
+) STRICT;
+CREATE TRIGGER seal_no_update BEFORE UPDATE ON seal BEGIN SELECT RAISE(ABORT, 'seal is append-only'); END;
+CREATE TRIGGER seal_no_delete BEFORE DELETE ON seal BEGIN SELECT RAISE(ABORT, 'seal is append-only'); END;
+CREATE TRIGGER seal_append BEFORE INSERT ON seal BEGIN
+    SELECT RAISE(ABORT, 'seal is append-only') WHERE new.entry_id <= (SELECT max(entry_id) FROM seal);
+END;
+
+-- The lots that a lot was made of, by sharing one out or putting several together, and how much of each.
+CREATE TABLE lot_source (
+    lot_detail_id INTEGER NOT NULL REFERENCES lot_detail,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    lot TEXT NOT NULL REFERENCES lot (code),
+    mass_mg INTEGER CHECK (mass_mg BETWEEN 0 AND 1000000000000),
+    volume_ul INTEGER CHECK (volume_ul BETWEEN 0 AND 1000000000000),
+    pieces INTEGER CHECK (pieces BETWEEN 0 AND 1000000),
+    PRIMARY KEY (lot_detail_id, position),
+    CHECK ((mass_mg IS NOT NULL) + (volume_ul IS NOT NULL) + (pieces IS NOT NULL) = 1)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX lot_source_lot ON lot_source (lot);
+CREATE TRIGGER lot_source_no_update BEFORE UPDATE ON lot_source BEGIN
+    SELECT RAISE(ABORT, 'lot_source is append-only');
+END;
+CREATE TRIGGER lot_source_no_delete BEFORE DELETE ON lot_source BEGIN
+    SELECT RAISE(ABORT, 'lot_source is append-only');
+END;
+CREATE TRIGGER lot_source_append BEFORE INSERT ON lot_source BEGIN
+    SELECT RAISE(ABORT, 'lot_source is append-only')
+        WHERE EXISTS (SELECT 1 FROM lot_source WHERE lot_detail_id = new.lot_detail_id AND position = new.position);
+    SELECT RAISE(ABORT, 'lot_source: rows are booked under the newest entry')
+        WHERE (SELECT entry_id FROM lot_detail
+        WHERE lot_detail_id = new.lot_detail_id) IS NOT (SELECT max(entry_id) FROM entry);
+END;
+
+-- The newest live row says when a lot's pack was opened: a day, or NULL where it is closed after all.
+CREATE TABLE lot_opening (
+    lot_opening_id INTEGER PRIMARY KEY CHECK (lot_opening_id > 0),
+    lot_id INTEGER NOT NULL REFERENCES lot,
+    entry_id INTEGER NOT NULL REFERENCES entry,
+    opened TEXT CHECK (opened IS NULL OR opened IS date(opened, '+0 days'))
+) STRICT;
+CREATE INDEX lot_opening_lot ON lot_opening (lot_id);
+CREATE TRIGGER lot_opening_no_update BEFORE UPDATE ON lot_opening BEGIN
+    SELECT RAISE(ABORT, 'lot_opening is append-only');
+END;
+CREATE TRIGGER lot_opening_no_delete BEFORE DELETE ON lot_opening BEGIN
+    SELECT RAISE(ABORT, 'lot_opening is append-only');
+END;
+CREATE TRIGGER lot_opening_append BEFORE INSERT ON lot_opening BEGIN
+    SELECT RAISE(ABORT, 'lot_opening: rows are booked under the newest entry')
+        WHERE new.entry_id IS NOT (SELECT max(entry_id) FROM entry);
+    SELECT RAISE(ABORT, 'lot_opening is append-only')
+        WHERE EXISTS (SELECT 1 FROM lot_opening WHERE lot_opening_id = new.lot_opening_id);
+END;
+
+-- The newest live row says that a brew was begun and given up: a reason, or NULL where it goes on after all.
+CREATE TABLE brew_end (
+    brew_end_id INTEGER PRIMARY KEY CHECK (brew_end_id > 0),
+    brew_id INTEGER NOT NULL REFERENCES brew,
+    entry_id INTEGER NOT NULL REFERENCES entry,
+    abandoned TEXT CHECK (abandoned <> '')
+) STRICT;
+CREATE INDEX brew_end_brew ON brew_end (brew_id);
+CREATE TRIGGER brew_end_no_update BEFORE UPDATE ON brew_end BEGIN SELECT RAISE(ABORT, 'brew_end is append-only'); END;
+CREATE TRIGGER brew_end_no_delete BEFORE DELETE ON brew_end BEGIN SELECT RAISE(ABORT, 'brew_end is append-only'); END;
+CREATE TRIGGER brew_end_append BEFORE INSERT ON brew_end BEGIN
+    SELECT RAISE(ABORT, 'brew_end: rows are booked under the newest entry')
+        WHERE new.entry_id IS NOT (SELECT max(entry_id) FROM entry);
+    SELECT RAISE(ABORT, 'brew_end is append-only')
+        WHERE EXISTS (SELECT 1 FROM brew_end WHERE brew_end_id = new.brew_end_id);
+END;
+CREATE INDEX brew_head_fermenter ON brew_head (fermented_with) WHERE fermented_with IS NOT NULL;
+
+-- No row without what it refers to, whoever writes. Foreign keys say so already, but a connection looks at them only
+-- where it has asked for that, and the sqlite3 shell does not ask.
+--
+-- What is missing here is refused already: a row's entry, the row it is a part of, a movement's lot. Under an import
+-- alone may a reversal come before what it takes back, since both are booked at once.
+CREATE TRIGGER reversal_refers BEFORE INSERT ON reversal BEGIN
+    SELECT RAISE(ABORT, 'reversal: there is no such entry')
+        WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry_id = new.reverses_entry_id);
+END;
+CREATE TRIGGER item_version_refers BEFORE INSERT ON item_version BEGIN
+    SELECT RAISE(ABORT, 'item_version: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE item_id = new.item_id);
+END;
+CREATE TRIGGER stand_in_refers BEFORE INSERT ON stand_in BEGIN
+    SELECT RAISE(ABORT, 'stand_in: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER instrument_version_refers BEFORE INSERT ON instrument_version BEGIN
+    SELECT RAISE(ABORT, 'instrument_version: there is no such instrument')
+        WHERE NOT EXISTS (SELECT 1 FROM instrument WHERE instrument_id = new.instrument_id);
+END;
+CREATE TRIGGER brewhouse_version_refers BEFORE INSERT ON brewhouse_version BEGIN
+    SELECT RAISE(ABORT, 'brewhouse_version: there is no such brewhouse')
+        WHERE NOT EXISTS (SELECT 1 FROM brewhouse WHERE brewhouse_id = new.brewhouse_id);
+END;
+CREATE TRIGGER vessel_refers BEFORE INSERT ON vessel BEGIN
+    SELECT RAISE(ABORT, 'vessel: there is no such instrument')
+        WHERE new.volume_instrument IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM instrument WHERE name = new.volume_instrument);
+    SELECT RAISE(ABORT, 'vessel: there is no such instrument')
+        WHERE new.gravity_instrument IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM instrument WHERE name = new.gravity_instrument);
+END;
+CREATE TRIGGER recipe_version_refers BEFORE INSERT ON recipe_version BEGIN
+    SELECT RAISE(ABORT, 'recipe_version: there is no such recipe')
+        WHERE NOT EXISTS (SELECT 1 FROM recipe WHERE recipe_id = new.recipe_id);
+END;
+CREATE TRIGGER recipe_grist_refers BEFORE INSERT ON recipe_grist BEGIN
+    SELECT RAISE(ABORT, 'recipe_grist: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER recipe_hop_refers BEFORE INSERT ON recipe_hop BEGIN
+    SELECT RAISE(ABORT, 'recipe_hop: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER recipe_other_refers BEFORE INSERT ON recipe_other BEGIN
+    SELECT RAISE(ABORT, 'recipe_other: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER supplier_version_refers BEFORE INSERT ON supplier_version BEGIN
+    SELECT RAISE(ABORT, 'supplier_version: there is no such supplier')
+        WHERE NOT EXISTS (SELECT 1 FROM supplier WHERE supplier_id = new.supplier_id);
+END;
+CREATE TRIGGER offer_refers BEFORE INSERT ON offer BEGIN
+    SELECT RAISE(ABORT, 'offer: there is no such supplier')
+        WHERE NOT EXISTS (SELECT 1 FROM supplier WHERE name = new.supplier);
+    SELECT RAISE(ABORT, 'offer: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER offer_version_refers BEFORE INSERT ON offer_version BEGIN
+    SELECT RAISE(ABORT, 'offer_version: there is no such offer')
+        WHERE NOT EXISTS (SELECT 1 FROM offer WHERE offer_id = new.offer_id);
+END;
+CREATE TRIGGER lot_detail_refers BEFORE INSERT ON lot_detail BEGIN
+    SELECT RAISE(ABORT, 'lot_detail: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE lot_id = new.lot_id);
+    SELECT RAISE(ABORT, 'lot_detail: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+    SELECT RAISE(ABORT, 'lot_detail: there is no such supplier')
+        WHERE new.supplier IS NOT NULL AND NOT EXISTS (SELECT 1 FROM supplier WHERE name = new.supplier);
+    SELECT RAISE(ABORT, 'lot_detail: there is no such brew')
+        WHERE new.harvested_from IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM brew WHERE code = new.harvested_from);
+END;
+CREATE TRIGGER retest_refers BEFORE INSERT ON retest BEGIN
+    SELECT RAISE(ABORT, 'retest: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE lot_id = new.lot_id);
+END;
+CREATE TRIGGER lot_hold_refers BEFORE INSERT ON lot_hold BEGIN
+    SELECT RAISE(ABORT, 'lot_hold: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE lot_id = new.lot_id);
+END;
+CREATE TRIGGER purchase_order_version_refers BEFORE INSERT ON purchase_order_version BEGIN
+    SELECT RAISE(ABORT, 'purchase_order_version: there is no such purchase order')
+        WHERE NOT EXISTS (SELECT 1 FROM purchase_order WHERE purchase_order_id = new.purchase_order_id);
+    SELECT RAISE(ABORT, 'purchase_order_version: there is no such supplier')
+        WHERE NOT EXISTS (SELECT 1 FROM supplier WHERE name = new.supplier);
+END;
+CREATE TRIGGER order_line_refers BEFORE INSERT ON order_line BEGIN
+    SELECT RAISE(ABORT, 'order_line: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.item);
+END;
+CREATE TRIGGER order_receipt_refers BEFORE INSERT ON order_receipt BEGIN
+    SELECT RAISE(ABORT, 'order_receipt: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE code = new.lot);
+END;
+CREATE TRIGGER plan_version_refers BEFORE INSERT ON plan_version BEGIN
+    SELECT RAISE(ABORT, 'plan_version: there is no such plan')
+        WHERE NOT EXISTS (SELECT 1 FROM plan WHERE plan_id = new.plan_id);
+    SELECT RAISE(ABORT, 'plan_version: there is no such recipe')
+        WHERE NOT EXISTS (SELECT 1 FROM recipe WHERE name = new.recipe);
+    SELECT RAISE(ABORT, 'plan_version: there is no such brewhouse')
+        WHERE new.brewhouse IS NOT NULL AND NOT EXISTS (SELECT 1 FROM brewhouse WHERE name = new.brewhouse);
+END;
+CREATE TRIGGER reservation_refers BEFORE INSERT ON reservation BEGIN
+    SELECT RAISE(ABORT, 'reservation: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE code = new.lot);
+END;
+CREATE TRIGGER brew_head_refers BEFORE INSERT ON brew_head BEGIN
+    SELECT RAISE(ABORT, 'brew_head: there is no such brew')
+        WHERE NOT EXISTS (SELECT 1 FROM brew WHERE brew_id = new.brew_id);
+    SELECT RAISE(ABORT, 'brew_head: there is no such plan')
+        WHERE new.plan IS NOT NULL AND NOT EXISTS (SELECT 1 FROM plan WHERE code = new.plan);
+    SELECT RAISE(ABORT, 'brew_head: there is no such recipe')
+        WHERE new.recipe IS NOT NULL AND NOT EXISTS (SELECT 1 FROM recipe WHERE name = new.recipe);
+    SELECT RAISE(ABORT, 'brew_head: there is no such brewhouse')
+        WHERE NOT EXISTS (SELECT 1 FROM brewhouse WHERE name = new.brewhouse);
+    SELECT RAISE(ABORT, 'brew_head: there is no such brew')
+        WHERE new.fermented_with IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM brew WHERE code = new.fermented_with);
+END;
+CREATE TRIGGER reading_refers BEFORE INSERT ON reading BEGIN
+    SELECT RAISE(ABORT, 'reading: there is no such brew')
+        WHERE NOT EXISTS (SELECT 1 FROM brew WHERE brew_id = new.brew_id);
+    SELECT RAISE(ABORT, 'reading: there is no such instrument')
+        WHERE new.volume_instrument IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM instrument WHERE name = new.volume_instrument);
+    SELECT RAISE(ABORT, 'reading: there is no such instrument')
+        WHERE new.gravity_instrument IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM instrument WHERE name = new.gravity_instrument);
+END;
+CREATE TRIGGER reading_status_refers BEFORE INSERT ON reading_status BEGIN
+    SELECT RAISE(ABORT, 'reading_status: there is no such reading')
+        WHERE NOT EXISTS (SELECT 1 FROM reading WHERE reading_id = new.reading_id);
+END;
+CREATE TRIGGER seal_refers BEFORE INSERT ON seal BEGIN
+    SELECT RAISE(ABORT, 'seal: there is no such entry')
+        WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry_id = new.entry_id);
+END;
+CREATE TRIGGER movement_refers BEFORE INSERT ON movement BEGIN
+    SELECT RAISE(ABORT, 'movement: there is no such brew')
+        WHERE new.brew_id IS NOT NULL AND NOT EXISTS (SELECT 1 FROM brew WHERE brew_id = new.brew_id);
+    SELECT RAISE(ABORT, 'movement: there is no such instrument')
+        WHERE new.mass_instrument IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM instrument WHERE name = new.mass_instrument);
+    SELECT RAISE(ABORT, 'movement: what it takes back is not there')
+        WHERE new.reverses_movement_id IS NOT NULL
+        AND NOT EXISTS (SELECT 1 FROM movement WHERE movement_id = new.reverses_movement_id);
+END;
+CREATE TRIGGER lot_source_refers BEFORE INSERT ON lot_source BEGIN
+    SELECT RAISE(ABORT, 'lot_source: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE code = new.lot);
+END;
+CREATE TRIGGER lot_opening_refers BEFORE INSERT ON lot_opening BEGIN
+    SELECT RAISE(ABORT, 'lot_opening: there is no such lot')
+        WHERE NOT EXISTS (SELECT 1 FROM lot WHERE lot_id = new.lot_id);
+END;
+CREATE TRIGGER brew_end_refers BEFORE INSERT ON brew_end BEGIN
+    SELECT RAISE(ABORT, 'brew_end: there is no such brew')
+        WHERE NOT EXISTS (SELECT 1 FROM brew WHERE brew_id = new.brew_id);
+END;
+CREATE TRIGGER reservation_replaces BEFORE INSERT ON reservation WHEN new.instead_of IS NOT NULL BEGIN
+    SELECT RAISE(ABORT, 'reservation: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.instead_of);
+END;
+CREATE TRIGGER movement_replaces BEFORE INSERT ON movement WHEN new.instead_of IS NOT NULL BEGIN
+    SELECT RAISE(ABORT, 'movement: there is no such item')
+        WHERE NOT EXISTS (SELECT 1 FROM item WHERE name = new.instead_of);
+END;
+CREATE TRIGGER brew_head_of_open_plan BEFORE INSERT ON brew_head WHEN new.plan IS NOT NULL BEGIN
+    SELECT RAISE(ABORT, 'brew_head: the plan was called off')
+        WHERE (SELECT cancelled FROM plan_now WHERE code = new.plan) IS NOT NULL;
+END;
+CREATE TRIGGER plan_version_of_open_plan BEFORE INSERT ON plan_version BEGIN
+    SELECT RAISE(ABORT, 'plan_version: the plan has been brewed already')
+        WHERE EXISTS (SELECT 1 FROM brew_now JOIN plan ON plan.code = brew_now.plan WHERE plan_id = new.plan_id);
+END;

@@ -1,6 +1,5 @@
 #include "migrate.hpp"
 #include "schema.hpp"
-#include "seal.hpp"
 #include "sha256.hpp"
 #include <fmt/format.h>
 
@@ -37,7 +36,6 @@ void run_migration(Connection& connection, std::int64_t number, const EmbeddedTe
     Query record(connection, "INSERT INTO migration (migration_id, name, checksum) VALUES (?, ?, ?)");
     record.integer(number).text(migration.name).text(sha256(migration.text)).run();
     connection.execute(fmt::format("PRAGMA user_version = {}", number));
-    if (migration.name == "0002_seal") seal_all(connection);
     Query broken(connection, "PRAGMA foreign_key_check");
     if (broken.next())
         throw Error(ErrorKind::ledger,

@@ -21,7 +21,6 @@ struct Source {
     std::string_view columns; // beside the table's own: the name that a row is about
     std::string_view joins;   // to that name, and to the entry where the row itself does not say it
     std::string_view entry = "entry_id";
-    std::int64_t since = 1; // the migration that made it
 };
 
 constexpr std::string_view by_position = "position";
@@ -78,17 +77,10 @@ constexpr std::array sources{
     Source{"reading_status", "reading_status_id", "", "", ""},
     Source{"movement", "movement_id", "", "", ""},
     Source{"lot_source", "lot_detail_id", by_position, "", "JOIN lot_detail AS parent USING (lot_detail_id)",
-           "parent.entry_id", 3},
-    Source{"lot_opening", "lot_opening_id", "", "", "", "entry_id", 3},
-    Source{"brew_end", "brew_end_id", "", "", "", "entry_id", 3},
+           "parent.entry_id"},
+    Source{"lot_opening", "lot_opening_id", "", "", ""},
+    Source{"brew_end", "brew_end_id", "", "", ""},
 };
-
-// Those that the ledger has: an older one is sealed before it has the newer tables.
-std::span<const Source> sources_in(Connection& connection) {
-    const auto version = connection.integer("PRAGMA user_version");
-    const auto newer = std::find_if(sources.begin(), sources.end(), [&](const Source& s) { return s.since > version; });
-    return {sources.begin(), newer};
-}
 
 // The entry, then the columns that are hashed.
 std::string rows_of(const Source& source) {
@@ -173,14 +165,13 @@ void write_seal(Connection& connection, std::int64_t entry, const std::string& s
 
 std::vector<std::int64_t> ends_now(Connection& connection) {
     std::string columns;
-    const auto there = sources_in(connection);
-    for (const auto& source : there)
+    for (const auto& source : sources)
         columns +=
             fmt::format("{}ifnull((SELECT max({}) FROM {}), 0)", columns.empty() ? "" : ", ", source.key, source.table);
     Query query(connection, "SELECT " + columns);
     LOTWORT_CHECK(query.next());
     std::vector<std::int64_t> ends;
-    for (std::size_t i = 0; i < there.size(); ++i) ends.push_back(query.read_integer());
+    for (std::size_t i = 0; i < sources.size(); ++i) ends.push_back(query.read_integer());
     return ends;
 }
 
@@ -188,7 +179,7 @@ std::vector<std::int64_t> ends_now(Connection& connection) {
 class AllContents {
 public:
     explicit AllContents(Connection& connection) : connection_(connection) {
-        for (const auto& source : sources_in(connection)) {
+        for (const auto& source : sources) {
             auto& rows = tables_.emplace_back(std::make_unique<Query>(
                 connection, fmt::format("{} ORDER BY {}, {}", rows_of(source), entry_of(source), order_in(source))));
             at_.push_back(rows->next() ? std::optional(rows->read_integer()) : std::nullopt);
@@ -234,18 +225,6 @@ void TableEnds::seal(Connection& connection, std::int64_t entry) const {
         while (rows.next()) content.row(source.table, rows.statement());
     }
     write_seal(connection, entry, content.seal());
-}
-
-void seal_all(Connection& connection) {
-    AllContents contents(connection);
-    Query entries(connection, "SELECT entry_id FROM entry WHERE entry_id NOT IN (SELECT entry_id FROM seal) "
-                              "ORDER BY entry_id");
-    std::string before;
-    while (entries.next()) {
-        const auto entry = entries.read_integer();
-        before = contents.seal(entry, before);
-        write_seal(connection, entry, before);
-    }
 }
 
 std::optional<Seal> newest_seal(Connection& connection) {

@@ -1,4 +1,4 @@
-// The chain of seals over the entries (migrations/0002_seal.sql): what was booked under an entry, hashed with the
+// The chain of seals over the entries (migrations/0001_ledger.sql): what was booked under an entry, hashed with the
 // seal of the entry before. What is hashed is read back from the tables, not taken from what was to be written.
 #pragma once
 
@@ -20,9 +20,6 @@ public:
 private:
     std::vector<std::int64_t> ends_;
 };
-
-// Seals every entry that has none, in order: a ledger that was made before there were seals.
-void seal_all(Connection& connection);
 
 [[nodiscard]] std::optional<Seal> newest_seal(Connection& connection);
 [[nodiscard]] std::optional<std::int64_t> entry_sealed(Connection& connection, std::string_view digits);

@@ -45,12 +45,14 @@ void check_file(Connection& connection, Faults& faults) {
 
 void check_migrations(Connection& connection, const std::vector<EmbeddedText>& migrations, std::size_t count,
                       Faults& faults) {
-    Query recorded(connection, "SELECT name, checksum FROM migration ORDER BY migration_id");
+    Query recorded(connection, "SELECT name, checksum, migration_id FROM migration ORDER BY migration_id");
     for (std::size_t i = 0; recorded.next() && i < count; ++i) {
         const auto name = recorded.read_text();
         if (name != migrations[i].name) faults.push_back({"migration " + name, "this program's is called otherwise"});
         if (recorded.read_text() != sha256(migrations[i].text))
             faults.push_back({"migration " + name, "its checksum is not that of this program's migration"});
+        if (recorded.read_integer() != static_cast<std::int64_t>(i + 1))
+            faults.push_back({"migration " + name, "its number is another"});
     }
 }
 
