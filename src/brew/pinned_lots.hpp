@@ -1,7 +1,7 @@
 // Lots that the brewer pins to a plan: what is asked of them, before and after the plan is drawn up.
 #pragma once
 
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/planned.hpp>
 
 namespace lotwort {
 

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <lotwort/brew/plan_lacks.hpp>
+#include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
 
 namespace lotwort {

@@ -1,7 +1,7 @@
 // What a planned line is made of, lot by lot.
 #pragma once
 
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/planned.hpp>
 
 namespace lotwort {
 

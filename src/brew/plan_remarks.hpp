@@ -2,7 +2,7 @@
 #pragma once
 
 #include <lotwort/brew/kit.hpp>
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/planned.hpp>
 
 namespace lotwort {
 

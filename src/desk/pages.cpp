@@ -8,6 +8,7 @@
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/stock_list.hpp>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort {

@@ -8,6 +8,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/stock_day.hpp>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/report/buy.hpp>
 
 namespace lotwort::verbs {

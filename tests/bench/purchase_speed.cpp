@@ -9,6 +9,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
+#include <lotwort/plan/purchase.hpp>
 
 using namespace lotwort;
 using namespace lotwort::test;

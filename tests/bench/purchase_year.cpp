@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 #include <random>
 

@@ -1,5 +1,6 @@
 #include "slip_trials.hpp"
 #include "../../src/infer/reconcile/answer.hpp"
+#include "../../src/infer/reconcile/equations.hpp"
 #include "simulated_brewery.hpp"
 #include <algorithm>
 #include <cmath>

@@ -1,12 +1,13 @@
 // One item's purchases by dynamic programming, and what it bounds: held against every choice tried out, and against
 // plans known to be the best.
-#include "../../src/plan/purchase/lot_sizing.hpp"
 #include "../../src/plan/purchase/bound.hpp"
+#include "../../src/plan/purchase/lot_sizing.hpp"
 #include "golden.hpp"
 #include "near.hpp"
 #include "purchase_trials.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
+#include <lotwort/plan/purchase.hpp>
 #include <random>
 #include <sstream>
 

@@ -4,6 +4,7 @@
 #include "near.hpp"
 #include "purchase_trials.hpp"
 #include <doctest/doctest.h>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/plan/purchase_purpose.hpp>
 #include <lotwort/plan/verify_purchase.hpp>

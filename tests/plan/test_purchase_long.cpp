@@ -3,6 +3,7 @@
 #include "purchase_trials.hpp"
 #include <cmath>
 #include <doctest/doctest.h>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
 
 using namespace lotwort;

@@ -3,6 +3,7 @@
 #include "golden_table.hpp"
 #include "near.hpp"
 #include <lotwort/core/error.hpp>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_cost.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
 

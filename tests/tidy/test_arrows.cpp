@@ -107,6 +107,26 @@ TEST_CASE("rooms look one way: no #include against the arrows") {
     CHECK(seen > 50); // the scan itself sees the code
 }
 
+// src/ROOM/FOLDER/x.cpp that includes "OTHER/y.hpp" looks from FOLDER into OTHER.
+TEST_CASE("folders of a room look one way") {
+    std::map<std::string, Rooms> into;
+    for (const auto& include : includes()) {
+        const fs::path file(include.file);
+        const auto depth = std::distance(file.begin(), file.end());
+        const fs::path header(include.header);
+        if (include.room.empty() || depth != 4 || std::distance(header.begin(), header.end()) != 2) continue;
+        if (include.header.starts_with("lotwort/")) continue;
+        into[include.room + "/" + std::next(file.begin(), 2)->string()].insert(include.room + "/" +
+                                                                               header.begin()->string());
+    }
+    CHECK(into.size() > 5); // the scan itself sees the code
+    const auto reaches = [&](const std::string& from, const std::string& to, auto&& self) -> bool {
+        return std::ranges::any_of(into[from], [&](const auto& next) { return next == to || self(next, to, self); });
+    };
+    for (const auto& [folder, others] : std::map(into))
+        for (const auto& other : others) CHECK_MESSAGE(!reaches(other, folder, reaches), folder, " and ", other);
+}
+
 TEST_CASE("each foreign header has its room") {
     for (const auto& include : includes())
         for (const auto& [begins, rooms] : foreign)

@@ -5,7 +5,7 @@
 #pragma once
 
 #include <lotwort/brew/brew.hpp>
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/planned.hpp>
 #include <string>
 #include <vector>
 

@@ -5,7 +5,7 @@
 // spoil first, then from the orders that come first.
 #pragma once
 
-#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/planned.hpp>
 #include <lotwort/brew/promises.hpp>
 #include <lotwort/stock/order_rest.hpp>
 

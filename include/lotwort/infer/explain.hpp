@@ -9,7 +9,7 @@
 #include <lotwort/brew/forecast.hpp>
 #include <lotwort/brew/learned.hpp>
 #include <lotwort/core/estimate.hpp>
-#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/infer/reconciliation.hpp>
 #include <optional>
 #include <string>
 #include <vector>

@@ -5,7 +5,7 @@
 #pragma once
 
 #include <lotwort/core/estimate.hpp>
-#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/infer/reconciliation.hpp>
 #include <optional>
 #include <string>
 #include <vector>

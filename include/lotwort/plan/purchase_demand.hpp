@@ -7,7 +7,7 @@
 #pragma once
 
 #include <lotwort/plan/needs.hpp>
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 #include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort::plan {

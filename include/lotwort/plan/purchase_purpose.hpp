@@ -5,7 +5,7 @@
 // because delivery is free from there on.
 #pragma once
 
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 
 namespace lotwort::plan {
 
@@ -13,9 +13,9 @@ namespace lotwort::plan {
 struct PurchasePurpose {
     std::string item;
     double bought = 0.0;
-    double for_brews = 0.0;         // what the planned brews use of it
-    double safety = 0.0;            // what the safety stock has of it, at the most, beside what else is there
-    double left = 0.0;              // all else
+    double for_brews = 0.0;           // what the planned brews use of it
+    double safety = 0.0;              // what the safety stock has of it, at the most, beside what else is there
+    double left = 0.0;                // all else
     std::vector<std::string> brews{}; // that use of it, as their days come
 };
 [[nodiscard]] std::vector<PurchasePurpose> purposes_of(const PurchaseCase& wanted, const PurchasePlan& plan);

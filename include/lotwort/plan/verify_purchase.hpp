@@ -3,7 +3,7 @@
 // Written anew, without the model's code: it walks through the days as the store-room does.
 #pragma once
 
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 
 namespace lotwort::plan {
 

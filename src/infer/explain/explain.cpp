@@ -1,7 +1,8 @@
-#include "reconcile/answer.hpp"
-#include "reconcile/brew_problem.hpp"
 #include "inputs.hpp"
 #include "learn/attenuation.hpp"
+#include "reconcile/answer.hpp"
+#include "reconcile/brew_problem.hpp"
+#include "reconcile/equations.hpp"
 #include "reconcile/settled.hpp"
 #include <algorithm>
 #include <cmath>
@@ -13,6 +14,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/explain.hpp>
+#include <lotwort/infer/reconcile.hpp>
 #include <lotwort/wort/alcohol.hpp>
 
 namespace lotwort {

@@ -1,7 +1,7 @@
 // How far yeasts ferment, and what of the fermenter is packaged: learned by the same machinery as the brewhouse.
 #pragma once
 
-#include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/learning.hpp>
 
 namespace lotwort::infer_detail {
 

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <lotwort/brew/forecast.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/infer/reconcile.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
 #include <lotwort/stock/hop_age.hpp>

@@ -1,7 +1,7 @@
 // Bitterness as measured against what the alpha on the day and the utilisation curve foretell.
 #pragma once
 
-#include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/learning.hpp>
 
 namespace lotwort::infer_detail {
 

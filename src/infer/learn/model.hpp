@@ -2,7 +2,7 @@
 #pragma once
 
 #include "reconcile/brew_evidence.hpp"
-#include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/learning.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
 #include <map>

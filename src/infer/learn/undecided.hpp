@@ -1,7 +1,7 @@
 // What the data cannot separate yet, and the brew that would.
 #pragma once
 
-#include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/learning.hpp>
 
 namespace lotwort::infer_detail {
 

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "brew_problem.hpp"
-#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/infer/reconciliation.hpp>
 #include <string>
 #include <utility>
 #include <vector>

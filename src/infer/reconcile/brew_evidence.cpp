@@ -1,5 +1,6 @@
 #include "brew_evidence.hpp"
 #include "brew_problem.hpp"
+#include "equations.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>

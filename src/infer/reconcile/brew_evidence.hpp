@@ -8,7 +8,7 @@
 
 #include <array>
 #include <lotwort/brew/learned.hpp>
-#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/infer/reconciliation.hpp>
 #include <string>
 #include <vector>
 

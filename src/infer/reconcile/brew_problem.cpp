@@ -1,4 +1,5 @@
 #include "brew_problem.hpp"
+#include "equations.hpp"
 #include <array>
 #include <fmt/format.h>
 #include <limits>

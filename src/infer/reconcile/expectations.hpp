@@ -1,7 +1,7 @@
 // What a brewhouse is expected to do, as equations.
 #pragma once
 
-#include "equations.hpp"
+#include "brew_model.hpp"
 #include <lotwort/brew/mash_grist.hpp>
 #include <vector>
 

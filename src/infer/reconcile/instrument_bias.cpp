@@ -1,4 +1,5 @@
 #include "brew_problem.hpp"
+#include "equations.hpp"
 #include <algorithm>
 #include <cmath>
 #include <lotwort/core/error.hpp>

@@ -5,7 +5,7 @@
 // mashes into one kettle sixteen; two brews into one fermenter twenty.
 #pragma once
 
-#include "equations.hpp"
+#include "brew_model.hpp"
 #include <Eigen/Core>
 #include <vector>
 

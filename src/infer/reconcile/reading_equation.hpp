@@ -1,7 +1,7 @@
 // One reading as an equation: what was read, by what, with which uncertainty.
 #pragma once
 
-#include "equations.hpp"
+#include "brew_model.hpp"
 #include <optional>
 
 namespace lotwort::infer_detail {

@@ -1,7 +1,7 @@
 // The figure behind an equation of a reading: its litres, its extract.
 #pragma once
 
-#include "equations.hpp"
+#include "brew_model.hpp"
 #include <lotwort/core/estimate.hpp>
 #include <utility>
 

@@ -1,7 +1,7 @@
 // What was read of a brew, as equations.
 #pragma once
 
-#include "equations.hpp"
+#include "brew_model.hpp"
 #include <string_view>
 
 namespace lotwort::infer_detail {

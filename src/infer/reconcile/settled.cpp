@@ -1,4 +1,5 @@
 #include "settled.hpp"
+#include "equations.hpp"
 
 namespace lotwort::infer_detail {
 

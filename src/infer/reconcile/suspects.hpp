@@ -3,7 +3,7 @@
 
 #include "brew_problem.hpp"
 #include "limits.hpp"
-#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/infer/reconciliation.hpp>
 #include <vector>
 
 namespace lotwort::infer_detail {

@@ -1,5 +1,6 @@
 #include "cards.hpp"
 #include <algorithm>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_cost.hpp>
 
 namespace lotwort::plan {

@@ -1,7 +1,7 @@
 // The calendar of suppliers, and the money of a unit of stock through the days.
 #pragma once
 
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 
 namespace lotwort::plan {
 

@@ -1,7 +1,7 @@
 // The purchase plan as rows and columns.
 #pragma once
 
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 
 namespace lotwort::plan {
 

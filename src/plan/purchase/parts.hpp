@@ -1,7 +1,7 @@
 // A case in parts that have nothing to do with one another: the maltings' and the hop merchant's.
 #pragma once
 
-#include <lotwort/plan/purchase.hpp>
+#include <lotwort/plan/purchase_case.hpp>
 
 namespace lotwort::plan {
 

@@ -1,6 +1,7 @@
 #include "safety.hpp"
 #include <algorithm>
 #include <cmath>
+#include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 
 namespace lotwort::plan {

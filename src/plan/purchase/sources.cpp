@@ -2,6 +2,7 @@
 #include "model.hpp"
 #include <algorithm>
 #include <cmath>
+#include <lotwort/plan/purchase.hpp>
 
 namespace lotwort::plan {
 

@@ -5,7 +5,7 @@
 
 #include "sqlite.hpp"
 #include <lotwort/core/embedded.hpp>
-#include <lotwort/store/ledger.hpp>
+#include <lotwort/store/ledger_values.hpp>
 #include <string>
 #include <string_view>
 #include <vector>

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "sqlite.hpp"
-#include <lotwort/store/ledger.hpp>
+#include <lotwort/store/ledger_values.hpp>
 #include <optional>
 #include <string_view>
 #include <vector>

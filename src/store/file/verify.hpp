@@ -3,7 +3,7 @@
 
 #include "sqlite.hpp"
 #include <lotwort/core/embedded.hpp>
-#include <lotwort/store/ledger.hpp>
+#include <lotwort/store/ledger_values.hpp>
 #include <vector>
 
 namespace lotwort::store {

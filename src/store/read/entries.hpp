@@ -2,7 +2,7 @@
 #pragma once
 
 #include "file/sqlite.hpp"
-#include <lotwort/store/ledger.hpp>
+#include <lotwort/store/ledger_values.hpp>
 #include <optional>
 #include <vector>
 

@@ -5,7 +5,7 @@
 #include "file/sqlite.hpp"
 #include <functional>
 #include <lotwort/brew/book.hpp>
-#include <lotwort/store/ledger.hpp>
+#include <lotwort/store/ledger_values.hpp>
 #include <optional>
 #include <string_view>
 #include <vector>
