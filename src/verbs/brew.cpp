@@ -1,7 +1,7 @@
 // brew: the brew day.
-#include "brew/doubts.hpp"
 #include "brew/pins.hpp"
 #include "brew/weighing.hpp"
+#include "doubts.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>

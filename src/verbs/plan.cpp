@@ -1,6 +1,6 @@
 // plan: put a brew on a date.
-#include "brew/doubts.hpp"
 #include "brew/pins.hpp"
+#include "doubts.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <charconv>

@@ -1,5 +1,5 @@
 // receive: take a delivery into stock as a lot, with its certificate.
-#include "brew/doubts.hpp"
+#include "doubts.hpp"
 #include "receive/delivery.hpp"
 #include "receive/note.hpp"
 #include "receive/order.hpp"

@@ -76,6 +76,7 @@ std::vector<std::string> verbs_of(const std::string& file) { // below src, witho
         {"verbs/brew/weighing", {"brew"}},
         {"verbs/call", {"stock"}},
         {"verbs/certificate", {"receive", "lot"}},
+        {"verbs/delivery_note", {"receive"}},
         {"verbs/stock/lot_day", {"count", "discard"}},
         {"verbs/stock/lot_share", {"lot"}},
     };

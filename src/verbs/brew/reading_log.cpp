@@ -1,6 +1,6 @@
 #include "reading_log.hpp"
+#include "delivery_note.hpp"
 #include "readings.hpp"
-#include "receive/delivery_note.hpp"
 #include <algorithm>
 #include <array>
 #include <charconv>

@@ -1,7 +1,7 @@
 #include "note.hpp"
-#include "brew/doubts.hpp"
 #include "delivery.hpp"
 #include "delivery_note.hpp"
+#include "doubts.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/fault_lines.hpp>

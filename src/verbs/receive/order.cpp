@@ -1,6 +1,6 @@
 #include "order.hpp"
-#include "brew/doubts.hpp"
 #include "delivery.hpp"
+#include "doubts.hpp"
 #include "order_receipt.hpp"
 #include <algorithm>
 #include <fmt/format.h>

@@ -1,6 +1,6 @@
 #include "count_sheet.hpp"
 #include "count_lot.hpp"
-#include "receive/delivery_note.hpp"
+#include "delivery_note.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
