@@ -12,6 +12,10 @@
 namespace lotwort {
 
 // about: the efficiency that measure_next serves (conversion, lauter, kettle_yield, transfer, brewhouse).
+//
+// Error(refused): another `about`; a lot of the brew that is not among input.lots; a figure outside the range of its field
+// or that is no number; a record that breaks a rule of its kind (brew/rules.hpp). A brew without malt, readings that
+// contradict each other and readings that no brew can have given are answers. An example: examples/library/one_brew.cpp.
 [[nodiscard]] Reconciliation reconcile(const ReconcileInput& input, const std::string& about = "brewhouse");
 
 } // namespace lotwort

@@ -3,6 +3,7 @@
 #include "joint_balance.hpp"
 #include "reading_equation.hpp"
 #include "readings.hpp"
+#include "sound_input.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -52,6 +53,7 @@ WeighedIn weighed_in(const ReconcileInput& in) {
 
 // One brew's part of the model; nothing where it has no malt.
 bool add_brew(const ReconcileInput& in, BrewModel& model) {
+    demand_sound(in);
     const Kit kit = kit_of(in.brewhouse);
     const WeighedIn weighed = weighed_in(in);
     ModelBrew me;
