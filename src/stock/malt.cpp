@@ -149,7 +149,7 @@ void set_extract(MaltFigures& figures, const Item& item, const std::vector<Recor
 }
 
 MaltFigures figures_of(const Item& item, const std::vector<Record>& records, const std::string& whose) {
-    const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
+    const Typical typical = typical_of(item);
     MaltFigures figures;
     figures.moisture_pct = moisture_figure(item, records, typical, 0);
     set_extract(figures, item, records, typical, whose);
@@ -161,7 +161,7 @@ MaltFigures figures_of(const Item& item, const std::vector<Record>& records, con
 }
 
 Figure alpha_figure(const Item& item, const std::vector<Record>& records) {
-    const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
+    const Typical typical = typical_of(item);
     Figure alpha = plain_figure(records, &Certificate::alpha, item.alpha, typical.alpha_pct, typical.alpha_sd_pct, 0.0);
     const std::size_t at = first_with(records, &Certificate::alpha);
     const std::size_t scattered = first_with(records, &Certificate::alpha_sd, at);

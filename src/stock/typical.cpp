@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
-#include <lotwort/stock/typical.hpp>
+#include <lotwort/stock/kinds.hpp>
 #include <string>
 
 namespace lotwort {
@@ -48,6 +48,7 @@ constexpr std::array other_hints{
     Hint{"coriander", ItemKind::other}, Hint{"spice", ItemKind::other},      Hint{"coffee", ItemKind::other},
     Hint{"cocoa", ItemKind::other},     Hint{"fruit", ItemKind::other},      Hint{"syrup", ItemKind::sugar},
     Hint{"sugar", ItemKind::sugar},     Hint{"extract", ItemKind::sugar},    Hint{"yeast", ItemKind::yeast},
+    Hint{"hulls", ItemKind::other},     Hint{"husks", ItemKind::other},
 };
 
 // Said of a malt, the more particular first.
@@ -76,7 +77,9 @@ constexpr std::array malt_hints{
     Hint{"vienna", ItemKind::malt, "high-kilned"},
     Hint{"mild", ItemKind::malt, "high-kilned"},
     Hint{"amber", ItemKind::malt, "high-kilned"},
+    Hint{"biscuit", ItemKind::malt, "high-kilned"},
     Hint{"melanoidin", ItemKind::malt, "high-kilned"},
+    Hint{"spelt", ItemKind::malt, "wheat"},
 };
 
 // Said of things that are not malt, where no word says malt.
@@ -145,7 +148,13 @@ Typical typical_of(ItemKind kind, std::string_view malt_class) {
     return {};
 }
 
-GuessedKind guess_kind(std::string_view name) {
+Typical typical_of(const Item& item) {
+    if (const KindOfItem* kind = kind_of(item)) return kind->typical;
+    return typical_of(item.kind, item.malt_class.value_or(""));
+}
+
+GuessedKind guess_kind(std::string_view name, bool has_alpha) {
+    if (const KindOfItem* kind = kind_named(name)) return {kind->kind, kind->malt_class};
     const std::vector<std::string> words = words_of(name);
     const auto of = [](const Hint* hint) { return GuessedKind{hint->kind, hint->malt_class}; };
     if (const Hint* other = first_said(other_hints, words)) return of(other);
@@ -154,6 +163,7 @@ GuessedKind guess_kind(std::string_view name) {
     if (!malt)
         if (const Hint* kind = first_said(kind_hints, words)) return of(kind);
     if (const Hint* particular = first_said(malt_hints, words)) return of(particular);
+    if (has_alpha && !malt) return {ItemKind::hop, {}};
     return {ItemKind::malt, "base"};
 }
 

@@ -33,7 +33,7 @@ void stock_every_kind(Brewery& b) {
           "receive \"pale ale malt\" 25kg --lot A2 --price 36 --best-before 2027-03-01",
           "receive \"pale ale malt\" 25kg --lot A3 --best-before 2028-03-01",
           "receive \"crystal malt\" 200g --lot C --price 1",
-          "receive \"lager malt\" 25kg --lot L --price 20",
+          "receive \"lager malt\" 25kg --lot L --price 20 --colour 6EBC --wk 175", // so that it may stand in for pale ale
           "receive \"bittering hop\" 500g --lot H --alpha 10% --analysed 2026-01-01 --price 14",
           "receive \"ale yeast\" 2L --lot Y",
           "receive \"wheat malt\" 1kg --lot E",
@@ -82,6 +82,7 @@ const std::vector<Way>& every_way() {
     static const std::vector<Way> ways{
         {"init"},
         {"item list"},
+        {"item kinds"},
         {"item show \"pale ale malt\""},
         {"item add \"rye malt\""},
         {"item change \"pale ale malt\" --max-share 90%", {{"class", "--class wheat"}, {"kind", "--kind sugar"}}},

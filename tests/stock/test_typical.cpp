@@ -96,10 +96,45 @@ TEST_CASE("what a name speaks of") {
              Named{"lactic acid", ItemKind::other, ""},
              Named{"irish moss", ItemKind::other, ""},
              Named{"", ItemKind::malt, "base"},
+             Named{"mild malt", ItemKind::malt, "high-kilned"},
+             Named{"biscuit malt", ItemKind::malt, "high-kilned"},
+             Named{"melanoidin", ItemKind::malt, "high-kilned"},
+             Named{"dextrin malt", ItemKind::malt, "caramel"},
+             Named{"dark caramel malt", ItemKind::malt, "caramel"},
+             Named{"special dark malt", ItemKind::malt, "caramel"},
+             Named{"caramel wheat malt", ItemKind::malt, "caramel"},
+             Named{"chocolate rye malt", ItemKind::malt, "roasted"},
+             Named{"roast barley", ItemKind::malt, "roasted"},
+             Named{"patent malt", ItemKind::malt, "roasted"},
+             Named{"spelt", ItemKind::malt, "wheat"},
+             Named{"peated malt", ItemKind::malt, "smoked"},
+             Named{"smoked wheat malt", ItemKind::malt, "smoked"}, // by its words
+             Named{"malted barley", ItemKind::malt, "base"},
+             Named{"barley", ItemKind::malt, "adjunct"},
+             Named{"rolled oats", ItemKind::malt, "adjunct"},
+             Named{"rice", ItemKind::malt, "adjunct"},
+             Named{"rice hulls", ItemKind::other, ""}, // they have no extract
+             Named{"honey", ItemKind::sugar, ""},
+             Named{"maple syrup", ItemKind::sugar, ""},
+             Named{"treacle", ItemKind::sugar, ""},
+             Named{"Saaz", ItemKind::hop, ""},
+             Named{"East Kent Goldings", ItemKind::hop, ""},
+             Named{"Northern Brewer", ItemKind::hop, ""},
+             Named{"Magnum", ItemKind::hop, ""},
+             Named{"Cascade", ItemKind::hop, ""},
+             Named{"Crystal hops", ItemKind::hop, ""},
+             Named{"harvest house blend", ItemKind::malt, "base"}, // nothing matches it
          }) {
         CAPTURE(expected.name);
         const GuessedKind guessed = guess_kind(expected.name);
         CHECK(guessed.kind == expected.kind);
         CHECK(guessed.malt_class == expected.malt_class);
     }
+}
+
+TEST_CASE("what has alpha acids is a hop, unless its name says something else") {
+    CHECK(guess_kind("valley seedling", true).kind == ItemKind::hop);
+    CHECK(guess_kind("valley seedling").kind == ItemKind::malt);
+    CHECK(guess_kind("valley malt", true).kind == ItemKind::malt);
+    CHECK(guess_kind("pilsner", true).kind == ItemKind::malt);
 }

@@ -27,12 +27,16 @@ struct Typical {
 // A kind and class nobody knows gets the widest values of its kind.
 [[nodiscard]] Typical typical_of(ItemKind kind, std::string_view malt_class);
 
-// The kind and class that an item's name speaks of ("munich malt" is a high-kilned malt); base malt where it
-// says nothing else. Used when a delivery names an item that does not exist yet, and said to the user.
+// Of the kind that the item's name is the name of (kinds.hpp), else of its class.
+[[nodiscard]] Typical typical_of(const Item& item);
+
+// The kind and class that an item's name speaks of: those of the kind that has the whole name, else what its words say
+// ("smoked wheat malt" is a smoked malt). A name that says nothing is a hop where it has alpha acids, else a base malt.
+// Used when a delivery names an item that does not exist yet, and said to the user.
 struct GuessedKind {
     ItemKind kind;
     std::string_view malt_class; // empty unless a malt
 };
-[[nodiscard]] GuessedKind guess_kind(std::string_view name);
+[[nodiscard]] GuessedKind guess_kind(std::string_view name, bool has_alpha = false);
 
 } // namespace lotwort

@@ -1,0 +1,166 @@
+#include "kind_table.hpp"
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <lotwort/core/nearest.hpp>
+#include <set>
+#include <unordered_map>
+
+namespace lotwort {
+
+namespace {
+
+constexpr std::array hop_words{"hop", "hops", "pellet", "pellets", "leaf", "cone", "cones"};
+constexpr std::array words_of_handling{"organic", "crushed", "milled", "whole", "floor"};
+
+constexpr auto holds = [](const auto& words, std::string_view word) {
+    return std::ranges::find(words, word) != words.end();
+};
+
+// Other letters than A to Z count as they are written.
+bool parts_words(char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return byte < 0x80 && c != '\'' && std::isalnum(byte) == 0;
+}
+
+using Words = std::set<std::string>;
+
+Words words_of(std::string_view name) {
+    Words words;
+    std::string word;
+    const auto end_word = [&] {
+        if (word == "malted" || word == "malts") word = "malt";
+        if (!word.empty() && !holds(words_of_handling, word)) words.insert(word);
+        word.clear();
+    };
+    for (const char c : lowered(name))
+        if (parts_words(c))
+            end_word();
+        else if (c != '\'')
+            word += c;
+    end_word();
+    return words;
+}
+
+std::string joined(const Words& words) {
+    std::string text;
+    for (const std::string& word : words) text += (text.empty() ? "" : " ") + word;
+    return text;
+}
+
+std::string without_malt(Words words) {
+    words.erase("malt");
+    return joined(words);
+}
+
+// Names under which kinds are found: malts and sugars under all their words, hops under theirs without "hop".
+struct Index {
+    std::unordered_map<std::string, const KindOfItem*> grist;
+    std::unordered_map<std::string, const KindOfItem*> malts; // without the word malt; barley malt is no raw barley
+    std::unordered_map<std::string, const KindOfItem*> hops;
+};
+
+template <class Use>
+void each_name(const KindOfItem& kind, Use&& use) {
+    use(kind.name);
+    for (const std::string_view name : other_names(kind)) use(name);
+}
+
+const Index& index() {
+    static const Index built = [] {
+        Index names;
+        for (const KindOfItem& kind : kind_table())
+            each_name(kind, [&](std::string_view name) {
+                const Words words = words_of(name);
+                if (kind.kind == ItemKind::hop) {
+                    names.hops.emplace(joined(words), &kind);
+                    return;
+                }
+                names.grist.emplace(joined(words), &kind);
+                if (kind.kind == ItemKind::malt && kind.malt_class != "adjunct")
+                    names.malts.emplace(without_malt(words), &kind);
+            });
+        return names;
+    }();
+    return built;
+}
+
+const KindOfItem* found(const std::unordered_map<std::string, const KindOfItem*>& names, const std::string& key) {
+    const auto at = names.find(key);
+    return at == names.end() ? nullptr : at->second;
+}
+
+const KindOfItem* in_grist(const Words& words) {
+    const KindOfItem* kind = found(index().grist, joined(words));
+    return kind != nullptr ? kind : found(index().malts, without_malt(words));
+}
+
+const KindOfItem* among_hops(Words words) {
+    std::erase_if(words, [](const std::string& word) { return holds(hop_words, word); });
+    return found(index().hops, joined(words));
+}
+
+std::string figures_of(std::string_view name) {
+    std::string figures;
+    std::ranges::copy_if(name, std::back_inserter(figures), [](unsigned char c) { return std::isdigit(c) != 0; });
+    return figures;
+}
+
+} // namespace
+
+std::vector<std::string_view> other_names(const KindOfItem& kind) {
+    std::vector<std::string_view> names;
+    for (std::string_view rest = kind.also; !rest.empty();) {
+        const auto end = std::min(rest.find("; "), rest.size());
+        names.push_back(rest.substr(0, end));
+        rest.remove_prefix(std::min(end + 2, rest.size()));
+    }
+    return names;
+}
+
+std::span<const KindOfItem> kinds() {
+    return kind_table();
+}
+
+const KindOfItem* kind_named(std::string_view name) {
+    const KindOfItem* of_grist = in_grist(words_of(name));
+    return of_grist != nullptr ? of_grist : among_hops(words_of(name));
+}
+
+const KindOfItem* kind_of(const Item& item) {
+    const Words words = words_of(item.name);
+    const KindOfItem* kind = item.kind == ItemKind::hop ? among_hops(words) : in_grist(words);
+    if (kind == nullptr || kind->kind != item.kind) return nullptr;
+    return !item.malt_class || *item.malt_class == kind->malt_class ? kind : nullptr;
+}
+
+std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most) {
+    std::vector<std::string> names;
+    for (const KindOfItem& kind : kind_table())
+        each_name(kind, [&](std::string_view known) { names.emplace_back(known); });
+    std::vector<std::string> near;
+    std::set<const KindOfItem*> offered;
+    for (std::string& known : nearest(name, names, names.size()))
+        if (near.size() < most && offered.insert(kind_named(known)).second) near.push_back(std::move(known));
+    return near;
+}
+
+bool is_slip_of(std::string_view typed, std::string_view name) {
+    if (std::min(typed.size(), name.size()) < 4 || figures_of(typed) != figures_of(name)) return false;
+    return edit_distance(typed, name) <= std::max<std::size_t>(1, typed.size() / 6);
+}
+
+const KindOfItem* kind_meant(std::string_view name) {
+    if (kind_named(name) != nullptr) return nullptr;
+    const KindOfItem* meant = nullptr;
+    std::size_t least = name.size();
+    for (const KindOfItem& kind : kind_table())
+        each_name(kind, [&](std::string_view known) {
+            if (!is_slip_of(name, known) || edit_distance(name, known) >= least) return;
+            least = edit_distance(name, known);
+            meant = &kind;
+        });
+    return meant;
+}
+
+} // namespace lotwort
