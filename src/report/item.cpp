@@ -1,9 +1,11 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/item.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/stock/kinds.hpp>
 
 namespace lotwort::report {
 
@@ -30,6 +32,15 @@ std::string stand_ins(const Item& item, Allowed allowed) {
     return text;
 }
 
+std::string unstated(const Item& item) {
+    if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar && item.kind != ItemKind::hop) return "";
+    const KindOfItem* kind = kind_of(item);
+    if (kind == nullptr) return "What is not stated is taken as typical of its class, with a wide margin.\n";
+    return wrapped(fmt::format("What is not stated is taken as typical of {}; lotwort item kinds {} shows it.",
+                               kind->name, shell_word(item.name)),
+                   2);
+}
+
 } // namespace
 
 std::string item_text(const Item& item) {
@@ -49,8 +60,7 @@ std::string item_text(const Item& item) {
     line("stands in for", stand_ins(item, Allowed::yes));
     line("  but never for", stand_ins(item, Allowed::never));
     line("shelf life", item.shelf_life_days ? counted(*item.shelf_life_days, "day") : "");
-    text += "What is not stated is taken as typical of its class, with a wide margin.\n";
-    return text;
+    return text + unstated(item);
 }
 
 std::string item_list_text(const std::vector<Item>& items) {
@@ -87,15 +97,16 @@ std::string item_list_json(const std::vector<Item>& items) {
     return std::move(w).text();
 }
 
-std::string item_booked_text(const Item& item, const Booked& booked) {
-    return item_text(item) + booked_line(booked);
+std::string item_booked_text(const Item& item, const Booked& booked, const std::string& remark) {
+    return item_text(item) + (remark.empty() ? "" : wrapped(remark, 2)) + booked_line(booked);
 }
 
-std::string item_booked_json(const Item& item, const Booked& booked) {
+std::string item_booked_json(const Item& item, const Booked& booked, const std::string& remark) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/item/1").key("items").begin_array();
     write_json(w, item);
     w.end_array();
+    if (!remark.empty()) w.field("remark", remark);
     booked_fields(w, booked);
     w.end_object();
     return std::move(w).text();

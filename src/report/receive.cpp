@@ -16,7 +16,7 @@ constexpr std::size_t most_shown = 20; // of a note's lots; `lotwort stock --lot
 // What is taken of a new item until somebody states it, in the figures that matter of its kind and that the lot's own
 // certificate does not state.
 std::string typical_text(const Item& item, const Certificate& stated) {
-    const Typical typical = typical_of(item.kind, item.malt_class.value_or(""));
+    const Typical typical = typical_of(item);
     const bool is_malt = item.kind == ItemKind::malt, has_extract = is_malt || item.kind == ItemKind::sugar;
     std::vector<std::string> taken;
     if (has_extract && !stated.extract)
@@ -56,7 +56,7 @@ std::string receive_text(const Received& received) {
         if (!typical.empty())
             text += wrapped(fmt::format("where nothing else is stated, as is typical: {}", typical), 2);
     }
-    for (const std::string& remark : received.remarks) text += remark + "\n";
+    for (const std::string& remark : received.remarks) text += wrapped(remark, 2);
     return text + slip_text(received) + booked_line(received.booked);
 }
 
@@ -73,6 +73,7 @@ std::string receive_note_text(const ReceivedNote& received) {
     if (const auto others = received.part.lots.size() - table.rows.size(); others > 0)
         text += fmt::format("and {} more\n", others);
     for (const std::string& sentence : received.says) text += sentence + "\n";
+    for (const std::string& remark : received.remarks) text += wrapped(remark, 2);
     return text + booked_line(received.booked);
 }
 
@@ -84,6 +85,7 @@ std::string receive_note_json(const ReceivedNote& received) {
     for (const Item& item : received.part.items) w.value(item.name);
     w.end_array();
     if (!received.part.orders.empty()) w.field("differences", received.says);
+    if (!received.remarks.empty()) w.field("remarks", received.remarks);
     booked_fields(w, received.booked);
     w.end_object();
     return std::move(w).text();

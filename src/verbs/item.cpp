@@ -1,20 +1,22 @@
 // item: the kinds of thing kept.
 #include "given.hpp"
+#include "new_name.hpp"
 #include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/item.hpp>
-#include <lotwort/stock/typical.hpp>
+#include <lotwort/report/kinds.hpp>
 
 namespace lotwort::verbs {
 
 namespace {
 
 constexpr Positional positionals[] = {
-    {"ACTION", "add, change, list or show", true},
+    {"ACTION", "add, change, kinds, list or show", true},
     {"ITEM", "the item's name, in quotes where it has spaces", true},
 };
 
@@ -35,15 +37,15 @@ constexpr Option options[] = {
     {"shelf-life", "DAYS", "how long a lot keeps: 365days"},
 };
 
-enum class Action { add, change, list, show };
-constexpr std::array<std::string_view, 4> action_words{"add", "change", "list", "show"};
+enum class Action { add, change, kinds, list, show };
+constexpr std::array<std::string_view, 5> action_words{"add", "change", "kinds", "list", "show"};
 
 Action parse_action(const Call& call) {
     const std::string typed = call.args.text("ACTION").value_or("list");
     const auto found = std::find(action_words.begin(), action_words.end(), typed);
     if (found == action_words.end())
         throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with an item", typed),
-                    "write: lotwort item add NAME, item change NAME, item show NAME or item list");
+                    "write: lotwort item add NAME, item change NAME, item show NAME, item list or item kinds");
     return static_cast<Action>(found - action_words.begin());
 }
 
@@ -94,16 +96,19 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
         throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
 }
 
-Item parse_new(const Call& call, const Book& book, const std::string& name) {
+void refuse_known(const Call& call, const Book& book, const std::string& name) {
     if (find_item(book, name) != nullptr) {
         const std::string given = options_given(call);
         throw Error(ErrorKind::refused, fmt::format("there is an item `{}` already", name),
                     given.empty() ? fmt::format("lotwort item show {} shows it", shell_word(name))
                                   : fmt::format("lotwort item change {}{} alters it", shell_word(name), given));
     }
+}
+
+Item parse_new(const Call& call, const Book& book, const std::string& name) {
     Item item;
     item.name = name;
-    const GuessedKind guess = guess_kind(name);
+    const GuessedKind guess = guess_kind(name, call.args.has("alpha"));
     item.kind = guess.kind;
     const bool kind_said = call.args.has("kind");
     if (!kind_said && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
@@ -126,6 +131,12 @@ std::string item_name(const Call& call) {
     return parse_name(call.args.required("ITEM"), "item");
 }
 
+[[noreturn]] void refuse_unknown_kind(const std::string& name) {
+    const std::string near = did_you_mean(name, nearest_kinds(name));
+    throw Error(ErrorKind::refused, fmt::format("there is no kind `{}`", name),
+                near.empty() ? "lotwort item kinds lists what there is" : near);
+}
+
 Answer look(Call& call, Action action) {
     call.only_reads();
     const Book book = call.ledger().definitions();
@@ -138,6 +149,20 @@ Answer look(Call& call, Action action) {
     call.goes("every item is listed", "lotwort item show NAME shows one");
     if (call.csv()) return {report::item_list_csv(book.items)};
     return {call.json() ? report::item_list_json(book.items) : report::item_list_text(book.items)};
+}
+
+Answer look_at_kinds(Call& call) {
+    call.only_reads();
+    call.goes("the kinds are listed", "lotwort item kinds NAME shows one");
+    std::span<const KindOfItem> shown = kinds();
+    if (const auto name = call.args.text("ITEM")) {
+        const KindOfItem* kind = kind_named(*name);
+        if (kind == nullptr) refuse_unknown_kind(*name);
+        shown = {kind, 1};
+    }
+    if (call.csv()) return {report::kinds_csv(shown)};
+    if (call.json()) return {report::kinds_json(shown)};
+    return {shown.size() == 1 ? report::kind_text(shown.front()) : report::kinds_text(shown)};
 }
 
 // A delivery as such things come; what was only changed is looked at.
@@ -162,15 +187,23 @@ std::string next_command(const Item& item, bool adds) {
 
 Answer run(Call& call) {
     const Action action = parse_action(call);
+    if (action == Action::kinds) return look_at_kinds(call);
     if (action == Action::list || action == Action::show) return look(call, action);
     const Book book = call.ledger().definitions();
     const bool adds = action == Action::add;
-    const Item item = adds ? parse_new(call, book, item_name(call)) : parse_changed(call, book, item_name(call));
+    NewName named{item_name(call)};
+    if (adds) {
+        refuse_known(call, book, named.name);
+        named = new_name(call, named.name, item_names(book));
+    }
+    const Item item = adds ? parse_new(call, book, named.name) : parse_changed(call, book, named.name);
     Book part;
     part.items.push_back(item);
     const auto entry = call.book(part, EntryKind::item, fmt::format("{} {}", adds ? "added" : "changed", item.name));
     const report::Booked booked{entry, call.dry_run(), next_command(item, adds)};
-    return {call.json() ? report::item_booked_json(item, booked) : report::item_booked_text(item, booked)};
+    const std::string remark = near_remark(named);
+    return {call.json() ? report::item_booked_json(item, booked, remark)
+                        : report::item_booked_text(item, booked, remark)};
 }
 
 } // namespace
@@ -178,7 +211,7 @@ Answer run(Call& call) {
 constinit const Command item_command{
     .name = "item",
     .group = Group::set_up,
-    .summary = "the kinds of thing kept: add, change, list, show",
+    .summary = "the kinds of thing kept: add, change, list, show, kinds",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -172,6 +172,7 @@ TEST_CASE("an item shows what is stated and nothing else") {
     CHECK(item_text(item) == "munich malt: high-kilned malt\n"
                              "  colour           20 EBC\n"
                              "  stands in for    vienna malt (2)\n"
-                             "What is not stated is taken as typical of its class, with a wide margin.\n");
+                             "What is not stated is taken as typical of light Munich malt; lotwort item kinds\n"
+                             "  \"munich malt\" shows it.\n");
     CHECK(item_list_csv({item}).ends_with("munich malt,malt,high-kilned,,,,20,,,\r\n"));
 }

@@ -13,8 +13,8 @@ namespace lotwort::report {
 [[nodiscard]] std::string item_list_csv(const std::vector<Item>& items);
 [[nodiscard]] std::string item_list_json(const std::vector<Item>& items); // lotwort/item/1
 
-// After `item add` and `item change`: the item as it now is.
-[[nodiscard]] std::string item_booked_text(const Item& item, const Booked& booked);
-[[nodiscard]] std::string item_booked_json(const Item& item, const Booked& booked);
+// After `item add` and `item change`: the item as it now is, and what is worth a look at its name.
+[[nodiscard]] std::string item_booked_text(const Item& item, const Booked& booked, const std::string& remark);
+[[nodiscard]] std::string item_booked_json(const Item& item, const Booked& booked, const std::string& remark);
 
 } // namespace lotwort::report
