@@ -131,7 +131,9 @@ std::string recipe_list_json(const std::vector<Recipe>& recipes) {
 std::string recipe_added_text(const AddedRecipes& added) {
     std::string text;
     for (const auto& recipe : added.recipes) text += recipe_text(recipe) + "\n";
-    return text + made_text(added.made) + booked_line(added.booked);
+    text += made_text(added.made);
+    for (const std::string& remark : added.remarks) text += wrapped(remark, 2);
+    return text + booked_line(added.booked);
 }
 
 std::string recipe_added_json(const AddedRecipes& added) {
@@ -141,6 +143,7 @@ std::string recipe_added_json(const AddedRecipes& added) {
     w.end_array().key("items_made").begin_array();
     for (const auto& item : added.made) write_json(w, item);
     w.end_array();
+    if (!added.remarks.empty()) w.field("remarks", added.remarks);
     booked_fields(w, added.booked);
     w.end_object();
     return std::move(w).text();

@@ -1,5 +1,5 @@
 // offer: who sells what, and on what terms.
-#include "shared.hpp"
+#include "new_name.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -223,9 +223,11 @@ Change offered(Call& call, const Book& book, Action action) {
     Change change;
     Offer offer;
     offer.supplier = supplier_name(book, word_of(call, "SUPPLIER"));
-    const std::string name = parse_name(word_of(call, "ITEM"), "item");
+    const std::string typed = parse_name(word_of(call, "ITEM"), "item");
+    if (find_item(book, typed) == nullptr && action != Action::add) (void)known_item(book, typed);
+    const NewName named = find_item(book, typed) == nullptr ? new_name(call, typed, item_names(book)) : NewName{typed};
+    const std::string& name = named.name;
     const Item* item = find_item(book, name);
-    if (item == nullptr && action != Action::add) (void)known_item(book, name);
     offer.item = item != nullptr ? item->name : name;
     parse_pack(word_of(call, "PACK"), offer);
     const Offer* known = find_offer(book, offer);
@@ -242,7 +244,7 @@ Change offered(Call& call, const Book& book, Action action) {
     if (item == nullptr) {
         change.part.items.push_back(item_of_name(name));
         change.says.push_back(fmt::format("{} is new: kept as {}", name, word(change.part.items.back().kind)));
-        if (const auto near = did_you_mean(name, item_names(book)); !near.empty()) change.says.push_back(near);
+        if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
     }
     parse_prices(call, offer);
     if (const auto keeps = read_option(call, "shelf-life", [](const std::string& t) {

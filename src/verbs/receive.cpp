@@ -5,6 +5,7 @@
 #include "receive/order.hpp"
 #include "shared.hpp"
 #include "table.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/receive.hpp>
@@ -54,6 +55,15 @@ std::vector<std::string> remarks_on(const Call& call, const Lot& lot) {
     return remarks;
 }
 
+// The ledger's items that may be meant; who was asked has said.
+std::vector<std::string> near_names(const Call& call, const Shelf& shelf, const NewName& named) {
+    if (call.surroundings.ask) return {};
+    std::vector<std::string> near = shelf.near(named.name);
+    if (!named.near_item.empty() && std::ranges::find(near, named.near_item) == near.end())
+        near.insert(near.begin(), named.near_item);
+    return near;
+}
+
 Answer run(Call& call) {
     if (const auto code = call.args.text("order")) return receive_order(call, *code);
     if (call.args.has("no-more")) throw Error(ErrorKind::usage, "--no-more is of an order", "add --order CODE");
@@ -82,9 +92,11 @@ Answer run(Call& call) {
                                         lot.item, *lot.harvested_from, lot.code, *lot.generation)
                           : fmt::format("received {} of {} as {}", to_text(lot.received_amount), lot.item, lot.code);
     const auto entry = call.book(part, lot.harvested_from ? EntryKind::harvest : EntryKind::receive, what);
-    const auto near = delivery.made ? shelf.near(lot.item) : std::vector<std::string>();
+    const auto near = delivery.made ? near_names(call, shelf, delivery.named) : std::vector<std::string>();
+    std::vector<std::string> remarks = remarks_on(call, lot);
+    if (near.empty() && !delivery.named.near_kind.empty()) remarks.push_back(near_remark(delivery.named));
     const report::Received received{
-        lot, delivery.made, near, {entry, call.dry_run(), "lotwort stock"}, remarks_on(call, lot)};
+        lot, delivery.made, near, {entry, call.dry_run(), "lotwort stock"}, std::move(remarks)};
     return {call.json() ? report::receive_json(received) : report::receive_text(received)};
 }
 

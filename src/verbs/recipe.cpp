@@ -1,5 +1,5 @@
 // recipe: add from a file, list, show, scale.
-#include "shared.hpp"
+#include "new_name.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -37,26 +37,50 @@ Action parse_action(const Call& call) {
 // Makes sure that each item named is known, under its known spelling; what is not is made from its name.
 class Items {
 public:
-    explicit Items(const Book& book) : book_(book) {}
+    Items(const Call& call, const Book& book) : call_(call), book_(book) {}
     void settle(std::string& name, std::optional<ItemKind> where_only);
     [[nodiscard]] std::vector<Item> made() && { return std::move(made_); }
+    [[nodiscard]] std::vector<std::string> remarks() && { return std::move(remarks_); }
     [[nodiscard]] const Item& named(const std::string& name) const {
         const auto found = std::ranges::find(made_, name, &Item::name);
         return found != made_.end() ? *found : known_item(book_, name);
     }
 
 private:
+    [[nodiscard]] const Item* there(std::string_view name) const;
+    [[nodiscard]] std::vector<std::string> names(std::optional<ItemKind> of_kind) const;
+
+    const Call& call_;
     const Book& book_;
     std::vector<Item> made_;
+    std::vector<std::string> remarks_; // of names that may be another item's
 };
+
+const Item* Items::there(std::string_view name) const {
+    if (const Item* known = find_item(book_, name)) return known;
+    const auto made = std::ranges::find(made_, name, &Item::name);
+    return made == made_.end() ? nullptr : &*made;
+}
+
+std::vector<std::string> Items::names(std::optional<ItemKind> of_kind) const {
+    std::vector<std::string> names;
+    for (const auto* items : {&book_.items, &made_})
+        for (const Item& item : *items)
+            if (!of_kind || item.kind == *of_kind) names.push_back(item.name);
+    return names;
+}
 
 // where_only: what an item of that place in the recipe must be, whatever its name says (a hop among the hops).
 void Items::settle(std::string& name, std::optional<ItemKind> where_only) {
-    if (const Item* known = find_item(book_, name)) {
+    if (there(name) == nullptr) {
+        const NewName named = new_name(call_, name, names(where_only));
+        if (auto remark = near_remark(named); !remark.empty()) remarks_.push_back(std::move(remark));
+        name = named.name;
+    }
+    if (const Item* known = there(name)) {
         name = known->name;
         return;
     }
-    if (std::ranges::find(made_, name, &Item::name) != made_.end()) return;
     Item item = item_of_name(name);
     const bool said = name.find("malt") != std::string::npos;
     if (where_only && item.kind != *where_only) {
@@ -103,7 +127,7 @@ Answer add(Call& call) {
     const std::string path = needed(call, "NAME", "lotwort recipe add FILE.toml");
     report::AddedRecipes added;
     added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(path), path); });
-    Items items(book);
+    Items items(call, book);
     Book part;
     for (auto& recipe : added.recipes) {
         settle_items(recipe, items);
@@ -114,6 +138,7 @@ Answer add(Call& call) {
     if (part.recipes.empty())
         throw Error(ErrorKind::refused, fmt::format("{} holds nothing that the ledger does not hold already", path),
                     "change the file, or go on: lotwort recipe");
+    added.remarks = std::move(items).remarks();
     part.items = added.made = std::move(items).made();
     std::string what;
     for (const auto& recipe : part.recipes) {

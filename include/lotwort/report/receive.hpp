@@ -26,7 +26,8 @@ struct Received {
 struct ReceivedNote {
     Book part;
     Booked booked;
-    std::vector<std::string> says{}; // how it differs from the order
+    std::vector<std::string> says{};    // how it differs from the order
+    std::vector<std::string> remarks{}; // names that may be another item's
 };
 [[nodiscard]] std::string receive_note_text(const ReceivedNote& received);
 [[nodiscard]] std::string receive_note_json(const ReceivedNote& received); // lotwort/receive/1: "lots", "new_items", "differences"

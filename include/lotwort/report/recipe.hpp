@@ -19,6 +19,7 @@ struct AddedRecipes {
     std::vector<Recipe> recipes;
     std::vector<Item> made;
     Booked booked;
+    std::vector<std::string> remarks{};
 };
 [[nodiscard]] std::string recipe_added_text(const AddedRecipes& added);
 [[nodiscard]] std::string recipe_added_json(const AddedRecipes& added);

@@ -13,7 +13,7 @@ namespace {
 Item new_item(const Call& call, const std::string& name) {
     Item item;
     item.name = name;
-    const GuessedKind guess = guess_kind(name);
+    const GuessedKind guess = guess_kind(name, call.args.has("alpha"));
     const auto read_kind = [](const std::string& kind) { return parse_word<ItemKind>(kind, "a kind of item"); };
     item.kind = read_option(call, "kind", read_kind).value_or(guess.kind);
     if (item.kind == guess.kind && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
@@ -120,7 +120,11 @@ Delivery parse_delivery_of(Call& call, Shelf& shelf, const std::string& name,
     Delivery delivery;
     const Item* known = shelf.item(name);
     if (known == nullptr) {
-        delivery.made = new_item(call, name);
+        delivery.named = new_name(call, name, shelf.item_names());
+        known = shelf.item(delivery.named.name);
+    }
+    if (known == nullptr) {
+        delivery.made = new_item(call, delivery.named.name);
     } else if (call.args.has("kind") || call.args.has("class")) {
         const auto kind = call.args.text("kind"), malt_class = call.args.text("class");
         const bool is_so = (!kind || *kind == word(known->kind)) && (!malt_class || malt_class == known->malt_class);

@@ -1,6 +1,7 @@
 // One delivery as its words say: the lot, with its certificate, and the item where it is new.
 #pragma once
 
+#include "new_name.hpp"
 #include "shelf.hpp"
 
 namespace lotwort::verbs {
@@ -8,6 +9,7 @@ namespace lotwort::verbs {
 struct Delivery {
     Lot lot;
     std::optional<Item> made; // where nobody knew the item
+    NewName named{};          // its name, and what else may be meant
 };
 
 // `shelf`: what the ledger has, and what came before it in the same entry; the lot's code is not given there yet.

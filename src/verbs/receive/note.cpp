@@ -41,6 +41,7 @@ Arguments words_of(const Call& call, const NotedLot& row) {
 struct Noted {
     Book part;
     std::vector<std::size_t> lines; // of the file, of each lot
+    std::vector<std::string> remarks{};
 };
 
 void add_row(Call& call, const NotedLot& row, Shelf& shelf, Noted& noted) {
@@ -54,6 +55,8 @@ void add_row(Call& call, const NotedLot& row, Shelf& shelf, Noted& noted) {
     } const in_place{call, words};
     Delivery delivery = parse_delivery(call, shelf);
     shelf.give(delivery.lot.code);
+    if (auto remark = near_remark(delivery.named); !remark.empty())
+        noted.remarks.push_back(fmt::format("line {}: {}", row.line, remark));
     if (delivery.made) noted.part.items.push_back(shelf.make(*delivery.made));
     noted.part.lots.push_back(std::move(delivery.lot));
     noted.lines.push_back(row.line);
@@ -133,7 +136,7 @@ Answer receive_note(Call& call, const std::string& file) {
     const auto lots = noted.part.lots.size();
     const auto entry = call.book(noted.part, EntryKind::receive,
                                  fmt::format("received {} {} by {}", lots, lots == 1 ? "lot" : "lots", file));
-    const report::ReceivedNote received{noted.part, {entry, call.dry_run(), "lotwort stock --lots"}};
+    const report::ReceivedNote received{noted.part, {entry, call.dry_run(), "lotwort stock --lots"}, {}, noted.remarks};
     return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
 }
 

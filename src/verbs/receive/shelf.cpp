@@ -30,6 +30,12 @@ const Item& Shelf::make(Item item) {
     return items_.emplace_back(std::move(item));
 }
 
+std::vector<std::string> Shelf::item_names() const {
+    std::vector<std::string> names;
+    for (const Item& item : items_) names.push_back(item.name);
+    return names;
+}
+
 std::vector<std::string> Shelf::near(std::string_view name) const {
     std::vector<std::string> names;
     for (std::size_t i = 0; i < known_; ++i) names.push_back(items_[i].name);

@@ -29,6 +29,7 @@ public:
     // The item of that name, of the ledger or made since; null where nobody knows it. It stays as long as the shelf.
     [[nodiscard]] const Item* item(std::string_view name) const;
     const Item& make(Item item);
+    [[nodiscard]] std::vector<std::string> item_names() const; // of the ledger's items and those made since
     // Names of the ledger's items that are near to one.
     [[nodiscard]] std::vector<std::string> near(std::string_view name) const;
 
