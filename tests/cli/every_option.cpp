@@ -33,7 +33,7 @@ void stock_every_kind(Brewery& b) {
           "receive \"pale ale malt\" 25kg --lot A2 --price 36 --best-before 2027-03-01",
           "receive \"pale ale malt\" 25kg --lot A3 --best-before 2028-03-01",
           "receive \"crystal malt\" 200g --lot C --price 1",
-          "receive \"lager malt\" 25kg --lot L --price 20 --colour 6EBC --wk 175", // so that it may stand in for pale ale
+          "receive \"lager malt\" 25kg --lot L --price 20",
           "receive \"bittering hop\" 500g --lot H --alpha 10% --analysed 2026-01-01 --price 14",
           "receive \"ale yeast\" 2L --lot Y",
           "receive \"wheat malt\" 1kg --lot E",
@@ -477,6 +477,7 @@ const std::vector<Idle>& rightly_idle() {
         {"buy --list", "service", same_orders},
         {"buy --list", "holding", same_orders},
         {"buy --list", "allow-substitutes", same_orders},
+        {"buy --order", "allow-substitutes", same_orders},
         {"stock \"wheat malt\" --lots", "on", same_rows},
         {"lot A", "on", same_rows},
         {"lot H", "on", same_rows},

@@ -306,3 +306,15 @@ TEST_CASE("what is suggested keeps what was asked") {
     CHECK(later.ends_with("next: lotwort buy --horizon 10days\n"));
     CHECK(b.json("buy --horizon 10days")["orders"].size() == 1);
 }
+
+TEST_CASE("with --allow-substitutes another malt of the class is bought where nobody sells the recipe's own") {
+    const Brewery b;
+    for (const char* line : {"init", "brewhouse add garage 20L", "receive \"house malt\" 3kg",
+                             "receive \"field malt\" 250g", "offer add Hillside \"field malt\" 25kg 20"})
+        b.done(line);
+    b.write("pale.toml", "name = \"pale\"\nvolume_l = 20\ngrist = [{item = \"house malt\", mass_kg = 4}]\n");
+    b.done("recipe add FOLDER/pale.toml");
+    b.done("plan pale --on 2026-03-24");
+    CHECK(Json::parse(b.run("buy --json").out)["late"][0]["item"] == "house malt");
+    CHECK(b.done("buy --allow-substitutes").find("field malt") != std::string::npos);
+}
