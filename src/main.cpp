@@ -113,10 +113,6 @@ struct Unwritten {
     int fault;
 };
 
-void write_piece(std::string_view text) {
-    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) throw Unwritten{errno};
-}
-
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -126,7 +122,6 @@ cli::Surroundings look_around() {
     around.home = variable("HOME");
     around.on_interrupt = set_interrupt;
     around.on_booked = [](std::int64_t entry) { booked = entry; };
-    around.out = write_piece;
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;
@@ -143,7 +138,7 @@ void complain(const std::string& verb, const Error& e) {
 }
 
 void write_all(std::string_view text) {
-    write_piece(text);
+    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) throw Unwritten{errno};
     if (std::fflush(stdout) != 0) throw Unwritten{errno};
 }
 

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -61,31 +60,11 @@ public:
 
 // What every format refuses: a hostile or mistaken nesting, and a file no brewery fills.
 inline constexpr std::size_t deepest_nesting = 64;
-inline constexpr std::size_t most_values = 4'000'000;      // in one record, or in all offers; names included
-inline constexpr std::size_t largest_json = 2'000'000'000; // bytes; some 13 million movements
-inline constexpr std::size_t largest_toml = 1'000'000;
-
-// Takes the entries of a document's long lists as they are read, so that none of their nodes need be kept.
-class EntryTaker {
-public:
-    EntryTaker() = default;
-    EntryTaker(const EntryTaker&) = delete;
-    EntryTaker& operator=(const EntryTaker&) = delete;
-    virtual ~EntryTaker() = default;
-
-    // Whether the list of that name, in the document itself, is to be taken. Only the first of a name is asked about.
-    [[nodiscard]] virtual bool takes(std::string_view list) = 0;
-    // The entry at node `at` of the list last asked about; its nodes are gone afterwards. The list's own node stays,
-    // with its size and nothing in it.
-    virtual void take(std::uint32_t at, std::size_t index) = 0;
-};
+inline constexpr std::size_t most_values = 6'000'000;  // names included
+inline constexpr std::size_t largest_toml = 1'000'000; // bytes
 
 // Throws Error(refused) at the first place where the text is no JSON (or TOML).
 [[nodiscard]] Document parse_json(std::string_view text, std::string_view source);
-// Into `document`, which the taker may look into meanwhile. `passed` is told how far the text has been looked through
-// for zero bytes, before it is read from the top.
-void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker,
-                const std::function<void(std::size_t)>& passed = {});
 [[nodiscard]] Document parse_toml(std::string_view text, std::string_view source);
 
 } // namespace lotwort

@@ -21,8 +21,9 @@ std::string told(std::string_view text) {
 
 } // namespace
 
-void Faults::add_at(std::uint64_t start, std::string_view field, std::string_view what) {
+void Faults::add(std::uint32_t at, std::string_view field, std::string_view what) {
     ++count_;
+    const std::uint64_t start = document_.start_of(at);
     if (start >= last_told_) return;
     first_.emplace_back(start, fmt::format("{}{}{}", told(field), field.empty() ? "" : ": ", told(what)));
     if (first_.size() == 2 * most_faults_told) keep_first();

@@ -19,11 +19,7 @@ public:
     explicit Faults(const Document& document) : document_(document) {}
 
     // at: the node the fault is about.
-    void add(std::uint32_t at, std::string_view field, std::string_view what) {
-        add_at(document_.start_of(at), field, what);
-    }
-    // start: as Document::start_of says it, of a node that may be gone.
-    void add_at(std::uint64_t start, std::string_view field, std::string_view what);
+    void add(std::uint32_t at, std::string_view field, std::string_view what);
     [[nodiscard]] std::size_t count() const { return count_; }
     // There are so many already that one more is hardly told, and a record that is read keeps nobody any longer.
     [[nodiscard]] bool is_hopeless() const { return count_ >= most_faults_told; }

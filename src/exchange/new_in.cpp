@@ -23,13 +23,12 @@ auto offer_key(const Offer& offer) {
 
 class Difference {
 public:
-    Difference(const LongBook& file, const Book& ledger, MovementsThere& there, std::string_view source,
-               const Places& places, std::optional<Date> today)
-        : today_(today), whole_(file), file_(file.rest), ledger_(ledger), there_(there), source_(source),
-          places_(places) {}
+    Difference(const Book& file, const Book& ledger, std::string_view source, const Places& places,
+               std::optional<Date> today)
+        : today_(today), file_(file), ledger_(ledger), source_(source), places_(places) {}
 
-    LongBook part() {
-        FaultLines broken = broken_references(whole_, ledger_, source_, places_, today_);
+    Book part() {
+        FaultLines broken = broken_references(file_, ledger_, source_, places_, today_);
         is_refused_ = broken.count() > 0;
         if (!file_.currency.empty() && !ledger_.currency.empty() && file_.currency != ledger_.currency)
             conflict("", fmt::format("money in {}; the ledger is kept in {}", file_.currency, ledger_.currency));
@@ -47,9 +46,9 @@ public:
               [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
         make_suppliers();
-        auto movements = new_movements(whole_.movements, there_, source_, places_, conflicts_);
+        part_.movements = new_movements(file_.movements, ledger_.movements, source_, places_, conflicts_);
         throw_conflicts(std::move(broken));
-        return {std::move(part_), std::move(movements)};
+        return std::move(part_);
     }
 
 private:
@@ -193,10 +192,8 @@ private:
     }
 
     std::optional<Date> today_;
-    const LongBook& whole_;
-    const Book& file_;   // without its movements, too
-    const Book& ledger_; // without its movements
-    MovementsThere& there_;
+    const Book& file_;
+    const Book& ledger_;
     std::string_view source_;
     const Places& places_;
     std::string_view list_; // and the entry of it that is looked at
@@ -206,47 +203,11 @@ private:
     FaultLines conflicts_;
 };
 
-// A ledger as it is read: its movements pass by, the rest is kept.
-class LedgerSide final : public BookSink {
-public:
-    explicit LedgerSide(const MovementList& file) : there(file) {}
-    void begin(const Book& rest) override { book = rest; }
-    void brew(const Brew& brew) override { book.brews.push_back(brew); }
-    void movement(const Movement& movement) override { there.add(movement); }
-    void end() override { there.end(); }
-
-    Book book;
-    MovementsThere there;
-};
-
 } // namespace
 
-LongBook new_in(LongBook file, const std::function<void(BookSink&)>& ledger, std::string_view source,
-                const Places& places, std::optional<Date> today) {
-    LedgerSide side(*file.movements);
-    ledger(side);
-    return Difference(file, side.book, side.there, source, places, today).part();
-}
-
-Book new_in(const Book& file, const Book& ledger, std::string_view source) {
-    LongBook whole{file, std::make_shared<HeldMovements>(file.movements)};
-    whole.rest.movements.clear();
-    LongBook part = new_in(
-        std::move(whole),
-        [&](BookSink& sink) {
-            sink.begin(ledger);
-            std::vector<const Movement*> by_lot_and_day;
-            for (const Movement& movement : ledger.movements) by_lot_and_day.push_back(&movement);
-            std::ranges::stable_sort(by_lot_and_day, [](const Movement* a, const Movement* b) {
-                return std::tie(a->on, a->lot) < std::tie(b->on, b->lot);
-            });
-            for (const Movement* movement : by_lot_and_day) sink.movement(*movement);
-            sink.end();
-        },
-        source);
-    part.movements->for_each(
-        [&](const Movement& movement, std::uint64_t /*place*/) { part.rest.movements.push_back(movement); });
-    return std::move(part.rest);
+Book new_in(const Book& file, const Book& ledger, std::string_view source, const Places& places,
+            std::optional<Date> today) {
+    return Difference(file, ledger, source, places, today).part();
 }
 
 } // namespace lotwort

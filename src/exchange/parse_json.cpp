@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/exchange/exchange_file.hpp>
 #include <nlohmann/json.hpp>
 #include <optional>
 
@@ -50,12 +51,11 @@ public:
     using string_t = nlohmann::json::string_t;
     using binary_t = nlohmann::json::binary_t;
 
-    Recorder(Document& document, const char** read, EntryTaker* taker)
-        : document_(document), read_(read), taker_(taker) {}
+    Recorder(Document& document, const char** read) : document_(document), read_(read) {}
 
-    bool null() { return leaf(NodeKind::null, 0), value_ends(); }
-    bool boolean(bool truth) { return leaf(NodeKind::truth, truth ? 1 : 0), value_ends(); }
-    bool number_integer(number_integer_t number) { return numeral(NodeKind::integer, number), value_ends(); }
+    bool null() { return leaf(NodeKind::null, 0), true; }
+    bool boolean(bool truth) { return leaf(NodeKind::truth, truth ? 1 : 0), true; }
+    bool number_integer(number_integer_t number) { return numeral(NodeKind::integer, number), true; }
     bool number_unsigned(number_unsigned_t number) {
         if (number <= static_cast<number_unsigned_t>(INT64_MAX))
             return number_integer(static_cast<number_integer_t>(number));
@@ -64,9 +64,9 @@ public:
     bool number_float(number_float_t number, const string_t& /*written*/) {
         numeral(NodeKind::number, 0);
         document_.nodes.back().number = number;
-        return value_ends();
+        return true;
     }
-    bool string(const string_t& text) { return add_text(text), value_ends(); }
+    bool string(const string_t& text) { return add_text(text), true; }
     bool key(const string_t& text) {
         add_text(text);
         return true;
@@ -106,7 +106,7 @@ private:
     Node& add(NodeKind kind) {
         if (document_.nodes.size() == most_values)
             refuse(document_.source, place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data())),
-                   fmt::format("more than {} values in one record", most_values));
+                   fmt::format("more than {} values", most_values));
         Node node;
         node.kind = kind;
         node.where = static_cast<std::uint64_t>(*read_ - document_.json.data());
@@ -136,34 +136,13 @@ private:
                    place_in(document_.json, static_cast<std::size_t>(*read_ - document_.json.data()) - 1),
                    fmt::format("nested deeper than {} levels", deepest_nesting));
         const auto at = static_cast<std::uint32_t>(document_.nodes.size());
-        const bool in_document = open_.size() == 1 && document_.nodes[0].kind == NodeKind::object;
         add(kind);
         open_.push_back(at);
-        if (in_document && kind == NodeKind::array && taker_ != nullptr && is_first(document_.text(at - 1)) &&
-            taker_->takes(document_.text(at - 1))) {
-            taken_from_ = at;
-            taken_ = 0;
-            texts_before_ = document_.texts.size();
-        }
         return true;
     }
     bool close() {
         document_.nodes[open_.back()].end = static_cast<std::uint32_t>(document_.nodes.size());
-        if (open_.back() == taken_from_) taken_from_ = 0;
         open_.pop_back();
-        return value_ends();
-    }
-    // Hands on an entry of a list that is being taken, and forgets it.
-    bool value_ends() {
-        if (taken_from_ == 0 || open_.back() != taken_from_) return true;
-        taker_->take(taken_from_ + 1, taken_++);
-        document_.nodes.erase(document_.nodes.begin() + taken_from_ + 1, document_.nodes.end());
-        document_.texts.resize(texts_before_);
-        return true;
-    }
-    bool is_first(std::string_view name) {
-        if (std::ranges::find(lists_, name) != lists_.end()) return false;
-        lists_.emplace_back(name);
         return true;
     }
 
@@ -188,7 +167,7 @@ private:
     // The step from a container to `child`, or to the newest entry where child is 0.
     void append_step(std::string& path, std::uint32_t container, std::uint32_t child) const {
         const auto count = static_cast<std::uint32_t>(document_.nodes.size());
-        std::size_t index = taken_from_ != 0 && container == taken_from_ ? taken_ : 0;
+        std::size_t index = 0;
         std::uint32_t at = container + 1;
         std::uint32_t before = at;
         for (; at < count && at != child; ++index) {
@@ -213,48 +192,28 @@ private:
 
     Document& document_;
     const char** read_;
-    EntryTaker* taker_;
     std::vector<std::uint32_t> open_;
-    std::vector<std::string> lists_; // of the document itself, by name
-    std::uint32_t taken_from_ = 0;   // the list that is being taken; none: 0
-    std::size_t taken_ = 0;          // entries of it
-    std::size_t texts_before_ = 0;   // it
 };
-
-void refuse_zero_byte(std::string_view text, std::string_view source, const std::function<void(std::size_t)>& passed) {
-    constexpr std::size_t piece = 1 << 22;
-    for (std::size_t from = 0; from < text.size(); from += piece) {
-        if (const auto nul = text.substr(from, piece).find('\0'); nul != std::string_view::npos)
-            refuse(source, place_in(text, from + nul), "a zero byte: this is no text");
-        if (passed) passed(from);
-    }
-}
-
-void parse(std::string_view text, std::string_view source, Document& document, EntryTaker* taker,
-           const std::function<void(std::size_t)>& passed) {
-    if (text.size() > largest_json)
-        refuse(source, {}, fmt::format("{} bytes; a file may hold {} at most", text.size(), largest_json));
-    refuse_zero_byte(text, source, passed);
-    document.source = source;
-    document.json = text.empty() ? std::string_view("", 1).substr(0, 0) : text;
-    const char* read = text.data();
-    Recorder recorder(document, &read, taker);
-    const char* end = text.data() + text.size();
-    const bool complete = nlohmann::json::sax_parse(Tracked(text.data(), &read), Tracked(end, &read), &recorder);
-    LOTWORT_CHECK(complete && !document.nodes.empty());
-}
 
 } // namespace
 
 Document parse_json(std::string_view text, std::string_view source) {
+    if (text.size() > largest_exchange_file)
+        refuse(source, {}, fmt::format("{} bytes; a file may hold {} at most", text.size(), largest_exchange_file));
+    if (const auto nul = text.find('\0'); nul != std::string_view::npos)
+        refuse(source, place_in(text, nul), "a zero byte: this is no text");
     Document document;
-    parse(text, source, document, nullptr, {});
+    document.source = source;
+    document.json = text.empty() ? std::string_view("", 1).substr(0, 0) : text;
+    // each value but the first stands behind one of these: room for all at once, and never for a copy beside it
+    const auto leads = [](char c) { return c == ',' || c == ':' || c == '[' || c == '{'; };
+    document.nodes.reserve(std::min(most_values, 1 + static_cast<std::size_t>(std::ranges::count_if(text, leads))));
+    const char* read = text.data();
+    Recorder recorder(document, &read);
+    const char* end = text.data() + text.size();
+    const bool complete = nlohmann::json::sax_parse(Tracked(text.data(), &read), Tracked(end, &read), &recorder);
+    LOTWORT_CHECK(complete && !document.nodes.empty());
     return document;
-}
-
-void parse_json(std::string_view text, std::string_view source, Document& document, EntryTaker& taker,
-                const std::function<void(std::size_t)>& passed) {
-    parse(text, source, document, &taker, passed);
 }
 
 } // namespace lotwort

@@ -21,28 +21,7 @@ public:
 
     // Fields that the file lacks keep what `out` has.
     template <class Record>
-    void read(std::uint32_t at, Record& out) {
-        read(at, out, faults_.count());
-    }
-    // What must hold beyond single fields is looked at where there are no more faults than `faults_before`.
-    template <class Record>
-    void read(std::uint32_t at, Record& out, std::size_t faults_before);
-
-    // An entry of a list of the document itself that is taken as it comes. Returns where its name begins, for
-    // check_names.
-    template <class Record>
-    std::uint64_t read_entry(std::uint32_t at, std::string_view list, std::size_t index, Record& out);
-    // A fault of each name that cannot be one, or stands twice; starts: where each entry's begins.
-    template <class Record>
-    void check_names(std::string_view list, const std::vector<Record>& records,
-                     const std::vector<std::uint64_t>& starts);
-
-    // The same of one entry: of a name that cannot be one, and of one that `first` bears too.
-    template <class Record>
-    void check_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name);
-    template <class Record>
-    void double_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name,
-                     std::size_t first);
+    void read(std::uint32_t at, Record& out);
 
     // A fault of the value at a node, or of a part of it (`price`, `offers[2].price`).
     void fault(std::uint32_t at, std::string_view what) { faults_.add(at, path({}), what); }
@@ -89,14 +68,10 @@ private:
 
     std::optional<double> number(std::uint32_t at, Range range, std::string_view hint = {});
     void wrong_kind(std::uint32_t at, std::string_view wanted);
+    // A fault where the name of an entry cannot be one, or is among those before it; first: where those stand.
+    using Names = std::unordered_map<std::string_view, std::size_t>;
     template <class Record>
-    void check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts);
-
-    template <class Record>
-    void name_fault(std::size_t index, std::uint64_t start, std::string_view what); // none where `what` is empty
-
-    template <class Record>
-    [[nodiscard]] std::uint64_t start_of_name(std::uint32_t at) const; // or where the entry begins
+    void check_name(std::uint32_t at, const Record& record, std::size_t index, Names& first);
 
     [[nodiscard]] static std::string_view fault_of_name(std::string_view name);
     [[nodiscard]] std::string path(std::string_view part) const;
@@ -107,7 +82,8 @@ private:
 };
 
 template <class Record>
-void RecordReader::read(std::uint32_t at, Record& out, std::size_t faults_before) {
+void RecordReader::read(std::uint32_t at, Record& out) {
+    const std::size_t faults_before = faults_.count();
     if (document_[at].kind != NodeKind::object) return wrong_kind(at, "a record, { ... },");
     read_fields(at, out);
     // a record that is at fault in itself would only be told off twice
@@ -192,23 +168,15 @@ void RecordReader::value(std::uint32_t at, Range range, std::optional<Value>& ou
 template <class Value>
 void RecordReader::value(std::uint32_t at, Range range, std::vector<Value>& out) {
     if (document_[at].kind != NodeKind::array) return wrong_kind(at, "a list, [ ... ],");
-    if (document_[at].size > 0 && document_[at].end == at + 1) return; // its entries were taken as they came
-    std::vector<std::uint64_t> starts;
+    Names names;
     std::size_t index = 0;
     for (std::uint32_t entry = at + 1; entry < document_[at].end; entry = document_[entry].end) {
-        path_.push_back({{}, index++});
+        path_.push_back({{}, index});
         value(entry, range, out.emplace_back());
+        if constexpr (is_named<Value>) check_name(entry, out.back(), index, names);
         path_.pop_back();
-        if (faults_.is_hopeless()) { // nobody will ask for it
-            out.pop_back();
-            continue;
-        }
-        if constexpr (HasFields<Value>) {
-            if constexpr (is_named<Value>) starts.push_back(start_of_name<Value>(entry));
-        }
-    }
-    if constexpr (HasFields<Value>) {
-        if constexpr (is_named<Value>) check_names(out, starts);
+        if (faults_.is_hopeless()) out.pop_back(); // nobody will ask for it
+        ++index;
     }
 }
 
@@ -236,66 +204,15 @@ void RecordReader::value(std::uint32_t at, Range /*a list of words*/, Enum& out)
 }
 
 template <class Record>
-std::uint64_t RecordReader::start_of_name(std::uint32_t at) const {
-    return document_.start_of(document_.find(at, NameOf<Record>::field));
-}
-
-template <class Record>
-std::uint64_t RecordReader::read_entry(std::uint32_t at, std::string_view list, std::size_t index, Record& out) {
-    path_.push_back({list, 0});
-    path_.push_back({{}, index});
-    read(at, out);
-    path_.clear();
-    return start_of_name<Record>(at);
-}
-
-template <class Record>
-void RecordReader::check_names(std::string_view list, const std::vector<Record>& records,
-                               const std::vector<std::uint64_t>& starts) {
-    path_.push_back({list, 0});
-    check_names(records, starts);
-    path_.clear();
-}
-
-template <class Record>
-void RecordReader::check_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name) {
-    if (name.empty()) return;
-    path_.push_back({list, 0});
-    name_fault<Record>(index, start, fault_of_name(name));
-    path_.clear();
-}
-
-template <class Record>
-void RecordReader::double_name(std::string_view list, std::size_t index, std::uint64_t start, std::string_view name,
-                               std::size_t first) {
-    if (!fault_of_name(name).empty()) return; // told already
-    path_.push_back({list, 0});
-    name_fault<Record>(index, start, fmt::format("`{}` stands twice; first in [{}]", name, first));
-    path_.clear();
-}
-
-template <class Record>
-void RecordReader::name_fault(std::size_t index, std::uint64_t start, std::string_view what) {
-    if (what.empty()) return;
-    path_.push_back({{}, index});
-    faults_.add_at(start, path(NameOf<Record>::field), what);
-    path_.pop_back();
-}
-
-template <class Record>
-void RecordReader::check_names(const std::vector<Record>& list, const std::vector<std::uint64_t>& starts) {
-    std::unordered_map<std::string_view, std::size_t> first;
-    first.reserve(list.size());
-    for (std::size_t i = 0; i < list.size(); ++i) {
-        const std::string_view name = NameOf<Record>::of(list[i]);
-        if (name.empty()) continue;
-        const auto known = first.emplace(name, i).first;
-        const std::string_view wrong = fault_of_name(name);
-        if (!wrong.empty())
-            name_fault<Record>(i, starts[i], wrong);
-        else if (known->second != i)
-            name_fault<Record>(i, starts[i], fmt::format("`{}` stands twice; first in [{}]", name, known->second));
-    }
+void RecordReader::check_name(std::uint32_t at, const Record& record, std::size_t index, Names& first) {
+    constexpr std::string_view field = NameOf<Record>::field;
+    if (NameOf<Record>::of(record).empty()) return;
+    const std::string_view name = document_.text(document_.find(at, field));
+    const auto known = first.emplace(name, index).first;
+    if (const std::string_view wrong = fault_of_name(name); !wrong.empty())
+        fault(at, field, wrong);
+    else if (known->second != index)
+        fault(at, field, fmt::format("`{}` stands twice; first in [{}]", name, known->second));
 }
 
 } // namespace lotwort

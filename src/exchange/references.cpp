@@ -36,9 +36,9 @@ private:
 
 class ReferenceCheck {
 public:
-    ReferenceCheck(const Book& file, const MovementList& movements, const Book& ledger, std::string_view source,
-                   const Places& places, std::optional<Date> today)
-        : file_(file), ledger_(ledger), list_(movements), source_(source), places_(places), today_(today),
+    ReferenceCheck(const Book& file, const Book& ledger, std::string_view source, const Places& places,
+                   std::optional<Date> today)
+        : file_(file), ledger_(ledger), source_(source), places_(places), today_(today),
           items_("item", file.items, ledger.items), instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
@@ -48,13 +48,10 @@ public:
             for (const Item& item : book->items) records_[item.name] = &item;
             for (const Brew& brew : book->brews) brewed_[brew.code] = brew.date;
         }
-        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
-            if (movement.reverses) taken_back_.insert(*movement.reverses);
-        });
-        if (taken_back_.empty()) return;
-        list_.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
-            if (movement.id && taken_back_.contains(*movement.id)) originals_[*movement.id] = movement;
-        });
+        for (const Movement& movement : file.movements)
+            if (movement.reverses) originals_[*movement.reverses] = nullptr;
+        for (const Movement& movement : file.movements)
+            if (is_taken_back(movement)) originals_[*movement.id] = &movement;
     }
 
     FaultLines run() {
@@ -63,10 +60,7 @@ public:
         alike("lots", "lot", file_.lots, ledger_.lots);
         each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
         each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
-        list_.for_each([&](const Movement& movement, std::uint64_t place) {
-            place_ = [this, place] { return places_.of_movement(place); };
-            check_movement(movement);
-        });
+        each("movements", file_.movements, [&](const Movement& movement) { check_movement(movement); });
         return std::move(lines_);
     }
 
@@ -200,6 +194,8 @@ private:
         }
     }
 
+    bool is_taken_back(const Movement& movement) const { return movement.id && originals_.contains(*movement.id); }
+
     void check_movement(const Movement& movement) {
         const auto where = [&] {
             return fmt::format("movement {} of {}", movement.id.value_or("without id"), to_iso(movement.on));
@@ -208,13 +204,13 @@ private:
             known_amount(movement.lot, movement.change, where());
         if (today_ && *today_ < movement.on) happened("booked", movement.on, where());
         // what has been taken back may have gone into a brew that was taken back with it
-        const bool stands = !movement.id || !taken_back_.contains(*movement.id);
-        if (movement.brew && stands && !brews_.holds(*movement.brew)) unknown(brews_, *movement.brew, where());
+        if (movement.brew && !is_taken_back(movement) && !brews_.holds(*movement.brew))
+            unknown(brews_, *movement.brew, where());
         if (!movement.reverses) return;
-        const auto found = originals_.find(*movement.reverses);
-        if (found == originals_.end())
+        const Movement* const original = originals_.at(*movement.reverses);
+        if (original == nullptr)
             return line(where(), fmt::format("the file has no movement `{}` to take back", *movement.reverses));
-        const Movement& first = found->second;
+        const Movement& first = *original;
         if (first.kind == MovementKind::reversal)
             line(where(), fmt::format("`{}` is a reversal itself and cannot be reversed", *movement.reverses));
         else if (first.lot != movement.lot || first.on != movement.on || first.change.units != -movement.change.units)
@@ -226,7 +222,6 @@ private:
 
     const Book& file_;
     const Book& ledger_;
-    const MovementList& list_;
     std::string_view source_;
     const Places& places_;
     std::optional<Date> today_;
@@ -235,18 +230,17 @@ private:
     std::unordered_map<std::string_view, Measure> measures_;
     std::unordered_map<std::string_view, const Item*> records_; // of items
     std::unordered_map<std::string_view, Date> brewed_;
-    std::unordered_set<std::string> taken_back_;
-    std::unordered_map<std::string, Movement> originals_; // the file's that are taken back
-    std::unordered_set<std::string> reversed_;
+    std::unordered_map<std::string_view, const Movement*> originals_; // the file's that are taken back; null: none such
+    std::unordered_set<std::string_view> reversed_;
     std::set<std::pair<const Names*, std::string>> told_;
     FaultLines lines_;
 };
 
 } // namespace
 
-FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source, const Places& places,
+FaultLines broken_references(const Book& file, const Book& ledger, std::string_view source, const Places& places,
                              std::optional<Date> today) {
-    return ReferenceCheck(file.rest, *file.movements, ledger, source, places, today).run();
+    return ReferenceCheck(file, ledger, source, places, today).run();
 }
 
 } // namespace lotwort

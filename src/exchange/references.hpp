@@ -13,7 +13,7 @@ namespace lotwort {
 // another measure than its lot is kept in; for every reversal that is not the opposite of what it names; for what no
 // verb would book either: a day after `today`, names of items or lots that differ in capitals alone, a certificate or a
 // measure of another kind of item, a harvest of what is no yeast.
-[[nodiscard]] FaultLines broken_references(const LongBook& file, const Book& ledger, std::string_view source,
+[[nodiscard]] FaultLines broken_references(const Book& file, const Book& ledger, std::string_view source,
                                            const Places& places, std::optional<Date> today);
 
 } // namespace lotwort

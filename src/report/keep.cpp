@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/report/keep.hpp>
 #include <lotwort/report/table.hpp>
@@ -44,14 +43,11 @@ std::string called(const Movement& r) {
     return fmt::format("{} {} {}", r.lot, word(r.kind), to_text(r.change));
 }
 
-// Every kind of record of a book, in the order of the file.
-std::vector<Kind> kinds_of(const Book& book) {
-    std::vector<Kind> kinds;
+// Hands over every kind of record there is in a book, in the order of the file.
+template <class Take>
+void for_each_kind(const Book& book, Take&& take) {
     const auto kind = [&](std::string_view plural, const auto& records) {
-        auto& [name, count, names] = kinds.emplace_back();
-        name = plural;
-        count = records.size();
-        for (const auto& record : records) names.push_back(called(record));
+        if (!records.empty()) take(plural, records);
     };
     kind("items", book.items);
     kind("instruments", book.instruments);
@@ -64,22 +60,16 @@ std::vector<Kind> kinds_of(const Book& book) {
     kind("orders", book.orders);
     kind("plans", book.plans);
     kind("movements", book.movements);
-    return kinds;
 }
 
-template <class Record>
-void see(std::vector<Kind>& kinds, std::string_view plural, const Record& record, std::size_t most) {
-    auto& kind = *std::ranges::find(kinds, plural, &Kind::plural);
-    if (kind.count++ < most) kind.names.push_back(called(record));
-}
-
-std::string kinds_text(const std::vector<Kind>& kinds) {
+// How many there are of each kind, and what they are called as far as the line goes.
+std::string kinds_text(const Book& book) {
     std::string text;
-    for (const auto& [plural, count, names] : kinds) {
-        if (count == 0) continue;
+    for_each_kind(book, [&](std::string_view plural, const auto& records) {
+        const std::size_t count = records.size();
         std::string line = fmt::format("  {} {}: ", count, count == 1 ? plural.substr(0, plural.size() - 1) : plural);
-        for (std::size_t i = 0; i < names.size(); ++i) {
-            const std::string next = (i == 0 ? "" : ", ") + names[i];
+        for (std::size_t i = 0; i < count; ++i) {
+            const std::string next = (i == 0 ? "" : ", ") + called(records[i]);
             const bool room = display_width(line) + display_width(next) + 5 <= line_width; // 5: the dots
             if (!room && i > 0) {
                 line += ", ...";
@@ -88,23 +78,21 @@ std::string kinds_text(const std::vector<Kind>& kinds) {
             line += next;
         }
         text += line + "\n";
-    }
+    });
     return text;
 }
 
+void kinds_json(JsonWriter& w, std::string_view key, const Book& book) {
+    w.key(key).begin_object();
+    for_each_kind(book, [&](std::string_view plural, const auto& records) {
+        w.key(plural).begin_array(JsonWriter::Layout::one_line);
+        for (const auto& record : records) w.value(called(record));
+        w.end_array();
+    });
+    w.end_object();
+}
+
 } // namespace
-
-void KindsSeen::begin(const Book& rest) {
-    kinds_ = kinds_of(rest);
-}
-
-void KindsSeen::brew(const Brew& brew) {
-    see(kinds_, "brews", brew, most_names_);
-}
-
-void KindsSeen::movement(const Movement& movement) {
-    see(kinds_, "movements", movement, most_names_);
-}
 
 std::string verify_text(const Verified& verified) {
     std::string text;
@@ -157,24 +145,13 @@ std::string backup_json(const BackedUp& done) {
 }
 
 std::string export_text(const Exported& done) {
-    return fmt::format("wrote {}\n{}", done.file, kinds_text(done.kinds));
+    return fmt::format("wrote {}\n{}", done.file, kinds_text(done.written));
 }
-
-namespace {
-
-void kinds_json(JsonWriter& w, std::string_view key, const std::vector<Kind>& kinds) {
-    w.key(key).begin_object();
-    for (const Kind& kind : kinds)
-        if (kind.count > 0) w.field(kind.plural, kind.names);
-    w.end_object();
-}
-
-} // namespace
 
 std::string export_json(const Exported& done) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/export/1").field("file", done.file);
-    kinds_json(w, "written", done.kinds);
+    kinds_json(w, "written", done.written);
     w.end_object();
     return std::move(w).text();
 }
@@ -198,14 +175,14 @@ std::string readings_lines(const Book& added) {
 
 std::string import_text(const Imported& done) {
     if (!done.booked) return fmt::format("{} holds nothing that the ledger lacks; nothing booked\n", done.file);
-    return fmt::format("new in {}\n{}{}{}", done.file, kinds_text(done.kinds), readings_lines(done.added),
+    return fmt::format("new in {}\n{}{}{}", done.file, kinds_text(done.added), readings_lines(done.added),
                        booked_line(*done.booked));
 }
 
 std::string import_json(const Imported& done) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/import/1").field("file", done.file);
-    kinds_json(w, "added", done.kinds);
+    kinds_json(w, "added", done.added);
     if (done.booked) booked_fields(w, *done.booked);
     w.end_object();
     return std::move(w).text();

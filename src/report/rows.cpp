@@ -74,58 +74,49 @@ void add_cells(Cells& row, const Record& record) {
 }
 
 template <class Record>
-std::string heading_of(Cells row) {
-    add_headings<Record>(row);
-    return csv_row(row);
+std::string table(const std::vector<Record>& records) {
+    Cells headings;
+    add_headings<Record>(headings);
+    std::string csv = csv_row(headings);
+    for (const Record& record : records) {
+        Cells row;
+        add_cells(row, record);
+        csv += csv_row(row);
+    }
+    return csv;
 }
 
+// What belongs to brews, each row with the brew's code and date in front.
 template <class Record>
-std::string row_of(const Record& record, Cells row = {}) {
-    add_cells(row, record);
-    return csv_row(row);
+std::string table(const std::vector<Brew>& brews, std::vector<Record> Brew::*records) {
+    Cells headings{"brew", "date"};
+    add_headings<Record>(headings);
+    std::string csv = csv_row(headings);
+    for (const Brew& brew : brews)
+        for (const Record& record : brew.*records) {
+            Cells row{brew.code, to_iso(brew.date)};
+            add_cells(row, record);
+            csv += csv_row(row);
+        }
+    return csv;
 }
 
 } // namespace
 
-void RowsWriter::begin(const Book& rest) {
-    switch (kind_) {
+std::string rows_csv(const Book& book, RowKind kind) {
+    switch (kind) {
     case RowKind::items:
-        take_(heading_of<Item>({}));
-        for (const Item& item : rest.items) take_(row_of(item));
-        return;
+        return table(book.items);
     case RowKind::lots:
-        take_(heading_of<Lot>({}));
-        for (const Lot& lot : rest.lots) take_(row_of(lot));
-        return;
+        return table(book.lots);
     case RowKind::movements:
-        return take_(heading_of<Movement>({}));
+        return table(book.movements);
     case RowKind::additions:
-        return take_(heading_of<Addition>({"brew", "date"}));
+        return table(book.brews, &Brew::additions);
     case RowKind::readings:
-        return take_(heading_of<Reading>({"brew", "date"}));
+        return table(book.brews, &Brew::readings);
     }
     report_bug("rows have a kind", std::source_location::current());
-}
-
-// What belongs to a brew, each row with the brew's code and date in front.
-void RowsWriter::brew(const Brew& brew) {
-    if (kind_ == RowKind::additions)
-        for (const Addition& addition : brew.additions) take_(row_of(addition, {brew.code, to_iso(brew.date)}));
-    if (kind_ == RowKind::readings)
-        for (const Reading& reading : brew.readings) take_(row_of(reading, {brew.code, to_iso(brew.date)}));
-}
-
-void RowsWriter::movement(const Movement& movement) {
-    if (kind_ == RowKind::movements) take_(row_of(movement));
-}
-
-std::string rows_csv(const Book& book, RowKind kind) {
-    std::string csv;
-    RowsWriter writer(kind, [&](std::string_view row) { csv += row; });
-    writer.begin(book);
-    for (const Brew& brew : book.brews) writer.brew(brew);
-    for (const Movement& movement : book.movements) writer.movement(movement);
-    return csv;
 }
 
 } // namespace lotwort::report

@@ -26,7 +26,6 @@ struct Ledger::Impl {
     std::unique_ptr<Connection> connection;
     std::unique_ptr<Connection> copy; // read in place of the file: an older ledger brought up to date, or a picture
     std::optional<Transaction> held;  // between hold() and the next entry
-    const std::atomic<bool>* stop = nullptr;
 
     // One picture of the ledger: no writer comes between the statements of one answer.
     template <class Answer>
@@ -73,14 +72,11 @@ void check_currency(std::string_view currency) {
     throw Error(ErrorKind::refused, fmt::format("the ledger does not take this: {}", rule.what()));
 }
 
-bool is_empty(const Book& part, const MovementList& movements) {
+bool is_empty(const Book& part) {
     Book bare;
     bare.currency = part.currency;
-    bare.movements = part.movements;
-    return part == bare && movements.size() == 0;
+    return part == bare;
 }
-
-constexpr std::size_t most_rehearsed_in_memory = 50'000; // movements
 
 enum class Keep { yes, no };
 
@@ -126,9 +122,9 @@ Entry write(const Booking& booking, Write&& write_rows) {
     }
 }
 
-Entry write_part(const Booking& booking, const Book& part, const MovementList& movements, const EntryHead& head) {
+Entry write_part(const Booking& booking, const Book& part, const EntryHead& head) {
     LOTWORT_CHECK(head.kind != EntryKind::reverse && head.kind != EntryKind::init);
-    if (is_empty(part, movements)) throw Error(ErrorKind::refused, "there is nothing to book");
+    if (is_empty(part)) throw Error(ErrorKind::refused, "there is nothing to book");
     return write(booking, [&] {
         auto& connection = booking.connection;
         const auto currency = read_currency(connection);
@@ -136,18 +132,9 @@ Entry write_part(const Booking& booking, const Book& part, const MovementList& m
             throw Error(ErrorKind::refused,
                         fmt::format("prices in {} cannot be booked: the ledger is in {}", part.currency, currency));
         const auto entry = write_entry(connection, head);
-        write_book(connection, entry, part, movements);
+        write_book(connection, entry, part);
         return entry;
     });
-}
-
-Entry write_part(const Booking& booking, const Book& part, const EntryHead& head) {
-    return write_part(booking, part, HeldMovements(part.movements), head);
-}
-
-Entry write_part(const Booking& booking, const LongBook& part, const EntryHead& head) {
-    LOTWORT_CHECK(part.rest.movements.empty());
-    return write_part(booking, part.rest, *part.movements, head);
 }
 
 void make_ledger(const std::string& file, const std::string& name, std::string_view currency, EntryHead head) {
@@ -210,20 +197,6 @@ Entry Ledger::append(const Book& part, const EntryHead& head, ReadUpTo read_up_t
     return write_part({*impl_->connection, Keep::yes, read_up_to, &impl_->held}, part, head);
 }
 
-Entry Ledger::append(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to) {
-    return write_part({*impl_->connection, Keep::yes, read_up_to, &impl_->held}, part, head);
-}
-
-Entry Ledger::rehearse(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to) {
-    const Booking rolled_back{*impl_->connection, Keep::no, read_up_to, &impl_->held};
-    if (part.movements->size() < most_rehearsed_in_memory) return write_part(rolled_back, part, head);
-    // booked into a copy that nobody else sees, which SQLite lays on the disk as far as it is long
-    Connection copy("", OpenAs::create, impl_->connection->name());
-    copy.stop_when(impl_->stop);
-    impl_->read([&](Connection& data) { copy_pages(data, copy); });
-    return write_part({copy, Keep::yes, read_up_to}, part, head);
-}
-
 Entry Ledger::rehearse(const Book& part, const EntryHead& head, ReadUpTo read_up_to) {
     return write_part({*impl_->connection, Keep::no, read_up_to, &impl_->held}, part, head);
 }
@@ -248,7 +221,6 @@ std::int64_t Ledger::newest_entry() const {
 }
 
 void Ledger::stop_when(const std::atomic<bool>* flag) {
-    impl_->stop = flag;
     impl_->connection->stop_when(flag);
 }
 
@@ -332,27 +304,13 @@ std::vector<Plan> Ledger::plans() const {
 }
 
 Book Ledger::book() const {
-    class Collected final : public BookSink {
-    public:
-        void begin(const Book& rest) override { book = rest; }
-        void brew(const Brew& brew) override { book.brews.push_back(brew); }
-        void movement(const Movement& movement) override { book.movements.push_back(movement); }
-        void end() override {}
-        Book book;
-    } collected;
-    book_to(collected);
-    return std::move(collected.book);
-}
-
-void Ledger::book_to(BookSink& sink) const {
-    impl_->read_aside([&](Connection& data) {
-        Book rest = read_definitions(data);
-        for (auto& state : read_lots(data)) rest.lots.push_back(std::move(state.lot));
-        rest.plans = read_plans(data, Plans::all);
-        sink.begin(rest);
-        for_each_brew(data, [&](const Brew& brew) { sink.brew(brew); });
-        for_each_other_movement(data, [&](const Movement& movement) { sink.movement(movement); });
-        sink.end();
+    return impl_->read_aside([](Connection& data) {
+        Book book = read_definitions(data);
+        for (auto& state : read_lots(data)) book.lots.push_back(std::move(state.lot));
+        book.plans = read_plans(data, Plans::all);
+        book.brews = read_brews(data);
+        book.movements = read_other_movements(data);
+        return book;
     });
 }
 

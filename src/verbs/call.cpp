@@ -138,14 +138,6 @@ Entry Call::book(const Book& part, EntryKind kind, std::string what) {
         dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
 }
 
-Entry Call::book(const LongBook& part, EntryKind kind, std::string what) {
-    demand_bookable();
-    const EntryHead as = head(kind, std::move(what));
-    Booking booking(surroundings, ledger());
-    return settled(booking.done(
-        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
-}
-
 Entry Call::take_back(std::int64_t entry, std::string what) {
     demand_bookable();
     const EntryHead as = head(EntryKind::reverse, std::move(what));

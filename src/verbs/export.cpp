@@ -1,8 +1,6 @@
 // export: the whole ledger as one exchange file.
 #include "shared.hpp"
 #include "table.hpp"
-#include <fmt/format.h>
-#include <limits>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/stock_list.hpp>
@@ -45,45 +43,6 @@ constexpr Option options[] = {
     {"force", "", "replace the file if it exists"},
 };
 
-// Writes what goes by, and keeps count of it.
-class Export final : public BookSink {
-public:
-    // progress: nowhere, where the answer itself may be going to the same terminal
-    Export(const Call* progress, std::optional<Rows> rows, const TakePiece& take, report::KindsSeen& seen)
-        : progress_(progress), seen_(seen), exchange_(take) {
-        if (rows) rows_.emplace(static_cast<report::RowKind>(*rows), take);
-    }
-
-    void begin(const Book& rest) override {
-        each([&](BookSink& sink) { sink.begin(rest); });
-    }
-    void brew(const Brew& brew) override {
-        each([&](BookSink& sink) { sink.brew(brew); });
-    }
-    void movement(const Movement& movement) override {
-        each([&](BookSink& sink) { sink.movement(movement); });
-        if (++movements_ % 100'000 == 0 && progress_ != nullptr)
-            progress_->progress(fmt::format("{} movements written", movements_));
-    }
-    void end() override {
-        each([](BookSink& sink) { sink.end(); });
-        if (progress_ != nullptr) progress_->progress("");
-    }
-
-private:
-    template <class Hand>
-    void each(Hand hand) {
-        hand(rows_ ? static_cast<BookSink&>(*rows_) : exchange_);
-        hand(seen_);
-    }
-
-    const Call* progress_;
-    report::KindsSeen& seen_;
-    ExchangeWriter exchange_;
-    std::optional<report::RowsWriter> rows_;
-    std::size_t movements_ = 0;
-};
-
 // A line for each lot on hand, or for each brew what it showed.
 std::string worked_out(Call& call, Rows rows) {
     Ledger& ledger = call.ledger();
@@ -101,29 +60,19 @@ Answer run(Call& call) {
     const bool to_file = file && *file != "-";
     const bool json = to_file && call.json();
     (void)call.ledger(); // where there is none, that is said before the file is looked at
-    if (!to_file) {
-        call.goes("what is exported goes to standard output as it is", "name a file: lotwort export FILE");
-        call.demand_all_used();
-    }
-    report::KindsSeen seen(json ? std::numeric_limits<std::size_t>::max() : report::Exported::shown);
-    const auto write = [&](const TakePiece& take) {
-        if (rows && *rows >= Rows::stock) {
-            const std::string text = worked_out(call, *rows);
-            call.settle();
-            return take(text);
-        }
+    if (!to_file) call.goes("what is exported goes to standard output as it is", "name a file: lotwort export FILE");
+    std::string text;
+    Book book;
+    if (rows && *rows >= Rows::stock)
+        text = worked_out(call, *rows);
+    else {
         call.settle(); // what follows is one reading
-        Export to(to_file ? &call : nullptr, rows, take, seen);
-        call.ledger().book_to(to);
-    };
-    if (!to_file) {
-        Answer answer;
-        write(call.surroundings.out ? call.surroundings.out
-                                    : TakePiece([&](std::string_view piece) { answer.text += piece; }));
-        return answer;
+        book = call.ledger().book();
+        text = rows ? report::rows_csv(book, static_cast<report::RowKind>(*rows)) : write_exchange(book);
     }
-    write_file(call, *file, write);
-    const report::Exported done{*file, rows ? std::vector<report::Kind>() : seen.kinds()};
+    if (!to_file) return {std::move(text)};
+    write_file(call, *file, text);
+    const report::Exported done{*file, rows ? Book() : std::move(book)};
     return {json ? report::export_json(done) : report::export_text(done)};
 }
 

@@ -3,12 +3,9 @@
 #include "shared.hpp"
 #include "table.hpp"
 #include <fmt/format.h>
-#include <limits>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <lotwort/report/keep.hpp>
-#include <map>
-#include <memory>
 
 namespace lotwort::verbs {
 
@@ -25,53 +22,24 @@ constexpr Option options[] = {
     {"set", "MEANING=VALUE", "with --readings: what all rows have in common: brew=B1, point=kettle-full", true},
 };
 
-bool is_empty(const LongBook& book) {
+bool is_empty(const Book& book) {
     Book nothing;
-    nothing.currency = book.rest.currency;
-    return book.rest == nothing && book.movements->size() == 0;
+    nothing.currency = book.currency;
+    return book == nothing;
 }
 
-// Kind by kind, what there is of it.
-std::vector<report::Kind> kinds_in(const LongBook& book, std::size_t most_names) {
-    report::KindsSeen seen(most_names);
-    seen.begin(book.rest);
-    book.movements->for_each([&](const Movement& movement, std::uint64_t) { seen.movement(movement); });
-    return seen.kinds();
-}
-
-// The lots, brews and plans of it, and what all its movements come to, lot by lot: what promises hang on.
-Book stock_of(const LongBook& book) {
-    Book part;
-    part.lots = book.rest.lots;
-    part.brews = book.rest.brews;
-    part.plans = book.rest.plans;
-    std::map<std::string, Movement> sums;
-    book.movements->for_each([&](const Movement& movement, std::uint64_t) {
-        const auto [at, is_new] = sums.emplace(movement.lot, movement);
-        if (!is_new) at->second.change = at->second.change + movement.change;
-    });
-    for (auto& [lot, sum] : sums) part.movements.push_back(std::move(sum));
-    return part;
-}
-
-LongBook read_new(Call& call, const std::string& path, const std::string& source) {
+Book read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
-        const LongText text(path);
+        const std::string text = read_file(path);
         Places places;
-        LongBook file = read_long_exchange(
-            text.view(), source, [&](std::size_t before) { text.forget(before); }, &places);
+        const Book file = read_exchange(text, source, &places);
         call.progress("comparing it with the ledger");
-        return new_in(
-            std::move(file), [&](BookSink& sink) { call.ledger().book_to(sink); }, source, places,
-            call.surroundings.today);
+        return new_in(file, call.ledger().book(), source, places, call.surroundings.today);
     });
 }
 
-LongBook read_part(Call& call, const std::string& path, const std::string& source) {
-    if (call.args.has("readings")) {
-        static const std::vector<Movement> none;
-        return {readings_from_log(call, read_file(path), source), std::make_shared<HeldMovements>(none)};
-    }
+Book read_part(Call& call, const std::string& path, const std::string& source) {
+    if (call.args.has("readings")) return readings_from_log(call, read_file(path), source);
     for (const char* option : {"map", "set"})
         if (call.args.has(option))
             throw Error(ErrorKind::usage, fmt::format("--{} is for a table of readings", option), "add --readings");
@@ -83,13 +51,11 @@ Answer run(Call& call) {
     const std::string& path = call.args.required("FILE");
     const std::string source = path == "-" ? "standard input" : path;
     call.progress("reading " + source);
-    const LongBook added = read_part(call, path, source);
-    report::Imported done{source, added.rest, {}, std::nullopt};
-    done.kinds = kinds_in(added, call.json() ? std::numeric_limits<std::size_t>::max() : report::Imported::shown);
-    if (!is_empty(added)) {
+    report::Imported done{source, read_part(call, path, source), std::nullopt};
+    if (!is_empty(done.added)) {
         call.progress("booking");
-        const auto lost = promises_lost(call.desk(), stock_of(added));
-        const auto entry = call.book(added, EntryKind::import_file, "imported " + source);
+        const auto lost = promises_lost(call.desk(), done.added);
+        const auto entry = call.book(done.added, EntryKind::import_file, "imported " + source);
         done.booked = {entry, call.dry_run(), call.args.has("readings") ? "lotwort reconcile --all" : "lotwort stock",
                        lost};
     }

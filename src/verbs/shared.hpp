@@ -2,16 +2,13 @@
 #pragma once
 
 #include <array>
-#include <functional>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/typed.hpp>
 #include <lotwort/desk/names.hpp>
-#include <lotwort/exchange/temporary_file.hpp>
 #include <lotwort/store/ledger.hpp>
 #include <lotwort/verbs/call.hpp>
-#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -133,24 +130,6 @@ inline constexpr std::array<Option, 14> certificate_options{{
 // The bytes of a file, or of standard input for `-`. Error(refused) where it cannot be read.
 [[nodiscard]] std::string read_file(const std::string& path);
 
-// The same of a file of any length. A short one is held; a long one is copied to a temporary file, where nobody changes
-// it while it is read, and only what is looked at takes memory.
-class LongText {
-public:
-    explicit LongText(const std::string& path);
-    [[nodiscard]] std::string_view view() const { return view_; }
-    // Of the text before that byte, the memory is given back; it can still be looked at.
-    void forget(std::size_t before) const {
-        if (laid_aside_) laid_aside_->forget(before);
-    }
-
-private:
-    static constexpr std::size_t most_held = 4'000'000; // bytes
-    std::string held_;
-    std::unique_ptr<TemporaryFile> laid_aside_;
-    std::string_view view_;
-};
-
 // What `read` makes of a file; its faults say what is due in their own place, and `again` what to do with the file.
 template <class Read>
 [[nodiscard]] auto read_mended(std::string_view again, Read&& read) {
@@ -165,10 +144,5 @@ template <class Read>
 // Writes a verb's FILE whole or not at all (store/new_file.hpp); one that is there only with --force. Error(refused).
 // Moved where the ledger has changed since the text was read from it.
 void write_file(Call& call, const std::string& path, const std::string& text);
-
-// The same, of a text that comes in pieces: `fill` hands them to what it is given, and settles the call
-// before it does. Nothing is left of it where it throws.
-using TakePiece = std::function<void(std::string_view)>;
-void write_file(const Call& call, const std::string& path, const std::function<void(const TakePiece&)>& fill);
 
 } // namespace lotwort::verbs

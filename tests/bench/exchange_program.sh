@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Export and import of a ledger of many movements by the program: wall and processor time, and the most memory it held;
 # beside the sqlite3 shell reading the same rows of the same file in the same order. Then the report of 1,000 brews.
-# usage: exchange_program.sh LOTWORT [MOVEMENTS, 1000000]   (needs sqlite3, python3)
+# usage: exchange_program.sh LOTWORT [MOVEMENTS, 200000]   (needs sqlite3, python3)
 set -euo pipefail
 source="$(cd "$(dirname "$0")/../.." && pwd)"
 lotwort=$(realpath "$1")
@@ -9,7 +9,7 @@ folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 cd "$folder"
 export LOTWORT_TODAY=2026-03-10
-exec python3 - "$lotwort" "${2:-1000000}" "$source" <<'PY'
+exec python3 - "$lotwort" "${2:-200000}" "$source" <<'PY'
 import copy, datetime, json, os, subprocess, sys, time
 lotwort, count, source = sys.argv[1], int(sys.argv[2]), sys.argv[3]
 
@@ -43,6 +43,7 @@ told("import of the made file", run("made", lotwort, "import", "made.json"))
 run("made", lotwort, "export", "all.json")
 size = os.path.getsize("all.json")
 run("again", lotwort, "init")
+told("a dry run of all of it", run("again", lotwort, "import", "all.json", "--dry-run"))
 best = run("again", lotwort, "import", "all.json")
 told(f"import of {size / 1e6:.0f} MB, {count:,} movements", best, f"; {count / best[0]:,.0f} movements/s")
 told("the same file once more, nothing new", run("again", lotwort, "import", "all.json"))

@@ -41,6 +41,7 @@ TEST_CASE("a file in which nothing is right takes a small multiple of its size t
         {"a record's own list", long_list(head + brew, "{}", "]}]}")},
         {"fields that nobody knows", long_list(head + R"("items": [{)", R"("a": 0)", "}]}")},
         {"names that nobody knows", long_list(head + R"("lots": [)", lot, "]}")},
+        {"one name for all", long_list(head + R"("brewhouses": [)", R"({"name":"a","volume_l":9})", "]}")},
     };
     for (const auto& [what, text] : files) {
         CAPTURE(what);

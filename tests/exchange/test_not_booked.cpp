@@ -20,15 +20,8 @@ std::string refusal(const std::string& lists) {
     const Book ledger = read_exchange(ledger_text, "ledger");
     try {
         Places places;
-        LongBook file = read_long_exchange(text, "f", {}, &places);
-        (void)new_in(
-            std::move(file),
-            [&](BookSink& sink) {
-                sink.begin(ledger);
-                for (const Brew& brew : ledger.brews) sink.brew(brew);
-                sink.end();
-            },
-            "f", places, parse_iso_date("2026-03-14"));
+        const Book file = read_exchange(text, "f", &places);
+        (void)new_in(file, ledger, "f", places, parse_iso_date("2026-03-14"));
         return {};
     } catch (const Error& error) {
         CHECK(error.kind() == ErrorKind::refused);
@@ -101,4 +94,20 @@ TEST_CASE("a lot is what its item can be") {
     CHECK(refusal(R"("recipes": [{"name": "r", "volume_l": 20, "boil_minutes": 60,
 "hops": [{"item": "hop", "stage": "boil", "minutes": 90, "mass_g": 5}]}])") ==
           "f:3:54: recipes[0].hops[0].minutes: 90 min in a boil of 60 min");
+}
+
+TEST_CASE("what records say of each other, or differently from the ledger, is told with the place of each") {
+    CHECK(refusal(R"("items": [{"name": "malt", "kind": "malt", "stands_for": [{"item": "mlat"}]}],
+"lots": [{"item": "pale malt", "received": "2026-03-01", "mass_kg": 26, "code": "PM-1"}],
+"movements": [{"on": "2026-03-02", "lot": "PM-1", "kind": "count", "mass_kg": -1},
+{"on": "2026-03-02", "lot": "PM-2", "kind": "count", "mass_kg": -1},
+{"on": "2026-03-02", "lot": "PM-3", "kind": "count", "mass_kg": -1, "id": "m3"}])") ==
+          "f holds 4 faults\n"
+          "f:2:20: item malt, stands_for: no item is called `mlat`, neither in the file nor in the ledger; did you "
+          "mean `malt`?\n"
+          "f:5:1: movement without id of 2026-03-02: no lot is called `PM-2`, neither in the file nor in the ledger; "
+          "did you mean `PM-1`?\n"
+          "f:6:75: movement m3 of 2026-03-02: no lot is called `PM-3`, neither in the file nor in the ledger; did you "
+          "mean `PM-1`?\n"
+          "f:3:81: lot PM-1: mass_kg: 26 kg in the file, 25 kg in the ledger");
 }

@@ -300,11 +300,11 @@ TEST_CASE("a long rehearsal checks everything and leaves the file as it was") {
     const auto before = bytes_of(file);
     auto crumb = movement_of(MovementKind::discard, "P-1", "2026-02-01", 0.0);
     crumb.change.units = -100; // mg
-    std::vector<Movement> crumbs(60'000, crumb);
-    const LongBook part{Book{}, std::make_shared<HeldMovements>(crumbs)};
+    Book part;
+    part.movements.assign(60'000, crumb);
     CHECK(ledger.rehearse(part, head(EntryKind::import_file, "2026-03-01")).number == 3);
     CHECK(bytes_of(file) == before);
-    crumbs.back().change.units = -20'000'000; // the lot has 25 kg, and 6 kg go in crumbs
+    part.movements.back().change.units = -20'000'000; // the lot has 25 kg, and 6 kg go in crumbs
     CHECK(refusal([&] {
               (void)ledger.rehearse(part, head(EntryKind::import_file, "2026-03-01"));
           }).starts_with("kind 3: lot `P-1` of pale malt is short: 20 kg wanted for a discard on 2026-02-01"));

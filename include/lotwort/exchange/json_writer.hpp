@@ -88,14 +88,6 @@ public:
     // The document, closed by a line end. Every container must have been ended.
     [[nodiscard]] std::string text() &&;
 
-    // What has been written since the last time: a long document is taken away piece by piece, as it grows.
-    template <class Take>
-    void drain(Take&& take) {
-        take(std::string_view(out_));
-        out_.clear();
-    }
-    [[nodiscard]] std::size_t undrained() const { return out_.size(); } // bytes
-
 private:
     struct Level {
         char opener;

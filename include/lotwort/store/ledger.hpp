@@ -48,12 +48,9 @@ public:
     // `read_up_to`: the newest entry when what led to this was read; Moved where another has come since. Codes chosen,
     // versions restated and shortages found from a reading are sound only with it.
     Entry append(const Book& part, const EntryHead& head, ReadUpTo read_up_to = {});
-    // The same with movements that are not held: 8 bytes of each are, and those that are taken back.
-    Entry append(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to = {});
 
     // As append, then rolled back: what would be booked, with every check; the file stays as it was.
     Entry rehearse(const Book& part, const EntryHead& head, ReadUpTo read_up_to = {});
-    Entry rehearse(const LongBook& part, const EntryHead& head, ReadUpTo read_up_to = {});
 
     // Takes an entry back. Error(refused) where later entries stand on it (they are listed), where it is
     // itself a reversal, or where it has been taken back already.
@@ -100,9 +97,6 @@ public:
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of
     // their contents and numbered m1, m2, ... in it. Booked into an empty ledger it gives the same book again.
     [[nodiscard]] Book book() const;
-    // The same, record by record: holds the lots and what is defined, one brew, and 32 bytes a movement, of 2,000,000
-    // movements at most.
-    void book_to(BookSink& sink) const;
 
     [[nodiscard]] std::vector<Entry> history(const HistoryFilter& filter) const; // newest first
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;

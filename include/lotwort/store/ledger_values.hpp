@@ -4,8 +4,6 @@
 #include <atomic>
 #include <exception>
 #include <lotwort/brew/book.hpp>
-#include <lotwort/brew/book_sink.hpp>
-#include <lotwort/brew/movement_list.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <memory>
 #include <optional>

@@ -72,7 +72,6 @@ public:
     // Books the part, or with --dry-run rehearses it. `what` is the entry's one line. Moved, with nothing booked, where
     // another entry came since the ledger was first read: the verb is run again.
     Entry book(const Book& part, EntryKind kind, std::string what);
-    Entry book(const LongBook& part, EntryKind kind, std::string what);
     Entry take_back(std::int64_t entry, std::string what);
 
     // Before something is given away that cannot be taken back (a file, a piece of standard output): Moved where what

@@ -28,9 +28,6 @@ struct Surroundings {
     // the last (empty: cleared).
     std::function<std::optional<std::string>(const std::string&)> ask;
     std::function<void(const std::string&)> progress;
-    // Standard output, for an answer too long to be held; a piece that is out stays out, whatever comes after. Not set:
-    // all of it is to be in the Answer.
-    std::function<void(std::string_view)> out;
     // What an interrupt does from the call on, and the flag that it sets. Null: there is no such thing.
     std::function<const std::atomic<bool>*(Interrupt)> on_interrupt;
     // Told of each entry as soon as it is in the ledger.

@@ -280,17 +280,13 @@ bool Query::next() {
 void Query::run() {
     while (next()) {
     }
-    again();
+    sqlite3_reset(statement_);
+    parameter_ = 0;
 }
 
 std::int64_t Query::run_new() {
     run();
     return connection_.last_row_id();
-}
-
-void Query::again() {
-    sqlite3_reset(statement_);
-    parameter_ = 0;
 }
 
 bool Query::is_null() const {

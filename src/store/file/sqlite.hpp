@@ -107,7 +107,6 @@ public:
     bool next();            // steps to the next row; false at the end
     void run();             // steps to the end, then is ready to be bound again
     std::int64_t run_new(); // runs an INSERT; the new row's id
-    void again();           // ready to be bound again
 
     [[nodiscard]] bool is_null() const; // of the column to be read next
     std::int64_t read_integer();

@@ -68,13 +68,6 @@ struct BrewRows {
         read_readings(readings, whose);
         read_unused(unused, whose);
     }
-    void read_one(std::int64_t id, Brew& brew) {
-        for (auto* query : {&additions, &readings, &unused}) {
-            query->again();
-            query->integer(id);
-        }
-        read([&](std::int64_t) { return &brew; });
-    }
 
     Query additions, readings, unused;
 };
@@ -95,26 +88,12 @@ std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_v
 
     BrewRows rows(connection, code.has_value());
     if (code)
-        rows.read_one(place_of.begin()->first, brews.front());
-    else
-        rows.read([&](std::int64_t id) {
-            const auto place = place_of.find(id);
-            return place != place_of.end() ? &brews[place->second] : nullptr;
-        });
+        for (auto* query : {&rows.additions, &rows.readings, &rows.unused}) query->integer(place_of.begin()->first);
+    rows.read([&](std::int64_t id) {
+        const auto place = place_of.find(id);
+        return place != place_of.end() ? &brews[place->second] : nullptr;
+    });
     return brews;
-}
-
-void for_each_brew(Connection& connection, const std::function<void(const Brew&)>& take) {
-    Query heads(connection,
-                fmt::format("SELECT brew_id, {} FROM brew_now ORDER BY date, brew_head_id", columns_of<Brew>()));
-    BrewRows rows(connection, true);
-    while (heads.next()) {
-        Brew brew;
-        const auto id = heads.read_integer();
-        read_columns(heads, brew);
-        rows.read_one(id, brew);
-        take(brew);
-    }
 }
 
 std::vector<Brew> read_fermenter(Connection& connection, std::string_view code) {

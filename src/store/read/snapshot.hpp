@@ -3,7 +3,6 @@
 #pragma once
 
 #include "file/sqlite.hpp"
-#include <functional>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/store/ledger_values.hpp>
 #include <optional>
@@ -41,17 +40,13 @@ enum class Plans { all, open };
 // All live brews, or the one of that code.
 [[nodiscard]] std::vector<Brew> read_brews(Connection& connection, std::optional<std::string_view> code = {});
 
-// All live brews in the same order, one at a time.
-void for_each_brew(Connection& connection, const std::function<void(const Brew&)>& take);
-
 // The brew and all that share its fermenter.
 [[nodiscard]] std::vector<Brew> read_fermenter(Connection& connection, std::string_view code);
 
 // The movements an export needs beside lots and brews: counts and discards, and each movement taken back with
 // its reversal. In the order of their contents and numbered m1, m2, ... in it, so that two ledgers of one
-// content give the same. One at a time; no more than `most_sorted` are sorted at once, if no day has more.
-void for_each_other_movement(Connection& connection, const std::function<void(const Movement&)>& take,
-                             std::int64_t most_sorted = 2'000'000);
+// content give the same.
+[[nodiscard]] std::vector<Movement> read_other_movements(Connection& connection);
 
 [[nodiscard]] Measure read_measure(Query& query);
 

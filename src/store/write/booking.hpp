@@ -3,7 +3,7 @@
 #pragma once
 
 #include "file/sqlite.hpp"
-#include <lotwort/brew/movement_list.hpp>
+#include <lotwort/brew/book.hpp>
 #include <lotwort/stock/entry.hpp>
 #include <string>
 #include <string_view>
@@ -14,11 +14,11 @@ namespace lotwort::store {
 // The head's row; its number.
 [[nodiscard]] std::int64_t write_entry(Connection& connection, const EntryHead& head);
 
-// Everything of the book, under the entry; `movements` are its own.
-void write_book(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements);
+// Everything of the book, under the entry.
+void write_book(Connection& connection, std::int64_t entry, const Book& part);
 
 // Error(refused) where a record breaks a rule of its kind, or a lot one of its item's.
-void check_records(Connection& connection, const Book& part, const MovementList& movements);
+void check_records(Connection& connection, const Book& part);
 
 // The steps. Names are known to be good (names.hpp).
 void write_definitions(Connection& connection, std::int64_t entry, const Book& part);
@@ -32,7 +32,7 @@ void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 
 // Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day,
 // what is added first: so that a whole history goes in, in whatever order its file holds it.
-void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
+void write_movements(Connection& connection, std::int64_t entry, const Book& part,
                      const std::vector<const Lot*>& received);
 
 // Error(refused) where what was booked closes a circle: a lot made of itself, yeast harvested from the brew that

@@ -22,15 +22,15 @@ std::int64_t identity(Connection& connection, std::string_view table, std::strin
     return added.text(name).run_new();
 }
 
-void write_book(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements) {
-    check_names(connection, part, movements);
-    check_records(connection, part, movements);
+void write_book(Connection& connection, std::int64_t entry, const Book& part) {
+    check_names(connection, part);
+    check_records(connection, part);
     write_definitions(connection, entry, part);
     const auto received = write_lots(connection, entry, part);
     write_offers_and_orders(connection, entry, part);
     write_plans(connection, entry, part);
     write_brews(connection, entry, part);
-    write_movements(connection, entry, part, movements, received);
+    write_movements(connection, entry, part, received);
     refuse_circles(connection, part);
 }
 

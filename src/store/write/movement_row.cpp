@@ -14,11 +14,11 @@ namespace {
                 fmt::format("{} of lot `{}` on {}: {}", word(movement.kind), movement.lot, to_iso(movement.on), why));
 }
 
-void refuse_doubles(const MovementList& movements) {
-    for_each_double_id(movements, [&](const DoubleId& found) {
-        const Movement movement = movements.at(found.place);
-        refuse(movement, fmt::format("its id `{}` stands twice", found.id));
-    });
+void refuse_doubles(const std::vector<Movement>& movements) {
+    std::unordered_set<std::string_view> ids;
+    for (const auto& movement : movements)
+        if (movement.id && !movement.id->empty() && !ids.insert(*movement.id).second)
+            refuse(movement, fmt::format("its id `{}` stands twice", *movement.id));
 }
 
 void check_opposite(const Movement& original, const Movement& reversal) {
@@ -75,19 +75,15 @@ void check_arrived(const LotRow& lot, std::string_view code, Date on, std::strin
                 "look at the day, or at the lot");
 }
 
-OwnMovements::OwnMovements(const MovementList& movements, Rows& rows) : rows_(rows) {
+OwnMovements::OwnMovements(const std::vector<Movement>& movements, Rows& rows) : movements_(movements), rows_(rows) {
     refuse_doubles(movements);
-    movements.for_each([&](const Movement& movement, std::uint64_t /*place*/) {
-        if (!movement.reverses) return;
+    for (const auto& movement : movements) {
+        if (!movement.reverses) continue;
         originals_.try_emplace(*movement.reverses);
         if (movement.change.units >= 0) with_pairs_.insert(&rows.lot(movement.lot));
-    });
-    if (!originals_.empty())
-        movements.for_each([&](const Movement& movement, std::uint64_t place) {
-            if (!movement.id) return;
-            if (const auto found = originals_.find(*movement.id); found != originals_.end())
-                found->second = {place, movement, false, 0};
-        });
+    }
+    for (const auto& movement : movements)
+        if (auto* const original = taken_back(movement)) original->movement = &movement;
     for (std::size_t kind = 0; kind < whose_.size(); ++kind)
         whose_[kind] = rows.keep(fmt::format("a {}", WordsOf<MovementKind>::list[kind]));
 }
@@ -106,9 +102,9 @@ OwnMovements::Original& OwnMovements::original_of(const Movement& reversal) {
 void OwnMovements::check(const Movement& movement) {
     if (movement.reverses) {
         Original& original = original_of(movement);
-        if (original.place == Original::no_place)
+        if (original.movement == nullptr)
             refuse(movement, fmt::format("there is no movement `{}` to take back", *movement.reverses));
-        check_opposite(original.movement, movement);
+        check_opposite(*original.movement, movement);
         if (std::exchange(original.answered, true))
             refuse(movement, fmt::format("movement `{}` is taken back twice", *movement.reverses));
     }
@@ -138,6 +134,22 @@ MovementRow OwnMovements::row(const Movement& movement) {
     const bool of_brew = movement.kind == MovementKind::brew || movement.kind == MovementKind::unused;
     if (movement.brew && of_brew) row.brew_id = rows_.brew(*movement.brew);
     return row;
+}
+
+Turn OwnMovements::turn(const MovementRow& row) {
+    const Movement& movement = *row.movement;
+    const auto place = [&](const Movement& of) { return static_cast<std::size_t>(&of - movements_.data()); };
+    if (movement.reverses && row.change >= 0) return turn_of_pair(place(*original_of(movement).movement), true);
+    if (row.change <= 0 && taken_back(movement) != nullptr) return turn_of_pair(place(movement), false);
+    return turn_of(row.on, row.change, row.lot->newest_on, has_pairs(*row.lot));
+}
+
+void OwnMovements::collect(std::vector<MovementRow>& into) {
+    for (const auto& movement : movements_) {
+        check(movement);
+        into.push_back(row(movement));
+        into.back().turn = turn(into.back());
+    }
 }
 
 } // namespace lotwort::store

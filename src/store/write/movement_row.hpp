@@ -1,11 +1,12 @@
 // Movements on their way into the ledger, and the lots they touch.
 #pragma once
 
+#include "booking_order.hpp"
 #include "file/sqlite.hpp"
 #include <array>
 #include <cstdint>
 #include <deque>
-#include <lotwort/brew/movement_list.hpp>
+#include <lotwort/brew/book.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -36,6 +37,7 @@ struct MovementRow {
     std::string_view whose;             // who asks, for messages
     Date on;
     MovementKind kind = MovementKind::count;
+    Turn turn;
 };
 
 // Live lots and brews by code, each looked up once.
@@ -60,28 +62,30 @@ private:
 // no brew and stage, a reversal that is not exactly opposite.
 class OwnMovements {
 public:
-    OwnMovements(const MovementList& movements, Rows& rows);
+    OwnMovements(const std::vector<Movement>& movements, Rows& rows);
 
     // A movement that is taken back.
     struct Original {
-        std::uint64_t place = no_place;
-        Movement movement;
+        const Movement* movement = nullptr;
         bool answered = false;
         std::int64_t movement_id = 0; // once it is booked
-        static constexpr std::uint64_t no_place = ~std::uint64_t{0};
     };
     [[nodiscard]] Original* taken_back(const Movement& movement); // none: it stands, or it takes another back
     [[nodiscard]] Original& original_of(const Movement& reversal);
     // Lots from which something was taken that came back.
     [[nodiscard]] bool has_pairs(const LotRow& lot) const { return with_pairs_.contains(&lot); }
 
-    void check(const Movement& movement);
-    [[nodiscard]] const LotRow& lot(const Movement& movement) { return rows_.lot(movement.lot); }
-    [[nodiscard]] MovementRow row(const Movement& movement); // looks into the movement
+    // A row of each, its turn known.
+    void collect(std::vector<MovementRow>& into);
 
 private:
+    void check(const Movement& movement);
+    [[nodiscard]] MovementRow row(const Movement& movement);
+    [[nodiscard]] Turn turn(const MovementRow& row);
+
+    const std::vector<Movement>& movements_;
     Rows& rows_;
-    std::unordered_map<std::string, Original> originals_; // by id
+    std::unordered_map<std::string_view, Original> originals_; // by id
     std::unordered_set<const LotRow*> with_pairs_;
     std::array<std::string_view, WordsOf<MovementKind>::list.size()> whose_;
 };

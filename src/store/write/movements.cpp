@@ -1,9 +1,9 @@
 #include "booking.hpp"
-#include "booking_order.hpp"
 #include "file/columns.hpp"
 #include "movement_row.hpp"
 #include "names.hpp"
 #include "shortage.hpp"
+#include <algorithm>
 #include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::store {
@@ -121,72 +121,50 @@ void insert_row(Connection& connection, Query& query, std::int64_t entry, const 
     }
 }
 
-// Those of lots and brews, all but the book's own.
-std::vector<MovementRow> collect_rows(const Book& part, const std::vector<const Lot*>& received, Rows& known) {
+// In the order in which they are booked.
+std::vector<MovementRow> collect_rows(const Book& part, const std::vector<const Lot*>& received, OwnMovements& own,
+                                      Rows& known) {
     std::vector<MovementRow> rows;
+    rows.reserve(received.size() + part.movements.size());
     collect_receipts(received, known, rows);
     collect_moves(received, known, rows);
     for (const auto& brew : part.brews) {
         collect_additions(brew, known, rows);
         collect_unused(brew, known, rows);
     }
+    for (auto& row : rows) row.turn = turn_of(row.on, row.change, row.lot->newest_on, own.has_pairs(*row.lot));
+    own.collect(rows);
+    std::ranges::stable_sort(rows, {}, &MovementRow::turn);
     return rows;
-}
-
-BookingOrder order_of(const std::vector<MovementRow>& rows, const MovementList& movements, OwnMovements& own) {
-    BookingOrder order(rows.size() + movements.size());
-    for (std::size_t i = 0; i < rows.size(); ++i)
-        order.add({BookingOrder::Of::rows, i}, rows[i].on, *rows[i].lot, rows[i].change, own.has_pairs(*rows[i].lot));
-    movements.for_each([&](const Movement& movement, std::uint64_t place) {
-        own.check(movement);
-        const BookingOrder::Place at{BookingOrder::Of::movements, place};
-        const auto change = movement.change.units;
-        if (movement.reverses && change >= 0)
-            order.add_reversal(at, own.original_of(movement).place);
-        else if (own.taken_back(movement) != nullptr && change <= 0)
-            order.add_taken_back(at);
-        else
-            order.add(at, movement.on, own.lot(movement), change, own.has_pairs(own.lot(movement)));
-    });
-    order.sort();
-    return order;
 }
 
 } // namespace
 
-void write_movements(Connection& connection, std::int64_t entry, const Book& part, const MovementList& movements,
+void write_movements(Connection& connection, std::int64_t entry, const Book& part,
                      const std::vector<const Lot*>& received) {
     Rows known(connection, entry);
-    const auto rows = collect_rows(part, received, known);
-    OwnMovements own(movements, known);
-    const auto order = order_of(rows, movements, own);
+    OwnMovements own(part.movements, known);
+    const auto rows = collect_rows(part, received, own, known);
 
     auto movement_id = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
     Query query(connection,
                 "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
                 "stage, minutes, mass_instrument, mash, instead_of, reverses_movement_id) "
                 "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
-    order.for_each([&](BookingOrder::Place place) {
+    for (const auto& row : rows) {
         query.integer(movement_id).integer(entry);
-        if (place.of == BookingOrder::Of::rows) {
-            bind_row(query, rows[place.at]);
+        bind_row(query, row);
+        if (row.movement != nullptr && row.movement->reverses) {
+            const auto original = own.original_of(*row.movement).movement_id;
+            LOTWORT_CHECK(original != 0); // it had its turn before
+            query.integer(original);
+        } else
             query.null();
-            insert_row(connection, query, entry, rows[place.at]);
-        } else {
-            const Movement& movement = movements.at(place.at);
-            const auto row = own.row(movement);
-            bind_row(query, row);
-            if (movement.reverses) {
-                const auto original = own.original_of(movement).movement_id;
-                LOTWORT_CHECK(original != 0); // it had its turn before
-                query.integer(original);
-            } else
-                query.null();
-            insert_row(connection, query, entry, row);
-            if (auto* const original = own.taken_back(movement)) original->movement_id = movement_id;
-        }
+        insert_row(connection, query, entry, row);
+        if (row.movement != nullptr)
+            if (auto* const original = own.taken_back(*row.movement)) original->movement_id = movement_id;
         ++movement_id;
-    });
+    }
     for (const auto& brew : part.brews) check_unused(connection, brew);
 }
 

@@ -174,12 +174,12 @@ std::string called(std::string_view what, std::string_view name) {
     return fmt::format("{} `{}`", what, name);
 }
 
-void check_names(Connection& connection, const Book& part, const MovementList& movements) {
+void check_names(Connection& connection, const Book& part) {
     Registers known(connection);
     add_all(known, part);
     require_of_definitions(known, part);
     require_of_stock(known, part);
-    movements.for_each([&](const Movement& movement, std::uint64_t) { require_of_movement(known, movement); });
+    for (const auto& movement : part.movements) require_of_movement(known, movement);
     for (const auto& brew : part.brews) require_of_brew(known, brew);
 }
 

@@ -32,14 +32,8 @@ std::optional<Date> day_of_brew(Connection& connection, const Book& part, const 
 
 } // namespace
 
-void check_records(Connection& connection, const Book& part, const MovementList& movements) {
+void check_records(Connection& connection, const Book& part) {
     check_rules(part, refuse);
-    if (part.movements.empty())
-        movements.for_each([](const Movement& movement, std::uint64_t /*place*/) {
-            check_rules(movement, [&](std::string_view field, std::string_view what) {
-                refuse("movement of `" + movement.lot + "`", field, what);
-            });
-        });
     for (const Lot& lot : part.lots) {
         const std::string whose = "lot `" + lot.code + "`";
         const TellBroken tell = [&](std::string_view field, std::string_view what) { refuse(whose, field, what); };
