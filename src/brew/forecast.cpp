@@ -156,7 +156,21 @@ void check_shares(const Recipe& recipe) {
                     "add original_gravity_sg, or give the malts by mass_kg");
 }
 
+[[noreturn]] void refuse_no_extract(const Recipe& recipe) {
+    if (recipe.grist.empty())
+        throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no malt to forecast from", recipe.name),
+                    "add a grist to the recipe");
+    throw Error(ErrorKind::refused, fmt::format("the malts of recipe `{}` hold no extract", recipe.name),
+                "look at their certificates: lotwort lot CODE");
+}
+
 } // namespace
+
+void refuse_unreached(SpecificGravity target, Litres volume) {
+    throw Error(ErrorKind::refused,
+                fmt::format("no grist reaches {:.4f} with {:.6g} L on this brewhouse", target.value(), volume.value()),
+                "lower the gravity or the volume of the plan");
+}
 
 std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
                                     const std::vector<MaltFigures>& figures) {
@@ -187,7 +201,7 @@ std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const K
     double extract_share = 0.0;
     for (std::size_t i = 0; i < figures.size(); ++i)
         extract_share += recipe.grist[i].share->value() / 100.0 * figures[i].extract_as_is.value;
-    LOTWORT_CHECK(extract_share > 0.0);
+    if (extract_share <= 0.0) refuse_no_extract(recipe);
     double total = volume.value() * 1.05 * target / (0.75 * extract_share);
     double before = 0.9 * total, miss_before = set(before), miss = set(total);
     for (int i = 0; i < 60 && std::abs(miss) > 1e-13; ++i) {
@@ -198,11 +212,7 @@ std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const K
         if (total == before) break;
         miss = set(total);
     }
-    if (std::abs(miss) > 1e-6)
-        throw Error(ErrorKind::refused,
-                    fmt::format("no grist reaches {:.4f} with {} L on this brewhouse", recipe.original_gravity->value(),
-                                volume.value()),
-                    "lower the gravity or the volume of the plan");
+    if (std::abs(miss) > 1e-6) refuse_unreached(*recipe.original_gravity, volume);
     return masses;
 }
 
@@ -258,9 +268,7 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
 Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,
                   const std::vector<PlannedHop>& hops, Kilograms kettle_sugars, const Learned* learned) {
     const auto grist = planned_grist(malts);
-    if (grist.extract_kg <= 0.0)
-        throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no malt to forecast from", recipe.name),
-                    "add a grist to the recipe");
+    if (grist.extract_kg <= 0.0) refuse_no_extract(recipe);
     const auto c = course_of(recipe, volume, kit, grist, kettle_hops_kg(hops), kettle_sugars.value());
     const auto out = outcome_of(recipe, kit, c, malts, learned);
     const auto& b = out.balance;

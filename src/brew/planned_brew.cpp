@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
+#include <utility>
 
 namespace lotwort {
 
@@ -15,7 +16,8 @@ constexpr double malt_step_kg = 0.01, hop_step_kg = 0.001, other_step_kg = 0.000
 constexpr double heat_of_malt_l_per_kg = 0.41;
 constexpr double grain_store_c = 20.0;
 constexpr double gravity_close_enough = 1e-6;
-constexpr int most_rounds = 8;
+constexpr int most_rounds = 12;
+constexpr double most_grist_kg_per_l = 3.0; // beyond it nothing runs off, and the balance means nothing
 
 double step_kg(ItemKind kind, const Brewhouse& brewhouse) {
     if (kind == ItemKind::malt || kind == ItemKind::sugar)
@@ -268,6 +270,28 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     return out;
 }
 
+// What a grist by mass is multiplied by to meet a rise of gravity: the secant, for gravity rises with the grist, less
+// than in proportion.
+class GristFactor {
+public:
+    [[nodiscard]] double value() const { return now_; }
+    [[nodiscard]] bool is_found() const { return found_; }
+
+    // rise: what the grist as it is multiplied now comes to.
+    void mend(double rise, double aim) {
+        found_ = std::abs(rise - aim) <= 1e-5 * aim;
+        const double slope = (rise - rise_before_) / (now_ - before_); // at first from a grist of nothing
+        const double next = slope > 0.0 ? now_ + (aim - rise) / slope : most_step * now_;
+        before_ = std::exchange(now_, std::clamp(next, now_ / most_step, now_ * most_step));
+        rise_before_ = rise;
+    }
+
+private:
+    static constexpr double most_step = 3.0;
+    double now_ = 1.0, before_ = 0.0, rise_before_ = 0.0;
+    bool found_ = false;
+};
+
 PlannedBrew Draft::draw_up() {
     demand_pins(request_, lines_);
     const auto& target = request_.recipe.original_gravity;
@@ -275,14 +299,19 @@ PlannedBrew Draft::draw_up() {
         std::ranges::all_of(request_.recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
     Recipe aimed = request_.recipe;
     SpecificGravity boil_gravity = target.value_or(SpecificGravity(1.045));
+    GristFactor factor;
     for (int round = 0; round < most_rounds; ++round) {
         set_all(aimed, boil_gravity, false);
         const Forecast forecast = forecast_now(request_.aim ? By::all_known : By::book);
         boil_gravity = forecast.boil_gravity;
         if (by_mass && request_.aim && target) {
-            const double factor = (target->value() - 1.0) / (forecast.original_gravity_sg.value - 1.0);
-            if (std::abs(factor - 1.0) < 1e-5) break;
-            for (auto& line : aimed.grist) line.mass = *line.mass * factor;
+            factor.mend(forecast.original_gravity_sg.value - 1.0, target->value() - 1.0);
+            for (std::size_t i = 0; i < aimed.grist.size(); ++i)
+                aimed.grist[i].mass = *request_.recipe.grist[i].mass * factor.value();
+            if (grist_mass().value() > most_grist_kg_per_l * request_.volume.value())
+                refuse_unreached(*target, request_.volume);
+            if (factor.is_found()) break;
+            if (round + 1 == most_rounds) refuse_unreached(*target, request_.volume);
             continue;
         }
         if (by_mass) break;

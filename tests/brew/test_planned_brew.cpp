@@ -1,6 +1,7 @@
 // A recipe put on a day: what it takes of the sacks that are there, and what is said where they do not suffice.
 #include "near.hpp"
 #include <algorithm>
+#include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
@@ -60,7 +61,57 @@ double kg(Amount amount) {
     return amount.kilograms().value();
 }
 
+// Of one malt, that gives so much of its mass as extract.
+PlanRequest of_extract(double pct) {
+    PlanRequest request = pale_ale();
+    request.lots[1].on_hand = Amount::of(Kilograms(100000.0));
+    request.lots.erase(request.lots.begin());
+    Certificate& certificate = request.lots[0].lot.certificate.emplace();
+    certificate.extract = Percent(pct);
+    certificate.extract_basis = ExtractBasis::fine_dry;
+    request.recipe.hops.clear();
+    return request;
+}
+
+std::string refused(const PlanRequest& request) {
+    try {
+        (void)draw_up_plan(request);
+    } catch (const Error& error) {
+        return error.what();
+    }
+    return "";
+}
+
 } // namespace
+
+TEST_CASE("a grist by mass that is to meet a gravity meets it, or none does") {
+    for (const double pct : {1e-4, 1.0, 5.0, 20.0, 50.0, 81.5, 100.0}) {
+        CAPTURE(pct);
+        PlanRequest request = of_extract(pct);
+        request.recipe.grist = {{"pale ale malt", {}, Kilograms(5.0)}};
+        request.aim = true;
+        if (pct < 10.0)
+            CHECK(refused(request) == "no grist reaches 1.0480 with 23 L on this brewhouse");
+        else
+            CHECK(std::abs(draw_up_plan(request).forecast.original_gravity_sg.value - 1.048) < 2e-4);
+        request.recipe.grist = {{"pale ale malt", Percent(100.0), {}}};
+        CHECK((refused(request).empty() == (pct > 10.0)));
+    }
+}
+
+TEST_CASE("malt without any extract is told as that, by mass and by shares") {
+    PlanRequest request = of_extract(0.0);
+    for (const bool by_mass : {true, false})
+        for (const bool aim : {true, false}) {
+            request.aim = aim;
+            request.recipe.grist = {{"pale ale malt", {}, {}}};
+            if (by_mass)
+                request.recipe.grist[0].mass = Kilograms(5.0);
+            else
+                request.recipe.grist[0].share = Percent(100.0);
+            CHECK(refused(request) == "the malts of recipe `pale ale` hold no extract");
+        }
+}
 
 TEST_CASE("what a used-up lot leaves to be weighed is in whole steps, out of the next lot or lacking") {
     auto request = pale_ale();

@@ -62,9 +62,13 @@ struct Forecast {
 
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
 // target gravity at that volume. figures[i] belong to recipe.grist[i].
-// Error(refused) where shares do not sum to 100 or a recipe by shares has no target gravity.
+// Error(refused) where shares do not sum to 100, a recipe by shares has no target gravity, its malts hold no extract, or
+// no grist reaches the target.
 [[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
                                                   const std::vector<MaltFigures>& figures);
+
+// Error(refused): no grist meets the target at that volume.
+[[noreturn]] void refuse_unreached(SpecificGravity target, Litres volume);
 
 // A stand whose temperature the recipe does not state, and how far a stand's is out, stated or not: it cools as it
 // stands. Judgement.
