@@ -46,6 +46,25 @@ void demand(const PlanRequest& request, const Pin& pin, const std::vector<Planne
                     "name less of it, or another lot; `lotwort stock --lots` lists them");
 }
 
+std::string_view kept_by(Measure measure) {
+    return measure == Measure::mass ? "mass" : measure == Measure::volume ? "volume" : "the piece";
+}
+
+// A litre of slurry serves no recipe that asks for pieces of dried yeast.
+void demand_measure(const LotState& state, const std::string& recipe, const std::vector<PlannedLine>& lines) {
+    const auto fits = [&](const PlannedLine& line) {
+        return line.item != state.lot.item || line.needed.measure == state.on_hand.measure;
+    };
+    const auto other = std::ranges::find_if_not(lines, fits);
+    if (other == lines.end() ||
+        std::ranges::any_of(lines, [&](const PlannedLine& line) { return line.item == state.lot.item && fits(line); }))
+        return;
+    throw Error(ErrorKind::refused,
+                fmt::format("lot {} is kept by {}, and recipe `{}` takes {} by {}", state.lot.code,
+                            kept_by(state.on_hand.measure), recipe, state.lot.item, kept_by(other->needed.measure)),
+                "leave it out, and add it on the brew day: lotwort brew CODE --add LOT=AMOUNT");
+}
+
 } // namespace
 
 void demand_pins(const PlanRequest& request, const std::vector<PlannedLine>& lines) {
@@ -54,6 +73,7 @@ void demand_pins(const PlanRequest& request, const std::vector<PlannedLine>& lin
 
 void demand_pins_taken(const PlanRequest& request, const std::vector<PlannedLine>& lines) {
     for (const Pin& pin : request.pins) {
+        if (!pin.amount || pin.amount->units > 0) demand_measure(lot_of(request, pin), request.recipe.name, lines);
         if (!pin.amount) continue;
         Amount taken{pin.amount->measure, 0};
         for (const PlannedLine& line : lines)

@@ -110,6 +110,24 @@ TEST_CASE("what cannot be kept of a pin is refused") {
         request.pins = {{"PAM-2", {}}};
         CHECK(refused(request) == "lot PAM-2 is wheat malt, of which recipe `bitter` takes nothing");
     }
+    SUBCASE("slurry, where the recipe takes packets") {
+        Item yeast;
+        yeast.name = "ale yeast";
+        yeast.kind = ItemKind::yeast;
+        request.items.push_back(yeast);
+        auto& line = request.recipe.others.emplace_back();
+        line.item = "ale yeast";
+        line.stage = Stage::fermenter;
+        line.count = 1;
+        request.lots.push_back(lot("AY-1", "ale yeast", 0));
+        LotState& slurry = request.lots.back();
+        slurry.lot.received_amount = slurry.on_hand = Amount::of(Litres(1.0));
+        slurry.promised = Amount::of(Litres(0.0));
+        request.pins = {{"AY-1", Amount::of(Litres(0.0))}};
+        CHECK(refused(request) == "nothing");
+        request.pins = {{"AY-1", {}}};
+        CHECK(refused(request) == "lot AY-1 is kept by volume, and recipe `bitter` takes ale yeast by the piece");
+    }
     SUBCASE("a lot that is not there") {
         request.pins = {{"PAM-9", {}}};
         CHECK(refused(request) == "there is no lot `PAM-9` to take");
