@@ -13,6 +13,7 @@ void Call::goes(std::string way, std::string instead) {
 
 void Call::may_book() const {
     if (command().back_dates) (void)args.text("on");
+    if (command().doubts) (void)args.all("sure"); // leave to book: it needs no doubt to be taken
     for (const char* of_booking : {"by", "note", "dry-run", "json"}) (void)args.all(of_booking);
 }
 
