@@ -156,7 +156,8 @@ report::PurchasePage purchase_for_page(const Desk& desk) {
     desk.tell("");
     page.purposes = plan::purposes_of(page.drawn.wanted, page.plan);
     page.fills = plan::fills_of(page.drawn.wanted, page.plan);
-    for (std::string& said : lacks_in_stock(book, page.drawn, page.plan)) page.drawn.says.push_back(std::move(said));
+    for (std::string& said : lacks_in_stock(book, page.wish, page.drawn, page.plan))
+        page.drawn.says.push_back(std::move(said));
     return page;
 }
 

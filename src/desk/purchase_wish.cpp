@@ -32,24 +32,46 @@ plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book) {
     return wish;
 }
 
-std::vector<std::string> lacks_in_stock(const Book& book, const plan::DrawnPurchase& drawn,
-                                        const plan::PurchasePlan& found) {
-    std::map<std::pair<std::string, std::string>, double> free; // by brew and item
+namespace {
+
+using ByBrewAndItem = std::map<std::pair<std::string, std::string>, Amount>;
+
+void add(ByBrewAndItem& sums, const std::string& brew, const std::string& item, Amount amount) {
+    const auto [at, is_new] = sums.emplace(std::pair(brew, item), amount);
+    if (!is_new) at->second = at->second + amount;
+}
+
+// As stock and plan tell it, whatever the orders that were found take of the store and what of a delivery.
+ByBrewAndItem free_for(const Book& book, const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
+                       const plan::PurchasePlan& found) {
+    ByBrewAndItem free, in_place;
+    for (const PlanLack& lack : plan_lacks(book, wish.lots))
+        if (lack.free.units > 0 &&
+            std::ranges::find(drawn.wanted.needs, lack.plan, &plan::PurchaseNeed::brew) != drawn.wanted.needs.end())
+            add(free, lack.plan, lack.line.item, lack.free);
     for (const plan::PurchaseUse& use : found.uses) {
         if (!use.supply) continue;
         const plan::PurchaseSupply& supply = drawn.wanted.supplies[*use.supply];
-        if (!supply.set_aside && !supply.ordered) free[{drawn.wanted.needs[use.need].brew, supply.item}] += use.amount;
+        if (!supply.set_aside && !supply.ordered)
+            add(in_place, drawn.wanted.needs[use.need].brew, supply.item, drawn.amount_of(supply.item, use.amount));
     }
+    free.merge(in_place); // a stand-in is told by the search alone
+    return free;
+}
+
+} // namespace
+
+std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWish& wish,
+                                        const plan::DrawnPurchase& drawn, const plan::PurchasePlan& found) {
     std::vector<std::string> says;
-    for (const auto& [which, units] : free) {
+    for (const auto& [which, amount] : free_for(book, wish, drawn, found)) {
         const auto& [brew, item] = which;
         const Plan* plan = find_plan(book, brew);
         if (plan == nullptr) continue;
-        const std::string amount = to_text(drawn.amount_of(item, units));
-        says.push_back(plan->adopted ? fmt::format("{} of {} for {} is there and free", amount, item, brew)
+        says.push_back(plan->adopted ? fmt::format("{} of {} for {} is there and free", to_text(amount), item, brew)
                                      : fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} "
                                                    "--move {}",
-                                                   amount, item, brew, shell_word(brew), to_iso(plan->date)));
+                                                   to_text(amount), item, brew, shell_word(brew), to_iso(plan->date)));
     }
     return says;
 }

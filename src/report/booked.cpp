@@ -9,8 +9,9 @@ namespace lotwort::report {
 
 namespace {
 
-std::string lost_text(const Booked& booked) {
+std::string consequences(const Booked& booked) {
     std::string text;
+    for (const std::string& sentence : booked.says) text += wrapped(sentence, 2);
     for (const LostPlan& plan : booked.lost) {
         std::vector<std::string> parts;
         for (const TakenLot& part : plan.lost) parts.push_back(fmt::format("{} of {}", to_text(part.amount), part.lot));
@@ -38,18 +39,20 @@ void lost_json(JsonWriter& w, const std::vector<LostPlan>& lost) {
 
 std::string booked_line(const Booked& booked) {
     const auto& entry = booked.entry;
-    const std::string lost = lost_text(booked);
+    const std::string before = consequences(booked);
     if (booked.dry_run)
-        return lost + wrapped(fmt::format("nothing booked; entry {} would be: {}", entry.number, entry.head.what), 2);
+        return before + wrapped(fmt::format("nothing booked; entry {} would be: {}", entry.number, entry.head.what), 2);
     const std::string done = fmt::format("booked as entry {}: {}", entry.number, entry.head.what);
-    if (booked.next.empty()) return lost + wrapped(done, 2);
+    if (booked.next.empty()) return before + wrapped(done, 2);
     // what is to be typed stands whole on one line
     const std::string line = done + "; next: " + booked.next;
-    return lost + (display_width(line) <= line_width ? line + "\n" : wrapped(done, 2) + "next: " + booked.next + "\n");
+    return before +
+           (display_width(line) <= line_width ? line + "\n" : wrapped(done, 2) + "next: " + booked.next + "\n");
 }
 
 void booked_fields(JsonWriter& w, const Booked& booked) {
     const auto& head = booked.entry.head;
+    if (!booked.says.empty()) w.field("says", booked.says);
     if (!booked.lost.empty()) lost_json(w, booked.lost);
     w.field("dry_run", booked.dry_run);
     w.key("entry").begin_object().field("number", booked.entry.number).field("kind", word(head.kind));

@@ -14,6 +14,30 @@ std::optional<Amount> pack_in(const Record& record) {
     return std::nullopt;
 }
 
+// Of lots of the order alone, as they came or made of these.
+bool is_of(const Order& order, const LotState& state, const std::vector<LotState>& lots) {
+    if (std::ranges::find(order.received, state.lot.code) != order.received.end()) return true;
+    return !state.lot.made_from.empty() && std::ranges::all_of(state.lot.made_from, [&](const Portion& part) {
+        const auto source = std::ranges::find(lots, part.lot, [](const LotState& other) { return other.lot.code; });
+        return source != lots.end() && is_of(order, *source, lots);
+    });
+}
+
+using Came = std::map<std::pair<std::string, Measure>, std::int64_t>;
+
+Came came_of(const Order& order, const std::vector<LotState>& lots) {
+    Came came;
+    for (const std::string& code : order.received)
+        for (const LotState& state : lots)
+            if (state.lot.code == code)
+                came[{state.lot.item, state.lot.received_amount.measure}] += state.lot.received_amount.units;
+    if (came.empty()) return came;
+    for (const LotState& state : lots)
+        if (state.returned > 0 && is_of(order, state, lots))
+            came[{state.lot.item, state.lot.received_amount.measure}] -= state.returned;
+    return came;
+}
+
 } // namespace
 
 std::optional<Amount> pack_of(const Offer& offer) {
@@ -25,11 +49,7 @@ std::optional<Amount> pack_of(const OrderLine& line) {
 }
 
 std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots) {
-    std::map<std::pair<std::string, Measure>, std::int64_t> came;
-    for (const std::string& code : order.received)
-        for (const LotState& state : lots)
-            if (state.lot.code == code)
-                came[{state.lot.item, state.lot.received_amount.measure}] += state.lot.received_amount.units;
+    Came came = came_of(order, lots);
     std::vector<OrderRest> all;
     for (std::size_t l = 0; l < order.lines.size(); ++l) {
         const auto pack = pack_of(order.lines[l]);

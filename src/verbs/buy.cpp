@@ -246,7 +246,7 @@ Answer run(Call& call) {
     shown.fills = plan::fills_of(drawn.wanted, found);
     if (tells_pack_changes(call, form)) shown.changes = plan::pack_changes(drawn.wanted, found, limits);
     call.progress("");
-    for (std::string& said : lacks_in_stock(book, drawn, found)) drawn.says.push_back(std::move(said));
+    for (std::string& said : lacks_in_stock(book, wish, drawn, found)) drawn.says.push_back(std::move(said));
     add_orders(call, shown);
     if (orders) return ordered(call, shown, form);
     shown.next = next_of(call, shown);

@@ -1,4 +1,5 @@
 // discard: take spoiled or lost stock out.
+#include "receive/order_receipt.hpp"
 #include "shared.hpp"
 #include "stock/lot_day.hpp"
 #include "table.hpp"
@@ -63,11 +64,14 @@ Answer run(Call& call) {
                                              *state.lot.supplier, *movement.reason)
                                : fmt::format("discarded {} of {}: {}", to_text(out), state.lot.code, *movement.reason);
     const auto lost = promises_lost(call.desk(), part);
+    std::vector<std::string> says;
+    if (returned) says = awaited_again(ledger.definitions(), ledger.lots(), state.lot.code, out);
     const auto entry = call.book(part, returned ? EntryKind::return_to_supplier : EntryKind::discard, what);
     report::StockChange change{
         state.lot, there, movement, state.promised, {entry, call.dry_run(), "lotwort stock --lots", lost}};
     change.currency = ledger.currency();
     if (worth) change.worth = Money{-worth->minor};
+    change.booked.says = std::move(says);
     return {call.json() ? report::discard_json(change) : report::discard_text(change)};
 }
 

@@ -138,6 +138,37 @@ TEST_CASE("packs of an order have the order's price together, in parts or whole"
     CHECK(b.run("receive --order O1 --packs 3").error == "100 kg are no 3 equal packs");
 }
 
+TEST_CASE("what went back to the supplier is awaited again, until it is said that it will not come") {
+    const Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    b.done("receive --order O1 --lot SACK");
+    CHECK(b.run("receive --order O1").status == 1);
+    b.done("discard SACK 1kg --reason spilt"); // a loss of our own
+    CHECK(b.run("receive --order O1").status == 1);
+    const Json back = b.json("discard SACK 5kg --reason wet --to-supplier");
+    CHECK(back["says"][0] == "5 kg of pale ale malt of order O1 is awaited again; if it is not to come:\n"
+                             "  lotwort receive --order O1 --no-more REASON");
+    CHECK(b.json("receive --order O1 -n")["lots"][0]["mass_kg"] == 5.0);
+    CHECK(b.json("buy")["orders"].empty()); // and counted on
+    const Json more = b.json("receive --order O1 \"pale ale malt\" 2kg -n");
+    CHECK(more["differences"][0] == "pale ale malt: 22 kg of 25 kg ordered; 3 kg is still awaited");
+    b.done("reverse " + std::to_string(back["entry"]["number"].get<int>()));
+    CHECK(b.run("receive --order O1").status == 1);
+    b.done("lot SACK --split 10kg --as HALF");
+    b.done("discard HALF all --reason wet --to-supplier");
+    CHECK(b.json("receive --order O1 -n")["lots"][0]["mass_kg"] == 10.0);
+    b.done("receive --order O1 --no-more \"credited\"");
+    CHECK(b.run("receive --order O1").error == "order O1 is closed: credited");
+}
+
+TEST_CASE("what equal packs differ in is said once") {
+    const Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    CHECK(b.json("receive --order O1 --packs 5 --price 40 -n")["differences"].size() == 1);
+}
+
 TEST_CASE("what will not come is closed, and bought elsewhere") {
     const Brewery b;
     set_up(b);
@@ -264,6 +295,17 @@ TEST_CASE("what lacks and has come since is free, and how it is reserved is said
           "3 kg of pale ale malt for P1 is there, and not reserved yet: lotwort plan P1 --move 2026-03-24");
     b.done("plan P1 --move 2026-03-24");
     CHECK(b.json("buy --service 50%")["remarks"].empty());
+}
+
+TEST_CASE("what is there is told as stock tells it, though a delivery could serve in its place") {
+    const Brewery b;
+    set_up(b);
+    b.done("buy --order");
+    b.done("receive --order O1 \"pale ale malt\" 1kg");
+    const Json free = b.json("stock")["not_reserved"][0];
+    CHECK(free["free_kg"] == 1);
+    CHECK(b.json("buy --service 50%")["remarks"][0] ==
+          "1 kg of pale ale malt for P1 is there, and not reserved yet: lotwort plan P1 --move 2026-03-24");
 }
 
 TEST_CASE("where nothing can be bought the first line says so, and not that all is there") {

@@ -11,7 +11,8 @@ namespace lotwort {
 [[nodiscard]] plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book);
 
 // What brews lack and is there all the same, free: a sentence each, with what reserves it.
-[[nodiscard]] std::vector<std::string> lacks_in_stock(const Book& book, const plan::DrawnPurchase& drawn,
+[[nodiscard]] std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWish& wish,
+                                                      const plan::DrawnPurchase& drawn,
                                                       const plan::PurchasePlan& found);
 
 } // namespace lotwort

@@ -22,14 +22,16 @@ struct Booked {
     bool dry_run = false;
     std::string next; // a whole command: lotwort stock
     std::vector<LostPlan> lost = {};
+    std::vector<std::string> says = {}; // what else follows from it
 };
 
 // "booked as entry 12: received 25 kg of pale ale malt as PAM-1; next: lotwort stock", closed by a line end.
-// With dry_run: "nothing booked; entry 12 would be: ...". Before it what plans lose, each with how it is planned again.
+// With dry_run: "nothing booked; entry 12 would be: ...". Before it what else follows, and what plans lose, each with
+// how it is planned again.
 [[nodiscard]] std::string booked_line(const Booked& booked);
 
-// "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open; where plans lose
-// something, "promises_lost" before them.
+// "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open; before them
+// "says" and "promises_lost", where there are any.
 void booked_fields(JsonWriter& w, const Booked& booked);
 
 // A whole document of one object: "schema" and the booked fields, for verbs that answer nothing else.

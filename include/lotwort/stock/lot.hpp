@@ -126,6 +126,7 @@ struct LotState {
     Lot lot;
     Amount on_hand;
     Amount promised;
+    std::int64_t returned = 0; // to the supplier, in units of on_hand's measure; what was taken back is left out
     [[nodiscard]] Amount free() const { return on_hand - promised; }
 };
 

@@ -7,7 +7,8 @@
 namespace lotwort {
 
 // One line of an order. received: of an item's several lines the earlier are filled first, the last has what came
-// beyond them.
+// beyond them. What went back to the supplier, of a lot of the order or of one that was made of such lots alone, has
+// not come: it is awaited again.
 struct OrderRest {
     std::size_t line = 0;
     Amount ordered, received, awaited; // awaited: none of a closed order, and never below nothing

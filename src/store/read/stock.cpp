@@ -85,6 +85,20 @@ void add_sources(Connection& connection, const std::unordered_map<std::int64_t, 
     }
 }
 
+// What went back to suppliers, of the lots that came of orders or were made of others: orders await that again.
+void add_returned(Connection& connection, const std::unordered_map<std::int64_t, std::size_t>& place_of_lot,
+                  std::vector<LotState>& lots) {
+    Query query(connection, "SELECT lot_id, sum(-change) FROM movement WHERE kind = 'return' AND lot_id IN "
+                            "(SELECT lot_id FROM lot JOIN order_receipt ON lot = code UNION "
+                            "SELECT lot_id FROM lot_detail JOIN lot_source USING (lot_detail_id)) "
+                            "AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+                            "WHERE answer.reverses_movement_id = movement.movement_id) GROUP BY lot_id");
+    while (query.next()) {
+        const auto place = place_of_lot.find(query.read_integer());
+        if (place != place_of_lot.end()) lots[place->second].returned = query.read_integer();
+    }
+}
+
 void mark_made(Connection& connection, std::vector<StockRow>& rows) {
     std::unordered_set<std::string> made;
     for (auto& origin : read_origins(connection))
@@ -183,6 +197,7 @@ std::vector<LotState> read_lots(Connection& connection, std::optional<std::strin
     add_certificates(connection, place_of_detail, lots);
     add_retests(connection, place_of_lot, lots);
     add_sources(connection, place_of_detail, lots);
+    if (!code) add_returned(connection, place_of_lot, lots);
     return lots;
 }
 

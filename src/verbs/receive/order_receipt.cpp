@@ -3,10 +3,12 @@
 #include <cstdlib>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/text.hpp>
 #include <lotwort/stock/order_rest.hpp>
 #include <lotwort/stock/worth.hpp>
 #include <map>
+#include <set>
 
 namespace lotwort::verbs {
 
@@ -63,11 +65,7 @@ Money price_as_ordered(const OrderedItem& ordered, Amount amount) {
 std::vector<std::string> differences(const Order& order, const std::vector<LotState>& before,
                                      const std::vector<Lot>& came, const std::string& currency) {
     std::vector<std::string> says;
-    std::map<std::string, Amount> now;
-    for (const Lot& lot : came) {
-        const auto [at, is_new] = now.emplace(lot.item, lot.received_amount);
-        if (!is_new) at->second = at->second + lot.received_amount;
-    }
+    std::set<std::string> said;
     Order after = order;
     std::vector<LotState> lots = before;
     for (const Lot& lot : came) {
@@ -75,18 +73,20 @@ std::vector<std::string> differences(const Order& order, const std::vector<LotSt
         lots.push_back({lot, lot.received_amount, {lot.received_amount.measure, 0}});
     }
     after.closed.reset();
-    std::map<std::string, Amount> awaited;
+    std::map<std::string, Amount> received, awaited;
+    const auto add = [](std::map<std::string, Amount>& sums, const std::string& item, Amount amount) {
+        const auto [at, is_new] = sums.emplace(item, amount);
+        if (!is_new) at->second = at->second + amount;
+    };
     for (const OrderRest& rest : rest_of(after, lots)) {
-        const auto [at, is_new] = awaited.emplace(order.lines[rest.line].item, rest.awaited);
-        if (!is_new) at->second = at->second + rest.awaited;
+        add(received, order.lines[rest.line].item, rest.received);
+        add(awaited, order.lines[rest.line].item, rest.awaited);
     }
-    for (const auto& [item, amount] : now) {
+    for (const Lot& lot : came) {
+        const std::string& item = lot.item;
         const auto ordered = ordered_of(order, item);
-        if (!ordered) continue;
-        Amount all{ordered->amount.measure, 0};
-        for (const LotState& state : lots)
-            if (state.lot.item == item && std::ranges::find(after.received, state.lot.code) != after.received.end())
-                all = all + state.lot.received_amount;
+        if (!ordered || !said.insert(item).second) continue;
+        const Amount all = received[item];
         if (ordered->amount < all)
             says.push_back(fmt::format("{}: {} more than the {} ordered", item, to_text(all - ordered->amount),
                                        to_text(ordered->amount)));
@@ -96,9 +96,29 @@ std::vector<std::string> differences(const Order& order, const std::vector<LotSt
     }
     for (const Lot& lot : came)
         if (const auto ordered = ordered_of(order, lot.item))
-            if (const auto text = price_difference(*ordered, lot, currency); !text.empty()) says.push_back(text);
+            if (const auto text = price_difference(*ordered, lot, currency); !text.empty() && said.insert(text).second)
+                says.push_back(text); // of equal packs once
     if (order.arrives && !came.empty() && came.front().received > *order.arrives)
         says.push_back(fmt::format("{} after it was due", days((came.front().received - *order.arrives).count())));
+    return says;
+}
+
+std::vector<std::string> awaited_again(const Book& book, std::vector<LotState> lots, const std::string& lot,
+                                       Amount returned) {
+    std::vector<std::vector<OrderRest>> before;
+    for (const Order& order : book.orders) before.push_back(rest_of(order, lots));
+    std::ranges::find(lots, lot, [](const LotState& state) { return state.lot.code; })->returned += returned.units;
+    std::vector<std::string> says;
+    for (std::size_t o = 0; o < before.size(); ++o) {
+        const Order& order = book.orders[o];
+        const auto after = rest_of(order, lots);
+        for (std::size_t i = 0; i < after.size(); ++i)
+            if (before[o][i].awaited < after[i].awaited)
+                says.push_back(fmt::format("{} of {} of order {} is awaited again; if it is not to come:\n"
+                                           "  lotwort receive --order {} --no-more REASON",
+                                           to_text(after[i].awaited - before[o][i].awaited),
+                                           order.lines[after[i].line].item, order.code, shell_word(order.code)));
+    }
     return says;
 }
 

@@ -23,6 +23,11 @@ struct OrderedItem {
 [[nodiscard]] std::vector<std::string> differences(const Order& order, const std::vector<LotState>& before,
                                                    const std::vector<Lot>& came, const std::string& currency);
 
+// Sentences: of which orders what is awaited again, once so much of the lot has gone back to its supplier, and how that
+// is ended.
+[[nodiscard]] std::vector<std::string> awaited_again(const Book& book, std::vector<LotState> lots,
+                                                     const std::string& lot, Amount returned);
+
 // The orders that were due before today and are open still: "order O1 of Hillside was due on 2026-03-09, 1 day ago:
 // ...".
 [[nodiscard]] std::vector<std::string> overdue(const Book& book, const std::vector<LotState>& lots, Date today);
