@@ -6,11 +6,13 @@
 #include "stock/lot_share.hpp"
 #include "table.hpp"
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/lot_answer.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/report/lot.hpp>
+#include <lotwort/report/text.hpp>
 #include <lotwort/stock/malt.hpp>
 
 namespace lotwort::verbs {
@@ -71,6 +73,22 @@ void give_codes(Call& call, std::vector<Lot>& lots) {
     }
 }
 
+// A price that is not known of one part is not known of the whole.
+std::vector<std::string> worth_left_out(const std::vector<LotState>& states, const Lot& whole, LotValues& values,
+                                        const std::string& currency) {
+    if (whole.price) return {};
+    Money left;
+    std::vector<std::string> unknown;
+    for (const LotState& state : states)
+        if (const auto worth = values.left(state.lot, state.on_hand))
+            left.minor += worth->minor;
+        else
+            unknown.push_back(state.lot.code);
+    if (left.minor == 0) return {};
+    return {fmt::format("{} has no price, for {} has none: {} are left out of what the stock is worth", whole.code,
+                        fmt::join(unknown, ", "), report::money_text(left, currency))};
+}
+
 Answer shared(Call& call, const LotState& state) {
     if (call.args.has("split") && call.args.has("merge"))
         throw Error(ErrorKind::usage, "--split and --merge are two steps", "write one of them, then the other");
@@ -79,6 +97,7 @@ Answer shared(Call& call, const LotState& state) {
                     "leave --on out");
     Book part;
     std::string what;
+    std::vector<std::string> says;
     LotValues values = values_in(call.ledger());
     if (call.args.has("split")) {
         part.lots = share_out(
@@ -103,10 +122,12 @@ Answer shared(Call& call, const LotState& state) {
             what +=
                 fmt::format("{}{} of {}", what.empty() ? "put together " : ", ", to_text(one.on_hand), one.lot.code);
         what += " as " + part.lots.front().code;
+        says = worth_left_out(states, part.lots.front(), values, call.ledger().currency());
     }
     const auto lost = promises_lost(call.desk(), part);
     const auto entry = call.book(part, EntryKind::split, what);
-    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + shell_word(part.lots.front().code), lost};
+    const report::Booked booked{entry, call.dry_run(), "lotwort trace " + shell_word(part.lots.front().code), lost,
+                                says};
     return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
 }
 

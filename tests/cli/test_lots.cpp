@@ -105,6 +105,10 @@ TEST_CASE("lots put together have the means of their certificates by mass, and t
     CHECK(std::abs(bin["certificate"]["colour_ebc"].get<double>() - 6.75) < 1e-9);    // (25*6 + 15*8)/40
     CHECK(on_hand(b, "PAM-1") == 0);
     CHECK(b.run("lot BIN --merge BH-1").status == 1);
+    b.done("receive \"pale ale malt\" 25kg --lot GIFT");
+    b.done("receive \"pale ale malt\" 25kg --lot PAID --price 30");
+    CHECK(b.json("lot GIFT --merge PAID --as BOTH -n")["says"][0] ==
+          "BOTH has no price, for GIFT has none: 30.00 EUR are left out of what the stock is worth");
     CHECK(b.run("lot BIN --merge BIN").status == 1);
     b.check_round_trip();
 }
