@@ -4,6 +4,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <lotwort/desk/pages.hpp>
+#include <lotwort/desk/stock_day.hpp>
 #include <lotwort/report/report.hpp>
 
 namespace lotwort::verbs {
@@ -61,7 +62,7 @@ std::string brew_sheet(Call& call) {
 
 std::string count_sheet(Call& call) {
     demand_no_name(call, "the count's sheet");
-    auto rows = call.ledger().stock();
+    auto rows = rows_at(call.ledger(), call.surroundings.today);
     std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
     return report::count_sheet_page(rows, call.surroundings.today);
 }

@@ -57,6 +57,18 @@ TEST_CASE("stock on a day is of that day: on hand, promised, on hold and worth")
     CHECK(b.run("stock --on 2026-03-10").error == "2026-03-10 has not come yet");
 }
 
+TEST_CASE("the sheets of a count are of the day that stands on them") {
+    Brewery b("2026-03-01");
+    set_up(b);
+    b.today("2026-03-09");
+    b.done("discard PAM-1 3kg --reason wet");
+    b.today("2026-03-05");
+    CHECK(b.done("count --sheet").find("25 kg") != std::string::npos);
+    const std::string page = b.done("report count-sheet");
+    CHECK(page.find("25 kg") != std::string::npos);
+    CHECK(page.find("22 kg") == std::string::npos);
+}
+
 TEST_CASE("a clock that lags behind the ledger is believed by stock, and by nothing that plans ahead") {
     Brewery b("2026-03-05");
     set_up(b);
