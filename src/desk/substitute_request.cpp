@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <fmt/format.h>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/plan_request.hpp>
@@ -30,14 +31,18 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     return request;
 }
 
-std::vector<plan::Shortage> lacking_of(const Book& book, const std::vector<LotState>& lots,
-                                       const std::vector<Plan>& plans) {
-    std::vector<plan::Shortage> lacking;
-    for (PlanLack& lack : plan_lacks(book, lots))
-        if (lack.missing.units > 0 && std::ranges::find(plans, lack.plan, &Plan::code) != plans.end())
-            lacking.push_back({lack.plan, lack.date, lack.line.line, lack.line.item, lack.line.needed, lack.from_orders,
-                               lack.missing, std::move(lack.passed_over), lack.more_due});
-    return lacking;
+WhatLacks what_lacks(const Book& book, const std::vector<LotState>& lots, const std::vector<Plan>& plans) {
+    WhatLacks lacks;
+    for (PlanLack& lack : plan_lacks(book, lots)) {
+        if (std::ranges::find(plans, lack.plan, &Plan::code) == plans.end()) continue;
+        if (lack.missing.units > 0)
+            lacks.missing.push_back({lack.plan, lack.date, lack.line.line, lack.line.item, lack.line.needed,
+                                     lack.from_orders, lack.missing, std::move(lack.passed_over), lack.more_due});
+        else if (lack.from_orders.units > 0)
+            lacks.due.push_back(fmt::format("{} of {} for {} on {} is due on order by then", to_text(lack.from_orders),
+                                            lack.line.item, lack.plan, to_iso(lack.date)));
+    }
+    return lacks;
 }
 
 } // namespace lotwort

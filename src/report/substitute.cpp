@@ -20,9 +20,10 @@ const Lot& lot_of(const ShownSubstitution& shown, const std::string& code) {
 }
 const Lot& lot_of(const ShownSubstitution&&, const std::string&) = delete;
 
-std::string shortages_text(const plan::Shortages& shortages) {
-    if (shortages.lines.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
-    std::string text = "Lacking\n";
+std::string shortages_text(const plan::Shortages& shortages, const std::vector<std::string>& due) {
+    if (shortages.lines.empty() && due.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
+    std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "Lacking\n";
+    for (const std::string& said : due) text += wrapped("  " + said, 4);
     for (const auto& s : shortages.lines) {
         text += wrapped(fmt::format("  {} on {}: {} of {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
                                     to_text(s.needed), s.item),
@@ -159,13 +160,12 @@ int number_of(plan::AnswerKind kind) {
 }
 
 std::string substitute_text(const ShownSubstitution& shown) {
-    std::string text = shortages_text(shown.found->shortages);
+    std::string text = shortages_text(shown.found->shortages, shown.remarks);
     for (const auto& answer : shown.found->answers) text += answer_text(shown, answer);
     std::string none;
     for (const auto& missing : shown.found->none)
         none += wrapped(fmt::format("{} {}: none: {}", number_of(missing.kind), word(missing.kind), missing.reason), 2);
     if (!none.empty()) text += "\n" + none;
-    for (const auto& remark : shown.remarks) text += wrapped(remark, 2);
     if (!shown.next.empty()) text += fmt::format("\nnext: {}\n", shown.next);
     if (shown.booked != nullptr) text += booked_line(*shown.booked);
     return text;

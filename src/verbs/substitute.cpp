@@ -203,7 +203,8 @@ Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     const auto plans = parse_plans(call, book);
     plan::SubstituteRequest request = substitute_request(call.desk(), book, plans);
-    request.lacking = lacking_of(book, call.ledger().lots(), plans);
+    WhatLacks lacks = what_lacks(book, call.ledger().lots(), plans);
+    request.lacking = std::move(lacks.missing);
     const auto model = call.args.text("model");
     if (model && !plans.empty()) return write_model(call, request, *model);
     parse_search(call, request);
@@ -216,7 +217,7 @@ Answer run(Call& call) {
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
-    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}};
+    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, std::move(lacks.due)};
     const int status = plans.empty() ? 0 : status_of(request, found);
     const bool adoptable =
         std::ranges::any_of(found.answers, [](const plan::SubstituteAnswer& a) { return a.kind != AnswerKind::buy; });

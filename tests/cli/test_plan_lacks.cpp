@@ -93,6 +93,9 @@ TEST_CASE("what an order brings by the day of the brew is no shortage, and what 
         CHECK(of_buy(b) == by_item(wanted));
     }
     CHECK(b.done("plan P1").find("1 kg of pale ale malt is due on order by then") != std::string::npos);
+    const std::string substitute = b.run("substitute").out;
+    CHECK(substitute.starts_with("Nothing lacks once what is on order has come"));
+    CHECK(substitute.find("1 kg of pale ale malt for P1 on 2026-03-20 is due on order by then") != std::string::npos);
 }
 
 TEST_CASE("what has come since and is free is no shortage, and how it is reserved is said") {

@@ -12,8 +12,13 @@ namespace lotwort {
 [[nodiscard]] plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book,
                                                          const std::vector<Plan>& plans);
 
-// What these of the book's open plans lack.
-[[nodiscard]] std::vector<plan::Shortage> lacking_of(const Book& book, const std::vector<LotState>& lots,
-                                                     const std::vector<Plan>& plans);
+// What these of the book's open plans lack; and sentences, of what they lack only until an order comes that is due by
+// their day.
+struct WhatLacks {
+    std::vector<plan::Shortage> missing;
+    std::vector<std::string> due;
+};
+[[nodiscard]] WhatLacks what_lacks(const Book& book, const std::vector<LotState>& lots,
+                                   const std::vector<Plan>& plans);
 
 } // namespace lotwort

@@ -13,7 +13,7 @@ struct ShownSubstitution {
     std::string currency;
     std::string next;                 // the next command; empty: none
     const Booked* booked = nullptr;   // where an answer was adopted
-    std::vector<std::string> remarks; // sentences about all of it
+    std::vector<std::string> remarks; // sentences: what comes by an order that is due
 };
 
 // Every kind has a number of its own, so that --take means the same today and tomorrow: nearest 1, cheapest 2, ...
