@@ -31,6 +31,7 @@ std::string agreement_sentence(const Reconciliation& result) {
     const auto& test = result.test;
     if (result.readings_used == 0 && !result.suspects.empty())
         return "Nothing that was read can be used: these are the forecast's figures.\n";
+    if (result.readings_used == 0 && result.quantities.empty()) return ""; // no malt, nothing to balance: read or not
     if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
     if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
     if (test.passed)
