@@ -60,6 +60,10 @@ Date parse_date(std::string_view text, Date today) {
                 fmt::format("write YYYY-MM-DD, such as {}, or today, or yesterday", to_iso(today)));
 }
 
+int year_of(Date day) {
+    return static_cast<int>(date::year_month_day{day}.year());
+}
+
 std::string to_iso(Date day) {
     const date::year_month_day parts{day};
     const int year = static_cast<int>(parts.year());

@@ -129,7 +129,8 @@ std::optional<Certificate> parse_certificate(const Call& call) {
     take(call, "oil", c.oil_ml_per_100g, number_in("number of ml per 100 g", range("oil_ml_per_100g")));
     c.analysed = call.args.has("analysed") ? call.date("analysed") : c.analysed;
     if (c.analysed && *c.analysed > call.surroundings.today)
-        throw Error(ErrorKind::refused, fmt::format("analysed on {}, which has not come yet", to_iso(*c.analysed)));
+        throw Error(ErrorKind::refused, fmt::format("analysed on {}, which has not come yet", to_iso(*c.analysed)),
+                    fmt::format("look at the date; today is {}", to_iso(call.surroundings.today)));
     return c == Certificate{} ? std::nullopt : std::optional(c);
 }
 

@@ -16,6 +16,9 @@ using Date = std::chrono::sys_days; // a day; the difference of two is std::chro
 // As typed: an ISO date, `today` or `yesterday`. Throws Error(refused) that shows the spellings.
 [[nodiscard]] Date parse_date(std::string_view text, Date today);
 
+// 2026
+[[nodiscard]] int year_of(Date day);
+
 // YYYY-MM-DD
 [[nodiscard]] std::string to_iso(Date day);
 

@@ -40,8 +40,8 @@ void parse_particulars(const Call& call, const std::string& currency, Lot& lot) 
     lot.price =
         read_option(call, "price", [&](const std::string& text) { return Money{parse_money_minor(text, currency)}; });
     lot.best_before = call.date("best-before");
-    lot.crop_year = read_option(call, "crop", [](const std::string& text) {
-        return static_cast<int>(parse_whole(text, "crop year", 1900, 2199));
+    lot.crop_year = read_option(call, "crop", [&](const std::string& text) {
+        return static_cast<int>(parse_whole(text, "crop year", 1900, year_of(call.on())));
     });
     parse_keeping(call, lot);
     lot.certificate = parse_certificate(call);
