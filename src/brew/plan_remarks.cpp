@@ -26,7 +26,7 @@ void remark_hops(const PlanRequest& request, PlannedBrew& out) {
             if (age.analysed && age.share_left < worth_saying)
                 out.remarks.push_back(fmt::format("{} is taken at {} alpha: {} % as analysed on {}, {} before",
                                                   part.lot->code, with_sd(age.alpha_pct.value, age.alpha_pct.sd, "%"),
-                                                  shortest(age.stated_pct.value), to_iso(*age.analysed),
+                                                  readable(age.stated_pct.value), to_iso(*age.analysed),
                                                   counted(age.days, "day")));
             if (!age.analysed && age.stated_pct.origin == Origin::certificate)
                 out.remarks.push_back(fmt::format("{} is taken at its certificate's alpha, which states no day to age "

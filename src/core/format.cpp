@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
@@ -30,6 +31,16 @@ std::string fixed(double value, int decimals) {
 
 std::string shortest(double value) {
     return fmt::format("{}", value == 0.0 ? 0.0 : value);
+}
+
+std::string readable(double value) {
+    constexpr int digits = 6;
+    if (value == 0.0 || !std::isfinite(value)) return shortest(value);
+    const int decimals = std::max(digits - 1 - static_cast<int>(std::floor(std::log10(std::abs(value)))), 0);
+    const std::string text = fixed(value, decimals);
+    double plain = 0.0;
+    std::from_chars(text.data(), text.data() + text.size(), plain);
+    return shortest(plain);
 }
 
 int decimals_for(double sd) {

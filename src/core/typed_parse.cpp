@@ -269,6 +269,8 @@ TypedValue bare(const Reading& reading, double value, const Around& around) {
     if (!reading.second_unit.empty()) spellings.push_back(around.with(reading.second_unit));
     if (reading.expected == Dimension::gravity && value >= 980.0 && value <= 1200.0)
         spellings = {fmt::format("{:.6g}{}", value / 1000.0, around.behind)};
+    if (reading.expected == Dimension::extract && value > 1.0 && value < 1.047) // the gravity of a pound in a gallon
+        refuse(fmt::format("`{}` has no unit", reading.whole), units_hint(reading.expected));
     if (reading.expected == Dimension::extract && value <= 46.2) // of pure sugar
         spellings = {around.with("%"), around.with("ppg")};
     else if (reading.expected == Dimension::extract) // no malt gives 81 L°/kg, none above its own mass

@@ -59,9 +59,9 @@ std::string malt_mass(const Brew& brew) {
 std::string gravity_text(const Reading& r) {
     std::string text;
     if (r.gravity_sg) text = fixed(r.gravity_sg->value(), 4);
-    if (r.gravity_plato) text = shortest(r.gravity_plato->value()) + " °P";
-    if (r.brix) text = shortest(r.brix->value()) + " °Bx";
-    if (!text.empty() && r.gravity_at) text += fmt::format(" at {} °C", shortest(r.gravity_at->value()));
+    if (r.gravity_plato) text = readable(r.gravity_plato->value()) + " °P";
+    if (r.brix) text = readable(r.brix->value()) + " °Bx";
+    if (!text.empty() && r.gravity_at) text += fmt::format(" at {} °C", readable(r.gravity_at->value()));
     return text;
 }
 
@@ -81,16 +81,16 @@ std::string reading_note(const Reading& r) {
 std::string reading_text(const Reading& r) {
     std::vector<std::string> parts;
     std::string volume;
-    if (r.volume) volume = shortest(r.volume->value()) + " L";
-    if (r.depth) volume = shortest(r.depth->value()) + " cm";
-    if (r.mass) volume = shortest(r.mass->value()) + " kg";
-    if (!volume.empty() && r.volume_at) volume += fmt::format(" at {} °C", shortest(r.volume_at->value()));
+    if (r.volume) volume = readable(r.volume->value()) + " L";
+    if (r.depth) volume = readable(r.depth->value()) + " cm";
+    if (r.mass) volume = readable(r.mass->value()) + " kg";
+    if (!volume.empty() && r.volume_at) volume += fmt::format(" at {} °C", readable(r.volume_at->value()));
     if (!volume.empty()) parts.push_back(volume);
     if (const auto gravity = gravity_text(r); !gravity.empty()) parts.push_back(gravity);
-    if (r.temperature) parts.push_back(shortest(r.temperature->value()) + " °C");
-    if (r.ph) parts.push_back("pH " + shortest(*r.ph));
-    if (r.mill_gap) parts.push_back("mill gap " + shortest(r.mill_gap->value()) + " mm");
-    if (r.bitterness) parts.push_back(shortest(r.bitterness->value()) + " IBU");
+    if (r.temperature) parts.push_back(readable(r.temperature->value()) + " °C");
+    if (r.ph) parts.push_back("pH " + readable(*r.ph));
+    if (r.mill_gap) parts.push_back("mill gap " + readable(r.mill_gap->value()) + " mm");
+    if (r.bitterness) parts.push_back(readable(r.bitterness->value()) + " IBU");
     return fmt::format("{}", fmt::join(parts, ", "));
 }
 

@@ -48,7 +48,7 @@ std::string section(std::string_view heading, const std::string& body) {
 std::string mash_text(const PlannedBrew& planned) {
     std::string text = weighings(planned, Stage::mash);
     if (planned.mash_rest)
-        text += fmt::format("  rest at {} °C: was {} °C, pH {}\n", shortest(planned.mash_rest->value()), blank, blank);
+        text += fmt::format("  rest at {} °C: was {} °C, pH {}\n", readable(planned.mash_rest->value()), blank, blank);
     return text;
 }
 
@@ -56,7 +56,7 @@ std::string boil_text(const PlannedBrew& planned) {
     std::string text = fmt::format("  kettle full about {} L: was {} L at {} °C,\n    gravity {} at {} °C\n",
                                    fixed(planned.forecast.kettle_full_l, 1), blank, blank, blank, blank);
     text += weighings(planned, Stage::kettle) + weighings(planned, Stage::boil) + weighings(planned, Stage::stand);
-    if (planned.boil) text += fmt::format("  boil {} min: was {} min\n", shortest(planned.boil->value()), blank);
+    if (planned.boil) text += fmt::format("  boil {} min: was {} min\n", readable(planned.boil->value()), blank);
     text +=
         fmt::format("  cast-out about {} L: was {} L at {} °C\n", fixed(planned.forecast.cast_out_l, 1), blank, blank);
     return text;
@@ -85,7 +85,7 @@ std::string indented(const std::string& text) {
 std::string brew_sheet(const PlannedBrew& planned) {
     const auto& plan = planned.plan;
     std::string text = fmt::format("{}  {}  {}  {} L on {}\n", plan.code, plan.recipe, to_iso(plan.date),
-                                   shortest(plan.volume->value()), plan.brewhouse.value_or(""));
+                                   readable(plan.volume->value()), plan.brewhouse.value_or(""));
     text += section("Liquor", indented(liquor_text(planned)));
     text += section("Mash", mash_text(planned));
     text += section("Boil", boil_text(planned));

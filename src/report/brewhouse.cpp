@@ -98,7 +98,7 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
     for (const auto& shown : instruments) {
         const auto& i = shown.instrument;
         table.rows.push_back({shown.typical ? "(none stated)" : i.name, std::string(word(i.kind)), i.unit.value_or(""),
-                              i.calibration ? fmt::format("{} °C", shortest(i.calibration->value())) : "",
+                              i.calibration ? fmt::format("{} °C", readable(i.calibration->value())) : "",
                               fmt::format("± {}", figure(shown.reading_sd)), fmt::format("± {}", figure(shown.bias_sd)),
                               shown.typical ? "typical" : "stated"});
     }
@@ -107,7 +107,7 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
         if (shown.instrument.correction)
             corrected += fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
                                      *shown.instrument.correction > 0.0 ? "+" : "",
-                                     shortest(*shown.instrument.correction), shown.instrument.unit.value_or(""));
+                                     readable(*shown.instrument.correction), shown.instrument.unit.value_or(""));
     return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }
 
@@ -118,10 +118,10 @@ std::string vessels_text(const Brewhouse& brewhouse) {
         if (vessel.volume_instrument) text += fmt::format(" volume by {};", *vessel.volume_instrument);
         if (vessel.gravity_instrument) text += fmt::format(" gravity by {};", *vessel.gravity_instrument);
         if (!vessel.dip_table.empty())
-            text += fmt::format(" dip table {} to {} cm;", shortest(vessel.dip_table.front().depth.value()),
-                                shortest(vessel.dip_table.back().depth.value()));
+            text += fmt::format(" dip table {} to {} cm;", readable(vessel.dip_table.front().depth.value()),
+                                readable(vessel.dip_table.back().depth.value()));
         if (vessel.wall_expansion_per_c)
-            text += fmt::format(" walls swell by {} per °C;", shortest(*vessel.wall_expansion_per_c));
+            text += fmt::format(" walls swell by {} per °C;", readable(*vessel.wall_expansion_per_c));
         text.back() = text.back() == ';' ? '\n' : text.back();
         if (text.back() != '\n') text += '\n';
     }
@@ -148,7 +148,7 @@ std::string brewhouse_list_text(const std::vector<ShownBrewhouse>& brewhouses,
                  {"TYPICAL FIGURES", Align::right}},
                 {}};
     for (const auto& [brewhouse, kit] : brewhouses)
-        table.rows.push_back({brewhouse.name, fmt::format("{} L", shortest(brewhouse.volume.value())),
+        table.rows.push_back({brewhouse.name, fmt::format("{} L", readable(brewhouse.volume.value())),
                               std::string(word(kit.sparge)), fmt::format("{} L/h", figure(kit.boil_off_l_per_h)),
                               fmt::format("{} %", figure(100.0 * kit.conversion)), std::to_string(kit.assumed.size())});
     return table_text(table) + "\n" + instruments_text(instruments);
@@ -157,7 +157,7 @@ std::string brewhouse_list_text(const std::vector<ShownBrewhouse>& brewhouses,
 std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownInstrument>& instruments) {
     const auto& [brewhouse, kit] = shown;
     std::string text = fmt::format("{}: {} L in the fermenter; {}\n\n", brewhouse.name,
-                                   shortest(brewhouse.volume.value()), sparge_text(kit));
+                                   readable(brewhouse.volume.value()), sparge_text(kit));
     Table table{{{"FIGURE"}, {"VALUE", Align::right}, {"BREW TO BREW", Align::right}, {"FROM"}}, {}};
     for (const auto& row : kit_rows(kit)) {
         const bool typical = is_assumed(kit, row.field);

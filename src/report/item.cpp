@@ -14,7 +14,7 @@ namespace {
 template <class Quantity>
 std::string number(const std::optional<Quantity>& quantity, std::string_view unit = {}) {
     if (!quantity) return "";
-    return shortest(quantity->value()) + (unit.empty() ? "" : " ") + std::string(unit);
+    return readable(quantity->value()) + (unit.empty() ? "" : " ") + std::string(unit);
 }
 
 std::string extract(const Item& item) {

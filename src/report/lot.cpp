@@ -23,7 +23,7 @@ std::string head_text(const LotAnswer& answer) {
     line("price", lot.price ? money_text(*lot.price, answer.currency) : "");
     line("best before", date_text(lot.best_before));
     line("crop", lot.crop_year ? std::to_string(*lot.crop_year) : "");
-    line("kept at", lot.storage ? shortest(lot.storage->value()) + " °C" : "");
+    line("kept at", lot.storage ? readable(lot.storage->value()) + " °C" : "");
     line("packaging", lot.packaging.value_or(""));
     line("opened", date_text(lot.opened));
     for (const Portion& source : lot.made_from)
@@ -44,7 +44,7 @@ std::string head_text(const LotAnswer& answer) {
 std::string analysis_text(const Certificate& c) {
     std::string text;
     const auto add = [&](const std::string& piece) { text += (text.empty() ? "" : ", ") + piece; };
-    const auto number = [](const auto& value) { return shortest(value->value()); };
+    const auto number = [](const auto& value) { return readable(value->value()); };
     if (c.extract) add("extract " + extract_text(*c.extract, c.extract_basis));
     if (c.extract_sd) add("extract sd " + number(c.extract_sd));
     if (c.moisture) add("moisture " + number(c.moisture) + " %");
@@ -54,8 +54,8 @@ std::string analysis_text(const Certificate& c) {
     if (c.protein) add("protein " + number(c.protein) + " %");
     if (c.alpha) add("alpha acids " + number(c.alpha) + " %");
     if (c.alpha_sd) add("alpha sd " + number(c.alpha_sd) + " %");
-    if (c.hop_storage_index) add("storage index " + shortest(*c.hop_storage_index));
-    if (c.oil_ml_per_100g) add("oil " + shortest(*c.oil_ml_per_100g) + " ml/100 g");
+    if (c.hop_storage_index) add("storage index " + readable(*c.hop_storage_index));
+    if (c.oil_ml_per_100g) add("oil " + readable(*c.oil_ml_per_100g) + " ml/100 g");
     if (c.analysed) add("analysed " + to_iso(*c.analysed));
     return text;
 }
@@ -103,7 +103,7 @@ std::string hop_text(const HopAge& hop) {
     if (hop.analysed && hop.days > 0)
         text +=
             fmt::format("  {:<20} {} % of the {} % there were on {}, {} ago\n", "", fixed(100.0 * hop.share_left, 0),
-                        shortest(hop.stated_pct.value), to_iso(*hop.analysed), counted(hop.days, "day"));
+                        readable(hop.stated_pct.value), to_iso(*hop.analysed), counted(hop.days, "day"));
     if (!hop.analysed) text += fmt::format("  {:<20} not aged: the day of the analysis is not stated\n", "");
     if (hop.hsi) text += fmt::format("  {:<20} {}\n", "storage index", fixed(*hop.hsi, 2));
     for (const std::string& assumed : hop.assumed)

@@ -26,11 +26,11 @@ std::string depth_text(const MeasuredReading& m) {
     const Estimate &read = *m.means.volume_as_read_l, &cold = *m.means.volume_20c_l;
     const std::string at_20 = fmt::format("{} at 20 °C", with_sd(cold.value, cold.sd, "L", 2));
     std::string text = fmt::format("{}: {} cm by the dip table of {}{} is ", m.reading.id,
-                                   shortest(m.reading.depth->value()), word(m.reading.point),
+                                   readable(m.reading.depth->value()), word(m.reading.point),
                                    m.reading.volume_instrument ? ", read by " + *m.reading.volume_instrument : "");
     if (m.reading.volume_at && m.reading.volume_at->value() != 20.0)
         text +=
-            fmt::format("{} at {} °C, ", with_sd(read.value, read.sd, "L", 2), shortest(m.reading.volume_at->value()));
+            fmt::format("{} at {} °C, ", with_sd(read.value, read.sd, "L", 2), readable(m.reading.volume_at->value()));
     return wrapped(text + at_20, 4);
 }
 

@@ -127,7 +127,7 @@ std::string liquor_text(const PlannedBrew& planned) {
     std::string text = fmt::format("liquor to mash   {} L", fixed(f.strike_liquor_l, 1));
     if (planned.strike_temperature)
         text += fmt::format(" at {} °C, for a rest at {} °C (grain at 20 °C, tun warm)",
-                            fixed(planned.strike_temperature->value(), 0), shortest(planned.mash_rest->value()));
+                            fixed(planned.strike_temperature->value(), 0), readable(planned.mash_rest->value()));
     text += fmt::format("\nliquor to sparge {} L\n", fixed(f.sparge_liquor_l, 1));
     text += fmt::format("kettle full      {} L\ncast-out         {} L\n(litres as they measure at 20 °C)\n",
                         fixed(f.kettle_full_l, 1), fixed(f.cast_out_l, 1));

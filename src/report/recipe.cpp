@@ -24,25 +24,25 @@ std::string head_text(const Recipe& recipe) {
     };
     if (recipe.mash_rest)
         line("mash rest",
-             fmt::format("{} °C{}", shortest(recipe.mash_rest->value()),
-                         recipe.mash_rest_time ? fmt::format(" for {} min", shortest(recipe.mash_rest_time->value()))
+             fmt::format("{} °C{}", readable(recipe.mash_rest->value()),
+                         recipe.mash_rest_time ? fmt::format(" for {} min", readable(recipe.mash_rest_time->value()))
                                                : ""));
-    if (recipe.boil) line("boil", fmt::format("{} min", shortest(recipe.boil->value())));
-    if (recipe.attenuation) line("attenuation", fmt::format("{} % apparent", shortest(recipe.attenuation->value())));
+    if (recipe.boil) line("boil", fmt::format("{} min", readable(recipe.boil->value())));
+    if (recipe.attenuation) line("attenuation", fmt::format("{} % apparent", readable(recipe.attenuation->value())));
     if (recipe.diastatic_floor)
-        line("diastatic power", fmt::format("{} WK at least", shortest(recipe.diastatic_floor->value())));
+        line("diastatic power", fmt::format("{} WK at least", readable(recipe.diastatic_floor->value())));
     return text;
 }
 
 std::string grist_amount(const GristLine& line) {
     return line.mass    ? to_be_weighed(Amount::of(*line.mass))
-           : line.share ? fmt::format("{} %", shortest(line.share->value()))
+           : line.share ? fmt::format("{} %", readable(line.share->value()))
                         : "";
 }
 
 std::string hop_amount(const HopLine& line) {
     return line.mass         ? to_be_weighed(Amount::of(*line.mass))
-           : line.bitterness ? fmt::format("for {} IBU", shortest(line.bitterness->value()))
+           : line.bitterness ? fmt::format("for {} IBU", readable(line.bitterness->value()))
                              : "";
 }
 
@@ -61,8 +61,8 @@ Table lines_table() {
 std::string when_text(Stage stage, const std::optional<Minutes>& minutes, const std::optional<Celsius>& temperature,
                       const std::optional<int>& days) {
     std::string text(word(stage));
-    if (minutes) text += fmt::format(" {} min", shortest(minutes->value()));
-    if (temperature) text += fmt::format(" at {} °C", shortest(temperature->value()));
+    if (minutes) text += fmt::format(" {} min", readable(minutes->value()));
+    if (temperature) text += fmt::format(" at {} °C", readable(temperature->value()));
     if (days) text += " " + counted(*days, "day");
     return text;
 }
@@ -104,7 +104,7 @@ std::string recipe_list_text(const std::vector<Recipe>& recipes) {
     for (const auto& recipe : recipes)
         table.rows.push_back({recipe.name, fmt::format("{} L", round_litres(recipe.volume.value())),
                               gravity_text(recipe.original_gravity),
-                              recipe.boil ? fmt::format("{} min", shortest(recipe.boil->value())) : "",
+                              recipe.boil ? fmt::format("{} min", readable(recipe.boil->value())) : "",
                               std::to_string(recipe.grist.size()), std::to_string(recipe.hops.size()),
                               std::to_string(recipe.others.size())});
     return table_text(table);

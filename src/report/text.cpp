@@ -46,7 +46,7 @@ std::string extract_text(Percent extract, const std::optional<ExtractBasis>& bas
         unit = "ppg";
         on.remove_prefix(4);
     }
-    return fmt::format("{} {}{}{}", shortest(extract.value()), unit, on.empty() ? "" : " ", on);
+    return fmt::format("{} {}{}{}", readable(extract.value()), unit, on.empty() ? "" : " ", on);
 }
 
 namespace {

@@ -87,7 +87,7 @@ Change added(const Call& call, const Book& book) {
                     fmt::format("lotwort brewhouse change {}{}{} alters it", shell_word(brewhouse.name),
                                 call.args.has("VOLUME") ? " " + shell_word(call.args.required("VOLUME")) : "",
                                 options_given(call)));
-    change.what = fmt::format("added brewhouse {}, {} L", brewhouse.name, shortest(brewhouse.volume.value()));
+    change.what = fmt::format("added brewhouse {}, {} L", brewhouse.name, readable(brewhouse.volume.value()));
     change.next = "lotwort recipe add FILE.toml";
     change.part.brewhouses.push_back(std::move(brewhouse));
     return change;

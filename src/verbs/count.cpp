@@ -70,7 +70,7 @@ std::optional<Moistened> parse_moisture(Call& call, const LotCount& count) {
 }
 
 std::string moisture_reason(const Moistened& m) {
-    return fmt::format("moisture {} % to {} % in store, {} {} by it", shortest(m.then.value()), shortest(m.now.value()),
+    return fmt::format("moisture {} % to {} % in store, {} {} by it", readable(m.then.value()), readable(m.now.value()),
                        to_text(m.gain.units < 0 ? -m.gain : m.gain), m.gain.units < 0 ? "lost" : "gained");
 }
 

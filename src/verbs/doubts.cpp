@@ -76,8 +76,8 @@ void doubt_prices(Call& call, const std::vector<Lot>& lots) {
 void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse) {
     const double ratio = volume / brewhouse.volume;
     call.believe(ratio <= beyond_kit,
-                 fmt::format("{} L is {} times the {} L that {} is meant for", shortest(volume.value()),
-                             fixed(ratio, 1), shortest(brewhouse.volume.value()), brewhouse.name),
+                 fmt::format("{} L is {} times the {} L that {} is meant for", readable(volume.value()),
+                             fixed(ratio, 1), readable(brewhouse.volume.value()), brewhouse.name),
                  "look at the volume and its unit, or name another brewhouse with --brewhouse");
 }
 

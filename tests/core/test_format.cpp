@@ -34,6 +34,17 @@ TEST_CASE("an interval shows both ends to the decimals of the sd") {
     CHECK(interval(78.6123, 83.8456, 1.6, "%") == "78.6 to 83.8 %");
 }
 
+TEST_CASE("a figure that was converted is read in six digits") {
+    CHECK(readable((150.0 - 32.0) / 1.8) == "65.5556");
+    CHECK(readable(6.0 * 3.785411784) == "22.7125");
+    CHECK(readable(-20.0 / 3.0) == "-6.66667");
+    CHECK(readable(1.0405) == "1.0405");
+    CHECK(readable(23.0) == "23");
+    CHECK(readable(1234567.8) == "1234568");
+    CHECK(readable(0.00005) == "5e-05");
+    CHECK(readable(0.0) == "0");
+}
+
 TEST_CASE("fixed and shortest never show a negative nothing") {
     CHECK(fixed(-0.04, 1) == "0.0");
     CHECK(fixed(0.05, 1) == "0.1"); // the double is just above 0.05

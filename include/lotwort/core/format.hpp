@@ -12,6 +12,10 @@ namespace lotwort {
 // The shortest decimal that reads back to the same double: 0.1, 25, 1e-07.
 [[nodiscard]] std::string shortest(double value);
 
+// For people to read: rounded to six digits, or to whole numbers above them. 65.5556 of 150 °F in °C, 23, 1.0405,
+// 1234567.
+[[nodiscard]] std::string readable(double value);
+
 // Decimals that show two significant digits of sd: 3 for 0.0612 (0.061), 0 for 12, and -1 for 123 (120).
 [[nodiscard]] int decimals_for(double sd);
 

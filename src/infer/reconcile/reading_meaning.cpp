@@ -130,7 +130,7 @@ ReadingMeaning meaning_of(const Reading& r, const Brewhouse& brewhouse, const st
         m.too_warm = fmt::format(
             "{} at {} °C is beyond the {} °C to which a hydrometer is corrected: known to ± {} °P. "
             "Cool the sample and read again; hot wort scalds, and glass cracks in it",
-            mark_text(r), shortest(gravity->at_c), shortest(warmest_sample_c), fixed(m.extract_plato->sd, 1));
+            mark_text(r), readable(gravity->at_c), readable(warmest_sample_c), fixed(m.extract_plato->sd, 1));
     return m;
 }
 

@@ -88,7 +88,7 @@ std::string head(const LotAnswer& answer) {
         {"price", lot.price ? money_text(*lot.price, answer.currency) : ""},
         {"best before", date_text(lot.best_before)},
         {"crop", lot.crop_year ? std::to_string(*lot.crop_year) : ""},
-        {"kept at", lot.storage ? shortest(lot.storage->value()) + " °C" : ""},
+        {"kept at", lot.storage ? readable(lot.storage->value()) + " °C" : ""},
         {"packaging", lot.packaging.value_or("")},
         {"opened", date_text(lot.opened)},
         {"harvested from", lot.harvested_from.value_or("")},

@@ -94,7 +94,7 @@ std::string mash(const PlannedBrew& planned) {
     std::string rest;
     if (planned.strike_temperature)
         rest += fmt::format("Strike at {} °C or a little above. ", fixed(planned.strike_temperature->value(), 0));
-    if (planned.mash_rest) rest += fmt::format("Rest at {} °C", shortest(planned.mash_rest->value()));
+    if (planned.mash_rest) rest += fmt::format("Rest at {} °C", readable(planned.mash_rest->value()));
     return text + html::element("p", html::escaped(rest) + (rest.empty() ? "Mash" : "") + ": was " +
                                          std::string(blank) + " °C, pH " + std::string(blank));
 }
@@ -104,7 +104,7 @@ std::string boil(const PlannedBrew& planned) {
     std::string text =
         weighings(planned, {Stage::kettle, Stage::boil, Stage::stand}) +
         readings({{"kettle full", about(f.kettle_full_l), true, true}, {"cast-out", about(f.cast_out_l), true, true}});
-    return text + html::element("p", (planned.boil ? fmt::format("Boil {} min", shortest(planned.boil->value()))
+    return text + html::element("p", (planned.boil ? fmt::format("Boil {} min", readable(planned.boil->value()))
                                                    : std::string("Boil")) +
                                          ": was " + std::string(blank) + " min");
 }
@@ -138,7 +138,7 @@ std::string brew_sheet_page(const PlannedBrew& planned) {
                                   "otherwise. Litres expected are at 20 °C.",
                                   plan.code.empty() ? "--recipe " + shell_word(plan.recipe) : shell_word(plan.code)));
     return html::whole({fmt::format("{}{}", plan.code.empty() ? "" : plan.code + ": ", plan.recipe),
-                        fmt::format("brew day {}, {} L on {}", to_iso(plan.date), shortest(plan.volume->value()),
+                        fmt::format("brew day {}, {} L on {}", to_iso(plan.date), readable(plan.volume->value()),
                                     plan.brewhouse.value_or("")),
                         body, true, rows_weighed(planned) > most_weighed});
 }

@@ -90,7 +90,7 @@ std::vector<std::string> reading_remarks(const std::vector<Reading>& readings) {
         if (hot && r.volume && !r.volume_at)
             remarks.push_back(
                 fmt::format("{}: {} L is taken as measured at 20 °C; if it was hot, set {} aside and write {}L@95C",
-                            word(r.point), shortest(r.volume->value()), r.id, shortest(r.volume->value())));
+                            word(r.point), readable(r.volume->value()), r.id, readable(r.volume->value())));
         if (r.point == ReadingPoint::mash &&
             (r.volume || r.depth || r.mass || r.gravity_sg || r.gravity_plato || r.brix))
             remarks.push_back(

@@ -121,9 +121,9 @@ void demand_no_temperature(const Reading& r, const std::string& word) {
     if (!r.temperature || word.find('@') != std::string::npos) return;
     refuse(word,
            fmt::format("stands beside {} °C, and it is not said whether it was read at that",
-                       shortest(r.temperature->value())),
+                       readable(r.temperature->value())),
            fmt::format("write {}@{}C if it was; else name the point again before the temperature", word,
-                       shortest(r.temperature->value())));
+                       readable(r.temperature->value())));
 }
 
 Reading& Gatherer::open_for_volume() {
@@ -148,9 +148,16 @@ void Gatherer::demand_believable_volume(const std::string& word, double litres) 
     if (!believable.holds(litres))
         refuse(word,
                fmt::format("is not believable at {} of {}, which brews {} L", lotwort::word(*point_),
-                           place_.brewhouse.name, shortest(place_.brewhouse.volume.value())),
+                           place_.brewhouse.name, readable(place_.brewhouse.volume.value())),
                fmt::format("more than 0 and up to {} L is taken; write what was read, such as {}L@95C",
-                           shortest(believable.most), shortest(place_.brewhouse.volume.value())));
+                           readable(believable.most), readable(place_.brewhouse.volume.value())));
+}
+
+// 1.47 is said of 47 points; 1.2465 of none.
+std::string said_as_gravity(const std::string& number, double value) {
+    const auto point = number.find('.');
+    return number.size() - std::min(point, number.size()) <= 3 ? points_as_gravity(value)
+                                                               : "write what was read, such as 1.048";
 }
 
 // A number alone may be one of several readings: those are offered that would be booked at this point.
@@ -160,7 +167,7 @@ void Gatherer::refuse_bare(const std::string& word, double value) const {
     if (believable_litres().holds(value)) offers.push_back(number + "L" + at);
     if (value > 1.2 && value < 2.0 && !is_liquor(*point_))
         refuse(word, "is no gravity of wort, which lies between 0.98 and 1.2",
-               fmt::format("{}{}{}", points_as_gravity(value), at,
+               fmt::format("{}{}{}", said_as_gravity(number, value), at,
                            offers.empty() ? "" : "; a volume has its unit: " + offers.front()));
     if (value >= 980.0 && value <= 1200.0 && !is_liquor(*point_))
         refuse(word, "is a number without a unit",
@@ -176,8 +183,8 @@ void Gatherer::refuse_bare(const std::string& word, double value) const {
 
 void demand_temperature_of(const std::string& word, const std::optional<Celsius>& at, Range range) {
     if (at && !range.holds(at->value()))
-        refuse(word, fmt::format("was not read at {} °C", shortest(at->value())),
-               fmt::format("the temperature lies between {} and {} °C", shortest(range.least), shortest(range.most)));
+        refuse(word, fmt::format("was not read at {} °C", readable(at->value())),
+               fmt::format("the temperature lies between {} and {} °C", readable(range.least), readable(range.most)));
 }
 
 void Gatherer::take_volume(const std::string& word, const Typed& typed) {
@@ -212,8 +219,8 @@ void Gatherer::take_depth(const std::string& word, const Typed& typed) {
     const auto& table = vessel->dip_table;
     if (depth < table.front().depth || depth > table.back().depth)
         refuse(word, "lies outside the vessel's dip table",
-               fmt::format("the table runs from {} to {} cm", shortest(table.front().depth.value()),
-                           shortest(table.back().depth.value())));
+               fmt::format("the table runs from {} to {} cm", readable(table.front().depth.value()),
+                           readable(table.back().depth.value())));
     Reading& reading = open_for_volume();
     demand_no_temperature(reading, word);
     reading.depth = depth;
@@ -229,8 +236,8 @@ void Gatherer::take_gravity(const std::string& word, const Typed& typed) {
         if (!believable.holds(value))
             refuse(word,
                    fmt::format("is no gravity of {}: it lies between {} and {}",
-                               point_ == ReadingPoint::final_beer ? "beer" : "wort", shortest(believable.least),
-                               shortest(believable.most)),
+                               point_ == ReadingPoint::final_beer ? "beer" : "wort", readable(believable.least),
+                               readable(believable.most)),
                    hint);
     };
     Reading& reading = open_for_gravity();
@@ -255,7 +262,7 @@ void Gatherer::take_temperature(const std::string& word, const Typed& typed) {
     if (has_volume(reading) || has_gravity(reading))
         refuse(word, "follows a volume or gravity, and it is not said whether that was read at it",
                fmt::format("write it behind the reading, such as 28L@{}C; else name the point again before it",
-                           shortest(celsius.value())));
+                           readable(celsius.value())));
     if (reading.temperature) fresh_ = true;
     open().temperature = celsius;
 }
@@ -267,7 +274,7 @@ void Gatherer::take_gap(const std::string& word) {
     if (!range.holds(gap.value()))
         refuse(
             word, "is no gap of a mill",
-            fmt::format("it lies between {} and {} mm, such as gap1.2mm", shortest(range.least), shortest(range.most)));
+            fmt::format("it lies between {} and {} mm, such as gap1.2mm", readable(range.least), readable(range.most)));
     if (!fresh_ && out_.back().mill_gap) fresh_ = true;
     open().mill_gap = gap;
 }
@@ -277,7 +284,7 @@ void Gatherer::take_bitterness(const std::string& word, BitternessUnits units) {
         refuse(word, "is the bitterness of beer", "name the final beer before it: final " + word);
     const Range range = range_of<Reading>("bitterness_ibu");
     if (!range.holds(units.value()))
-        refuse(word, "is no bitterness of beer", fmt::format("it lies between 0 and {} IBU", shortest(range.most)));
+        refuse(word, "is no bitterness of beer", fmt::format("it lies between 0 and {} IBU", readable(range.most)));
     if (!fresh_ && out_.back().bitterness) fresh_ = true;
     open().bitterness = units;
 }

@@ -75,9 +75,9 @@ void demand_of_its_size(const Brewhouse& brewhouse) {
     const auto demand = [&](std::string_view option, const auto& stated, std::string_view unit, double typical) {
         if (!stated || stated->value() <= volume) return;
         throw Error(ErrorKind::refused,
-                    fmt::format("--{} of {} {} is more than the {} L that {} brews", option, shortest(stated->value()),
-                                unit, shortest(volume), brewhouse.name),
-                    fmt::format("up to {} {} is taken; typical of this size: {} {}", shortest(volume), unit,
+                    fmt::format("--{} of {} {} is more than the {} L that {} brews", option, readable(stated->value()),
+                                unit, readable(volume), brewhouse.name),
+                    fmt::format("up to {} {} is taken; typical of this size: {} {}", readable(volume), unit,
                                 fixed(typical, 1), unit));
     };
     Brewhouse plain;
