@@ -122,8 +122,6 @@ private:
         known(brews_, lot.harvested_from, where);
         for (const Portion& source : lot.made_from) known_amount(source.lot, source.amount, where + ", made_from");
         happened("received", lot.received, where);
-        if (lot.crop_year && *lot.crop_year > year_of(lot.received))
-            line(where, fmt::format("of the crop of {}, and received on {}", *lot.crop_year, to_iso(lot.received)));
         if (lot.opened) happened("opened", *lot.opened, where);
         if (lot.certificate && lot.certificate->analysed) happened("analysed", *lot.certificate->analysed, where);
         for (const Retest& retest : lot.retests) happened("retested", retest.on, where);

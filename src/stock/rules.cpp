@@ -65,6 +65,7 @@ void check_rules(const Lot& lot, const TellBroken& tell) {
     }
     if (!lot.made_from.empty() && sum.units != lot.received_amount.units)
         tell("made_from", fmt::format("comes to {}, and the lot is {}", to_text(sum), to_text(lot.received_amount)));
+    if (lot.crop_year && *lot.crop_year > year_of(lot.received)) tell("crop_year", "is after the lot was received");
     if (lot.opened && *lot.opened < lot.received) tell("opened", "is before the lot was received");
     for (std::size_t i = 0; i < lot.retests.size(); ++i)
         if (lot.retests[i].on < lot.received) tell(fmt::format("retests[{}].on", i), "is before the lot was received");

@@ -249,6 +249,7 @@ TEST_CASE("no record goes in that a file could not bring") {
         {lot([](Lot& l) { l.received_amount = Amount::of(Litres(10.0)); }), "are received by mass"},
         {lot([](Lot& l) { l.certificate.emplace().alpha = Percent(5.0); }), "alpha acids are of hops"},
         {lot([](Lot& l) { l.opened = l.received - std::chrono::days(1); }), "is before the lot was received"},
+        {lot([](Lot& l) { l.crop_year = year_of(l.received) + 1; }), "is after the lot was received"},
         {reading([](Reading& r) { r.ph.reset(); }), "reads nothing"},
         {reading([](Reading& r) { r.volume = Litres(20.0), r.mass = Kilograms(20.0); }), "states more than one"},
         {reading([](Reading& r) { r.mill_gap = Millimetres(1.2); }), "belongs to the mash"},
