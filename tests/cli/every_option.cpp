@@ -474,6 +474,7 @@ const std::vector<Idle>& rightly_idle() {
         {"buy", "service", same_orders},
         {"buy", "holding", same_orders},
         {"buy", "allow-substitutes", same_orders},
+        {"buy --order", "allow-substitutes", same_orders},
         {"buy --list", "service", same_orders},
         {"buy --list", "holding", same_orders},
         {"buy --list", "allow-substitutes", same_orders},

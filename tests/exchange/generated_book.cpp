@@ -252,6 +252,8 @@ void Maker::settle(Offer& offer) {
 }
 void Maker::settle(Lot& lot) {
     lot.received = std::min(lot.received, Date(std::chrono::days(83'000))); // the days after it end with 2199
+    if (lot.crop_year)
+        lot.crop_year = std::min(*lot.crop_year, int(std::chrono::year_month_day(lot.received).year()));
     for (Retest& retest : lot.retests) retest.on = lot.received + std::chrono::days(dice_.whole(0, 300));
     if (lot.opened) lot.opened = lot.received + std::chrono::days(dice_.whole(0, 30));
     if (!lot.made_from.empty()) lot.made_from = {{"", lot.received_amount}}; // of which, refer says
