@@ -1,4 +1,6 @@
 // A verb is run again where somebody booked between its reading and its end.
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/verbs/call.hpp>
 #include <map>
 #include <memory>
@@ -20,6 +22,17 @@ Surroundings with_memory(Surroundings around) {
 
 constexpr int most_turns = 4;
 
+// What a damaged ledger says may break any promise of ours: that is no fault of the program.
+void demand_sound(const Command& command, const Call& call) {
+    if (command.ledger != LedgerUse::reads && command.ledger != LedgerUse::writes) return;
+    const std::string path = call.ledger_path();
+    const auto faults = Ledger::prove(path);
+    if (faults.empty()) return;
+    throw Error(ErrorKind::ledger,
+                fmt::format("the ledger {} is damaged ({}: {})", path, faults.front().where, faults.front().what),
+                "`lotwort verify` lists its faults; keep a copy of it, then put a backup in its place");
+}
+
 } // namespace
 
 Answer run_verb(const Command& command, const Arguments& arguments, const Surroundings& surroundings,
@@ -36,8 +49,10 @@ Answer run_verb(const Command& command, const Arguments& arguments, const Surrou
         } catch (const Error& fault) {
             // else it may be of two states of the ledger, mixed
             if (fault.kind() == ErrorKind::ledger || !call.moved()) throw;
-        } catch (const Bug&) {
-            if (!call.moved()) throw;
+        } catch (const std::logic_error&) {
+            if (call.moved()) continue;
+            demand_sound(command, call);
+            throw;
         }
     }
 }

@@ -1,5 +1,7 @@
 // A seal that was noted proves the ledger later; one of another ledger does not.
+#include "../../src/store/file/sqlite.hpp"
 #include "brewery.hpp"
+#include <sqlite3.h>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -28,6 +30,35 @@ TEST_CASE("verify --seal finds that a ledger is not the one whose seal was noted
     const Said said = other.run("verify --seal " + brewery.json("verify")["seal"]["sha256"].get<std::string>());
     CHECK(said.status == 5);
     CHECK(said.out.find("no entry bears it") != std::string::npos);
+}
+
+TEST_CASE("what is not in a damaged ledger is told as damage, in every verb, and not as a fault of the program") {
+    const Brewery brewery;
+    brewery.done("init --currency EUR");
+    brewery.done("receive \"pale ale malt\" 25kg --lot P-1 --price 32.50");
+    brewery.done("brewhouse add garage 23L");
+    brewery.write("pale.toml", "name = \"pale\"\nvolume_l = 23\noriginal_gravity_sg = 1.048\n"
+                               "grist = [{item = \"pale ale malt\", mass_kg = 4.5}]\n");
+    brewery.done("recipe add FOLDER/pale.toml");
+    brewery.done("brew --recipe pale");
+    brewery.done("measure B1 kettle-full 28L@75C 1.043 fermenter 23L 1.048");
+    brewery.done("plan pale");
+    {
+        store::Connection connection(brewery.ledger_path(), store::OpenAs::write, brewery.ledger_path());
+        connection.execute("PRAGMA foreign_keys = OFF");
+        sqlite3_db_config(connection.handle(), SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);
+        connection.execute("DELETE FROM item_version");
+    }
+    for (const char* line : {"trend", "reconcile B1", "explain B1", "plan P1", "stock", "buy", "lot P-1", "report",
+                             "substitute P1", "trace P-1", "brew --recipe pale", "measure B1 cast-out 25L"}) {
+        CAPTURE(std::string(line));
+        const Said said = brewery.run(line); // a fault of the program would be thrown
+        if (said.status == 4) CHECK(said.error.find(" is damaged (") != said.error.npos);
+    }
+    const Said trend = brewery.run("trend");
+    CHECK(trend.status == 4);
+    CHECK(trend.hint == "`lotwort verify` lists its faults; keep a copy of it, then put a backup in its place");
+    CHECK(brewery.run("verify").status == 5);
 }
 
 TEST_CASE("what a brew cost by what went in stands with the brew and with its trace") {
