@@ -17,7 +17,7 @@ int main(int argc, char** argv) try {
     std::vector<Plan> plans;
     std::ranges::copy_if(book.plans, std::back_inserter(plans), [](const Plan& plan) { return !plan.cancelled; });
     plan::SubstituteRequest request = substitute_request({ledger, *today}, book, plans);
-    request.lacking = lacking_of(book, request.lots, plans);
+    request.lacking = what_lacks(book, ledger.lots(), plans).missing;
     request.kinds = {plan::AnswerKind::nearest};
     for (const plan::Shortage& lack : *request.lacking)
         std::printf("%s lacks %s of %s\n", lack.brew.c_str(), to_text(lack.missing).c_str(), lack.item.c_str());
