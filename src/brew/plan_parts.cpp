@@ -4,6 +4,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/item_figures.hpp>
 
 namespace lotwort {
 
@@ -36,12 +37,14 @@ std::vector<Part> parts_of(const PlanRequest& request, const PlannedLine& line) 
     return parts;
 }
 
-MaltFigures figures_of(const Part& part, Date day) {
-    return part.lot != nullptr ? malt_figures(*part.item, *part.lot, day) : malt_figures(*part.item);
+MaltFigures figures_of(const PlanRequest& request, const Part& part) {
+    if (part.lot != nullptr) return malt_figures(*part.item, *part.lot, request.date);
+    return malt_figures(item_as_known(*part.item, request.lots, request.date));
 }
 
-Figure alpha_of(const Part& part, Date day) {
-    return part.lot != nullptr ? hop_age(*part.item, *part.lot, day).alpha_pct : hop_age(*part.item).alpha_pct;
+Figure alpha_of(const PlanRequest& request, const Part& part) {
+    if (part.lot != nullptr) return hop_age(*part.item, *part.lot, request.date).alpha_pct;
+    return hop_age(item_as_known(*part.item, request.lots, request.date)).alpha_pct;
 }
 
 Kilograms grist_mass(const Recipe& recipe, const std::vector<PlannedLine>& lines) {

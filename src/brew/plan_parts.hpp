@@ -23,9 +23,9 @@ struct Part {
 
 [[nodiscard]] std::vector<Part> parts_of(const PlanRequest& request, const PlannedLine& line);
 
-// By the lot's paper on the day, else by the item's card.
-[[nodiscard]] MaltFigures figures_of(const Part& part, Date day);
-[[nodiscard]] Figure alpha_of(const Part& part, Date day);
+// By the lot's paper on the day, else by what is known of the item (stock/item_figures.hpp).
+[[nodiscard]] MaltFigures figures_of(const PlanRequest& request, const Part& part);
+[[nodiscard]] Figure alpha_of(const PlanRequest& request, const Part& part);
 
 // What the lines of the recipe's grist need in all.
 [[nodiscard]] Kilograms grist_mass(const Recipe& recipe, const std::vector<PlannedLine>& lines);

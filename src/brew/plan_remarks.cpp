@@ -59,7 +59,7 @@ void remark_enzymes(const PlanRequest& request, PlannedBrew& out) {
     double power = 0.0;
     for (std::size_t i = 0; i < request.recipe.grist.size(); ++i)
         for (const Part& part : parts_of(request, out.lines[i]))
-            power += part.amount.kilograms().value() * figures_of(part, request.date).diastatic_power_wk.value;
+            power += part.amount.kilograms().value() * figures_of(request, part).diastatic_power_wk.value;
     power /= kg;
     if (power < request.recipe.diastatic_floor->value())
         out.remarks.push_back(

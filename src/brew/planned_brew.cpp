@@ -138,7 +138,7 @@ std::vector<MaltFigures> Draft::grist_figures() const {
         double mass = 0.0;
         MaltFigures mix;
         for (const Part& part : parts_of(request_, line)) {
-            const MaltFigures one = figures_of(part, request_.date);
+            const MaltFigures one = figures_of(request_, part);
             const double kg = part.amount.kilograms().value();
             mass += kg;
             if (mass <= 0.0 || mass == kg) mix = one;
@@ -181,7 +181,7 @@ void Draft::set_hops(SpecificGravity boil_gravity) {
             double mass = 0.0, alpha_mass = 0.0;
             Figure alpha;
             for (const Part& part : parts_of(request_, trial)) {
-                alpha = alpha_of(part, request_.date);
+                alpha = alpha_of(request_, part);
                 mass += part.amount.grams().value();
                 alpha_mass += part.amount.grams().value() * alpha.value;
             }
@@ -224,12 +224,12 @@ Forecast Draft::forecast_now(By by) const {
             const bool is_grist = line.line < static_cast<int>(first_hop());
             const bool is_hop = !is_grist && line.line < static_cast<int>(first_other());
             if (is_grist)
-                malts.push_back({part.name(), part.amount.kilograms(), figures_of(part, request_.date)});
+                malts.push_back({part.name(), part.amount.kilograms(), figures_of(request_, part)});
             else if (is_hop)
                 hops.push_back({part.name(), line.stage, line.minutes.value_or(Minutes(0.0)), part.amount.grams(),
-                                alpha_of(part, request_.date), line.temperature});
+                                alpha_of(request_, part), line.temperature});
             else if (line.kind == ItemKind::sugar && goes_into_the_kettle(line.stage))
-                sugars = sugars + part.amount.kilograms() * figures_of(part, request_.date).extract_as_is.value;
+                sugars = sugars + part.amount.kilograms() * figures_of(request_, part).extract_as_is.value;
         }
     }
     return forecast(request_.recipe, request_.volume, kit_, malts, hops, sugars,

@@ -12,6 +12,9 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     plan::SubstituteRequest request;
     request.items = book.items;
     request.orders = book.orders;
+    request.offers = book.offers;
+    request.suppliers = book.suppliers;
+    request.currency = desk.ledger.currency();
     request.today = desk.today;
     request.lots = desk.ledger.lots();
     put_prices(request.lots, desk.ledger);
@@ -31,18 +34,29 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     return request;
 }
 
-WhatLacks what_lacks(const Book& book, const std::vector<LotState>& lots, const std::vector<Plan>& plans) {
-    WhatLacks lacks;
-    for (PlanLack& lack : plan_lacks(book, lots)) {
-        if (std::ranges::find(plans, lack.plan, &Plan::code) == plans.end()) continue;
-        if (lack.missing.units > 0)
-            lacks.missing.push_back({lack.plan, lack.date, lack.line.line, lack.line.item, lack.line.needed,
-                                     lack.from_orders, lack.missing, std::move(lack.passed_over), lack.more_due});
-        else if (lack.from_orders.units > 0)
-            lacks.due.push_back(fmt::format("{} of {} for {} on {} is due on order by then", to_text(lack.from_orders),
-                                            lack.line.item, lack.plan, to_iso(lack.date)));
+std::vector<plan::PlanAsItStands> plans_as_they_stand(const Book& book, const std::vector<LotState>& lots,
+                                                      const std::vector<Plan>& plans) {
+    std::vector<plan::PlanAsItStands> standing;
+    const std::vector<Plan> kept = kept_promises(book.plans, lots);
+    for (const Plan& plan : plans) {
+        const auto found = std::ranges::find(kept, plan.code, &Plan::code);
+        standing.push_back({found != kept.end() ? *found : plan, {}});
     }
-    return lacks;
+    for (PlanLack& lack : plan_lacks(book, lots)) {
+        const auto of = std::ranges::find(standing, lack.plan, [](const auto& p) { return p.kept.code; });
+        if (of != standing.end()) of->lacks.push_back(std::move(lack));
+    }
+    return standing;
+}
+
+std::vector<std::string> due_by_then(const Book& book, const std::vector<LotState>& lots, const std::vector<Plan>& plans) {
+    std::vector<std::string> due;
+    for (const PlanLack& lack : plan_lacks(book, lots))
+        if (std::ranges::find(plans, lack.plan, &Plan::code) != plans.end() && lack.missing.units <= 0 &&
+            lack.from_orders.units > 0)
+            due.push_back(fmt::format("{} of {} for {} on {} is due on order by then", to_text(lack.from_orders),
+                                      lack.line.item, lack.plan, to_iso(lack.date)));
+    return due;
 }
 
 } // namespace lotwort

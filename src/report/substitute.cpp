@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/substitute.hpp>
@@ -22,64 +23,49 @@ const Lot& lot_of(const ShownSubstitution&&, const std::string&) = delete;
 
 std::string shortages_text(const plan::Shortages& shortages, const std::vector<std::string>& due) {
     if (shortages.lines.empty() && due.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
+    constexpr std::size_t most_passed_over = 3;
     std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "Lacking\n";
     for (const std::string& said : due) text += wrapped("  " + said, 4);
     for (const auto& s : shortages.lines) {
-        text += wrapped(fmt::format("  {} on {}: {} of {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
-                                    to_text(s.needed), s.item),
-                        4);
-        for (const auto& lot : s.passed_over)
-            text += wrapped(fmt::format("    {} of {} not taken: {}", to_text(lot.amount), lot.lot, lot.why), 6);
-        if (s.from_orders.units > 0) text += fmt::format("    {} comes by open order\n", to_text(s.from_orders));
-        if (s.more_due) text += fmt::format("    more is due on {}\n", to_iso(*s.more_due));
+        std::string line = fmt::format("  {} on {}: {} of {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
+                                       to_text(s.needed), s.item);
+        if (s.from_orders.units > 0) line += fmt::format("; {} comes by open order", to_text(s.from_orders));
+        if (s.more_due) line += fmt::format("; more is due on {}", to_iso(*s.more_due));
+        text += wrapped(line, 4);
+        for (std::size_t i = 0; i < std::min(most_passed_over, s.passed_over.size()); ++i)
+            text += wrapped(fmt::format("    {} of {} not taken: {}", to_text(s.passed_over[i].amount),
+                                        s.passed_over[i].lot, s.passed_over[i].why),
+                            6);
+        if (s.passed_over.size() > most_passed_over)
+            text += fmt::format("    {} more lots not taken\n", s.passed_over.size() - most_passed_over);
     }
-    for (const auto& crumb : shortages.crumbs)
-        text += wrapped(
-            fmt::format("  {} would be left with {}, too little to weigh out again", crumb.lot, to_text(crumb.left)),
-            4);
     return text;
 }
 
-std::string_view what_it_is(AnswerKind kind) {
-    switch (kind) {
-    case AnswerKind::nearest:
-        return "nearest to the recipe";
-    case AnswerKind::cheapest:
-        return "cheapest";
-    case AnswerKind::oldest:
-        return "oldest stock first";
-    case AnswerKind::smaller:
-        return "the most beer, in smaller batches";
-    case AnswerKind::reschedule:
-        return "another date";
-    case AnswerKind::buy:
-        return "what to buy";
-    }
-    return "";
-}
-
 std::string how_good(const SubstituteAnswer& answer) {
-    if (answer.proven_optimal) return answer.gap > 1e-9 ? "proven best to 0.1 %" : "proven best";
+    if (answer.proven_optimal) return "proven best";
     return fmt::format("within {:.2g} % of what is possible", 100.0 * answer.gap);
 }
 
 std::string lines_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
     Table table{
-        {{"  BREW"}, {"FOR", Align::left, true}, {"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}}, {}};
+        {{"  BREW"}, {"FOR", Align::left, true}, {"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {""}},
+        {}};
     std::string brew;
     int line = -1;
     for (const auto& take : answer.lines) {
         const std::string& item = lot_of(shown, take.lot).item;
         const bool same_brew = take.brew == brew, same_line = same_brew && take.line == line;
         table.rows.push_back({same_brew ? "  " : "  " + take.brew, same_line ? "" : take.recipe_item, take.lot,
-                              item == take.recipe_item ? "" : item, to_text(Amount::of(Kilograms(take.mass_kg)))});
+                              item == take.recipe_item ? "" : item, to_text(Amount::of(Kilograms(take.mass_kg))),
+                              take.changed ? "new" : ""});
         brew = take.brew;
         line = take.line;
     }
     return table_text(table);
 }
 
-// A brew's figures, the recipe's own below them.
+// A brew's figures, those of the plan with nothing missing below them.
 std::string effects_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
     Table table{{{"  BREW", Align::left, true},
                  {"GRAVITY", Align::right},
@@ -100,23 +86,17 @@ std::string effects_text(const ShownSubstitution& shown, const SubstituteAnswer&
                               with_sd(e.bitterness_ibu.value, e.bitterness_ibu.sd, {}, 0),
                               with_sd(e.diastatic_power_wk.value, e.diastatic_power_wk.sd, {}, 0),
                               with_sd(e.extract_kg.value, e.extract_kg.sd, {}, 2)});
-        table.rows.push_back({"  recipe", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
+        table.rows.push_back({"  planned", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
                               fixed(r.colour_ebc.value, 1), fixed(r.bitterness_ibu.value, 0),
                               fixed(r.diastatic_power_wk.value, 0), fixed(r.extract_kg.value, 2)});
     }
     return table.rows.empty() ? "" : table_text(table);
 }
 
-std::string sentences_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
+// What is said of one answer alone.
+std::string notices_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
     std::string text;
     const auto say = [&](const std::string& sentence) { text += wrapped("  " + sentence, 4); };
-    for (const auto& move : answer.moves)
-        say(fmt::format("{}: on {} instead of {}", move.brew, to_iso(move.to), to_iso(move.from)));
-    if (answer.kind == AnswerKind::smaller)
-        for (const auto& [brew, scale] : answer.scale)
-            if (scale < 0.999)
-                say(scale < 0.001 ? fmt::format("{}: not brewed; taking this answer calls it off", brew)
-                                  : fmt::format("{}: {:.1f} % of its volume", brew, 100.0 * scale));
     for (const auto& brew : shown.request->brews) {
         const auto found = answer.effect.find(brew.code);
         if (found == answer.effect.end()) continue;
@@ -126,31 +106,59 @@ std::string sentences_text(const ShownSubstitution& shown, const SubstituteAnswe
                             *found->second.hop_oil_ml));
     }
     if (answer.crumbs > 0)
-        say(fmt::format("{} left with less than can be weighed out again: no answer leaves fewer",
-                        answer.crumbs == 1 ? "one lot is" : fmt::format("{} lots are", answer.crumbs)));
-    if (answer.bittering_by_half_step)
-        say("bittering hops to half a weigh step: no whole steps come within 1 % of the bitterness");
-    for (const auto& sentence : answer.says) say(sentence);
+        say(answer.crumbs == 1
+                ? "one lot is left with less than can be weighed out again"
+                : fmt::format("{} lots are left with less than can be weighed out again", answer.crumbs));
     return text;
 }
 
-std::string to_buy_text(const SubstituteAnswer& answer) {
+std::string cost_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
+    const auto& first = shown.found->answers.front();
+    if (&first == &answer || !plan::is_full_size(answer.kind) || !first.cost || !answer.cost) return "";
+    const double more = *answer.cost - *first.cost;
+    if (std::abs(more) < 0.005) return "";
+    return fmt::format(" {:.2f} {} {}.", std::abs(more), shown.currency, more > 0.0 ? "dearer" : "cheaper");
+}
+
+std::string also_text(const SubstituteAnswer& answer) {
     std::string text;
-    for (const auto& s : answer.to_buy)
-        text += wrapped(fmt::format("  {} of {} by {}, for {}", to_text(s.missing), s.item, to_iso(s.date), s.brew), 4);
-    return text;
+    for (const AnswerKind kind : answer.also) text += fmt::format("{}{}", text.empty() ? " (also " : ", ", word(kind));
+    return text.empty() ? "" : text + ")";
 }
 
 std::string answer_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
-    std::string text = fmt::format("\n{} {}: {}", number_of(answer.kind), word(answer.kind), what_it_is(answer.kind));
-    if (answer.kind == AnswerKind::buy) return text + "\n" + to_buy_text(answer);
-    text += fmt::format("; {}; {:.2f} {}\n", how_good(answer), answer.cost, shown.currency);
-    for (const auto& other : shown.found->answers) { // the same weighings need no second telling
-        if (other.kind == answer.kind) break;
-        if (other.lines == answer.lines && other.moves.empty() && answer.moves.empty())
-            return text + fmt::format("  the same weighings as answer {}\n", number_of(other.kind));
+    std::string text = wrapped(fmt::format("{} {}{}: {}{}", number_of(answer.kind), word(answer.kind),
+                                           also_text(answer), answer.sentence, cost_text(shown, answer)),
+                               2);
+    for (const auto& sentence : answer.left) text += wrapped("  " + sentence, 4);
+    if (!shown.whole || answer.kind == AnswerKind::buy) return text;
+    text += "  " + how_good(answer) + (answer.cost ? fmt::format("; {:.2f} {}\n", *answer.cost, shown.currency) : "\n");
+    return text + lines_text(shown, answer) + effects_text(shown, answer) + notices_text(shown, answer);
+}
+
+// Of all answers shown, each once.
+std::string remarks_text(const ShownSubstitution& shown) {
+    std::vector<std::string> said;
+    const auto say = [&](const std::string& sentence) {
+        if (std::ranges::find(said, sentence) == said.end()) said.push_back(sentence);
+    };
+    for (const auto& answer : shown.found->answers) {
+        for (const auto& sentence : answer.opened) say(sentence);
+        for (const auto& sentence : answer.says) say(sentence);
     }
-    return text + lines_text(shown, answer) + effects_text(shown, answer) + sentences_text(shown, answer);
+    std::string text;
+    for (const auto& sentence : said) text += wrapped(sentence, 2);
+    return text.empty() ? "" : "\n" + text;
+}
+
+std::string none_text(const ShownSubstitution& shown) {
+    std::string text;
+    if (shown.found->shortages.lines.empty()) return text;
+    for (const auto& missing : shown.found->none)
+        if (shown.every_none || missing.kind == AnswerKind::nearest)
+            text +=
+                wrapped(fmt::format("{} {}: none: {}", number_of(missing.kind), word(missing.kind), missing.reason), 2);
+    return text;
 }
 
 } // namespace
@@ -161,23 +169,24 @@ int number_of(plan::AnswerKind kind) {
 
 std::string substitute_text(const ShownSubstitution& shown) {
     std::string text = shortages_text(shown.found->shortages, shown.remarks);
-    for (const auto& answer : shown.found->answers) text += answer_text(shown, answer);
-    std::string none;
-    for (const auto& missing : shown.found->none)
-        none += wrapped(fmt::format("{} {}: none: {}", number_of(missing.kind), word(missing.kind), missing.reason), 2);
-    if (!none.empty()) text += "\n" + none;
+    std::string answers = none_text(shown);
+    for (std::size_t i = 0; i < shown.found->answers.size(); ++i)
+        answers +=
+            answer_text(shown, shown.found->answers[i]) + (i == 0 && shown.found->answers.size() > 1 ? "\n" : "");
+    if (!answers.empty()) text += "\n" + answers;
+    text += remarks_text(shown);
     if (!shown.next.empty()) text += fmt::format("\nnext: {}\n", shown.next);
     if (shown.booked != nullptr) text += booked_line(*shown.booked);
     return text;
 }
 
 std::string substitute_csv(const ShownSubstitution& shown) {
-    std::string csv = csv_row({"answer", "kind", "brew", "line", "recipe_item", "lot", "item", "mass_kg"});
+    std::string csv = csv_row({"answer", "kind", "brew", "line", "recipe_item", "lot", "item", "mass_kg", "changed"});
     for (const auto& answer : shown.found->answers)
         for (const auto& take : answer.lines)
             csv += csv_row({std::to_string(number_of(answer.kind)), std::string(word(answer.kind)), take.brew,
                             std::to_string(take.line), take.recipe_item, take.lot, lot_of(shown, take.lot).item,
-                            shortest(take.mass_kg)});
+                            shortest(take.mass_kg), take.changed ? "yes" : "no"});
     return csv;
 }
 

@@ -33,6 +33,7 @@ void effects_json(JsonWriter& w, std::string_view name, const std::map<std::stri
         estimate_json(w, "volume_l", e.volume_l);
         estimate_json(w, "colour_ebc", e.colour_ebc);
         estimate_json(w, "bitterness_ibu", e.bitterness_ibu);
+        estimate_json(w, "alcohol_abv_pct", e.alcohol_abv_pct);
         estimate_json(w, "diastatic_power_wk", e.diastatic_power_wk);
         estimate_json(w, "extract_kg", e.extract_kg);
         w.field("hop_oil_ml", e.hop_oil_ml);
@@ -42,27 +43,44 @@ void effects_json(JsonWriter& w, std::string_view name, const std::map<std::stri
     w.end_object();
 }
 
+void purchase_json(JsonWriter& w, const plan::Purchase& p) {
+    w.begin_object().field("item", p.item);
+    write_amount_field(w, "missing", p.amount);
+    w.field("date", p.wanted);
+    if (p.supplier) {
+        w.field("supplier", *p.supplier).field("packs", p.packs);
+        write_amount_field(w, "pack", p.pack);
+        w.field("cost", static_cast<double>(p.cost.minor) / 100.0).field("arrives", p.arrives);
+    }
+    w.end_object();
+}
+
 void answer_json(JsonWriter& w, const plan::SubstituteAnswer& answer) {
     w.begin_object().field("number", number_of(answer.kind)).field("kind", word(answer.kind));
     w.field("objective", answer.objective).field("bound", answer.bound).field("gap", answer.gap);
     w.field("proven_optimal", answer.proven_optimal).field("cost", answer.cost);
+    w.field("sentence", answer.sentence);
+    w.key("also").begin_array(JsonWriter::Layout::one_line);
+    for (const plan::AnswerKind kind : answer.also) w.value(word(kind));
+    w.end_array();
     w.key("lines").begin_array();
     for (const auto& take : answer.lines) {
         w.begin_object(JsonWriter::Layout::one_line).field("brew", take.brew).field("line", take.line);
-        w.field("recipe_item", take.recipe_item).field("lot", take.lot).field("mass_kg", take.mass_kg).end_object();
+        w.field("recipe_item", take.recipe_item).field("lot", take.lot).field("mass_kg", take.mass_kg);
+        w.field("changed", take.changed).end_object();
     }
     w.end_array().key("scale").begin_object(JsonWriter::Layout::one_line);
     for (const auto& [brew, scale] : answer.scale) w.field(brew, scale);
     w.end_object();
     effects_json(w, "effect", answer.effect);
-    w.field("crumbs", answer.crumbs).field("bittering_by_half_step", answer.bittering_by_half_step);
+    w.field("crumbs", answer.crumbs).field("left", answer.left).field("opened", answer.opened);
     w.key("moves").begin_array();
     for (const auto& move : answer.moves) {
         w.begin_object(JsonWriter::Layout::one_line).field("brew", move.brew);
         w.field("from", move.from).field("to", move.to).end_object();
     }
     w.end_array().key("to_buy").begin_array();
-    for (const auto& s : answer.to_buy) shortage_json(w, s);
+    for (const auto& p : answer.to_buy) purchase_json(w, p);
     w.end_array().field("says", answer.says).end_object();
 }
 
@@ -74,12 +92,6 @@ std::string substitute_json(const ShownSubstitution& shown) {
     w.begin_object().field("schema", "lotwort/substitute/1").field("currency", shown.currency);
     w.key("shortages").begin_array();
     for (const auto& s : found.shortages.lines) shortage_json(w, s);
-    w.end_array().key("crumbs").begin_array();
-    for (const auto& crumb : found.shortages.crumbs) {
-        w.begin_object(JsonWriter::Layout::one_line).field("brew", crumb.brew).field("lot", crumb.lot);
-        write_amount_field(w, "left", crumb.left);
-        w.end_object();
-    }
     w.end_array();
     effects_json(w, "recipe", found.recipe);
     w.key("answers").begin_array();
@@ -89,7 +101,6 @@ std::string substitute_json(const ShownSubstitution& shown) {
         w.begin_object()
             .field("number", number_of(missing.kind))
             .field("kind", word(missing.kind))
-            .field("clash", missing.clash)
             .field("reason", missing.reason)
             .end_object();
     w.end_array().field("remarks", shown.remarks);

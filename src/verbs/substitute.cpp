@@ -21,7 +21,8 @@ constexpr Positional positionals[] = {
 };
 
 constexpr Option options[] = {
-    {"kind", "KIND", "only this kind of answer: nearest, cheapest, oldest, smaller, reschedule, buy", true},
+    {"kind", "KIND", "only this kind of answer: nearest, cheapest, oldest, smaller, short, reschedule, buy", true},
+    {"show", "N", "answer N whole: its lines, and what it does beside the plan"},
     {"take", "N", "adopt answer N: the plans are booked anew, the recipe stays as it is"},
     {"limit", "LIMIT", "end the search of each kind there, with what it has: 30s or 5000nodes", true},
     {"allow-past-best", "", "use lots past their date too"},
@@ -53,16 +54,20 @@ void parse_limit(const std::string& text, MipLimits& limits) {
                     "write seconds, minutes or nodes, such as 30s, 2min or 5000nodes");
 }
 
-AnswerKind parse_take(const std::string& text) {
-    for (const auto kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller,
-                            AnswerKind::reschedule, AnswerKind::buy})
-        if (text == std::to_string(report::number_of(kind)) || text == word(kind)) {
-            if (kind == AnswerKind::buy)
-                throw Error(ErrorKind::refused, "what lacks is bought, not adopted", "lotwort buy draws up the orders");
-            return kind;
-        }
+AnswerKind parse_number(const std::string& text) {
+    for (const std::string_view name : WordsOf<AnswerKind>::list) {
+        const auto kind = parse_word<AnswerKind>(std::string(name), "a kind of answer");
+        if (text == std::to_string(report::number_of(kind)) || text == name) return kind;
+    }
     throw Error(ErrorKind::refused, "`" + text + "` is no answer's number",
-                "write one of: nearest, cheapest, oldest, smaller, reschedule; or its number, 1 to 5");
+                "write one of: nearest, cheapest, oldest, smaller, short, reschedule, buy; or its number, 1 to 7");
+}
+
+AnswerKind parse_take(const std::string& text) {
+    const AnswerKind kind = parse_number(text);
+    if (kind == AnswerKind::buy)
+        throw Error(ErrorKind::refused, "what lacks is bought, not adopted", "lotwort buy draws up the orders");
+    return kind;
 }
 
 // By day. Error(refused) for a plan that is not open, or whose day has passed.
@@ -132,6 +137,10 @@ void parse_search(Call& call, plan::SubstituteRequest& request) {
         call.may_book();
         request.allow_past_best = call.args.has("allow-past-best");
         request.kinds = {*kind};
+    } else if (const auto shown = read_option(call, "show", parse_number)) {
+        call.goes("--show says which answer it is to be", "leave it out");
+        request.allow_past_best = call.args.has("allow-past-best");
+        request.kinds = {*shown};
     } else {
         parse_kinds(call, request);
     }
@@ -147,9 +156,9 @@ Answer write_model(Call& call, plan::SubstituteRequest& request, const std::stri
     if (call.args.has("kind") && request.kinds.size() != 1)
         throw Error(ErrorKind::usage, "a model is of one kind of answer", "write --kind once");
     const AnswerKind kind = call.args.has("kind") ? *request.kinds.begin() : AnswerKind::nearest;
-    if (kind == AnswerKind::reschedule || kind == AnswerKind::buy)
+    if (kind != AnswerKind::nearest && kind != AnswerKind::cheapest && kind != AnswerKind::oldest)
         throw Error(ErrorKind::refused, fmt::format("{} is found without a model", word(kind)),
-                    "write --kind nearest, cheapest, oldest or smaller");
+                    "write --kind nearest, cheapest or oldest");
     const plan::Mip mip = plan::substitution_mip(request, kind);
     const std::string name = fmt::format("lotwort {}", word(kind));
     std::string text;
@@ -187,11 +196,11 @@ Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     const plan::SubstituteAnswer& answer = show.found->answers.front();
     Book part;
     std::string codes;
-    part.plans = plan::adopted_plans(*show.request, answer);
+    part.plans = answer.plans;
     for (const Plan& plan : part.plans) codes += (codes.empty() ? "" : ", ") + plan.code;
     const Entry entry =
         call.book(part, EntryKind::plan, fmt::format("adopted the {} substitution for {}", word(answer.kind), codes));
-    const report::Booked booked{entry, call.dry_run(), "lotwort plan " + shell_word(show.request->brews.front().code)};
+    const report::Booked booked{entry, call.dry_run(), "lotwort plan " + shell_word(part.plans.front().code)};
     show.booked = &booked;
     show.next.clear();
     return shown(call, show, 0, csv);
@@ -203,8 +212,7 @@ Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     const auto plans = parse_plans(call, book);
     plan::SubstituteRequest request = substitute_request(call.desk(), book, plans);
-    WhatLacks lacks = what_lacks(book, call.ledger().lots(), plans);
-    request.lacking = std::move(lacks.missing);
+    request.plans = plans_as_they_stand(book, call.ledger().lots(), plans);
     const auto model = call.args.text("model");
     if (model && !plans.empty()) return write_model(call, request, *model);
     parse_search(call, request);
@@ -217,10 +225,12 @@ Answer run(Call& call) {
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
-    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, std::move(lacks.due)};
+    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, due_by_then(book, call.ledger().lots(), plans)};
+    show.whole = call.args.has("show") || call.args.has("take");
+    show.every_none = show.whole || call.args.has("kind");
     const int status = plans.empty() ? 0 : status_of(request, found);
     const bool adoptable =
-        std::ranges::any_of(found.answers, [](const plan::SubstituteAnswer& a) { return a.kind != AnswerKind::buy; });
+        std::ranges::any_of(found.answers, [](const plan::SubstituteAnswer& a) { return !a.plans.empty(); });
     if (call.args.has("take") && adoptable) return adopted(call, show, csv);
     if (adoptable && !found.shortages.lines.empty())
         show.next = fmt::format("lotwort substitute{} --take {}", plans_named(call),

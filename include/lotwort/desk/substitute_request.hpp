@@ -12,13 +12,12 @@ namespace lotwort {
 [[nodiscard]] plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book,
                                                          const std::vector<Plan>& plans);
 
-// What these of the book's open plans lack; and sentences, of what they lack only until an order comes that is due by
-// their day.
-struct WhatLacks {
-    std::vector<plan::Shortage> missing;
-    std::vector<std::string> due;
-};
-[[nodiscard]] WhatLacks what_lacks(const Book& book, const std::vector<LotState>& lots,
-                                   const std::vector<Plan>& plans);
+// What of these plans' reservations counts, and what they lack beside: of the book's open plans the earlier have theirs.
+[[nodiscard]] std::vector<plan::PlanAsItStands> plans_as_they_stand(const Book& book, const std::vector<LotState>& lots,
+                                                                     const std::vector<Plan>& plans);
+
+// A sentence for each line of these plans that lacks only until an order comes that is due by their day.
+[[nodiscard]] std::vector<std::string> due_by_then(const Book& book, const std::vector<LotState>& lots,
+                                                   const std::vector<Plan>& plans);
 
 } // namespace lotwort

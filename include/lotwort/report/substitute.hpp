@@ -14,13 +14,15 @@ struct ShownSubstitution {
     std::string next;                 // the next command; empty: none
     const Booked* booked = nullptr;   // where an answer was adopted
     std::vector<std::string> remarks; // sentences: what comes by an order that is due
+    bool whole = false;               // the one answer there is, line by line, and its effect beside the plan's
+    bool every_none = false;          // say of each kind without an answer why: somebody asked for it
 };
 
 // Every kind has a number of its own, so that --take means the same today and tomorrow: nearest 1, cheapest 2, ...
 [[nodiscard]] int number_of(plan::AnswerKind kind);
 
-// What lacks, then each answer: lines by lot, effect beside the recipe's, what the drinker might notice, cost, and why
-// a kind has none.
+// What lacks, then a sentence for each answer, the recommended first, and what is to be said of them once. One answer
+// whole: lines by lot, effect beside the plan's with nothing missing, what the drinker might notice, cost.
 [[nodiscard]] std::string substitute_text(const ShownSubstitution& shown);
 
 // The answers' lines as rows.

@@ -1,4 +1,5 @@
 #include "substitutes.hpp"
+#include "cards.hpp"
 #include "substitute/case.hpp"
 #include <algorithm>
 #include <lotwort/stock/hop_age.hpp>
@@ -7,19 +8,6 @@
 namespace lotwort::plan {
 
 namespace {
-
-// A lot of everything there is a card of, as the card has it: what could be bought.
-std::vector<LotState> as_cards(const PurchaseWish& wish) {
-    std::vector<LotState> lots;
-    for (const Item& item : wish.items) {
-        LotState state;
-        state.lot.code = state.lot.item = item.name;
-        state.lot.received = wish.today;
-        state.lot.received_amount = state.on_hand = Amount::of(Kilograms(1e6));
-        lots.push_back(std::move(state));
-    }
-    return lots;
-}
 
 struct MaltNumbers {
     double lovibond = 0.0, power_wk = 0.0;
@@ -65,22 +53,50 @@ void add_rule(BlendRule rule, PurchaseCase& wanted) {
     wanted.blends.push_back(std::move(rule));
 }
 
-void add_rules(const CaseBrew& brew, const std::vector<std::size_t>& grist, const NumbersOf& numbers,
+// The brew as its cards have it: who may stand in where, and what the grist must keep.
+struct BrewByCards {
+    const BrewToFill* brew;
+    Nominal nominal;
+    BrewLimits limits;
+    std::map<std::string, double> most_share;
+};
+
+BrewByCards by_cards(const BrewToFill& brew, const PurchaseWish& wish) {
+    BrewByCards made{&brew, nominal_brew(brew, wish.items), {}, {}};
+    GristSums sums;
+    std::map<std::string, double> own;
+    for (const Need& need : made.nominal.needs) {
+        if (!need.is_grist) continue;
+        const Character c = character_of(*item_called(wish.items, need.item));
+        sums.add(need.mass_kg, c.colour_ebc, c.power_wk);
+        own[need.item] += need.mass_kg;
+    }
+    made.limits = limits_of(brew, sums, {});
+    for (const Item& item : wish.items) {
+        if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) continue;
+        const double stated = greatest_share(character_of(item));
+        if (stated < 1.0)
+            made.most_share[item.name] = std::max(stated, sums.mass_kg > 0.0 ? own[item.name] / sums.mass_kg : 0.0);
+    }
+    return made;
+}
+
+void add_rules(const BrewByCards& brew, const std::vector<std::size_t>& grist, const NumbersOf& numbers,
                PurchaseCase& wanted) {
     const std::string& code = brew.brew->code;
     add_rule({"colour of " + code, grist,
               [numbers](std::size_t, const std::string& item, const PurchaseSupply* supply) {
                   return numbers(item, supply).lovibond;
               },
-              brew.colour_low, brew.colour_high},
+              brew.limits.colour_low, brew.limits.colour_high},
              wanted);
-    add_rule(
-        {"enzymes of " + code, grist,
-         [numbers, floor = brew.power_floor_wk](std::size_t, const std::string& item, const PurchaseSupply* supply) {
-             return numbers(item, supply).power_wk - floor;
-         },
-         0.0, no_limit},
-        wanted);
+    add_rule({"enzymes of " + code, grist,
+              [numbers, floor = brew.limits.power_floor_wk](std::size_t, const std::string& item,
+                                                            const PurchaseSupply* supply) {
+                  return numbers(item, supply).power_wk - floor;
+              },
+              0.0, no_limit},
+             wanted);
     for (const auto& [limited, most] : brew.most_share)
         add_rule({"share of " + limited + " in " + code, grist,
                   [limited = limited, most = most](std::size_t, const std::string& item, const PurchaseSupply*) {
@@ -90,39 +106,52 @@ void add_rules(const CaseBrew& brew, const std::vector<std::size_t>& grist, cons
                  wanted);
 }
 
+HoleKind kind_of(const Need& need) {
+    if (!need.is_hop_line) return HoleKind::extract;
+    return is_bittering(need.stage, need.minutes) ? HoleKind::bitterness : HoleKind::mass;
+}
+
+// What a unit of it gives of what the line asks for.
+double gives(const Item& item, HoleKind kind) {
+    if (kind == HoleKind::extract) return malt_figures(item).extract_as_is.value;
+    return kind == HoleKind::bitterness ? hop_age(item).alpha_pct.value : 1.0;
+}
+
+void add_alternatives(const PurchaseWish& wish, const Need& line, PurchaseNeed& need) {
+    if (need.set_aside || need.item != line.item) return; // settled
+    const Item& own = *item_called(wish.items, line.item);
+    const double own_gives = gives(own, kind_of(line));
+    if (own_gives <= 0.0) return;
+    for (const Item& other : wish.items) {
+        if (other.name == own.name || gives(other, kind_of(line)) <= 0.0) continue;
+        const bool known =
+            std::ranges::any_of(need.alternatives, [&](const Alternative& a) { return a.item == other.name; });
+        if (!known && distance(character_of(own), character_of(other), kind_of(line), {}))
+            need.alternatives.push_back({other.name, gives(other, kind_of(line)) / own_gives});
+    }
+}
+
 } // namespace
 
 void add_substitutes(const PurchaseWish& wish, DrawnPurchase& drawn) {
-    SubstituteRequest request;
-    request.items = wish.items;
-    request.lots = as_cards(wish);
-    request.today = wish.today;
-    for (const BrewToFill& brew : wish.brews)
-        if (std::ranges::any_of(drawn.wanted.needs, [&](const PurchaseNeed& n) { return n.brew == brew.code; }))
-            request.brews.push_back(brew);
-    const SubstitutionCase cards = substitution_case(request);
     const NumbersOf numbers = numbers_of(wish);
-    std::vector<std::vector<std::size_t>> grist(cards.brews.size());
-    for (const CaseLine& line : cards.lines) {
-        const std::string& code = cards.brews[line.brew].brew->code;
-        for (std::size_t n = 0; n < drawn.wanted.needs.size(); ++n) {
-            PurchaseNeed& need = drawn.wanted.needs[n];
-            if (need.brew != code || need.line != line.line) continue;
-            if (line.kind == LineKind::grist) grist[line.brew].push_back(n);
-            if (need.set_aside || need.item != line.item->name) continue; // settled
-            const auto own = std::ranges::find(line.candidates, line.item, &Candidate::item);
-            if (own == line.candidates.end()) continue;
-            for (const Candidate& other : line.candidates) {
-                if (other.item == line.item) continue;
-                const bool known = std::ranges::any_of(
-                    need.alternatives, [&](const Alternative& a) { return a.item == other.item->name; });
-                if (!known) need.alternatives.push_back({other.item->name, line.counts(other) / line.counts(*own)});
+    for (const BrewToFill& brew : wish.brews) {
+        if (std::ranges::none_of(drawn.wanted.needs, [&](const PurchaseNeed& n) { return n.brew == brew.code; }))
+            continue;
+        const BrewByCards cards = by_cards(brew, wish);
+        std::vector<std::size_t> grist;
+        for (const Need& line : cards.nominal.needs) {
+            if ((!line.is_grist && !line.is_hop_line) || line.mass_kg <= 0.0) continue;
+            for (std::size_t n = 0; n < drawn.wanted.needs.size(); ++n) {
+                PurchaseNeed& need = drawn.wanted.needs[n];
+                if (need.brew != brew.code || need.line != line.line) continue;
+                if (line.is_grist) grist.push_back(n);
+                add_alternatives(wish, line, need);
             }
         }
+        if (std::ranges::any_of(grist, [&](std::size_t n) { return !drawn.wanted.needs[n].alternatives.empty(); }))
+            add_rules(cards, grist, numbers, drawn.wanted);
     }
-    for (std::size_t b = 0; b < cards.brews.size(); ++b)
-        if (std::ranges::any_of(grist[b], [&](std::size_t n) { return !drawn.wanted.needs[n].alternatives.empty(); }))
-            add_rules(cards.brews[b], grist[b], numbers, drawn.wanted);
 }
 
 } // namespace lotwort::plan

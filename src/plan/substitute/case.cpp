@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/colour.hpp>
@@ -14,68 +15,23 @@ namespace {
 
 constexpr double undated_days = 3650.0; // a lot without a best-before counts ten years
 
-bool is_class(const Item& item, std::initializer_list<std::string_view> classes) {
-    return std::ranges::find(classes, item.malt_class.value_or("")) != classes.end();
+double lovibond_of(double ebc) {
+    return wort::malt_lovibond(Ebc(std::max(0.0, ebc))).value();
 }
 
-double ratio_distance(double a, double b) {
-    return a > 0.0 && b > 0.0 ? std::abs(std::log(a / b)) : no_limit;
-}
-
-// S4: may the other item stand in for this one, and with what preference? The user's word comes first.
-// A malt is near by the colour of the lot itself: a certificate may say what the card does not.
-std::optional<double> stands_for(const Item& other, const Lot& lot, Date day, const CaseLine& line,
-                                 const Tolerances& t) {
-    const Item& item = *line.item;
-    if (other.kind != item.kind) return std::nullopt;
-    for (const StandIn& named : other.stands_for)
-        if (named.item == item.name)
-            return named.allowed == Allowed::never ? std::nullopt : std::optional(named.preference.value_or(1.0));
-    if (item.kind == ItemKind::hop) {
-        if (line.kind == LineKind::bittering || (item.group && item.group == other.group)) return 1.0;
-        return std::nullopt;
-    }
-    if (!item.malt_class || item.malt_class != other.malt_class) return std::nullopt;
-    const double a = malt_figures(item).colour_ebc.value, b = malt_figures(other, lot, day).colour_ebc.value;
-    bool near = false;
-    if (is_class(item, {"base", "wheat"})) near = std::abs(a - b) <= t.base_near_ebc + 1e-9;
-    if (is_class(item, {"high-kilned"})) near = std::abs(a - b) <= t.high_kilned_near_ebc + 1e-9;
-    if (is_class(item, {"caramel", "roasted"})) near = ratio_distance(a, b) <= -std::log(t.colour_ratio) + 1e-9;
-    return near ? std::optional(1.0) : std::nullopt;
-}
-
-// How far the lot is from what the recipe asked for (planning: nearest).
-double distance(const Item& item, double ebc, const Tolerances& t) {
-    if (item.kind == ItemKind::hop) return 1.0;
-    const double nominal = malt_figures(item).colour_ebc.value;
-    if (is_class(item, {"caramel", "roasted"})) {
-        const double off = ratio_distance(ebc, nominal);
-        return 1.0 + (std::isfinite(off) ? off / -std::log(t.colour_ratio) : 10.0);
-    }
-    const double unit = is_class(item, {"high-kilned"}) ? t.high_kilned_near_ebc : t.base_near_ebc;
-    return 1.0 + std::abs(ebc - nominal) / unit;
-}
-
-bool may_be_used(const LotState& state, const BrewToFill& brew, bool allow_past_best) {
-    const Lot& lot = state.lot;
-    if (lot.held || lot.received > brew.date || state.on_hand.measure != Measure::mass) return false;
-    return allow_past_best || !lot.best_before || *lot.best_before >= brew.date;
-}
+// What of a brew's lines counts together with a hole: extract, bitterness or the mass of late hops.
+struct Sums {
+    double extract = 0.0, bitterness = 0.0, late_kg = 0.0;
+};
 
 class Maker {
 public:
-    Maker(const SubstituteRequest& request, bool only_own, bool half_steps)
-        : request_(request), only_own_(only_own), half_steps_(half_steps) {}
+    Maker(const SubstituteRequest& request, const Standing& standing) : request_(request), standing_(standing) {}
 
     SubstitutionCase make() {
         make_lots();
-        for (const BrewToFill& brew : request_.brews) {
-            for (const CaseBrew& other : out_.brews)
-                if (other.brew->code == brew.code)
-                    throw Error(ErrorKind::refused, fmt::format("two brews are called {}", brew.code),
-                                "give each plan a code of its own");
-            make_brew(brew);
-        }
+        for (std::size_t b = 0; b < standing_.brews.size(); ++b)
+            if (standing_.brews[b].lacks()) make_brew(b);
         return std::move(out_);
     }
 
@@ -83,195 +39,251 @@ private:
     void say(std::string sentence) {
         if (std::ranges::find(out_.says, sentence) == out_.says.end()) out_.says.push_back(std::move(sentence));
     }
-    void say_of(const std::string& lot, std::string sentence) { out_.says_of.emplace(lot, std::move(sentence)); }
     void make_lots();
-    void make_brew(const BrewToFill& brew);
-    void make_line(const BrewToFill& brew, const Need& need, CaseBrew& made);
-    void make_limits(const BrewToFill& brew, CaseBrew& made);
-    void add_candidate(CaseLine& line, const BrewToFill& brew, std::size_t at, double preference);
+    void make_brew(std::size_t standing);
+    void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
+    void make_hole(const Gap& gap, const Sums& sums);
+    void find_candidates(Hole& hole, const PlannedLine& line);
+    void add_candidate(Hole& hole, std::size_t lot, const Item& item, double distance);
+    [[nodiscard]] double utilisation_of(const PlannedLine& line) const;
+    [[nodiscard]] const StandingBrew& standing() const { return standing_.brews[out_.brews.back().standing]; }
+    [[nodiscard]] CaseBrew& brew() { return out_.brews.back(); }
+    [[nodiscard]] const BrewToFill& asked() const { return *out_.brews.back().brew; }
+    [[nodiscard]] bool is_grist(int line) const { return line < static_cast<int>(asked().recipe.grist.size()); }
+    [[nodiscard]] bool is_hop_line(int line) const {
+        const auto& recipe = asked().recipe;
+        return !is_grist(line) && line < static_cast<int>(recipe.grist.size() + recipe.hops.size());
+    }
+    [[nodiscard]] const Item& known(const std::string& name) const {
+        const Item* item = item_called(standing().items, name);
+        LOTWORT_CHECK(item != nullptr);
+        return *item;
+    }
 
     const SubstituteRequest& request_;
-    bool only_own_, half_steps_;
+    const Standing& standing_;
     SubstitutionCase out_;
 };
 
-// A lot without a price costs what the priced lots of its item cost by the kilogram, else those of its kind.
 void Maker::make_lots() {
-    struct Mean {
-        double money = 0.0, kg = 0.0;
-    };
-    std::map<std::string, Mean> by_item;
-    std::map<ItemKind, Mean> by_kind;
-    for (const LotState& state : request_.lots) {
-        const Item* item = item_called(request_.items, state.lot.item);
-        if (!state.lot.price || item == nullptr || state.lot.received_amount.measure != Measure::mass) continue;
-        const double kg = state.lot.received_amount.kilograms().value();
-        const double money = static_cast<double>(state.lot.price->minor) / 100.0;
-        for (Mean* mean : {&by_item[item->name], &by_kind[item->kind]}) {
-            mean->money += money;
-            mean->kg += kg;
-        }
-    }
-    for (const LotState& state : request_.lots) {
+    for (const LotState& state : standing_.lots) {
         CaseLot made{&state};
         if (state.on_hand.measure == Measure::mass) made.free_kg = std::max(0.0, state.free().kilograms().value());
-        const Item* item = item_called(request_.items, state.lot.item);
-        if (item != nullptr && made.free_kg > 0.0) {
-            for (const BrewToFill& brew : request_.brews)
-                made.crumb_kg = std::max(made.crumb_kg, weighing_of(item->kind, brew.brewhouse).crumb_kg);
-            const Mean& own = by_item[item->name];
-            const Mean& mean = own.kg > 0.0 ? own : by_kind[item->kind];
-            if (state.lot.price && state.lot.received_amount.units > 0)
-                made.cost_per_kg =
-                    static_cast<double>(state.lot.price->minor) / 100.0 / state.lot.received_amount.kilograms().value();
-            else if (mean.kg > 0.0)
-                made.cost_per_kg = mean.money / mean.kg;
-        }
+        made.has_price = state.lot.price && state.lot.received_amount.measure == Measure::mass &&
+                         state.lot.received_amount.units > 0;
+        if (made.has_price)
+            made.cost_per_kg = in_units(*state.lot.price) / state.lot.received_amount.kilograms().value();
         out_.lots.push_back(made);
     }
 }
 
-void Maker::add_candidate(CaseLine& line, const BrewToFill& brew, std::size_t at, double preference) {
+double Maker::utilisation_of(const PlannedLine& line) const {
+    if (!is_hop_line(line.line) || !is_bittering(line.stage, line.minutes)) return 0.0;
+    const auto worth =
+        hop_minutes(line.stage, *line.minutes, line.temperature, Celsius(kit_of(asked().brewhouse).boiling_c));
+    return wort::tinseth_utilisation(standing().nominal.boil_gravity.value(), worth.minutes.value());
+}
+
+// What the line gives as planned, lot by lot, and what lacks as what is known of its item.
+void Maker::count_line(const PlannedLine& line, Sums& sums, GristSums& nominal) {
+    if (line.needed.measure != Measure::mass) return;
+    const double utilisation = utilisation_of(line);
+    const auto count = [&](const Item& item, const Lot* lot, double kg, bool stays) {
+        const Character c = lot != nullptr ? character_of(item, *lot, asked().date) : character_of(item);
+        if (is_grist(line.line)) {
+            const double e = lot != nullptr ? malt_figures(item, *lot, asked().date).extract_as_is.value
+                                            : malt_figures(item).extract_as_is.value;
+            sums.extract += kg * e * learned_share(asked().learned, lot != nullptr ? lot->code : "", item.name);
+            nominal.add(kg, c.colour_ebc, c.power_wk);
+            brew().own_share[item.name] += kg;
+            if (!stays) return;
+            brew().mass_kg += kg;
+            brew().colour += kg * lovibond_of(c.colour_ebc);
+            brew().power += kg * c.power_wk;
+            brew().kept_kg[item.name] += kg;
+        } else if (is_hop_line(line.line)) {
+            sums.bitterness += kg * c.alpha_pct / 100.0 * utilisation;
+            if (utilisation <= 0.0) sums.late_kg += kg;
+        }
+    };
+    for (const TakenLot& taken : line.allotment.taken)
+        for (const LotState& state : standing_.lots)
+            if (state.lot.code == taken.lot)
+                count(known(state.lot.item), &state.lot, taken.amount.kilograms().value(), true);
+    if (line.is_short()) {
+        double kg = line.allotment.missing.kilograms().value();
+        for (const Gap& gap : standing().gaps) // what an order brings stays, and is like any lot of its item
+            if (gap.line == line.line && gap.from_orders.units > 0) {
+                count(known(gap.item), nullptr, gap.from_orders.kilograms().value(), true);
+                kg -= gap.from_orders.kilograms().value();
+            }
+        count(known(line.item), nullptr, kg, false);
+    }
+}
+
+void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double distance) {
     const Lot& lot = out_.lots[at].state->lot;
     Candidate c;
     c.lot = at;
-    c.item = item_called(request_.items, lot.item);
-    const bool own = c.item == line.item;
-    if (line.kind == LineKind::grist) {
-        const MaltFigures figures = malt_figures(*c.item, lot, brew.date);
-        c.extract = figures.extract_as_is.value * learned_share(brew.learned, lot.code, lot.item);
-        c.lovibond = wort::malt_lovibond(Ebc(std::max(0.0, figures.colour_ebc.value))).value();
-        c.power_wk = figures.diastatic_power_wk.value;
-        c.distance = own ? 0.0 : preference * distance(*line.item, figures.colour_ebc.value, request_.tolerances);
-        if (figures.diastatic_power_wk.origin == Origin::typical && !is_class(*c.item, {"caramel", "roasted"}))
-            say_of(lot.code,
-                   fmt::format("the enzymes of {} are taken as typical of its class: nobody states them", lot.code));
-        if (c.extract <= 0.0) return;
+    c.character = character_of(item, lot, asked().date);
+    c.distance = distance;
+    c.days_to_best = lot.best_before ? static_cast<double>((*lot.best_before - asked().date).count()) : undated_days;
+    if (hole.kind == HoleKind::extract) {
+        const MaltFigures figures = malt_figures(item, lot, asked().date);
+        c.counts = figures.extract_as_is.value * learned_share(asked().learned, lot.code, lot.item);
+        c.lovibond = lovibond_of(c.character.colour_ebc);
+        c.power_wk = c.character.power_wk;
+        const bool has_enzymes = c.character.of_class == "base" || c.character.of_class == "wheat";
+        if (hole.is_grist && has_enzymes && figures.diastatic_power_wk.origin == Origin::typical)
+            out_.says_of.emplace(
+                lot.code, fmt::format("the enzymes of {} are typical of its class: nobody states them", lot.code));
+    } else if (hole.kind == HoleKind::bitterness) {
+        c.counts = c.character.alpha_pct / 100.0 * hole.utilisation;
+        if (!hop_age(item, lot, asked().date).analysed)
+            out_.says_of.emplace(lot.code,
+                                 fmt::format("the alpha of {} is not aged: no day of analysis is stated", lot.code));
     } else {
-        const HopAge age = hop_age(*c.item, lot, brew.date);
-        c.alpha = age.alpha_pct.value / 100.0;
-        c.distance = own ? 0.0 : preference;
-        if (line.kind == LineKind::bittering && !age.analysed)
-            say_of(lot.code,
-                   fmt::format("the stated alpha of {} is taken as it is: no day of analysis is stated", lot.code));
+        c.counts = 1.0;
     }
-    c.days_to_best = lot.best_before ? static_cast<double>((*lot.best_before - brew.date).count()) : undated_days;
-    line.candidates.push_back(c);
+    if (c.counts > 0.0) hole.candidates.push_back(std::move(c));
 }
 
-double line_tolerance(const Item& item, const Tolerances& t) {
-    if (is_class(item, {"caramel"})) return t.caramel_extract;
-    return is_class(item, {"roasted"}) ? t.roasted_extract : t.line_extract;
-}
-
-void Maker::make_line(const BrewToFill& brew, const Need& need, CaseBrew& made) {
-    CaseLine line;
-    line.brew = out_.brews.size();
-    line.line = need.line;
-    line.item = item_called(request_.items, need.item);
-    LOTWORT_CHECK(line.item != nullptr);
-    line.mass_kg = need.mass_kg;
-    line.weighing = weighing_of(need.kind, brew.brewhouse);
-    line.band = line.weighing.step_kg;
-    if (need.is_grist) {
-        line.target =
-            need.mass_kg * malt_figures(*line.item).extract_as_is.value * learned_share(brew.learned, "", need.item);
-        line.tolerance = line_tolerance(*line.item, request_.tolerances);
-        made.extract_kg += line.target;
-    } else if (is_bittering(need.stage, need.minutes)) {
-        line.kind = LineKind::bittering;
-        const auto worth =
-            hop_minutes(need.stage, *need.minutes, need.temperature, Celsius(kit_of(brew.brewhouse).boiling_c));
-        line.utilisation = wort::tinseth_utilisation(made.nominal.forecast.boil_gravity.value(), worth.minutes.value());
-        line.target = need.mass_kg * hop_age(*line.item).alpha_pct.value / 100.0 * line.utilisation;
-        made.bittering += line.target;
-        if (half_steps_)
-            made.bittering_tolerance =
-                std::max(made.bittering_tolerance, 0.5 * line.weighing.step_kg * line.target / line.mass_kg);
-    } else {
-        line.kind = LineKind::late;
-        line.target = need.mass_kg;
-        line.tolerance = std::max(request_.tolerances.late_mass * line.target, 0.5 * line.weighing.step_kg);
-    }
+// Who may stand in; where nobody may, the nearest thing there is to a reason.
+void Maker::find_candidates(Hole& hole, const PlannedLine& line) {
+    const Item& item = known(line.item);
+    const Character asked_for = character_of(item);
+    double there = 0.0;
     for (std::size_t at = 0; at < out_.lots.size(); ++at) {
         const LotState& state = *out_.lots[at].state;
-        const Item* item = item_called(request_.items, state.lot.item);
-        if (item == nullptr || out_.lots[at].free_kg <= 0.0) continue;
-        if (!may_be_used(state, brew, request_.allow_past_best)) continue;
-        if (item == line.item)
-            add_candidate(line, brew, at, 1.0);
-        else if (!only_own_)
-            if (const auto preference = stands_for(*item, state.lot, brew.date, line, request_.tolerances))
-                add_candidate(line, brew, at, *preference);
+        const Item* other = item_called(standing().items, state.lot.item);
+        if (other == nullptr || out_.lots[at].free_kg <= 0.0) continue;
+        if (!may_be_used(state, asked().date, request_.allow_past_best)) continue;
+        const auto d =
+            distance(asked_for, character_of(*other, state.lot, asked().date), hole.kind, request_.tolerances);
+        if (!d) continue;
+        add_candidate(hole, at, *other, *d);
+        if (!hole.candidates.empty()) there += out_.lots[at].free_kg * hole.candidates.back().counts;
     }
-    out_.lines.push_back(std::move(line));
+    const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
+    std::string why;
+    if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass && !item.group)
+        why = fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
+                          "--group GROUP",
+                          item.name, shell_word(item.name));
+    else if (hole.candidates.empty())
+        why = fmt::format("nothing in store may stand in for {}", item.name);
+    else if (there < hole.target - hole.tolerance)
+        why = fmt::format("what may stand in for {} fills {:.0f} % of the {} that lack", item.name,
+                          100.0 * there / hole.target, missing);
+    if (!why.empty()) out_.wanting[asked().code].push_back(std::move(why));
 }
 
-void Maker::make_limits(const BrewToFill& brew, CaseBrew& made) {
+void Maker::make_hole(const Gap& gap, const Sums& sums) {
+    if (gap.missing.units <= 0) return;
+    const PlannedLine& line = standing().has.lines[static_cast<std::size_t>(gap.line)];
+    const Item& item = known(gap.item);
+    const bool sugar = item.kind == ItemKind::sugar, weighed = gap.missing.measure == Measure::mass;
+    if (!weighed || !(is_grist(gap.line) || is_hop_line(gap.line) || sugar)) {
+        out_.wanting[asked().code].push_back(
+            fmt::format("nothing stands in for {}: only malts, sugars and hops are made up", gap.item));
+        return;
+    }
+    Hole hole;
+    hole.brew = out_.brews.size() - 1;
+    hole.line = gap.line;
+    hole.item = gap.item;
+    hole.is_grist = is_grist(gap.line);
+    hole.mass_kg = gap.missing.kilograms().value();
+    hole.weighing = weighing_of(item.kind, asked().brewhouse);
     const Tolerances& t = request_.tolerances;
-    double mass = 0.0, colour = 0.0, power = 0.0;
-    std::map<std::string, double> of_item;
-    for (const Need& need : made.nominal.needs) {
-        if (!need.is_grist) continue;
-        const MaltFigures figures = malt_figures(*item_called(request_.items, need.item));
-        mass += need.mass_kg;
-        colour += need.mass_kg * wort::malt_lovibond(Ebc(std::max(0.0, figures.colour_ebc.value))).value();
-        power += need.mass_kg * figures.diastatic_power_wk.value;
-        of_item[need.item] += need.mass_kg;
+    const double step = hole.weighing.step_kg, utilisation = utilisation_of(line);
+    if (is_hop_line(gap.line) && utilisation > 0.0) {
+        hole.kind = HoleKind::bitterness;
+        hole.utilisation = utilisation;
+        hole.target = hole.mass_kg * character_of(item).alpha_pct / 100.0 * utilisation;
+        hole.tolerance = std::max(t.bittering * sums.bitterness, step * hole.target / hole.mass_kg);
+        hole.share = hole.target / std::max(sums.bitterness, 1e-12);
+    } else if (is_hop_line(gap.line)) {
+        hole.kind = HoleKind::mass;
+        hole.target = hole.mass_kg;
+        hole.tolerance = step;
+        hole.share = hole.target / std::max(sums.late_kg, 1e-12);
+    } else {
+        const double e = malt_figures(item).extract_as_is.value * learned_share(asked().learned, "", item.name);
+        hole.target = hole.mass_kg * e;
+        hole.tolerance = std::max(t.brew_extract * sums.extract, step * e);
+        hole.share = hole.target / std::max(sums.extract, 1e-12);
     }
-    const double step = weighing_of(ItemKind::malt, brew.brewhouse).step_kg;
-    made.extract_tolerance_kg = std::max(t.brew_extract * made.extract_kg, 0.5 * step);
-    made.bittering_tolerance = std::max(made.bittering_tolerance, t.bittering * made.bittering);
-    const double per_unit = wort::malt_colour_units(1.0, 1.0, brew.volume.value());
-    const double ebc = wort::morey_ebc(colour * per_unit), off = std::max(t.colour_ebc, t.colour * ebc);
-    made.colour_low = wort::morey_colour_units(std::max(0.0, ebc - off)) / per_unit;
-    made.colour_high = wort::morey_colour_units(ebc + off) / per_unit;
-    made.power_floor_wk = brew.recipe.diastatic_floor ? brew.recipe.diastatic_floor->value()
-                          : mass > 0.0                ? std::min(t.diastatic_power_wk, power / mass)
-                                                      : 0.0;
-    for (const Item& item : request_.items) {
-        if (!item.max_share || item.kind == ItemKind::hop) continue;
-        const double own = mass > 0.0 && of_item.contains(item.name) ? of_item[item.name] / mass : 0.0;
-        const double most = item.max_share->value() / 100.0;
-        if (own > most + 1e-12)
-            say(fmt::format("the recipe of {} itself has {:.3g} % of {}, more than the {:.3g} % stated for it: its own "
-                            "share is the limit",
-                            brew.code, 100.0 * own, item.name, 100.0 * most));
-        made.most_share[item.name] = std::max(own, most);
-    }
+    if (hole.target <= 0.0) return;
+    find_candidates(hole, line);
+    out_.holes.push_back(std::move(hole));
 }
 
-// What a line's masses may count to at the most; bittering lines share what the brew has in all.
-double most_of(const CaseLine& line, const CaseBrew& brew) {
-    switch (line.kind) {
-    case LineKind::grist:
-        return line.target * (1.0 + line.tolerance);
-    case LineKind::bittering:
-        return brew.bittering + brew.bittering_tolerance;
-    case LineKind::late:
-        break;
-    }
-    return line.target + line.tolerance;
+void Maker::make_brew(std::size_t at) {
+    CaseBrew& made = out_.brews.emplace_back();
+    made.standing = at;
+    made.brew = &request_.brews[standing_.brews[at].brew];
+    if (made.brew->learned)
+        for (const std::string& remark : made.brew->learned->remarks) say(remark);
+    Sums sums;
+    GristSums nominal;
+    for (const PlannedLine& line : standing().has.lines) count_line(line, sums, nominal);
+    for (auto& [name, kg] : made.own_share) kg = nominal.mass_kg > 0.0 ? kg / nominal.mass_kg : 0.0;
+    made.limits = limits_of(*made.brew, nominal, request_.tolerances);
+    for (const Gap& gap : standing().gaps) make_hole(gap, sums);
 }
 
-void Maker::make_brew(const BrewToFill& brew) {
-    if (brew.learned)
-        for (const std::string& remark : brew.learned->remarks) say(remark);
-    CaseBrew made;
-    made.brew = &brew;
-    made.nominal = nominal_brew(brew, request_.items);
-    for (const Need& need : made.nominal.needs)
-        if ((need.is_grist || need.is_hop_line) && need.mass_kg > 0.0) make_line(brew, need, made);
-    make_limits(brew, made);
-    for (CaseLine& line : out_.lines)
-        if (line.brew == out_.brews.size()) line.most = most_of(line, made);
-    out_.brews.push_back(std::move(made));
+// What one take more must bring: a quarter of the distance of the nearest lot that fills the hole alone, else of what
+// the nearest come to together.
+void set_price_of_takes(SubstitutionCase& c, const Tolerances& t) {
+    constexpr double least = 0.02; // two lots of one character are still two weighings
+    for (Hole& hole : c.holes) {
+        std::vector<const Candidate*> order;
+        for (const Candidate& k : hole.candidates) order.push_back(&k);
+        std::ranges::stable_sort(order, {}, &Candidate::distance);
+        std::optional<double> alone;
+        double left = hole.target, mixed = 0.0;
+        for (const Candidate* k : order) {
+            const double all = c.lots[k->lot].free_kg * k->counts;
+            if (!alone && all >= hole.target - hole.tolerance) alone = k->distance;
+            const double part = std::min(all, left);
+            mixed += part / hole.target * k->distance;
+            left -= part;
+        }
+        hole.per_take = hole.share * std::max(least, t.second_take * alone.value_or(mixed));
+    }
 }
 
 } // namespace
 
-SubstitutionCase substitution_case(const SubstituteRequest& request, bool only_own, bool half_steps) {
-    return Maker(request, only_own, half_steps).make();
+void GristSums::add(double kg, double ebc, double power_wk) {
+    mass_kg += kg;
+    colour += kg * lovibond_of(ebc);
+    power += kg * power_wk;
+}
+
+BrewLimits limits_of(const BrewToFill& brew, const GristSums& nominal, const Tolerances& t) {
+    BrewLimits limits;
+    const double per_unit = wort::malt_colour_units(1.0, 1.0, brew.volume.value());
+    const double ebc = wort::morey_ebc(nominal.colour * per_unit), off = std::max(t.colour_ebc, t.colour * ebc);
+    limits.colour_low = wort::morey_colour_units(std::max(0.0, ebc - off)) / per_unit;
+    limits.colour_high = wort::morey_colour_units(ebc + off) / per_unit;
+    limits.power_floor_wk = brew.recipe.diastatic_floor ? brew.recipe.diastatic_floor->value()
+                            : nominal.mass_kg > 0.0 ? std::min(t.diastatic_power_wk, nominal.power / nominal.mass_kg)
+                                                    : 0.0;
+    return limits;
+}
+
+bool may_be_used(const LotState& state, Date day, bool allow_past_best) {
+    const Lot& lot = state.lot;
+    if (lot.held || lot.received > day || state.on_hand.measure != Measure::mass) return false;
+    return allow_past_best || !lot.best_before || *lot.best_before >= day;
+}
+
+SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing) {
+    SubstitutionCase c = Maker(request, standing).make();
+    set_price_of_takes(c, request.tolerances);
+    return c;
 }
 
 } // namespace lotwort::plan

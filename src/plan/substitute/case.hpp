@@ -1,71 +1,80 @@
-// A substitution as numbers: every line's target, every lot that may fill it, what each kilogram gives.
+// A shortage as numbers: every hole, every lot that may fill it, and what the brew's untouched lines give already.
 #pragma once
 
-#include <lotwort/plan/substitute.hpp>
-#include <set>
+#include "character.hpp"
+#include "standing.hpp"
 
 namespace lotwort::plan {
 
-// A lot that may go into a line.
+// A lot that may go into a hole.
 struct Candidate {
     std::size_t lot = 0; // of SubstitutionCase::lots
-    double extract = 0.0, lovibond = 0.0, power_wk = 0.0;
-    double alpha = 0.0; // a fraction, on the day of the brew
+    Character character;
+    double counts = 0.0; // what a kilogram of it gives of what lacks
+    double lovibond = 0.0, power_wk = 0.0;
     double distance = 0.0;
     double days_to_best = 0.0;
-    const Item* item = nullptr;
 };
 
-enum class LineKind { grist, bittering, late };
-
-struct CaseLine {
-    std::size_t brew = 0;
+// What is to be made up in one line: of a malt or sugar its extract, of a hop boiled long its bitterness, else its
+// mass.
+struct Hole {
+    std::size_t brew = 0; // of SubstitutionCase::brews
     int line = 0;
-    const Item* item = nullptr;
-    LineKind kind = LineKind::grist;
-    double mass_kg = 0.0;     // nominal
-    double target = 0.0;      // grist: kg extract; bittering: kg alpha times utilisation; late: kg
-    double tolerance = 0.0;   // share of the target (grist), or in kg (late); a bittering line has none of its own
-    double most = 0.0;        // of what the masses may count to, whatever room is left below it
-    double utilisation = 0.0; // bittering
-    double band = 0.0;        // dead band of its deviation: a weigh step
+    std::string item; // what lacks
+    bool is_grist = false;
+    HoleKind kind = HoleKind::extract;
+    double mass_kg = 0.0;     // of the item itself
+    double target = 0.0;      // kg extract; kg alpha times utilisation; kg
+    double tolerance = 0.0;   // of the target
+    double utilisation = 0.0; // of a hop boiled long
+    double share = 0.0;       // of the brew's extract, bitterness or late hops
+    double per_take = 0.0;    // distance that one take more must bring
     Weighing weighing;
     std::vector<Candidate> candidates;
-    // what a kilogram of the lot counts towards the target
-    [[nodiscard]] double counts(const Candidate& c) const {
-        return kind == LineKind::grist ? c.extract : kind == LineKind::bittering ? c.alpha * utilisation : 1.0;
-    }
+};
+
+// What the grist may be, by mass: the sums of what stays, and the limits of the whole.
+struct BrewLimits {
+    double colour_low = 0.0, colour_high = 0.0; // sum of kg * Lovibond
+    double power_floor_wk = 0.0;
 };
 
 struct CaseBrew {
+    std::size_t standing = 0; // of Standing::brews
     const BrewToFill* brew = nullptr;
-    Nominal nominal;
-    double extract_kg = 0.0, extract_tolerance_kg = 0.0;
-    double colour_low = 0.0, colour_high = 0.0; // sum of kg * Lovibond
-    double power_floor_wk = 0.0;
-    double bittering = 0.0, bittering_tolerance = 0.0;
-    std::map<std::string, double> most_share; // of the grist's mass, by item
+    double mass_kg = 0.0, colour = 0.0, power = 0.0;  // of what stays
+    std::map<std::string, double> kept_kg, own_share; // by item: of what stays, and of the recipe as planned
+    BrewLimits limits;
 };
 
 struct CaseLot {
     const LotState* state = nullptr;
     double free_kg = 0.0;
-    double crumb_kg = 0.0;
     double cost_per_kg = 0.0;
-    bool opened = false; // brews beside the case's take of it: a crumb may not be left, touched or not
+    bool has_price = false;
 };
 
 struct SubstitutionCase {
     std::vector<CaseBrew> brews;
     std::vector<CaseLot> lots;
-    std::vector<CaseLine> lines;
-    std::vector<std::string> says;
-    std::set<std::pair<std::string, std::string>> says_of; // lot and sentence: of an answer that takes of it
+    std::vector<Hole> holes;
+    std::vector<std::string> says;                           // whatever is answered
+    std::map<std::string, std::vector<std::string>> wanting; // by brew: why a hole cannot be filled at all
+    std::set<std::pair<std::string, std::string>> says_of;   // lot and sentence: of an answer that takes of it
 };
 
-// only_own: lines take their own item alone (is it the date that is wrong?). The request must outlive the case.
-// half_steps: bittering may miss by half a weigh step of hops too.
-[[nodiscard]] SubstitutionCase substitution_case(const SubstituteRequest& request, bool only_own = false,
-                                                 bool half_steps = false);
+// Grist of a brew as it is meant: its sums of kg, kg Lovibond and kg WK.
+struct GristSums {
+    double mass_kg = 0.0, colour = 0.0, power = 0.0;
+    void add(double kg, double ebc, double power_wk);
+};
+[[nodiscard]] BrewLimits limits_of(const BrewToFill& brew, const GristSums& nominal, const Tolerances& t);
+
+// May the lot go into a brew on that day?
+[[nodiscard]] bool may_be_used(const LotState& state, Date day, bool allow_past_best);
+
+// Request and standing must outlive it.
+[[nodiscard]] SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing);
 
 } // namespace lotwort::plan

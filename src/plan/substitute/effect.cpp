@@ -1,5 +1,4 @@
 #include "effect.hpp"
-#include "adopted_plan.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -30,6 +29,7 @@ Effect effect_of(const Forecast& forecast) {
     effect.volume_l = forecast.volume_l;
     effect.colour_ebc = forecast.colour_ebc;
     effect.bitterness_ibu = forecast.bitterness_ibu;
+    effect.alcohol_abv_pct = forecast.alcohol_abv_pct;
     return effect;
 }
 
@@ -107,7 +107,7 @@ std::string to_notice(const Effect& effect, const Forecast& nominal, const std::
         parts.push_back(fmt::format("a little {} ({:.4f} against {:.4f})", gravity > 0.0 ? "stronger" : "weaker",
                                     effect.original_gravity_sg.value, nominal.original_gravity_sg.value));
     if (!stand_ins.empty()) parts.push_back(fmt::format("the taste of {}", fmt::join(stand_ins, ", ")));
-    if (parts.empty()) return "nothing: strength, colour and bitterness stay, and so do malts and hops";
+    if (parts.empty()) return "nothing: strength, colour and bitterness stay";
     return fmt::format("{}", fmt::join(parts, "; "));
 }
 
@@ -129,70 +129,71 @@ void say_stand_in(SubstituteAnswer& answer, const std::string& brew, const Item&
     if (std::ranges::find(answer.says, text) == answer.says.end()) answer.says.push_back(std::move(text));
 }
 
-double cost_per_kg(const SubstituteRequest& request, const LotState& state, bool& known) {
-    double money = 0.0, kg = 0.0;
-    const auto count = [&](const Lot& lot) {
-        if (!lot.price || lot.received_amount.measure != Measure::mass) return;
-        money += static_cast<double>(lot.price->minor) / 100.0;
-        kg += lot.received_amount.kilograms().value();
-    };
-    count(state.lot);
-    known = kg > 0.0;
-    if (known) return money / kg;
-    for (const LotState& other : request.lots)
-        if (other.lot.item == state.lot.item) count(other.lot);
-    if (kg > 0.0) return money / kg;
-    const ItemKind kind = item_called(request, state.lot.item).kind;
-    for (const LotState& other : request.lots) {
-        const auto item = std::ranges::find(request.items, other.lot.item, &Item::name);
-        if (item != request.items.end() && item->kind == kind) count(other.lot);
-    }
-    return kg > 0.0 ? money / kg : 0.0;
+bool stands_already(const StandingBrew& standing, const Reservation& made) {
+    return std::ranges::find(standing.has.plan.reserved, made) != standing.has.plan.reserved.end();
 }
 
 } // namespace
 
-// As the items' cards have it; oil is stated of lots alone.
-Effect recipe_effect(const SubstituteRequest& request, const Nominal& nominal) {
-    std::vector<WeighedMalt> weighed;
-    for (const Need& need : nominal.needs)
-        if (need.is_grist && need.mass_kg > 0.0)
-            weighed.push_back(
-                {need.item, Kilograms(need.mass_kg), malt_figures(item_called(request, need.item)), Instrument{}});
-    Effect effect = effect_of(nominal.forecast);
-    add_grist(weighed, nominal.forecast, effect);
+Plan bare_plan(const BrewToFill& brew) {
+    Plan plan;
+    plan.code = brew.code;
+    plan.date = brew.date;
+    plan.recipe = brew.recipe.name;
+    plan.brewhouse = brew.brewhouse.name;
+    plan.volume = brew.volume;
+    return plan;
+}
+
+Effect nominal_effect(const SubstituteRequest& request, const StandingBrew& standing) {
+    const BrewToFill& brew = request.brews[standing.brew];
+    std::vector<WeighedMalt> weighed = grist_of(request, standing.has, brew);
+    for (const PlannedLine& line : standing.has.lines) {
+        if (line.line >= static_cast<int>(brew.recipe.grist.size()) || !line.is_short()) continue;
+        const auto item = std::ranges::find(standing.items, line.item, &Item::name);
+        weighed.push_back({line.item, line.allotment.missing.kilograms(), malt_figures(*item), Instrument{}});
+    }
+    Effect effect = effect_of(standing.nominal);
+    add_grist(weighed, standing.nominal, effect);
     return effect;
 }
 
-void add_effects(const SubstituteRequest& request, SubstituteAnswer& answer, const std::vector<Nominal>& nominal) {
-    const std::vector<Plan> plans = adopted_plans(request, answer);
-    for (std::size_t b = 0; b < request.brews.size(); ++b) {
-        const BrewToFill brew = as_answered(request.brews[b], answer);
-        if (plans[b].cancelled) continue;
-        // one function computes forecast and effect: that of a plan with these reservations
-        const PlannedBrew planned = as_booked(plan_request(brew, request.items, request.lots), plans[b]);
-        Effect effect = effect_of(planned.forecast);
-        add_grist(grist_of(request, planned, brew), planned.forecast, effect);
-        add_oil(request, planned, brew, effect);
-        std::vector<std::string> stand_ins;
-        for (const AnswerLine& line : answer.lines) {
-            if (line.brew != brew.code) continue;
-            const Item& given = item_called(request, lot_coded(request, line.lot).lot.item);
-            if (given.name == line.recipe_item) continue;
-            say_stand_in(answer, brew.code, item_called(request, line.recipe_item), given);
-            std::string text = given.name + " in place of " + line.recipe_item;
-            if (std::ranges::find(stand_ins, text) == stand_ins.end()) stand_ins.push_back(std::move(text));
-        }
-        effect.to_notice = to_notice(effect, nominal[b].forecast, stand_ins);
-        answer.effect[brew.code] = std::move(effect);
+void add_plan(const SubstituteRequest& request, const StandingBrew& standing, Plan plan,
+              const std::vector<Lacking>& lacking, SubstituteAnswer& answer) {
+    BrewToFill brew = request.brews[standing.brew];
+    brew.date = plan.date;
+    answer.scale[brew.code] = *plan.volume / brew.volume;
+    brew.volume = *plan.volume;
+    // one function computes forecast and effect: that of a plan with these reservations
+    const PlannedBrew planned = as_booked(plan_request(brew, request.items, request.lots), plan, lacking);
+    Effect effect = effect_of(planned.forecast);
+    add_grist(grist_of(request, planned, brew), planned.forecast, effect);
+    add_oil(request, planned, brew, effect);
+    std::vector<std::string> stand_ins;
+    for (const Reservation& made : plan.reserved) {
+        const std::string& asked = planned.lines[static_cast<std::size_t>(made.line)].item;
+        const bool changed = !stands_already(standing, made);
+        if (made.amount.measure == Measure::mass)
+            answer.lines.push_back({brew.code, made.line, asked, made.lot, made.amount.kilograms().value(), changed});
+        if (!made.instead_of || !changed) continue;
+        const Item& given = item_called(request, lot_coded(request, made.lot).lot.item);
+        say_stand_in(answer, brew.code, item_called(request, asked), given);
+        std::string text = given.name + " in place of " + asked;
+        if (std::ranges::find(stand_ins, text) == stand_ins.end()) stand_ins.push_back(std::move(text));
     }
+    effect.to_notice = to_notice(effect, standing.nominal, stand_ins);
+    answer.effect[brew.code] = std::move(effect);
+    answer.plans.push_back(std::move(plan));
+}
+
+void add_cost(const SubstituteRequest& request, SubstituteAnswer& answer) {
+    double sum = 0.0;
     for (const AnswerLine& line : answer.lines) {
-        bool known = true;
-        const LotState& state = lot_coded(request, line.lot);
-        answer.cost += line.mass_kg * cost_per_kg(request, state, known);
-        const std::string text = fmt::format("{} states no price: counted at what its like cost", line.lot);
-        if (!known && std::ranges::find(answer.says, text) == answer.says.end()) answer.says.push_back(text);
+        const Lot& lot = lot_coded(request, line.lot).lot;
+        if (!lot.price || lot.received_amount.measure != Measure::mass || lot.received_amount.units <= 0) return;
+        sum += line.mass_kg * static_cast<double>(lot.price->minor) / 100.0 / lot.received_amount.kilograms().value();
     }
+    answer.cost = sum;
 }
 
 } // namespace lotwort::plan

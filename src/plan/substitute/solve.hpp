@@ -1,40 +1,27 @@
-// Solving one kind of substitution: the proven bound, then whole weigh steps; and what clashes where nothing will do.
+// What goes into the holes: the model solved, ties broken, masses in weigh steps.
 #pragma once
 
+#include "mip/budget.hpp"
 #include "model.hpp"
 
 namespace lotwort::plan {
 
-// How an answer had to be sought: strictly, or with crumbs left, or with bittering to half a weigh step.
-struct Leniency {
-    bool crumbs = false;
-    bool half_steps = false;
+struct Take {
+    std::size_t hole = 0, candidate = 0;
+    double mass_kg = 0.0; // a whole number of weigh steps, or all that is left of the lot
 };
 
 struct Solved {
-    bool found = false;
-    bool stopped = false;  // a limit came first
-    double seconds = 0.0;  // that the search took
-    bool searched = false; // with every choice open, to the bound that is stated
-    double objective = 0.0;
-    double bound = -no_limit; // of the whole case; -no_limit: none is known
-    int crumbs = 0;
-    std::vector<AnswerLine> lines;
-    std::map<std::string, double> scale;
+    bool stopped = false; // a limit came before the proof
+    double objective = 0.0, bound = 0.0;
+    std::vector<Take> takes; // by hole
+    std::vector<bool> left;  // by brew: not filled
 };
 
-[[nodiscard]] Solved solve_kind(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency,
-                                const MipOptions& limits);
+// Brews whose holes lie apart are solved apart. Never without an answer: a brew that nothing fills is left.
+[[nodiscard]] Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget);
 
-// A few brews at once, in whole steps: one search for the masses, one for steps about them. `bound` is of `c`.
-class Budget;
-[[nodiscard]] Solved solve_alone(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound,
-                                 Budget& budget);
-[[nodiscard]] Solved solve_together(const SubstitutionCase& c, AnswerKind kind, const Leniency& leniency, double bound,
-                                    Budget& budget);
-
-// A smallest set of rules that cannot be kept together (deletion filter: each is needed for the clash). Empty where
-// masses not held to weigh steps would keep them all, or a limit came first. (substitute_clash.cpp)
-[[nodiscard]] std::vector<std::string> clashing_rules(const SubstitutionCase& c, const MipOptions& limits);
+// Why a brew that has lots enough for each of its holes is left: a sentence.
+[[nodiscard]] std::string why_left(const SubstitutionCase& c, std::size_t brew, const MipOptions& limits);
 
 } // namespace lotwort::plan

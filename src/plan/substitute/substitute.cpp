@@ -1,9 +1,9 @@
 #include "effect.hpp"
-#include "solve.hpp"
+#include "other_answers.hpp"
+#include "sentence.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <lotwort/core/error.hpp>
 #include <lotwort/plan/substitute.hpp>
 #include <lotwort/plan/verify_substitution.hpp>
 
@@ -11,211 +11,220 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr double proven_gap = 0.001;
-constexpr std::size_t most_trials = 60; // of other dates
-
-std::string together(const std::vector<std::string>& rules) {
-    if (rules.size() == 1) return rules[0] + " cannot be kept with what is free";
-    std::string out = rules[0] + " cannot be kept together with ";
-    for (std::size_t i = 1; i < rules.size(); ++i)
-        out += (i == 1 ? "" : i + 1 == rules.size() ? " and " : ", ") + rules[i];
-    return out + ", with what is free";
-}
-
-// Several goes at one answer share its seconds.
-struct Search {
-    double left = 0.0;
-    bool stopped = false;
-    [[nodiscard]] bool is_over() const { return stopped && left <= 0.0; }
-};
+constexpr double proven_gap = 0.001, worth_saving = 0.01;
+constexpr double much_more = 1.25; // of what lacks: wants a reason
 
 class Substituter {
 public:
-    explicit Substituter(const SubstituteRequest& request) : request_(request) {}
+    explicit Substituter(const SubstituteRequest& request) : request_(request), standing_(standing_of(request)) {}
 
     Substitution run() {
-        out_.shortages = shortages(request_.brews, request_.items, request_.lots, request_.orders);
-        if (request_.lacking) out_.shortages.lines = *request_.lacking;
-        case_ = substitution_case(request_);
-        for (const CaseBrew& brew : case_.brews) {
-            nominal_.push_back(brew.nominal);
-            out_.recipe[brew.brew->code] = recipe_effect(request_, brew.nominal);
-        }
+        out_.shortages = shortages_of(request_, standing_);
+        for (const StandingBrew& brew : standing_.brews)
+            if (brew.lacks()) out_.recipe[request_.brews[brew.brew].code] = nominal_effect(request_, brew);
+        case_ = substitution_case(request_, standing_);
         for (const AnswerKind kind : request_.kinds) answer(kind);
         return std::move(out_);
     }
 
 private:
-    void answer(AnswerKind kind) {
-        if (kind == AnswerKind::reschedule)
-            reschedule();
-        else if (kind == AnswerKind::buy)
-            buy();
-        else
-            masses(kind);
-    }
-    void none(AnswerKind kind, std::vector<std::string> clash, std::string reason) {
-        NoAnswer& made = out_.none.emplace_back();
-        made.kind = kind;
-        made.clash = std::move(clash);
-        made.reason = std::move(reason);
-    }
-    void masses(AnswerKind kind);
-    void reschedule();
-    void buy();
-    [[nodiscard]] std::optional<SubstituteAnswer> sought(const SubstituteRequest& request, AnswerKind kind,
-                                                         const SubstitutionCase& c, Leniency leniency, Search& search);
-    void refuse(AnswerKind kind, bool stopped);
+    void answer(AnswerKind kind);
+    void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
+    void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
+    void fill(AnswerKind kind);
+    [[nodiscard]] std::optional<SubstitutionCase> only(AnswerKind kind) const;
+    [[nodiscard]] SubstituteAnswer filled(const SubstitutionCase& c, AnswerKind kind, const Solved& solved) const;
+    [[nodiscard]] Plan plan_of(const SubstitutionCase& c, const Solved& solved, std::size_t brew,
+                               AnswerKind kind) const;
+    void say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    void say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    [[nodiscard]] bool is_worth_telling(const SubstituteAnswer& made, std::string& why);
 
     const SubstituteRequest& request_;
-    Substitution out_;
+    Standing standing_;
     SubstitutionCase case_;
-    std::vector<Nominal> nominal_;
-    std::optional<Leniency> needed_; // what the first answer needed, the others of the same rules need too
-    std::optional<std::vector<std::string>> clash_;
+    Substitution out_;
 };
 
-std::optional<SubstituteAnswer> Substituter::sought(const SubstituteRequest& request, AnswerKind kind,
-                                                    const SubstitutionCase& c, Leniency leniency, Search& search) {
-    MipOptions limits = request.limits;
-    limits.seconds = search.left;
+void Substituter::answer(AnswerKind kind) {
+    std::string why;
+    if (out_.shortages.lines.empty()) return none(kind, "no brew is short");
+    switch (kind) {
+    case AnswerKind::nearest:
+    case AnswerKind::cheapest:
+    case AnswerKind::oldest:
+        return fill(kind);
+    case AnswerKind::smaller: {
+        auto made = smaller_answer(request_, standing_, out_.recipe, why);
+        return add(std::move(made), kind, why);
+    }
+    case AnswerKind::short_of_it: {
+        auto made = short_answer(request_, standing_, out_.recipe, why);
+        return add(std::move(made), kind, why);
+    }
+    case AnswerKind::reschedule: {
+        auto made = reschedule_answer(request_, standing_, out_.recipe, why);
+        return add(std::move(made), kind, why);
+    }
+    case AnswerKind::buy:
+        out_.answers.push_back(buy_answer(request_, standing_));
+        return;
+    }
+}
+
+void Substituter::add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why) {
+    if (!made) return none(kind, std::move(why));
+    if (const auto broken = breaches(request_, *made); !broken.empty())
+        return none(kind, "the answer found was looked at again and did not hold: " + broken[0]);
+    out_.answers.push_back(std::move(*made));
+}
+
+// Of the cheapest only lots with a price, of the oldest only those with a date.
+std::optional<SubstitutionCase> Substituter::only(AnswerKind kind) const {
+    SubstitutionCase c = case_;
+    bool any_choice = false;
+    for (Hole& hole : c.holes) {
+        if (kind != AnswerKind::nearest)
+            std::erase_if(hole.candidates, [&](const Candidate& k) {
+                return kind == AnswerKind::cheapest ? !c.lots[k.lot].has_price
+                                                    : !c.lots[k.lot].state->lot.best_before.has_value();
+            });
+        any_choice = any_choice || hole.candidates.size() > 1;
+    }
+    return kind == AnswerKind::nearest || any_choice ? std::optional(std::move(c)) : std::nullopt;
+}
+
+void Substituter::fill(AnswerKind kind) {
+    const auto c = only(kind);
+    if (!c)
+        return none(kind, kind == AnswerKind::cheapest ? "there is no choice between lots that state a price"
+                                                       : "there is no choice between lots that state a date");
+    MipOptions limits = request_.limits;
     limits.progress = nullptr;
-    if (request.progress) limits.progress = [&](const MipProgress& now) { request.progress(kind, now); };
-    const Solved solved = solve_kind(c, kind, leniency, limits);
-    search.stopped = search.stopped || solved.stopped;
-    search.left -= solved.seconds;
-    if (!solved.found) return std::nullopt;
+    if (request_.progress) limits.progress = [&](const MipProgress& now) { request_.progress(kind, now); };
+    Budget budget(limits);
+    const Solved solved = solve_holes(*c, kind, budget);
+    SubstituteAnswer made = filled(*c, kind, solved);
+    if (made.plans.empty()) {
+        std::string why;
+        for (const std::string& sentence : made.left) why += (why.empty() ? "" : "; ") + sentence;
+        return none(kind, why.empty() && solved.stopped ? "the search ended at its limit" : why);
+    }
+    std::string why;
+    if (!is_worth_telling(made, why)) return why.empty() ? void() : none(kind, std::move(why));
+    add(std::move(made), kind, "");
+}
+
+// Equal to one above it, it is a word on that one's line.
+bool Substituter::is_worth_telling(const SubstituteAnswer& made, std::string& why) {
+    for (SubstituteAnswer& other : out_.answers) {
+        if (other.lines == made.lines) {
+            other.also.push_back(made.kind);
+            return false;
+        }
+        if (other.kind == AnswerKind::nearest && other.left.size() < made.left.size()) {
+            why = "it would fill less than the nearest";
+            return false;
+        }
+        if (made.kind == AnswerKind::cheapest && other.kind == AnswerKind::nearest && other.cost && made.cost &&
+            *made.cost > (1.0 - worth_saving) * *other.cost) {
+            why = fmt::format("nothing saves more than {:.0f} % against the nearest", 100.0 * worth_saving);
+            return false;
+        }
+    }
+    return true;
+}
+
+Plan Substituter::plan_of(const SubstitutionCase& c, const Solved& solved, std::size_t b, AnswerKind kind) const {
+    const StandingBrew& standing = standing_.brews[c.brews[b].standing];
+    Plan plan = bare_plan(*c.brews[b].brew);
+    plan.adopted = std::string(word(kind));
+    plan.reserved = standing.has.plan.reserved;
+    for (const Take& take : solved.takes) {
+        const Hole& hole = c.holes[take.hole];
+        if (hole.brew != b) continue;
+        const Candidate& k = hole.candidates[take.candidate];
+        Reservation made{hole.line, c.lots[k.lot].state->lot.code, Amount::of(Kilograms(take.mass_kg))};
+        const std::string& asked = standing.has.lines[static_cast<std::size_t>(hole.line)].item;
+        if (k.character.item->name != asked) made.instead_of = asked;
+        plan.reserved.push_back(std::move(made));
+    }
+    std::ranges::stable_sort(plan.reserved, {}, &Reservation::line);
+    return plan;
+}
+
+void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+    for (std::size_t b = 0; b < c.brews.size(); ++b) {
+        const std::string& code = c.brews[b].brew->code;
+        const auto wanting = c.wanting.find(code);
+        if (wanting != c.wanting.end())
+            for (const std::string& why : wanting->second) made.left.push_back(code + ": " + why);
+        else if (solved.left[b])
+            made.left.push_back(code + ": " + why_left(c, b, request_.limits));
+    }
+}
+
+void Substituter::say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+    std::set<std::string> lots;
+    std::map<std::size_t, double> taken;
+    for (const Take& take : solved.takes) {
+        const Hole& hole = c.holes[take.hole];
+        const Candidate& k = hole.candidates[take.candidate];
+        lots.insert(c.lots[k.lot].state->lot.code);
+        taken[k.lot] += take.mass_kg;
+        const double own = hole.target / hole.mass_kg; // what a kilogram of what lacks gives
+        if (k.counts * much_more < own)
+            made.says.push_back(fmt::format("{:.2g} times as much of {} as lacks of {}: it gives so much less",
+                                            own / k.counts, k.character.item->name, hole.item));
+    }
+    for (const auto& [lot, kg] : taken) {
+        const Item* item = nullptr;
+        for (const Hole& hole : c.holes)
+            for (const Candidate& k : hole.candidates)
+                if (k.lot == lot) item = k.character.item;
+        const double rest = c.lots[lot].free_kg - kg;
+        if (item != nullptr && rest > 1e-6 &&
+            rest < weighing_of(item->kind, c.brews[0].brew->brewhouse).crumb_kg - 1e-9)
+            ++made.crumbs;
+    }
+    for (const auto& [lot, sentence] : c.says_of)
+        if (lots.contains(lot)) made.says.push_back(sentence);
+}
+
+SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind, const Solved& solved) const {
     SubstituteAnswer made;
     made.kind = kind;
     made.objective = solved.objective;
     made.bound = solved.bound;
     made.gap = (made.objective - made.bound) / std::max(1.0, std::abs(made.objective));
-    made.proven_optimal = made.gap <= proven_gap;
-    made.lines = solved.lines;
-    made.scale = solved.scale;
-    made.crumbs = solved.crumbs;
-    made.bittering_by_half_step = leniency.half_steps;
+    made.proven_optimal = made.gap <= proven_gap && !solved.stopped;
     made.says = c.says;
-    std::set<std::string> taken;
-    for (const AnswerLine& line : made.lines) taken.insert(line.lot);
-    for (const auto& [lot, sentence] : c.says_of)
-        if (taken.contains(lot)) made.says.push_back(sentence);
+    for (std::size_t b = 0; b < c.brews.size(); ++b) {
+        if (solved.left[b]) continue;
+        const StandingBrew& standing = standing_.brews[c.brews[b].standing];
+        std::vector<Lacking> coming;
+        for (const Gap& gap : standing.gaps)
+            if (gap.from_orders.units > 0) coming.push_back({gap.line, gap.from_orders});
+        add_plan(request_, standing, plan_of(c, solved, b, kind), coming, made);
+    }
+    add_cost(request_, made);
+    say_of_takes(c, solved, made);
+    say_what_is_left(c, solved, made);
+    made.sentence = with_effects(takes_sentence(c, solved), made, out_.recipe);
     return made;
-}
-
-// Strictly first; then with a crumb left, then with the bittering to half a weigh step of hops, then with both.
-void Substituter::masses(AnswerKind kind) {
-    std::vector<Leniency> tries{{}, {.crumbs = true}, {.half_steps = true}, {.crumbs = true, .half_steps = true}};
-    if (kind == AnswerKind::smaller) tries.resize(1);
-    if (kind != AnswerKind::smaller && clash_) tries.clear();
-    if (kind != AnswerKind::smaller && needed_) tries = {*needed_};
-    Search search{request_.limits.seconds};
-    for (const Leniency& leniency : tries) {
-        if (search.is_over()) break;
-        const SubstitutionCase lenient =
-            leniency.half_steps ? substitution_case(request_, false, true) : SubstitutionCase{};
-        auto made = sought(request_, kind, leniency.half_steps ? lenient : case_, leniency, search);
-        if (!made) continue;
-        if (kind == AnswerKind::smaller && made->objective > -1e-6) break;
-        if (kind != AnswerKind::smaller) needed_ = leniency;
-        add_effects(request_, *made, nominal_);
-        const auto broken = breaches(request_, *made);
-        if (broken.empty())
-            out_.answers.push_back(std::move(*made));
-        else
-            none(kind, broken, "the answer found was looked at again and did not hold: " + broken[0]);
-        return;
-    }
-    refuse(kind, search.stopped);
-}
-
-void Substituter::refuse(AnswerKind kind, bool stopped) {
-    if (!clash_ && !stopped) clash_ = clashing_rules(substitution_case(request_, false, true), request_.limits);
-    const auto clash = clash_.value_or(std::vector<std::string>{});
-    if (!clash.empty())
-        none(kind, clash, together(clash));
-    else if (stopped)
-        none(kind, {}, "the search ended at its limit before an answer was found");
-    else
-        none(kind, {}, "masses can be found that keep every rule, but none in whole weigh steps");
-}
-
-// Days that could help a brew: of the other brews, of lots that come later, of lots that are past their date by then.
-std::vector<std::vector<Move>> other_dates(const SubstituteRequest& request) {
-    std::vector<std::vector<Move>> trials;
-    const auto days = [](const std::vector<Move>& moves) {
-        std::int64_t sum = 0;
-        for (const Move& move : moves) sum += std::abs((move.to - move.from).count());
-        return sum;
-    };
-    for (const BrewToFill& brew : request.brews) {
-        std::set<Date> to;
-        for (const LotState& state : request.lots) {
-            to.insert(state.lot.received);
-            if (state.lot.best_before) to.insert(*state.lot.best_before);
-        }
-        for (const Date day : to)
-            if (day != brew.date && day >= request.today) trials.push_back({{brew.code, brew.date, day}});
-        for (const BrewToFill& other : request.brews)
-            if (brew.code < other.code && brew.date != other.date)
-                trials.push_back({{brew.code, brew.date, other.date}, {other.code, other.date, brew.date}});
-    }
-    std::ranges::stable_sort(trials, {}, days);
-    if (trials.size() > most_trials) trials.resize(most_trials);
-    return trials;
-}
-
-void Substituter::reschedule() {
-    if (out_.shortages.lines.empty()) {
-        none(AnswerKind::reschedule, {}, "no brew is short");
-        return;
-    }
-    for (const auto& moves : other_dates(request_)) {
-        SubstituteRequest moved = request_;
-        for (const Move& move : moves)
-            for (BrewToFill& brew : moved.brews)
-                if (brew.code == move.brew) brew.date = move.to;
-        // that alone must cure it: nothing lacks when each brew takes its own malts and hops by date
-        const Shortages after = shortages(moved.brews, moved.items, moved.lots, {});
-        if (!after.lines.empty()) continue;
-        Search search{request_.limits.seconds};
-        auto made = sought(moved, AnswerKind::nearest, substitution_case(moved, true), {}, search);
-        if (!made) continue;
-        made->kind = AnswerKind::reschedule;
-        made->moves = moves;
-        made->objective = 0.0;
-        for (const Move& move : moves) made->objective += std::abs(double((move.to - move.from).count()));
-        made->bound = made->objective; // the trials go by days moved
-        made->gap = 0.0;
-        made->proven_optimal = true;
-        add_effects(request_, *made, nominal_);
-        if (!breaches(request_, *made).empty()) continue;
-        out_.answers.push_back(std::move(*made));
-        return;
-    }
-    none(AnswerKind::reschedule, {}, "no other date of one brew and no change of places of two cures it alone");
-}
-
-void Substituter::buy() {
-    if (out_.shortages.lines.empty()) {
-        none(AnswerKind::buy, {}, "no brew is short");
-        return;
-    }
-    SubstituteAnswer made;
-    made.kind = AnswerKind::buy;
-    made.proven_optimal = true;
-    made.to_buy = out_.shortages.lines;
-    out_.answers.push_back(std::move(made));
 }
 
 } // namespace
 
 bool is_full_size(AnswerKind kind) {
-    return kind != AnswerKind::smaller && kind != AnswerKind::buy;
+    return kind == AnswerKind::nearest || kind == AnswerKind::cheapest || kind == AnswerKind::oldest ||
+           kind == AnswerKind::reschedule;
 }
 
 bool Substitution::has_full_size() const {
-    return std::ranges::any_of(answers, [](const SubstituteAnswer& a) { return is_full_size(a.kind); });
+    return shortages.lines.empty() || std::ranges::any_of(answers, [](const SubstituteAnswer& a) {
+               return is_full_size(a.kind) && a.left.empty();
+           });
 }
 
 Substitution substitute(const SubstituteRequest& request) {
@@ -223,7 +232,8 @@ Substitution substitute(const SubstituteRequest& request) {
 }
 
 Mip substitution_mip(const SubstituteRequest& request, AnswerKind kind) {
-    return substitution_model(substitution_case(request), {.kind = kind}).mip;
+    const Standing standing = standing_of(request);
+    return substitution_model(substitution_case(request, standing), {.kind = kind}).mip;
 }
 
 } // namespace lotwort::plan

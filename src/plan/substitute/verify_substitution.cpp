@@ -1,3 +1,4 @@
+#include "standing.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -12,300 +13,256 @@ namespace {
 
 constexpr double exact = 1e-6; // kg, or a share's last digit
 
-struct Take {
-    const AnswerLine* line;
-    const LotState* state;
-    const Item* item;
-    const Item* asked;
+// The sums of a grist, and of hops.
+struct Sums {
+    double kg = 0.0, extract = 0.0, power = 0.0, lovibond_kg = 0.0, bitterness = 0.0;
+    std::map<std::string, double> of_item;
 };
 
 class Pencil {
 public:
-    Pencil(const SubstituteRequest& request, const SubstituteAnswer& answer) : request_(request), answer_(answer) {}
+    Pencil(const SubstituteRequest& request, const SubstituteAnswer& answer)
+        : request_(request), answer_(answer), standing_(standing_of(request)) {}
 
     std::vector<std::string> look() {
-        for (const AnswerLine& line : answer_.lines) {
-            const LotState* state = nullptr;
-            for (const LotState& s : request_.lots)
-                if (s.lot.code == line.lot) state = &s;
-            const Item* item = state != nullptr ? card(state->lot.item) : nullptr;
-            if (item == nullptr || card(line.recipe_item) == nullptr) {
-                found_.push_back(fmt::format("S1: lot {} is not in stock", line.lot));
-                return found_;
-            }
-            takes_.push_back({&line, state, item, card(line.recipe_item)});
-        }
-        lots();
-        for (const BrewToFill& brew : request_.brews) look_at(brew);
-        objective();
+        for (const AnswerLine& line : answer_.lines)
+            if (state(line.lot) == nullptr) return {fmt::format("S1: lot {} is not in stock", line.lot)};
+        stock();
+        for (const StandingBrew& brew : standing_.brews)
+            if (answer_.scale.contains(code(brew))) look_at(brew);
         return found_;
     }
 
 private:
-    const Item* card(const std::string& name) const {
-        for (const Item& item : request_.items)
-            if (item.name == name) return &item;
-        return nullptr;
-    }
     void breach(bool broken, std::string words) {
         if (broken) found_.push_back(std::move(words));
     }
-    double scale(const std::string& brew) const {
-        const auto at = answer_.scale.find(brew);
-        return at == answer_.scale.end() ? 1.0 : at->second;
+    const std::string& code(const StandingBrew& brew) const { return request_.brews[brew.brew].code; }
+    const LotState* state(const std::string& lot) const {
+        for (const LotState& s : request_.lots)
+            if (s.lot.code == lot) return &s;
+        return nullptr;
     }
-    Date day(const BrewToFill& brew) const {
+    static const Item& card(const StandingBrew& brew, const std::string& name) {
+        return *std::ranges::find(brew.items, name, &Item::name);
+    }
+    Date day(const StandingBrew& brew) const {
         for (const Move& move : answer_.moves)
-            if (move.brew == brew.code) return move.to;
-        return brew.date;
+            if (move.brew == code(brew)) return move.to;
+        return request_.brews[brew.brew].date;
     }
-    double extract(const BrewToFill& brew, const Take& take) const {
-        return malt_figures(*take.item, take.state->lot, day(brew)).extract_as_is.value *
-               (1.0 + learned(brew, {take.state->lot.code, take.item->name}));
+    bool fills() const {
+        return answer_.kind == AnswerKind::nearest || answer_.kind == AnswerKind::cheapest ||
+               answer_.kind == AnswerKind::oldest;
     }
-    static double learned(const BrewToFill& brew, const std::vector<std::string>& names) {
-        if (brew.learned)
+    double learned(const StandingBrew& brew, const std::vector<std::string>& names) const {
+        const auto& known = request_.brews[brew.brew].learned;
+        if (known)
             for (const std::string& name : names)
-                if (const auto at = brew.learned->malt(name)) return brew.learned->mean[*at];
+                if (const auto at = known->malt(name)) return known->mean[*at];
         return 0.0;
     }
-    void lots();
-    void look_at(const BrewToFill& brew);
-    void take(const BrewToFill& brew, const Need& need, const Take& taken);
-    void grist(const BrewToFill& brew, const std::vector<Need>& needs);
-    void shares(const BrewToFill& brew, const std::map<std::string, double>& asked,
-                const std::map<std::string, double>& given);
-    void hops(const BrewToFill& brew, const Nominal& nominal);
-    void objective();
-    [[nodiscard]] bool may_stand_in(const BrewToFill& brew, const Take& taken, bool bittering) const;
-    [[nodiscard]] double apart(const BrewToFill& brew, const Take& taken) const;
+    double alpha(const StandingBrew& brew, const Item& item, const Lot* lot) const {
+        return (lot != nullptr ? hop_age(item, *lot, day(brew)) : hop_age(item)).alpha_pct.value / 100.0;
+    }
+    double utilisation(const StandingBrew& brew, const PlannedLine& line) const {
+        const double minutes = line.minutes.value_or(Minutes(0.0)).value();
+        if (minutes < 30.0 || (line.stage != Stage::boil && line.stage != Stage::kettle)) return 0.0;
+        const Celsius boiling(kit_of(request_.brews[brew.brew].brewhouse).boiling_c);
+        return wort::tinseth_utilisation(brew.nominal.boil_gravity.value(),
+                                         hop_minutes(line.stage, Minutes(minutes), {}, boiling).minutes.value());
+    }
+    void put(const StandingBrew& brew, const PlannedLine& line, const std::string& item, const Lot* lot, double kg,
+             Sums& sums) const;
+    void stock();
+    void look_at(const StandingBrew& brew);
+    void take(const StandingBrew& brew, const AnswerLine& taken);
+    void line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness);
+    void whole(const StandingBrew& brew, const Sums& meant, const Sums& given);
+    [[nodiscard]] bool may_stand_in(const StandingBrew& brew, const Item& asked, const Item& item, const Lot& lot,
+                                    const PlannedLine& line) const;
 
     const SubstituteRequest& request_;
     const SubstituteAnswer& answer_;
-    std::vector<Take> takes_;
+    Standing standing_;
     std::vector<std::string> found_;
-    double nearest_ = 0.0, oldest_ = 0.0;
 };
 
-// S1 in sum, S3.
-void Pencil::lots() {
-    int crumbs = 0;
-    for (const LotState& state : request_.lots) {
-        double taken = 0.0, crumb = 0.0;
-        for (const Take& t : takes_)
-            if (t.state == &state) {
-                taken += t.line->mass_kg;
-                for (const BrewToFill& brew : request_.brews)
-                    crumb = std::max(crumb, t.item->kind == ItemKind::hop
-                                                ? brew.brewhouse.hop_crumb.value_or(Kilograms(0.02)).value()
-                                                : brew.brewhouse.crumb.value_or(Kilograms(0.25)).value());
-            }
-        if (taken <= 0.0) continue;
-        const double left = state.free().kilograms().value() - taken;
-        breach(left < -exact, fmt::format("S1: {} kg more than is free of {}", -left, state.lot.code));
-        if (left > exact && left < crumb - exact) ++crumbs;
+// All that the answer takes of a lot beside what brews that it does not answer have.
+void Pencil::stock() {
+    for (const LotState& lot : standing_.lots) {
+        std::int64_t free = lot.free().units, taken = 0;
+        for (const StandingBrew& brew : standing_.brews)
+            if (answer_.scale.contains(code(brew)))
+                for (const Reservation& had : brew.has.plan.reserved)
+                    if (had.lot == lot.lot.code) free += had.amount.units;
+        for (const Plan& plan : answer_.plans)
+            for (const Reservation& made : plan.reserved)
+                if (made.lot == lot.lot.code) taken += made.amount.units;
+        breach(taken > std::max<std::int64_t>(free, 0),
+               fmt::format("S1: {} more than is free of {}", taken - free, lot.lot.code));
     }
-    breach(crumbs != answer_.crumbs, fmt::format("S3: {} lots are left with a crumb, not {}", crumbs, answer_.crumbs));
 }
 
-bool Pencil::may_stand_in(const BrewToFill& brew, const Take& taken, bool bittering) const {
-    const Item &a = *taken.asked, &b = *taken.item;
-    if (&a == &b) return true;
-    if (a.kind != b.kind) return false;
-    for (const StandIn& s : b.stands_for)
-        if (s.item == a.name) return s.allowed != Allowed::never;
-    if (a.kind == ItemKind::hop) return bittering || (a.group && b.group && *a.group == *b.group);
-    if (!a.malt_class || !b.malt_class || *a.malt_class != *b.malt_class) return false;
-    const Tolerances& t = request_.tolerances;
-    const double x = malt_figures(a).colour_ebc.value,
-                 y = malt_figures(b, taken.state->lot, day(brew)).colour_ebc.value;
-    const std::string& kept = *a.malt_class;
-    if (kept == "base" || kept == "wheat") return std::abs(x - y) <= t.base_near_ebc + exact;
-    if (kept == "high-kilned") return std::abs(x - y) <= t.high_kilned_near_ebc + exact;
-    if (kept == "caramel" || kept == "roasted")
-        return y >= t.colour_ratio * x - exact && x >= t.colour_ratio * y - exact;
-    return false;
-}
-
-double Pencil::apart(const BrewToFill& brew, const Take& taken) const {
-    if (taken.asked == taken.item) return 0.0;
-    double preference = 1.0;
-    for (const StandIn& s : taken.item->stands_for)
-        if (s.item == taken.asked->name) preference = s.preference.value_or(1.0);
-    if (taken.item->kind == ItemKind::hop) return preference;
-    const Tolerances& t = request_.tolerances;
-    const double now = malt_figures(*taken.item, taken.state->lot, day(brew)).colour_ebc.value;
-    const double asked = malt_figures(*taken.asked).colour_ebc.value;
-    const std::string of = taken.asked->malt_class.value_or("");
-    if (of == "caramel" || of == "roasted") {
-        if (now <= 0.0 || asked <= 0.0) return preference * 11.0;
-        return preference * (1.0 + std::abs(std::log(now / asked)) / std::log(1.0 / t.colour_ratio));
+void Pencil::put(const StandingBrew& brew, const PlannedLine& line, const std::string& name, const Lot* lot, double kg,
+                 Sums& sums) const {
+    const Item& item = card(brew, name);
+    const auto& recipe = request_.brews[brew.brew].recipe;
+    if (line.line < static_cast<int>(recipe.grist.size())) {
+        const MaltFigures f = lot != nullptr ? malt_figures(item, *lot, day(brew)) : malt_figures(item);
+        const double known = lot != nullptr ? learned(brew, {lot->code, name}) : learned(brew, {name});
+        sums.kg += kg;
+        sums.extract += kg * f.extract_as_is.value * (1.0 + known);
+        sums.power += kg * f.diastatic_power_wk.value;
+        sums.lovibond_kg += kg * wort::malt_lovibond(Ebc(std::max(0.0, f.colour_ebc.value))).value();
+        sums.of_item[name] += kg;
+    } else if (line.line < static_cast<int>(recipe.grist.size() + recipe.hops.size())) {
+        sums.bitterness += kg * alpha(brew, item, lot) * utilisation(brew, line);
     }
-    return preference *
-           (1.0 + std::abs(now - asked) / (of == "high-kilned" ? t.high_kilned_near_ebc : t.base_near_ebc));
 }
 
-// S1's days, S2 and S4, of one take.
-void Pencil::take(const BrewToFill& brew, const Need& need, const Take& taken) {
-    const Lot& lot = taken.state->lot;
-    const std::string where = fmt::format("{} in line {} of {}", lot.code, need.line, brew.code);
-    breach(lot.held.has_value(), "S1: on hold: " + where);
-    breach(lot.received > day(brew), "S1: not here yet: " + where);
-    breach(!request_.allow_past_best && lot.best_before && *lot.best_before < day(brew), "S1: past its date: " + where);
-    const bool hop = taken.item->kind == ItemKind::hop;
-    const double step = hop ? brew.brewhouse.hop_step.value_or(Kilograms(0.001)).value()
-                            : brew.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
-    const double kg = taken.line->mass_kg, free = taken.state->free().kilograms().value();
-    const bool whole_lot = std::abs(kg - free) <= exact;
-    breach(!whole_lot && std::abs(kg / step - std::round(kg / step)) * step > exact,
+bool Pencil::may_stand_in(const StandingBrew& brew, const Item& asked, const Item& item, const Lot& lot,
+                          const PlannedLine& line) const {
+    if (asked.name == item.name) return true;
+    if (asked.kind != item.kind) return false;
+    for (const StandIn& s : item.stands_for)
+        if (s.item == asked.name) return s.allowed != Allowed::never;
+    if (asked.kind == ItemKind::hop)
+        return utilisation(brew, line) > 0.0 || (asked.group && item.group && *asked.group == *item.group);
+    if (asked.kind == ItemKind::sugar) return true;
+    const std::string a = asked.malt_class.value_or(""), b = item.malt_class.value_or("");
+    if (a.empty() || b.empty() || a == "smoked" || a == "acid") return false;
+    const bool next =
+        (a == "base" && (b == "wheat" || b == "high-kilned")) || (b == "base" && (a == "wheat" || a == "high-kilned"));
+    if (a != b && !next) return false;
+    const MaltFigures x = malt_figures(asked), y = malt_figures(item, lot, day(brew));
+    const Tolerances& t = request_.tolerances;
+    const double colour = std::log((std::max(0.0, x.colour_ebc.value) + t.colour_shift_ebc) /
+                                   (std::max(0.0, y.colour_ebc.value) + t.colour_shift_ebc));
+    const double d = (a != b ? t.other_class : 0.0) + std::abs(colour) / std::log(t.colour_ratio) +
+                     std::abs(x.extract_fine_dry_pct.value - y.extract_fine_dry_pct.value) / t.extract_points +
+                     std::abs(x.diastatic_power_wk.value - y.diastatic_power_wk.value) / t.power_wk;
+    return d <= t.most_distance + exact; // the families come on top
+}
+
+// S1's days, S2 and S4, of what is taken anew.
+void Pencil::take(const StandingBrew& brew, const AnswerLine& taken) {
+    const LotState& s = *state(taken.lot);
+    const std::string where = fmt::format("{} in line {} of {}", taken.lot, taken.line, taken.brew);
+    breach(s.lot.held.has_value(), "S1: on hold: " + where);
+    breach(s.lot.received > day(brew), "S1: not here yet: " + where);
+    breach(!request_.allow_past_best && s.lot.best_before && *s.lot.best_before < day(brew),
+           "S1: past its date: " + where);
+    const PlannedLine& line = brew.has.lines[static_cast<std::size_t>(taken.line)];
+    const Item& item = card(brew, s.lot.item);
+    if (!fills()) return;
+    const auto& house = request_.brews[brew.brew].brewhouse;
+    const double step = item.kind == ItemKind::hop ? house.hop_step.value_or(Kilograms(0.001)).value()
+                                                   : house.weigh_step.value_or(Kilograms(0.01)).value();
+    const auto lot = std::ranges::find(standing_.lots, taken.lot, [](const LotState& l) { return l.lot.code; });
+    const bool whole = std::abs(lot->free().kilograms().value() - taken.mass_kg) < exact;
+    breach(!whole && std::abs(taken.mass_kg / step - std::round(taken.mass_kg / step)) * step > exact,
            "S2: between two weigh steps: " + where);
-    const double target = need.mass_kg * scale(brew.code);
-    breach(!whole_lot && kg < std::min(hop ? 0.005 : 0.1, target) - exact, "S2: too little to weigh: " + where);
-    const bool bittering = need.is_hop_line && (need.stage == Stage::boil || need.stage == Stage::kettle) &&
-                           need.minutes.value_or(Minutes(0.0)).value() >= 30.0;
-    breach(!may_stand_in(brew, taken, bittering), "S4: may not stand in: " + where);
+    breach(!may_stand_in(brew, card(brew, line.item), item, s.lot, line), "S4: may not stand in: " + where);
 }
 
-// S5 to S7.
-void Pencil::grist(const BrewToFill& brew, const std::vector<Need>& needs) {
+// S3: what stands stays. S5, S9 and S10: what lacks is filled. S11: no more than a quarter more without a word.
+void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness) {
+    Sums lacking, given;
+    double given_kg = 0.0, lacking_kg = 0.0;
+    for (const TakenLot& had : line.allotment.taken) {
+        const bool stays = std::ranges::any_of(answer_.lines, [&](const AnswerLine& l) {
+            return !l.changed && l.brew == code(brew) && l.line == line.line && l.lot == had.lot &&
+                   std::abs(l.mass_kg - had.amount.kilograms().value()) < exact;
+        });
+        breach(!stays, fmt::format("S3: line {} of {} does not keep {}", line.line, code(brew), had.lot));
+    }
+    for (const Gap& gap : brew.gaps)
+        if (gap.line == line.line && gap.missing.units > 0) {
+            lacking_kg = gap.missing.kilograms().value();
+            put(brew, line, gap.item, nullptr, lacking_kg, lacking);
+        }
+    for (const AnswerLine& l : answer_.lines)
+        if (l.changed && l.brew == code(brew) && l.line == line.line) {
+            given_kg += l.mass_kg;
+            const LotState& s = *state(l.lot);
+            put(brew, line, s.lot.item, &s.lot, l.mass_kg, given);
+            const bool said = std::ranges::any_of(
+                answer_.says, [&](const std::string& words) { return words.find(s.lot.item) != words.npos; });
+            breach(l.mass_kg > 1.25 * lacking_kg + 0.01 && !said,
+                   fmt::format("S11: {} kg of {} for {} kg", l.mass_kg, l.lot, lacking_kg));
+        }
+    if (lacking_kg <= 0.0) {
+        breach(given_kg > 0.0, fmt::format("S3: line {} of {} lacks nothing", line.line, code(brew)));
+        return;
+    }
+    const auto& house = request_.brews[brew.brew].brewhouse;
+    const double step = line.kind == ItemKind::hop ? house.hop_step.value_or(Kilograms(0.001)).value()
+                                                   : house.weigh_step.value_or(Kilograms(0.01)).value();
     const Tolerances& t = request_.tolerances;
-    const double s = scale(brew.code), step = brew.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
-    double asked_extract = 0.0, extract_kg = 0.0, asked_kg = 0.0, kg = 0.0, asked_power = 0.0, power = 0.0;
-    double asked_colour = 0.0, colour = 0.0;
-    std::map<std::string, double> asked_of, given_of;
-    for (const Need& need : needs) {
-        if (!need.is_grist) continue;
-        const Item& item = *card(need.item);
-        const MaltFigures nominal = malt_figures(item);
-        const double target = s * need.mass_kg * nominal.extract_as_is.value * (1.0 + learned(brew, {item.name}));
-        double line_extract = 0.0;
-        for (const Take& taken : takes_) {
-            if (taken.line->brew != brew.code || taken.line->line != need.line) continue;
-            const double mass = taken.line->mass_kg, gives = extract(brew, taken) * mass;
-            const MaltFigures figures = malt_figures(*taken.item, taken.state->lot, day(brew));
-            line_extract += gives;
-            kg += mass;
-            power += mass * figures.diastatic_power_wk.value;
-            colour += mass * wort::malt_lovibond(Ebc(std::max(0.0, figures.colour_ebc.value))).value();
-            given_of[taken.item->name] += mass;
-            nearest_ += apart(brew, taken) * gives;
-        }
-        const std::string of = item.malt_class.value_or("");
-        const double within = of == "caramel"   ? t.caramel_extract
-                              : of == "roasted" ? t.roasted_extract
-                                                : t.line_extract;
-        breach(
-            std::abs(line_extract - target) > within * target + exact,
-            fmt::format("S5: line {} of {} gives {} kg extract, not {}", need.line, brew.code, line_extract, target));
-        nearest_ += std::max(0.0, std::abs(line_extract - target) - step);
-        extract_kg += line_extract;
-        asked_extract += target;
-        asked_kg += s * need.mass_kg;
-        asked_power += s * need.mass_kg * nominal.diastatic_power_wk.value;
-        asked_colour += s * need.mass_kg * wort::malt_lovibond(Ebc(std::max(0.0, nominal.colour_ebc.value))).value();
-        asked_of[item.name] += s * need.mass_kg;
-    }
-    if (asked_kg <= exact) return;
-    breach(std::abs(extract_kg - asked_extract) > std::max(t.brew_extract * asked_extract, 0.5 * step) + exact,
-           fmt::format("S5: {} has {} kg extract, not {}", brew.code, extract_kg, asked_extract));
-    const double litres = brew.volume.value() * s;
-    const double ebc = wort::morey_ebc(wort::malt_colour_units(colour, 1.0, litres));
-    const double asked_ebc = wort::morey_ebc(wort::malt_colour_units(asked_colour, 1.0, litres));
-    breach(std::abs(ebc - asked_ebc) > std::max(t.colour_ebc, t.colour * asked_ebc) + 1e-4,
-           fmt::format("S6: {} has {} EBC, not {}", brew.code, ebc, asked_ebc));
-    const double floor = brew.recipe.diastatic_floor ? brew.recipe.diastatic_floor->value()
-                                                     : std::min(t.diastatic_power_wk, asked_power / asked_kg);
-    breach(kg > 0.0 && power / kg < floor - 1e-4,
-           fmt::format("S7: {} has {} WK, less than {}", brew.code, power / kg, floor));
-    shares(brew, asked_of, given_of);
+    const std::string where = fmt::format("line {} of {}", line.line, code(brew));
+    if (lacking.extract > 0.0)
+        breach(std::abs(given.extract - lacking.extract) > std::max(t.brew_extract * brew_extract, step) + exact,
+               fmt::format("S5: {} gets {} kg extract, not {}", where, given.extract, lacking.extract));
+    else if (lacking.bitterness > 0.0)
+        breach(std::abs(given.bitterness - lacking.bitterness) >
+                   std::max(t.bittering * brew_bitterness, step * lacking.bitterness / lacking_kg) + exact,
+               fmt::format("S9: {} gets {:.3g} of its bitterness", where, given.bitterness / lacking.bitterness));
+    else if (line.kind == ItemKind::hop)
+        breach(std::abs(given_kg - lacking_kg) > step + exact,
+               fmt::format("S10: {} gets {} kg, not {}", where, given_kg, lacking_kg));
 }
 
-// S8.
-void Pencil::shares(const BrewToFill& brew, const std::map<std::string, double>& asked,
-                    const std::map<std::string, double>& given) {
-    double asked_kg = 0.0, given_kg = 0.0;
-    for (const auto& [name, kg] : asked) asked_kg += kg;
-    for (const auto& [name, kg] : given) given_kg += kg;
-    for (const auto& [name, kg] : given) {
-        const Item& item = *card(name);
+// S6 to S8. A weigh step may cross a limit by its own share.
+void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& given) {
+    const BrewToFill& asked = request_.brews[brew.brew];
+    if (meant.kg <= exact || given.kg <= exact) return;
+    const Tolerances& t = request_.tolerances;
+    const double step = asked.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
+    const double litres = asked.volume.value(), by_step = 2.0 * step / given.kg;
+    const double ebc = wort::morey_ebc(wort::malt_colour_units(given.lovibond_kg, 1.0, litres));
+    const double as_meant = wort::morey_ebc(wort::malt_colour_units(meant.lovibond_kg, 1.0, litres));
+    breach(std::abs(ebc - as_meant) > std::max(t.colour_ebc, t.colour * as_meant) + 0.1,
+           fmt::format("S6: {} has {} EBC, not {}", code(brew), ebc, as_meant));
+    const double floor = asked.recipe.diastatic_floor ? asked.recipe.diastatic_floor->value()
+                                                      : std::min(t.diastatic_power_wk, meant.power / meant.kg);
+    breach(given.power / given.kg < floor * (1.0 - by_step) - 1e-4,
+           fmt::format("S7: {} has {} WK, less than {}", code(brew), given.power / given.kg, floor));
+    for (const auto& [name, kg] : given.of_item) {
+        const Item& item = card(brew, name);
         if (!item.max_share) continue;
-        const double own = asked.contains(name) ? asked.at(name) / asked_kg : 0.0;
+        const double own = meant.of_item.contains(name) ? meant.of_item.at(name) / meant.kg : 0.0;
         const double most = std::max(item.max_share->value() / 100.0, own);
-        breach(kg > most * given_kg + exact, fmt::format("S8: {} has {} % of {}, more than {} %", brew.code,
-                                                         100.0 * kg / given_kg, name, 100.0 * most));
+        breach(kg > (most + by_step) * given.kg, fmt::format("S8: {} has {} % of {}, more than {} %", code(brew),
+                                                             100.0 * kg / given.kg, name, 100.0 * most));
     }
 }
 
-// S9, S10.
-void Pencil::hops(const BrewToFill& brew, const Nominal& nominal) {
-    const double s = scale(brew.code), step = brew.brewhouse.hop_step.value_or(Kilograms(0.001)).value();
-    const Celsius boiling(kit_of(brew.brewhouse).boiling_c);
-    double asked = 0.0, given = 0.0, half_step = 0.0;
-    for (const Need& need : nominal.needs) {
-        if (!need.is_hop_line) continue;
-        const double minutes = need.minutes.value_or(Minutes(0.0)).value();
-        const bool bittering = minutes >= 30.0 && (need.stage == Stage::boil || need.stage == Stage::kettle);
-        double utilisation = 0.0, kg = 0.0;
-        if (bittering)
-            utilisation =
-                wort::tinseth_utilisation(nominal.forecast.boil_gravity.value(),
-                                          hop_minutes(need.stage, Minutes(minutes), {}, boiling).minutes.value());
-        for (const Take& taken : takes_) {
-            if (taken.line->brew != brew.code || taken.line->line != need.line) continue;
-            kg += taken.line->mass_kg;
-            given += taken.line->mass_kg * utilisation *
-                     hop_age(*taken.item, taken.state->lot, day(brew)).alpha_pct.value / 100.0;
-            nearest_ += apart(brew, taken) * taken.line->mass_kg;
+void Pencil::look_at(const StandingBrew& brew) {
+    for (const AnswerLine& l : answer_.lines)
+        if (l.changed && l.brew == code(brew)) take(brew, l);
+    if (!fills()) return;
+    Sums meant, given;
+    for (const PlannedLine& l : brew.has.lines) {
+        if (l.needed.measure != Measure::mass) continue;
+        for (const TakenLot& had : l.allotment.taken) {
+            const LotState& s = *state(had.lot);
+            put(brew, l, s.lot.item, &s.lot, had.amount.kilograms().value(), meant);
+            put(brew, l, s.lot.item, &s.lot, had.amount.kilograms().value(), given);
         }
-        const double alpha = hop_age(*card(need.item)).alpha_pct.value / 100.0;
-        asked += s * need.mass_kg * utilisation * alpha;
-        half_step = std::max(half_step, 0.5 * step * utilisation * alpha);
-        if (bittering) continue;
-        const double target = s * need.mass_kg;
-        breach(std::abs(kg - target) > std::max(request_.tolerances.late_mass * target, 0.5 * step) + exact,
-               fmt::format("S10: line {} of {} is {} kg, not {}", need.line, brew.code, kg, target));
-        nearest_ += std::max(0.0, std::abs(kg - target) - step);
+        if (!l.is_short()) continue;
+        put(brew, l, l.item, nullptr, l.allotment.missing.kilograms().value(), meant);
+        for (const Gap& gap : brew.gaps)
+            if (gap.line == l.line && gap.from_orders.units > 0)
+                put(brew, l, gap.item, nullptr, gap.from_orders.kilograms().value(), given);
     }
-    const double within =
-        std::max(request_.tolerances.bittering * asked, answer_.bittering_by_half_step ? half_step : 0.0);
-    breach(std::abs(given - asked) > within + 1e-8,
-           fmt::format("S9: {} has {:.4g} of the recipe's bittering", brew.code, asked > 0.0 ? given / asked : 0.0));
-}
-
-void Pencil::look_at(const BrewToFill& brew) {
-    BrewToFill on_day = brew;
-    on_day.date = day(brew);
-    const Nominal nominal = nominal_brew(on_day, request_.items);
-    for (const Take& taken : takes_) {
-        if (taken.line->brew != brew.code) continue;
-        const auto need = std::ranges::find(nominal.needs, taken.line->line, &Need::line);
-        if (need == nominal.needs.end() || need->item != taken.line->recipe_item)
-            found_.push_back(
-                fmt::format("S4: {} has no line {} of {}", brew.code, taken.line->line, taken.line->recipe_item));
-        else
-            take(brew, *need, taken);
-        const Lot& lot = taken.state->lot;
-        oldest_ += taken.line->mass_kg * (lot.best_before ? double((*lot.best_before - day(brew)).count()) : 3650.0);
-    }
-    grist(brew, nominal.needs);
-    hops(brew, nominal);
-}
-
-void Pencil::objective() {
-    double expected = answer_.objective;
-    if (answer_.kind == AnswerKind::nearest) expected = nearest_;
-    if (answer_.kind == AnswerKind::cheapest) expected = answer_.cost;
-    if (answer_.kind == AnswerKind::oldest) expected = oldest_;
-    if (answer_.kind == AnswerKind::smaller) {
-        expected = 0.0;
-        for (const BrewToFill& brew : request_.brews) expected -= brew.volume.value() * scale(brew.code);
-    }
-    if (answer_.kind == AnswerKind::reschedule) {
-        expected = 0.0;
-        for (const Move& move : answer_.moves) expected += std::abs(double((move.to - move.from).count()));
-    }
-    breach(std::abs(expected - answer_.objective) > 1e-5 * std::max(1.0, std::abs(expected)),
-           fmt::format("the objective is {}, not {}", expected, answer_.objective));
+    for (const AnswerLine& l : answer_.lines)
+        if (l.changed && l.brew == code(brew))
+            put(brew, brew.has.lines[static_cast<std::size_t>(l.line)], state(l.lot)->lot.item, &state(l.lot)->lot,
+                l.mass_kg, given);
+    for (const PlannedLine& l : brew.has.lines)
+        if (l.needed.measure == Measure::mass) line(brew, l, meant.extract, meant.bitterness);
+    whole(brew, meant, given);
 }
 
 } // namespace

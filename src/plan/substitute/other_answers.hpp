@@ -1,0 +1,21 @@
+// Answers without a stand-in: less of it, as it is, another day, or bought.
+#pragma once
+
+#include "standing.hpp"
+
+namespace lotwort::plan {
+
+// None where the kind has no answer; `why` says why.
+[[nodiscard]] std::optional<SubstituteAnswer> smaller_answer(const SubstituteRequest& request, const Standing& standing,
+                                                             const std::map<std::string, Effect>& meant,
+                                                             std::string& why);
+[[nodiscard]] std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, const Standing& standing,
+                                                           const std::map<std::string, Effect>& meant,
+                                                           std::string& why);
+[[nodiscard]] std::optional<SubstituteAnswer> reschedule_answer(const SubstituteRequest& request,
+                                                                const Standing& standing,
+                                                                const std::map<std::string, Effect>& meant,
+                                                                std::string& why);
+[[nodiscard]] SubstituteAnswer buy_answer(const SubstituteRequest& request, const Standing& standing);
+
+} // namespace lotwort::plan
