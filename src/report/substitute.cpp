@@ -86,7 +86,7 @@ std::string effects_text(const ShownSubstitution& shown, const SubstituteAnswer&
                               with_sd(e.bitterness_ibu.value, e.bitterness_ibu.sd, {}, 0),
                               with_sd(e.diastatic_power_wk.value, e.diastatic_power_wk.sd, {}, 0),
                               with_sd(e.extract_kg.value, e.extract_kg.sd, {}, 2)});
-        table.rows.push_back({"  planned", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
+        table.rows.push_back({"  plan", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
                               fixed(r.colour_ebc.value, 1), fixed(r.bitterness_ibu.value, 0),
                               fixed(r.diastatic_power_wk.value, 0), fixed(r.extract_kg.value, 2)});
     }

@@ -134,7 +134,8 @@ void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double d
         c.lovibond = lovibond_of(c.character.colour_ebc);
         c.power_wk = c.character.power_wk;
         const bool has_enzymes = c.character.of_class == "base" || c.character.of_class == "wheat";
-        if (hole.is_grist && has_enzymes && figures.diastatic_power_wk.origin == Origin::typical)
+        if (hole.is_grist && has_enzymes && asked().recipe.diastatic_floor &&
+            figures.diastatic_power_wk.origin == Origin::typical)
             out_.says_of.emplace(
                 lot.code, fmt::format("the enzymes of {} are typical of its class: nobody states them", lot.code));
     } else if (hole.kind == HoleKind::bitterness) {
@@ -215,7 +216,9 @@ void Maker::make_hole(const Gap& gap, const Sums& sums) {
         hole.share = hole.target / std::max(sums.extract, 1e-12);
     }
     if (hole.target <= 0.0) return;
-    find_candidates(hole, line);
+    const bool matters = hole.kind == HoleKind::extract ? hole.target > t.brew_extract * sums.extract
+                                                        : hole.target > t.bittering * sums.bitterness;
+    if (matters || hole.kind == HoleKind::mass) find_candidates(hole, line);
     out_.holes.push_back(std::move(hole));
 }
 

@@ -88,7 +88,8 @@ std::optional<SubstituteAnswer> smaller_answer(const SubstituteRequest& request,
         for (const Reservation& taken : made->plan.reserved) promise(lots, {{taken.lot, taken.amount}});
         Plan plan = made->plan;
         plan.adopted = std::string(word(AnswerKind::smaller));
-        parts.push_back(fmt::format("{:.4g} L of {}", plan.volume->value(), code_of(request, brew)));
+        parts.push_back(
+            fmt::format("{:.4g} of the {:.4g} L of {}", plan.volume->value(), whole, code_of(request, brew)));
         answer.objective -= plan.volume->value();
         add_plan(request, brew, std::move(plan), {}, answer);
     }

@@ -28,7 +28,7 @@ std::string hole_words(const SubstitutionCase& c, const Solved& solved, std::siz
                             : fmt::format("{} of {}, {},", kg_text(take.mass_kg), code, k.character.item->name));
     }
     const std::string lacking = fmt::format("the {} of {} that lack", kg_text(c.holes[h].mass_kg), c.holes[h].item);
-    if (parts.empty()) return fmt::format("brew without {}: too little to weigh", lacking);
+    if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
     return fmt::format("take {} for {}", listed(parts), lacking);
 }
 
@@ -52,10 +52,8 @@ std::string effect_words(const Effect& now, const Effect& meant) {
     std::vector<std::string> parts;
     const auto off = [&](const Estimate Effect::*figure) { return (now.*figure).value - (meant.*figure).value; };
     const double gravity = off(&Effect::original_gravity_sg), colour = off(&Effect::colour_ebc);
-    const double bitter = off(&Effect::bitterness_ibu), litres = off(&Effect::volume_l);
+    const double bitter = off(&Effect::bitterness_ibu);
     const double alcohol = off(&Effect::alcohol_abv_pct);
-    if (std::abs(litres) >= 0.05)
-        parts.push_back(fmt::format("{:.1f} L instead of {:.1f}", now.volume_l.value, meant.volume_l.value));
     if (std::abs(gravity) >= 0.0005)
         parts.push_back(fmt::format("gravity {:.4f} instead of {:.4f}", now.original_gravity_sg.value,
                                     meant.original_gravity_sg.value));

@@ -75,6 +75,18 @@ std::vector<double> oldest_of_the_best(const SubstitutionCase& c, const Substitu
     return answer.found() ? answer.values : best.values;
 }
 
+// Are there two lots that are one to the objective?
+bool has_ties(const SubstitutionCase& c, AnswerKind kind) {
+    for (const Hole& hole : c.holes) {
+        std::vector<double> costs;
+        for (const Candidate& k : hole.candidates) costs.push_back(cost_per_kg(c, kind, hole, k) / k.counts);
+        std::ranges::sort(costs);
+        for (std::size_t i = 1; i < costs.size(); ++i)
+            if (costs[i] - costs[i - 1] <= tie * std::max(1.0, std::abs(costs[i]))) return true;
+    }
+    return false;
+}
+
 // Masses in whole steps: every take but one of a hole is rounded, or the whole lot; the one whose lot has most left
 // makes up what lacks. A hole is missed by half a step, by one at most where a lot ends.
 class Rounder {
@@ -164,7 +176,7 @@ Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget) {
         const MipAnswer best = budget.solve_to_the_end(model.mip, options_for(budget.limits()));
         out.stopped = out.stopped || best.status == MipStatus::stopped;
         if (!best.found()) continue;
-        const auto values = best.status == MipStatus::optimal && !budget.is_interrupted()
+        const auto values = best.status == MipStatus::optimal && has_ties(group.part, kind) && !budget.is_interrupted()
                                 ? oldest_of_the_best(group.part, model, best, budget)
                                 : best.values;
         const double objective = objective_of(group.part, kind, model, values);

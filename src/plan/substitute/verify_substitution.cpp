@@ -206,7 +206,9 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
                fmt::format("S5: {} gets {} kg extract, not {}", where, given.extract, lacking.extract));
     else if (lacking.bitterness > 0.0)
         breach(std::abs(given.bitterness - lacking.bitterness) >
-                   std::max(t.bittering * brew_bitterness, step * lacking.bitterness / lacking_kg) + exact,
+                   std::max({t.bittering * brew_bitterness, step * lacking.bitterness / lacking_kg,
+                             given_kg > 0.0 ? step * given.bitterness / given_kg : 0.0}) +
+                       exact,
                fmt::format("S9: {} gets {:.3g} of its bitterness", where, given.bitterness / lacking.bitterness));
     else if (line.kind == ItemKind::hop)
         breach(std::abs(given_kg - lacking_kg) > step + exact,
@@ -220,9 +222,20 @@ void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& give
     const Tolerances& t = request_.tolerances;
     const double step = asked.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
     const double litres = asked.volume.value(), by_step = 2.0 * step / given.kg;
-    const double ebc = wort::morey_ebc(wort::malt_colour_units(given.lovibond_kg, 1.0, litres));
-    const double as_meant = wort::morey_ebc(wort::malt_colour_units(meant.lovibond_kg, 1.0, litres));
-    breach(std::abs(ebc - as_meant) > std::max(t.colour_ebc, t.colour * as_meant) + 0.1,
+    double darkest = 0.0; // of what is weighed anew
+    for (const AnswerLine& l : answer_.lines)
+        if (l.changed && l.brew == code(brew) && l.line < static_cast<int>(asked.recipe.grist.size())) {
+            const LotState& s = *state(l.lot);
+            const double colour = malt_figures(card(brew, s.lot.item), s.lot, day(brew)).colour_ebc.value;
+            darkest = std::max(darkest, wort::malt_lovibond(Ebc(std::max(0.0, colour))).value());
+        }
+    const auto ebc_of = [&](double lovibond_kg) {
+        return wort::morey_ebc(wort::malt_colour_units(lovibond_kg, 1.0, litres));
+    };
+    const double ebc = ebc_of(given.lovibond_kg);
+    const double by_a_step = ebc_of(given.lovibond_kg + step * darkest) - ebc;
+    const double as_meant = ebc_of(meant.lovibond_kg);
+    breach(std::abs(ebc - as_meant) > std::max(t.colour_ebc, t.colour * as_meant) + by_a_step + 1e-4,
            fmt::format("S6: {} has {} EBC, not {}", code(brew), ebc, as_meant));
     const double floor = asked.recipe.diastatic_floor ? asked.recipe.diastatic_floor->value()
                                                       : std::min(t.diastatic_power_wk, meant.power / meant.kg);

@@ -1,0 +1,424 @@
+// Substitutions a brewer can check: what stands in, what may not, what is said where nothing will do.
+#include "near.hpp"
+#include "plan/brewers_store.hpp"
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <lotwort/plan/substitute.hpp>
+#include <lotwort/plan/verify_substitution.hpp>
+
+using namespace lotwort;
+using namespace lotwort::test;
+using namespace lotwort::plan;
+
+namespace {
+
+// Pale is 8 kg short, lager is there.
+SubstituteRequest short_of_pale() {
+    SubstituteRequest request;
+    request.brews = {pale_ale("P1", "2026-03-01")};
+    request.items = cards();
+    request.lots = {lot("P", "pale", 12.0), lot("L", "lager", 25.0), lot("C", "crystal", 5.0), lot("B", "bitter", 1.0),
+                    lot("F", "floral", 1.0)};
+    request.today = day("2026-02-01");
+    return request;
+}
+
+const SubstituteAnswer* of_kind(const Substitution& found, AnswerKind kind) {
+    const auto at = std::ranges::find(found.answers, kind, &SubstituteAnswer::kind);
+    return at == found.answers.end() ? nullptr : &*at;
+}
+const SubstituteAnswer* of_kind(const Substitution&&, AnswerKind) = delete;
+
+double taken(const SubstituteAnswer& answer, const char* lot) {
+    double sum = 0.0;
+    for (const auto& line : answer.lines)
+        if (line.lot == lot) sum += line.mass_kg;
+    return sum;
+}
+
+SubstituteAnswer nearest(SubstituteRequest request) {
+    request.kinds = {AnswerKind::nearest};
+    const auto found = substitute(request);
+    REQUIRE_MESSAGE(found.answers.size() == 1, (found.none.empty() ? "" : found.none[0].reason));
+    for (const auto& breach : breaches(request, found.answers[0])) FAIL_CHECK(breach);
+    return found.answers[0];
+}
+
+std::string why_none(SubstituteRequest request) {
+    request.kinds = {AnswerKind::nearest};
+    const auto found = substitute(request);
+    CHECK(found.answers.empty());
+    REQUIRE(found.none.size() == 1);
+    return found.none[0].reason;
+}
+
+} // namespace
+
+TEST_CASE("another base malt takes the missing malt's place, by extract and not by mass") {
+    const auto answer = nearest(short_of_pale());
+    CHECK(taken(answer, "P") == near(12.0));
+    // 8 kg of pale at 0.7824 is 8.09 kg of lager at 0.77355, to the weigh step
+    CHECK(taken(answer, "L") == near(8.0 * 0.7824 / 0.77355, 0.0, 0.0051));
+    CHECK(answer.proven_optimal);
+    CHECK(answer.sentence.starts_with("Take 8.09 kg of L, lager, for the 8 kg of pale that lack: gravity as forecast"));
+}
+
+TEST_CASE("the other lines stay as they are") {
+    const auto answer = nearest(short_of_pale());
+    CHECK(taken(answer, "C") == near(1.0));
+    CHECK(taken(answer, "B") == near(0.1));
+    CHECK(taken(answer, "F") == near(0.15));
+    for (const AnswerLine& line : answer.lines) CHECK(line.changed == (line.lot == "L"));
+}
+
+TEST_CASE("with enough of everything no answer is asked for") {
+    auto request = short_of_pale();
+    request.lots[0] = lot("P", "pale", 25.0);
+    const auto found = substitute(request);
+    CHECK(found.answers.empty());
+    CHECK(found.has_full_size());
+}
+
+TEST_CASE("effects are those of the forecast of a plan with the same reservations, to 1e-9") {
+    auto request = short_of_pale();
+    for (const auto& answer : substitute(request).answers) {
+        if (answer.kind == AnswerKind::buy) continue;
+        BrewToFill brew = request.brews[0];
+        brew.volume = brew.volume * answer.scale.at("P1");
+        Plan booked; // as the ledger holds it
+        booked.code = "P1";
+        for (const auto& line : answer.lines)
+            booked.reserved.push_back({line.line, line.lot, Amount::of(Kilograms(line.mass_kg))});
+        const auto forecast = as_booked(plan_request(brew, request.items, request.lots), booked).forecast;
+        const Effect& effect = answer.effect.at("P1");
+        CHECK(std::abs(effect.original_gravity_sg.value - forecast.original_gravity_sg.value) < 1e-9);
+        CHECK(std::abs(effect.volume_l.value - forecast.volume_l.value) < 1e-9);
+        CHECK(std::abs(effect.colour_ebc.value - forecast.colour_ebc.value) < 1e-9);
+        CHECK(std::abs(effect.bitterness_ibu.value - forecast.bitterness_ibu.value) < 1e-9);
+        CHECK(std::abs(effect.alcohol_abv_pct.value - forecast.alcohol_abv_pct.value) < 1e-9);
+        CHECK(std::abs(effect.extract_kg.value - forecast.extract_grist_kg) < 1e-9);
+        CHECK(effect.original_gravity_sg.sd > 0.0);
+    }
+}
+
+TEST_CASE("what the plan comes to is the forecast of the plan, what lacks counted as its item's lots are") {
+    auto request = short_of_pale();
+    request.items[0].extract.reset(); // the card says nothing, the sack does
+    request.lots[0].lot.certificate = Certificate{};
+    request.lots[0].lot.certificate->extract = Percent(81.8);
+    request.lots[0].lot.certificate->extract_basis = ExtractBasis::fine_dry;
+    const auto found = substitute(request);
+    const auto planned = draw_up_plan(plan_request(request.brews[0], request.items, request.lots));
+    CHECK(found.recipe.at("P1").original_gravity_sg.value == near(planned.forecast.original_gravity_sg.value, 1e-12));
+    CHECK(found.recipe.at("P1").extract_kg.value == near(20.0 * 0.818 * 0.96 + 0.7125, 1e-9));
+    const auto* answer = of_kind(found, AnswerKind::nearest);
+    REQUIRE_MESSAGE(answer != nullptr, (found.none.empty() ? "" : found.none[0].reason));
+    CHECK(taken(*answer, "L") == near(8.0 * 0.818 * 0.96 / 0.77355, 0.0, 0.0051));
+}
+
+TEST_CASE("the mean of the enzymes is by mass") {
+    const auto answer = nearest(short_of_pale());
+    const double pale = taken(answer, "P"), lager = taken(answer, "L"), crystal = taken(answer, "C");
+    CHECK(answer.effect.at("P1").diastatic_power_wk.value ==
+          near((160.0 * pale + 260.0 * lager) / (pale + lager + crystal)));
+}
+
+TEST_CASE("a bittering hop stands in by its alpha, a dry hop only within its group") {
+    auto request = short_of_pale();
+    request.lots[0] = lot("P", "pale", 25.0);
+    request.lots[3] = lot("B", "bitter", 0.04);
+    auto answer = nearest(request);
+    // 40 g of 12 %, the missing 7.2 g alpha from floral at 5 %: 144 g; and that is said
+    CHECK(taken(answer, "B") == near(0.04));
+    CHECK(taken(answer, "F") == near(0.15 + 0.144, 0.0, 0.0006));
+    CHECK(std::ranges::count(answer.says, "2.4 times as much of floral as lacks of bitter: it gives so much less") ==
+          1);
+    request = short_of_pale();
+    request.lots[0] = lot("P", "pale", 25.0);
+    request.lots[4] = lot("BL", "blossom", 1.0); // another of the group
+    CHECK(taken(nearest(request), "BL") == near(0.15));
+    request.items.back().group = "citrus";
+    CHECK(why_none(request) == "P1: nothing in store may stand in for floral");
+    request.items.back().stands_for = {{"floral", 2.0}}; // the user's word
+    CHECK(taken(nearest(request), "BL") == near(0.15));
+    request.items.back().stands_for.clear();
+    request.items[5].group.reset();
+    CHECK(why_none(request) ==
+          "P1: no hop stands in for floral late or dry while no aroma group is stated: lotwort item "
+          "change floral --group GROUP");
+}
+
+TEST_CASE("two brews: what one takes, the other cannot") {
+    auto request = short_of_pale();
+    request.brews.push_back(pale_ale("P2", "2026-03-02"));
+    request.lots[0] = lot("P", "pale", 32.0);
+    request.brews.push_back(pale_ale("P3", "2026-03-03"));
+    request.lots[0] = lot("P", "pale", 45.0); // P1 and P2 have theirs, P3 lacks 15 kg, and of two lots of lager
+    request.brews[1].recipe.grist[0].mass = Kilograms(30.0); // P2 lacks 5 kg
+    request.lots[1] = lot("L", "lager", 8.0);
+    request.lots[2] = lot("C", "crystal", 5.0);
+    auto found = substitute(request);
+    const auto* answer = of_kind(found, AnswerKind::nearest);
+    REQUIRE(answer != nullptr);
+    CHECK(taken(*answer, "L") <= 8.0 + 1e-9);
+    CHECK(answer->effect.size() == 1); // 8 kg fill the hole of one of them
+    CHECK(answer->left.size() == 1);
+    for (const auto& breach : breaches(request, *answer)) FAIL_CHECK(breach);
+}
+
+TEST_CASE("a brew that nothing fills is left, and the others are answered") {
+    auto request = short_of_pale();
+    request.brews.push_back(brew_in_words("rye=5000|floral=150@dry", "P2", "2026-03-02"));
+    request.items.push_back(malt("rye", "rye", 82.0, 5.0, 7.0, 180.0));
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "L") > 8.0);
+    CHECK_FALSE(answer.effect.contains("P2"));
+    REQUIRE(answer.left.size() == 1);
+    CHECK(answer.left[0] == "P2: nothing in store may stand in for rye");
+    CHECK_FALSE(substitute(request).has_full_size());
+}
+
+TEST_CASE("a brew that lacks nothing is untouched") {
+    auto request = short_of_pale();
+    request.brews.push_back(brew_in_words("lager=5000|floral=150@dry", "P2", "2026-02-20"));
+    for (const auto& answer : substitute(request).answers) {
+        CHECK_FALSE(answer.effect.contains("P2"));
+        for (const auto& plan : answer.plans) CHECK(plan.code != "P2");
+    }
+}
+
+TEST_CASE("a spoonful short of twenty kilograms is nothing to make up: the brew goes without") {
+    auto request = short_of_pale();
+    request.lots[0] = lot("P", "pale", 19.99);
+    const auto answer = nearest(request);
+    CHECK(answer.lines.size() == 4);
+    CHECK(taken(answer, "P") == near(19.99));
+    CHECK(answer.sentence.starts_with("Brew without the 10 g of pale that lack: too little to matter"));
+}
+
+TEST_CASE("whole weigh steps are never the reason for no answer") {
+    auto request = short_of_pale();
+    request.brews[0].brewhouse.weigh_step = Kilograms(1.0); // of a large house: the brew's 0.1 % is 16 g
+    request.brews[0].brewhouse.hop_step = Kilograms(0.05);
+    request.lots[0] = lot("P", "pale", 12.4);
+    CHECK(taken(nearest(request), "L") == near(8.0));
+}
+
+TEST_CASE("no stock at all, and everything on hold, are answers: what to buy, and no beer") {
+    auto request = short_of_pale();
+    request.lots.clear();
+    auto found = substitute(request);
+    CHECK_FALSE(found.has_full_size());
+    REQUIRE(of_kind(found, AnswerKind::buy) != nullptr);
+    CHECK(of_kind(found, AnswerKind::buy)->to_buy.size() == 4);
+    CHECK(found.none.size() == 6);
+    request = short_of_pale();
+    for (auto& state : request.lots) state.lot.held = "damp";
+    found = substitute(request);
+    CHECK_FALSE(found.has_full_size());
+    CHECK(of_kind(found, AnswerKind::smaller) == nullptr);
+}
+
+TEST_CASE("a smaller batch is the recipe as it is, as much as its own malts fill") {
+    auto request = short_of_pale();
+    const auto found = substitute(request);
+    const auto* smaller = of_kind(found, AnswerKind::smaller);
+    REQUIRE(smaller != nullptr);
+    CHECK(smaller->scale.at("P1") == near(0.6, 0.0, 0.001)); // 12 of 20 kg
+    CHECK(taken(*smaller, "L") == 0.0);
+    CHECK(taken(*smaller, "P") <= 12.0 + 1e-9);
+    CHECK(breaches(request, *smaller).empty());
+}
+
+TEST_CASE("brewed as it is, it is weaker and paler") {
+    auto request = short_of_pale();
+    const auto found = substitute(request);
+    const auto* as_it_is = of_kind(found, AnswerKind::short_of_it);
+    REQUIRE(as_it_is != nullptr);
+    CHECK(as_it_is->effect.at("P1").extract_kg.value == near(12.0 * 0.7824 + 0.7125));
+    CHECK(as_it_is->sentence.starts_with("Brew without the 8 kg of pale: gravity "));
+}
+
+TEST_CASE("another date cures it where the malt comes a week later, by lot or by order") {
+    auto request = short_of_pale();
+    request.lots[1] = lot("P9", "pale", 25.0);
+    request.lots[1].lot.received = day("2026-03-08");
+    auto found = substitute(request);
+    const auto* moved = of_kind(found, AnswerKind::reschedule);
+    REQUIRE(moved != nullptr);
+    REQUIRE(moved->moves.size() == 1);
+    CHECK(moved->moves[0].to == day("2026-03-08"));
+    CHECK(moved->objective == 7.0);
+    CHECK(of_kind(found, AnswerKind::nearest) == nullptr);
+    request.lots.erase(request.lots.begin() + 1);
+    Order order;
+    order.code = "O1";
+    order.arrives = day("2026-03-05");
+    OrderLine line;
+    line.item = "pale";
+    line.pack = Kilograms(25.0);
+    order.lines = {line};
+    request.orders = {order};
+    found = substitute(request);
+    moved = of_kind(found, AnswerKind::reschedule);
+    REQUIRE(moved != nullptr);
+    CHECK(moved->moves[0].to == day("2026-03-05"));
+    CHECK(moved->sentence.starts_with("Brew P1 on 2026-03-05, when what is on order is there"));
+}
+
+TEST_CASE("what an order brings in time does not lack") {
+    auto request = short_of_pale();
+    Order order;
+    order.code = "O1";
+    order.arrives = day("2026-02-25");
+    OrderLine line;
+    line.item = "pale";
+    line.pack = Kilograms(5.0);
+    order.lines = {line};
+    request.orders = {order};
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "L") == near(3.0 * 0.7824 / 0.77355, 0.0, 0.0051));
+}
+
+TEST_CASE("what to buy is the offer that is there in time, the cheapest of those") {
+    auto request = short_of_pale();
+    request.currency = "EUR";
+    const auto offer = [](const char* supplier, double pack, std::int64_t price, int lead) {
+        Offer made;
+        made.supplier = supplier;
+        made.item = "pale";
+        made.pack = Kilograms(pack);
+        made.price_steps = {{1, {price}}};
+        made.lead_days = lead;
+        return made;
+    };
+    request.offers = {offer("Hillside", 5.0, 900, 3), offer("Valley", 25.0, 1500, 5), offer("Late", 10.0, 100, 60)};
+    const auto found = substitute(request);
+    const auto* buy = of_kind(found, AnswerKind::buy);
+    REQUIRE(buy != nullptr);
+    REQUIRE(buy->to_buy.size() == 1);
+    CHECK(buy->to_buy[0].supplier == "Valley"); // 15.00 for 25 kg, against two packs of 5 kg for 18.00
+    CHECK(buy->to_buy[0].arrives == day("2026-02-06"));
+    CHECK(buy->sentence == "Buy 1 x 25 kg of pale from Valley, 15.00 EUR, there on 2026-02-06.");
+}
+
+TEST_CASE("a lot past its date serves only where the user says so, and the own lot first") {
+    auto request = short_of_pale();
+    request.lots[1].lot.best_before = day("2026-02-28");
+    CHECK(why_none(request) == "P1: nothing in store may stand in for pale");
+    request.allow_past_best = true;
+    CHECK(taken(nearest(request), "L") > 8.0);
+    request.lots.push_back(lot("P0", "pale", 9.0));
+    request.lots.back().lot.best_before = day("2026-02-28");
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "P0") == near(8.0));
+    CHECK(taken(answer, "L") == 0.0);
+}
+
+TEST_CASE("what stands in the way is said: too little, enzymes, colour, the greatest share") {
+    auto request = short_of_pale();
+    request.lots[1] = lot("L", "lager", 4.0);
+    CHECK(why_none(request) == "P1: what may stand in for pale fills 49 % of the 8 kg that lack");
+    request = short_of_pale();
+    request.items[1].diastatic_power = WindischKolbach(40.0);
+    request.brews[0].recipe.diastatic_floor = WindischKolbach(120.0);
+    CHECK(why_none(request) == "P1: what may stand in has too few enzymes");
+    request.brews[0].recipe.diastatic_floor = WindischKolbach(80.0); // (12 * 160 + 8.09 * 40) / 21.1 = 106
+    CHECK(taken(nearest(request), "L") > 8.0);
+    request = short_of_pale();
+    request.items[1].max_share = Percent(30.0);
+    CHECK(why_none(request) == "P1: what may stand in would be more of the grist than its kind is used at");
+    request.items[1].max_share = Percent(40.0);
+    CHECK(taken(nearest(request), "L") > 8.0);
+    request = short_of_pale();
+    request.items.push_back(malt("vienna", "high-kilned", 81.5, 4.0, 11.0, 160.0));
+    request.lots[1] = lot("V", "vienna", 25.0);
+    request.lots[0] = lot("P", "pale", 2.0);
+    CHECK(why_none(request) == "P1: what may stand in would miss its colour");
+}
+
+TEST_CASE("an item that must never stand in does not, and another allergen is said") {
+    auto request = short_of_pale();
+    request.items[1].stands_for = {{"pale", {}, Allowed::never}};
+    CHECK(why_none(request) == "P1: nothing in store may stand in for pale");
+    request = short_of_pale();
+    request.items[1].stands_for = {{"pale", {}}};
+    request.items[1].malt_class = "wheat";
+    const auto answer = nearest(request);
+    CHECK(std::ranges::count(answer.says, "P1: lager in place of pale brings wheat in, an allergen") == 1);
+}
+
+TEST_CASE("equal answers: one lot before two, then the older sack") {
+    auto request = short_of_pale();
+    request.lots.erase(request.lots.begin() + 1);
+    for (const char* code : {"L1", "L2", "L3"}) request.lots.push_back(lot(code, "lager", 30.0));
+    request.lots[5].lot.best_before = day("2026-06-01"); // L2
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "L2") > 8.0);
+    CHECK(answer.lines.size() == 5);
+}
+
+TEST_CASE("cheapest and oldest are told only where they say something of their own") {
+    auto request = short_of_pale();
+    request.lots.push_back(lot("L2", "lager", 30.0));
+    auto found = substitute(request);
+    CHECK(of_kind(found, AnswerKind::cheapest) == nullptr); // at the same price
+    request.lots.back().lot.price = Money{600};             // 0.20 a kilogram
+    request.lots.back().lot.best_before = day("2028-01-01");
+    found = substitute(request);
+    const auto* cheapest = of_kind(found, AnswerKind::cheapest);
+    REQUIRE(cheapest != nullptr);
+    CHECK(taken(*cheapest, "L2") > 8.0);
+    CHECK(taken(*of_kind(found, AnswerKind::nearest), "L") > 8.0); // the older
+    CHECK(of_kind(found, AnswerKind::nearest)->also == std::vector{AnswerKind::oldest});
+    for (auto& state : request.lots) state.lot.price.reset();
+    found = substitute(request);
+    CHECK(of_kind(found, AnswerKind::cheapest) == nullptr);
+    CHECK_FALSE(of_kind(found, AnswerKind::nearest)->cost.has_value());
+}
+
+TEST_CASE("the second hand finds what is broken") {
+    auto request = short_of_pale();
+    request.kinds = {AnswerKind::nearest};
+    const auto good = nearest(request);
+    const auto broken = [&](auto spoil) {
+        auto answer = good;
+        spoil(answer);
+        std::string all;
+        for (const auto& breach : breaches(request, answer)) all += breach.substr(0, breach.find(':') + 1) + " ";
+        return all;
+    };
+    const auto line_of = [](SubstituteAnswer& answer, const char* lot) -> AnswerLine& {
+        return *std::ranges::find(answer.lines, lot, &AnswerLine::lot);
+    };
+    CHECK(broken([](auto&) {}).empty());
+    CHECK(broken([](auto& a) { a.plans[0].reserved[0].amount.units += 1; }).find("S1:") != std::string::npos);
+    CHECK(broken([&](auto& a) { line_of(a, "L").mass_kg += 0.005; }).find("S2:") != std::string::npos);
+    CHECK(broken([&](auto& a) { line_of(a, "P").mass_kg -= 0.1; }).find("S3:") != std::string::npos);
+    CHECK(broken([&](auto& a) { line_of(a, "L").lot = "C"; }).find("S4:") != std::string::npos);
+    CHECK(broken([&](auto& a) { line_of(a, "L").mass_kg -= 1.0; }).find("S5:") != std::string::npos);
+    CHECK(broken([&](auto& a) { line_of(a, "L").mass_kg += 3.0; }).find("S11:") != std::string::npos);
+    request.items[1].max_share = Percent(10.0);
+    CHECK(broken([](auto&) {}).find("S8:") != std::string::npos);
+    request.items[1].max_share.reset();
+    request.items[1].colour = Ebc(60.0);
+    CHECK(broken([](auto&) {}).find("S6:") != std::string::npos);
+    request.items[1].colour = Ebc(3.5);
+    request.brews[0].recipe.diastatic_floor = WindischKolbach(250.0);
+    CHECK(broken([](auto&) {}).find("S7:") != std::string::npos);
+}
+
+TEST_CASE("two brews of one code are refused") {
+    auto request = short_of_pale();
+    request.brews.push_back(request.brews[0]);
+    CHECK_THROWS(substitute(request));
+}
+
+TEST_CASE("the model written out has the objective of the answer") {
+    const auto request = short_of_pale();
+    const Mip mip = substitution_mip(request, AnswerKind::nearest);
+    const MipAnswer solved = solve(mip);
+    REQUIRE(solved.found());
+    CHECK(solved.objective == near(nearest(request).objective, 1e-3, 1e-6));
+}
