@@ -146,6 +146,7 @@ std::string remarks_text(const ShownSubstitution& shown) {
         for (const auto& sentence : answer.opened) say(sentence);
         for (const auto& sentence : answer.says) say(sentence);
     }
+    for (const auto& remark : shown.remarks) say(remark);
     std::string text;
     for (const auto& sentence : said) text += wrapped(sentence, 2);
     return text.empty() ? "" : "\n" + text;
@@ -168,7 +169,7 @@ int number_of(plan::AnswerKind kind) {
 }
 
 std::string substitute_text(const ShownSubstitution& shown) {
-    std::string text = shortages_text(shown.found->shortages, shown.remarks);
+    std::string text = shortages_text(shown.found->shortages, shown.due);
     std::string answers = none_text(shown);
     for (std::size_t i = 0; i < shown.found->answers.size(); ++i)
         answers +=

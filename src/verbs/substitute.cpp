@@ -225,7 +225,11 @@ Answer run(Call& call) {
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
-    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, due_by_then(book, call.ledger().lots(), plans)};
+    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}};
+    show.due = due_by_then(book, call.ledger().lots(), plans);
+    for (const plan::BrewToFill& brew : request.brews)
+        if (brew.learned)
+            show.remarks.insert(show.remarks.end(), brew.learned->remarks.begin(), brew.learned->remarks.end());
     show.whole = call.args.has("show") || call.args.has("take");
     show.every_none = show.whole || call.args.has("kind");
     const int status = plans.empty() ? 0 : status_of(request, found);

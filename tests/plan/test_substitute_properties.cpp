@@ -13,7 +13,7 @@ using namespace lotwort::plan;
 
 namespace {
 
-constexpr int stores = 1000;
+constexpr int stores = 1000, some_stores = 250; // the less where a store is answered twice
 
 constexpr std::array brews_known{
     "pale ale malt=4500,caramel malt 120=250|bitter hop=30@60,floral hop=30@5",
@@ -124,7 +124,7 @@ TEST_CASE("in any store every answer keeps the rules, and brews that lack nothin
 
 TEST_CASE("a lot of its own more never makes a brew's answer worse") {
     int looked_at = 0;
-    for (unsigned seed = 1; seed <= stores; ++seed) {
+    for (unsigned seed = 1; seed <= some_stores; ++seed) {
         CAPTURE(seed);
         auto request = drawn_store(seed);
         request.kinds = {AnswerKind::buy};
@@ -144,11 +144,11 @@ TEST_CASE("a lot of its own more never makes a brew's answer worse") {
         if (before->effect.contains(lacking[0].brew) && after->effect.contains(lacking[0].brew))
             CHECK(changed_kg(*after, lacking[0].brew) <= 1.3 * changed_kg(*before, lacking[0].brew) + 0.02);
     }
-    CHECK(looked_at > 300);
+    CHECK(looked_at > 75);
 }
 
 TEST_CASE("an unrelated lot changes nothing") {
-    for (unsigned seed = 1; seed <= stores; ++seed) {
+    for (unsigned seed = 1; seed <= some_stores; ++seed) {
         CAPTURE(seed);
         auto request = drawn_store(seed);
         const auto before = nearest(request);
@@ -161,7 +161,7 @@ TEST_CASE("an unrelated lot changes nothing") {
 
 TEST_CASE("what the plan is forecast to be is what the answer is held against, and once taken nothing lacks") {
     int taken = 0;
-    for (unsigned seed = 1; seed <= stores; ++seed) {
+    for (unsigned seed = 1; seed <= some_stores; ++seed) {
         CAPTURE(seed);
         auto request = drawn_store(seed);
         const auto plans = drawn_plans(request);
@@ -195,7 +195,7 @@ TEST_CASE("what the plan is forecast to be is what the answer is held against, a
                     FAIL_CHECK(lack.plan << " lacks " << to_text(lack.missing) << " of " << lack.line.item);
         }
     }
-    CHECK(taken > 300);
+    CHECK(taken > 75);
 }
 
 namespace {
@@ -235,7 +235,7 @@ double cheapest_choice(const OneHole& hole, double least, double per_take) {
 
 TEST_CASE("small shortages: no choice of lots is better than the answer") {
     int looked_at = 0;
-    for (unsigned seed = 1; seed <= 300; ++seed) {
+    for (unsigned seed = 1; seed <= 150; ++seed) {
         CAPTURE(seed);
         std::mt19937 engine(seed);
         const auto chance = [&](double low, double high) {
@@ -274,5 +274,5 @@ TEST_CASE("small shortages: no choice of lots is better than the answer") {
         ++looked_at;
         CHECK(answer->objective == near(0.2 * cheapest_choice(hole, 0.1 * 0.8, per_take), 2e-3));
     }
-    CHECK(looked_at > 150);
+    CHECK(looked_at > 75);
 }

@@ -13,7 +13,8 @@ struct ShownSubstitution {
     std::string currency;
     std::string next;                 // the next command; empty: none
     const Booked* booked = nullptr;   // where an answer was adopted
-    std::vector<std::string> remarks; // sentences: what comes by an order that is due
+    std::vector<std::string> remarks; // sentences about all of it
+    std::vector<std::string> due;     // sentences: what lacks only until its order comes
     bool whole = false;               // the one answer there is, line by line, and its effect beside the plan's
     bool every_none = false;          // say of each kind without an answer why: somebody asked for it
 };

@@ -36,9 +36,6 @@ public:
     }
 
 private:
-    void say(std::string sentence) {
-        if (std::ranges::find(out_.says, sentence) == out_.says.end()) out_.says.push_back(std::move(sentence));
-    }
     void make_lots();
     void make_brew(std::size_t standing);
     void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
@@ -226,8 +223,6 @@ void Maker::make_brew(std::size_t at) {
     CaseBrew& made = out_.brews.emplace_back();
     made.standing = at;
     made.brew = &request_.brews[standing_.brews[at].brew];
-    if (made.brew->learned)
-        for (const std::string& remark : made.brew->learned->remarks) say(remark);
     Sums sums;
     GristSums nominal;
     for (const PlannedLine& line : standing().has.lines) count_line(line, sums, nominal);

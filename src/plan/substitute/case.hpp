@@ -59,7 +59,6 @@ struct SubstitutionCase {
     std::vector<CaseBrew> brews;
     std::vector<CaseLot> lots;
     std::vector<Hole> holes;
-    std::vector<std::string> says;                           // whatever is answered
     std::map<std::string, std::vector<std::string>> wanting; // by brew: why a hole cannot be filled at all
     std::set<std::pair<std::string, std::string>> says_of;   // lot and sentence: of an answer that takes of it
 };

@@ -198,7 +198,6 @@ SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind,
     made.bound = solved.bound;
     made.gap = (made.objective - made.bound) / std::max(1.0, std::abs(made.objective));
     made.proven_optimal = made.gap <= proven_gap && !solved.stopped;
-    made.says = c.says;
     for (std::size_t b = 0; b < c.brews.size(); ++b) {
         if (solved.left[b]) continue;
         const StandingBrew& standing = standing_.brews[c.brews[b].standing];
