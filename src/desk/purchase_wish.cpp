@@ -5,6 +5,7 @@
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/stock/item_figures.hpp>
 
 namespace lotwort {
 
@@ -17,8 +18,8 @@ plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book) {
     plan::PurchaseWish wish;
     wish.today = desk.today;
     wish.brews = std::move(request.brews);
-    wish.items = book.items;
     wish.lots = desk.ledger.lots();
+    wish.items = items_as_known(book.items, wish.lots, desk.today);
     put_prices(wish.lots, desk.ledger);
     wish.orders = book.orders;
     wish.suppliers = book.suppliers;

@@ -1,9 +1,7 @@
 // How long substitutions take: 8 planned brews with 40 lots, 52 with 200 (argument `large`, then how plentiful the
-// stock is, 1.25 unless given, the seed, and a kind), a line a kind; 500 small ones against every pattern tried out
-// (`enumerated`); and the solver called by us beside the solver's own program on the model written out, in turns
-// (`raw`; needs Debian's coinor-cbc).
+// stock is, 0.8 unless given, the seed, and a kind), a line a kind; and the solver called by us beside the solver's own
+// program on the model written out, in turns (`raw`; needs Debian's coinor-cbc).
 #include "plan/brewery.hpp"
-#include "plan/enumerated.hpp"
 #include <chrono>
 #include <cmath>
 #include <cstdio>
@@ -73,7 +71,8 @@ double seconds_since(Clock::time_point start) {
 
 void time_kinds(const char* name, SubstituteRequest request, double seconds, const char* only) {
     request.limits.seconds = seconds;
-    for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller}) {
+    for (const AnswerKind kind :
+         {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller, AnswerKind::reschedule}) {
         if (only != nullptr && word(kind) != only) continue;
         request.kinds = {kind};
         SubstituteRequest hasty = request; // what is there at once
@@ -91,52 +90,20 @@ void time_kinds(const char* name, SubstituteRequest request, double seconds, con
         else
             std::printf("%-8s %-9s first %5.2f s (gap %.2f %%), all %6.2f s (processor %.2f s)  objective %.4f gap "
                         "%.4f %% breaches %zu short "
-                        "%zu\n",
+                        "%zu brews %zu left %zu\n",
                         name, std::string(word(kind)).c_str(), first,
                         soon.answers.empty() ? 100.0 : 100.0 * soon.answers[0].gap, took, processor,
                         found.answers[0].objective, 100.0 * found.answers[0].gap,
-                        breaches(request, found.answers[0]).size(), found.shortages.lines.size());
+                        breaches(request, found.answers[0]).size(), found.shortages.lines.size(),
+                        found.answers[0].effect.size(), found.answers[0].left.size());
         std::fflush(stdout);
     }
 }
 
-void enumerated() {
-    const AnswerKind kinds[] = {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller};
-    int answered = 0, off = 0, wide = 0, broken = 0;
-    for (unsigned seed = 1; seed <= 500; ++seed) {
-        const AnswerKind kind = kinds[seed % 4];
-        const auto request = drawn_request(seed, kind);
-        const double best = enumerated_optimum(request, kind);
-        if (!std::isfinite(best) || (kind == AnswerKind::smaller && best > -1e-6)) continue;
-        const auto found = substitute(request);
-        ++answered;
-        if (found.answers.empty()) {
-            ++off;
-            std::printf("seed %u: none (%s), optimum %.6f\n", seed, found.none.at(0).reason.c_str(), best);
-            continue;
-        }
-        const auto& answer = found.answers[0];
-        broken += breaches(request, answer).empty() ? 0 : 1;
-        if (answer.crumbs > 0 && !std::isfinite(enumerated_optimum(request, kind, true))) continue; // rightly
-        if (std::abs(answer.bound - best) > 1e-6 * std::max(1.0, std::abs(best))) {
-            ++off;
-            std::printf("seed %u: bound %.8f, optimum %.8f, crumbs %d\n", seed, answer.bound, best, answer.crumbs);
-        }
-        if (answer.gap <= 0.002) continue;
-        const double stepped = enumerated_optimum(request, kind, true);
-        if (answer.objective - stepped > 0.002 * std::max(1.0, std::abs(stepped))) {
-            ++wide;
-            std::printf("seed %u: answer %.6f, optimum in steps %.6f\n", seed, answer.objective, stepped);
-        }
-    }
-    std::printf("500 small ones: %d with an answer, %d off the optimum, %d wide in steps, %d break a rule\n", answered,
-                off, wide, broken);
-}
-
 // Both to a gap of 0.01 %, preprocessing on, one thread; theirs has the file to read besides.
 void beside_raw() {
-    const auto request = drawn(8, 40, 1, 1.25);
-    for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest, AnswerKind::smaller}) {
+    const auto request = drawn(8, 40, 1, 0.8);
+    for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest}) {
         const Mip model = substitution_mip(request, kind);
         const char* path = "/tmp/substitute_speed.mps";
         std::FILE* file = std::fopen(path, "w");
@@ -165,18 +132,14 @@ void beside_raw() {
 } // namespace
 
 int main(int argc, char** argv) {
-    if (argc > 1 && std::strcmp(argv[1], "enumerated") == 0) {
-        enumerated();
-        return 0;
-    }
     if (argc > 1 && std::strcmp(argv[1], "raw") == 0) {
         beside_raw();
         return 0;
     }
-    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 1.25), 10.0, nullptr);
+    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 0.8), 10.0, nullptr);
     if (argc > 1 && std::strcmp(argv[1], "large") == 0)
         time_kinds("52x200",
-                   drawn(52, 200, argc > 3 ? unsigned(std::atoi(argv[3])) : 2, argc > 2 ? std::atof(argv[2]) : 1.25),
+                   drawn(52, 200, argc > 3 ? unsigned(std::atoi(argv[3])) : 2, argc > 2 ? std::atof(argv[2]) : 0.8),
                    25.0, argc > 4 ? argv[4] : nullptr);
     return 0;
 }

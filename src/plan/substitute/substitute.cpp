@@ -106,8 +106,11 @@ void Substituter::fill(AnswerKind kind) {
     const Solved solved = solve_holes(*c, kind, budget);
     SubstituteAnswer made = filled(*c, kind, solved);
     if (made.plans.empty()) {
+        constexpr std::size_t most = 3;
         std::string why;
-        for (const std::string& sentence : made.left) why += (why.empty() ? "" : "; ") + sentence;
+        for (std::size_t i = 0; i < std::min(most, made.left.size()); ++i)
+            why += (why.empty() ? "" : "; ") + made.left[i];
+        if (made.left.size() > most) why += fmt::format("; and {} brews more", made.left.size() - most);
         return none(kind, why.empty() && solved.stopped ? "the search ended at its limit" : why);
     }
     std::string why;
