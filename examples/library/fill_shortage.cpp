@@ -17,17 +17,18 @@ int main(int argc, char** argv) try {
     std::vector<Plan> plans;
     std::ranges::copy_if(book.plans, std::back_inserter(plans), [](const Plan& plan) { return !plan.cancelled; });
     plan::SubstituteRequest request = substitute_request({ledger, *today}, book, plans);
-    request.lacking = what_lacks(book, ledger.lots(), plans).missing;
+    request.plans = plans_as_they_stand(book, ledger.lots(), plans);
     request.kinds = {plan::AnswerKind::nearest};
-    for (const plan::Shortage& lack : *request.lacking)
-        std::printf("%s lacks %s of %s\n", lack.brew.c_str(), to_text(lack.missing).c_str(), lack.item.c_str());
-    if (request.lacking->empty()) std::printf("no brew lacks anything\n");
 
     const plan::Substitution found = plan::substitute(request);
+    for (const plan::Shortage& lack : found.shortages.lines)
+        std::printf("%s lacks %s of %s\n", lack.brew.c_str(), to_text(lack.missing).c_str(), lack.item.c_str());
+    if (found.shortages.lines.empty()) std::printf("no brew lacks anything\n");
     for (const plan::SubstituteAnswer& answer : found.answers)
         for (const plan::AnswerLine& line : answer.lines)
-            std::printf("%s: %.3f kg of %s for %s\n", line.brew.c_str(), line.mass_kg, line.lot.c_str(),
-                        line.recipe_item.c_str());
+            if (line.changed)
+                std::printf("%s: %.3f kg of %s for %s\n", line.brew.c_str(), line.mass_kg, line.lot.c_str(),
+                            line.recipe_item.c_str());
     for (const plan::NoAnswer& none : found.none) std::printf("no answer: %s\n", none.reason.c_str());
     return 0;
 } catch (const Error& e) {

@@ -303,6 +303,20 @@ TEST_CASE("what to buy is the offer that is there in time, the cheapest of those
     CHECK(buy->sentence == "Buy 1 x 25 kg of pale from Valley, 15.00 EUR, there on 2026-02-06.");
 }
 
+TEST_CASE("where nothing leaves the other lines alone, they move a little, and that is the reason given") {
+    auto request = short_of_pale();
+    request.lots[0] = lot("P", "pale", 1.0); // all but a kilogram is paler: 5 % of crystal makes it up
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "L") > 18.0);
+    CHECK(taken(answer, "C") > 1.0);
+    CHECK(taken(answer, "C") <= 1.2);
+    CHECK(taken(answer, "B") == near(0.1));
+    REQUIRE(answer.opened.size() == 1);
+    CHECK(answer.opened[0].starts_with("P1: "));
+    CHECK(answer.opened[0].ends_with(" g more of crystal, for else what may stand in would miss its colour"));
+    CHECK(nearest(short_of_pale()).opened.empty());
+}
+
 TEST_CASE("a lot past its date serves only where the user says so, and the own lot first") {
     auto request = short_of_pale();
     request.lots[1].lot.best_before = day("2026-02-28");

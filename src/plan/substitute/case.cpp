@@ -26,7 +26,8 @@ struct Sums {
 
 class Maker {
 public:
-    Maker(const SubstituteRequest& request, const Standing& standing) : request_(request), standing_(standing) {}
+    Maker(const SubstituteRequest& request, const Standing& standing, const std::set<std::string>& opened)
+        : request_(request), standing_(standing), opened_(opened) {}
 
     SubstitutionCase make() {
         make_lots();
@@ -40,6 +41,7 @@ private:
     void make_brew(std::size_t standing);
     void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
     void make_hole(const Gap& gap, const Sums& sums);
+    void open(const PlannedLine& line);
     void find_candidates(Hole& hole, const PlannedLine& line);
     void add_candidate(Hole& hole, std::size_t lot, const Item& item, double distance);
     [[nodiscard]] double utilisation_of(const PlannedLine& line) const;
@@ -59,6 +61,7 @@ private:
 
     const SubstituteRequest& request_;
     const Standing& standing_;
+    const std::set<std::string>& opened_;
     SubstitutionCase out_;
 };
 
@@ -219,6 +222,24 @@ void Maker::make_hole(const Gap& gap, const Sums& sums) {
     out_.holes.push_back(std::move(hole));
 }
 
+// A caramel malt may move by a fifth, a roasted one by half, any other by a tenth.
+void Maker::open(const PlannedLine& line) {
+    for (const TakenLot& taken : line.allotment.taken)
+        for (std::size_t at = 0; at < out_.lots.size(); ++at) {
+            const LotState& state = *out_.lots[at].state;
+            if (state.lot.code != taken.lot) continue;
+            const Item& item = known(state.lot.item);
+            const Character c = character_of(item, state.lot, asked().date);
+            const double share = c.of_class == "caramel" ? 0.2 : c.of_class == "roasted" ? 0.5 : 0.1;
+            const double kg = taken.amount.kilograms().value();
+            brew().adjustable.push_back({line.line, at, item.name, kg, share * kg,
+                                         weighing_of(item.kind, asked().brewhouse).step_kg,
+                                         malt_figures(item, state.lot, asked().date).extract_as_is.value *
+                                             learned_share(asked().learned, state.lot.code, item.name),
+                                         lovibond_of(c.colour_ebc), c.power_wk});
+        }
+}
+
 void Maker::make_brew(std::size_t at) {
     CaseBrew& made = out_.brews.emplace_back();
     made.standing = at;
@@ -228,7 +249,12 @@ void Maker::make_brew(std::size_t at) {
     for (const PlannedLine& line : standing().has.lines) count_line(line, sums, nominal);
     for (auto& [name, kg] : made.own_share) kg = nominal.mass_kg > 0.0 ? kg / nominal.mass_kg : 0.0;
     made.limits = limits_of(*made.brew, nominal, request_.tolerances);
+    made.extract_tolerance = std::max(request_.tolerances.brew_extract * sums.extract,
+                                      weighing_of(ItemKind::malt, made.brew->brewhouse).step_kg);
     for (const Gap& gap : standing().gaps) make_hole(gap, sums);
+    if (!opened_.contains(made.brew->code)) return;
+    for (const PlannedLine& line : standing().has.lines)
+        if (is_grist(line.line) && !line.is_short() && line.kind == ItemKind::malt) open(line);
 }
 
 // What one take more must bring: a quarter of the distance of the nearest lot that fills the hole alone, else of what
@@ -278,8 +304,9 @@ bool may_be_used(const LotState& state, Date day, bool allow_past_best) {
     return allow_past_best || !lot.best_before || *lot.best_before >= day;
 }
 
-SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing) {
-    SubstitutionCase c = Maker(request, standing).make();
+SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing,
+                                   const std::set<std::string>& opened) {
+    SubstitutionCase c = Maker(request, standing, opened).make();
     set_price_of_takes(c, request.tolerances);
     return c;
 }

@@ -34,6 +34,15 @@ struct Hole {
     std::vector<Candidate> candidates;
 };
 
+// A line of the grist that lacks nothing and may be weighed a little otherwise, where no answer leaves it alone.
+struct Adjustable {
+    int line = 0;
+    std::size_t lot = 0;
+    std::string item;
+    double kept_kg = 0.0, most_off_kg = 0.0, step_kg = 0.0;
+    double extract = 0.0, lovibond = 0.0, power_wk = 0.0; // of a kilogram
+};
+
 // What the grist may be, by mass: the sums of what stays, and the limits of the whole.
 struct BrewLimits {
     double colour_low = 0.0, colour_high = 0.0; // sum of kg * Lovibond
@@ -46,6 +55,8 @@ struct CaseBrew {
     double mass_kg = 0.0, colour = 0.0, power = 0.0;  // of what stays
     std::map<std::string, double> kept_kg, own_share; // by item: of what stays, and of the recipe as planned
     BrewLimits limits;
+    double extract_tolerance = 0.0;
+    std::vector<Adjustable> adjustable; // none unless the brew is opened
 };
 
 struct CaseLot {
@@ -73,7 +84,8 @@ struct GristSums {
 // May the lot go into a brew on that day?
 [[nodiscard]] bool may_be_used(const LotState& state, Date day, bool allow_past_best);
 
-// Request and standing must outlive it.
-[[nodiscard]] SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing);
+// Request and standing must outlive it. opened: codes of brews whose other malts may be weighed a little otherwise.
+[[nodiscard]] SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing,
+                                                 const std::set<std::string>& opened = {});
 
 } // namespace lotwort::plan

@@ -7,8 +7,17 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double left_costs = 1e4;       // of a brew that is not filled: more than any distance, cost or age
+constexpr double changed_costs = 100.0;  // of a line that lacks nothing
+constexpr double most_off = 0.1;         // of a hole, where other lines make up for it
 constexpr double off_costs = 20.0;       // of a whole hole missed: more than any distance
 constexpr double tie_by_distance = 1e-3; // of the other kinds
+
+const std::string& name_of(const Candidate& k) {
+    return k.character.item->name;
+}
+const std::string& name_of(const Adjustable& a) {
+    return a.item;
+}
 
 class Builder {
 public:
@@ -19,6 +28,7 @@ public:
             out_.left.push_back(out_.mip.yes_no("left: " + brew.brew->code, left_costs));
         scale_ = scale();
         for (const Hole& hole : case_.holes) make_hole(hole);
+        for (std::size_t b = 0; b < case_.brews.size(); ++b) open(b);
         for (std::size_t lot = 0; lot < case_.lots.size(); ++lot) keep_lot(lot);
         for (std::size_t b = 0; b < case_.brews.size(); ++b) keep_brew(b);
         return std::move(out_);
@@ -26,6 +36,7 @@ public:
 
 private:
     void make_hole(const Hole& hole);
+    void open(std::size_t brew);
     void keep_lot(std::size_t lot);
     void keep_brew(std::size_t brew);
     void keep_shares(std::size_t brew);
@@ -35,7 +46,7 @@ private:
         if (options_.kind == AnswerKind::nearest) return near;
         return cost_per_kg(case_, options_.kind, hole, k) * scale_ + tie_by_distance * near;
     }
-    // factor(candidate) * mass over the brew's holes in the grist
+    // factor(candidate) * mass over the brew's holes in the grist, and over what is moved of its other malts
     template <class Factor>
     std::vector<Term> over_grist(std::size_t brew, Factor factor) const {
         std::vector<Term> terms;
@@ -44,6 +55,8 @@ private:
             for (std::size_t k = 0; k < case_.holes[h].candidates.size(); ++k)
                 terms.push_back({out_.mass[h][k], factor(case_.holes[h].candidates[k])});
         }
+        for (std::size_t i = 0; i < out_.moved[brew].size(); ++i)
+            terms.push_back({out_.moved[brew][i], factor(case_.brews[brew].adjustable[i])});
         return terms;
     }
     // low <= terms, where the brew is filled
@@ -86,11 +99,38 @@ void Builder::make_hole(const Hole& hole) {
         filled.push_back({mass.back(), k.counts});
     }
     const double missed = off_costs * hole.share / hole.target;
-    out_.off.push_back({mip.column(name + " short of", 0.0, hole.tolerance, missed),
-                        mip.column(name + " beyond", 0.0, hole.tolerance, missed)});
+    const bool is_open = hole.is_grist && !case_.brews[hole.brew].adjustable.empty();
+    const double off = is_open ? std::max(hole.tolerance, most_off * hole.target) : hole.tolerance;
+    out_.off.push_back(
+        {mip.column(name + " short of", 0.0, off, missed), mip.column(name + " beyond", 0.0, off, missed)});
     filled.push_back({out_.off.back()[0], 1.0});
     filled.push_back({out_.off.back()[1], -1.0});
     mip.row(name + " filled", std::move(filled), hole.target, hole.target);
+}
+
+// Other malts a little more or less; what they move of the extract the holes move back.
+void Builder::open(std::size_t b) {
+    Mip& mip = out_.mip;
+    auto& moved = out_.moved.emplace_back();
+    std::vector<Term> extract;
+    for (const Adjustable& a : case_.brews[b].adjustable) {
+        const std::string name = fmt::format("{} line {} moved", code(b), a.line);
+        const double more = std::min(a.most_off_kg, case_.lots[a.lot].free_kg);
+        moved.push_back(mip.column(name, -a.most_off_kg, more, 0.0));
+        const int changed = mip.yes_no(name + " at all", changed_costs);
+        mip.row(name + " up", {{moved.back(), 1.0}, {changed, -more}}, -no_limit, 0.0);
+        mip.row(name + " down", {{moved.back(), 1.0}, {changed, a.most_off_kg}}, 0.0, no_limit);
+        mip.row(name + " unless left", {{changed, 1.0}, {out_.left[b], 1.0}}, -no_limit, 1.0);
+        extract.push_back({moved.back(), a.extract});
+    }
+    if (extract.empty()) return;
+    for (std::size_t h = 0; h < case_.holes.size(); ++h)
+        if (case_.holes[h].brew == b && case_.holes[h].is_grist) {
+            extract.push_back({out_.off[h][0], -1.0});
+            extract.push_back({out_.off[h][1], 1.0});
+        }
+    mip.row("extract of " + code(b), std::move(extract), -case_.brews[b].extract_tolerance,
+            case_.brews[b].extract_tolerance);
 }
 
 void Builder::keep_lot(std::size_t lot) {
@@ -98,6 +138,9 @@ void Builder::keep_lot(std::size_t lot) {
     for (std::size_t h = 0; h < case_.holes.size(); ++h)
         for (std::size_t k = 0; k < case_.holes[h].candidates.size(); ++k)
             if (case_.holes[h].candidates[k].lot == lot) terms.push_back({out_.mass[h][k], 1.0});
+    for (std::size_t b = 0; b < case_.brews.size(); ++b)
+        for (std::size_t i = 0; i < case_.brews[b].adjustable.size(); ++i)
+            if (case_.brews[b].adjustable[i].lot == lot) terms.push_back({out_.moved[b][i], 1.0});
     if (terms.size() > 1)
         out_.mip.row("free of " + case_.lots[lot].state->lot.code, std::move(terms), -no_limit,
                      case_.lots[lot].free_kg);
@@ -105,15 +148,15 @@ void Builder::keep_lot(std::size_t lot) {
 
 void Builder::keep_brew(std::size_t b) {
     const CaseBrew& brew = case_.brews[b];
-    if (over_grist(b, [](const Candidate&) { return 1.0; }).empty()) return;
+    if (over_grist(b, [](const auto&) { return 1.0; }).empty()) return;
     if (options_.without != BrewRule::colour) {
-        const auto colour = [](const Candidate& k) { return k.lovibond; };
+        const auto colour = [](const auto& k) { return k.lovibond; };
         at_least("colour of " + code(b), b, over_grist(b, colour), brew.limits.colour_low - brew.colour);
         out_.mip.row("colour of " + code(b), over_grist(b, colour), -no_limit, brew.limits.colour_high - brew.colour);
     }
     const double floor = brew.limits.power_floor_wk;
     if (options_.without != BrewRule::enzymes)
-        at_least("enzymes of " + code(b), b, over_grist(b, [&](const Candidate& k) { return k.power_wk - floor; }),
+        at_least("enzymes of " + code(b), b, over_grist(b, [&](const auto& k) { return k.power_wk - floor; }),
                  floor * brew.mass_kg - brew.power);
     if (options_.without != BrewRule::shares) keep_shares(b);
 }
@@ -131,10 +174,9 @@ void Builder::keep_shares(std::size_t b) {
         const double share = std::max(stated, own != brew.own_share.end() ? own->second : 0.0);
         if (share >= 1.0) continue;
         const double there = kept != brew.kept_kg.end() ? kept->second : 0.0;
-        at_least(
-            "share of " + name + " in " + code(b), b,
-            over_grist(b, [&](const Candidate& k) { return share - (k.character.item->name == name ? 1.0 : 0.0); }),
-            there - share * brew.mass_kg);
+        at_least("share of " + name + " in " + code(b), b,
+                 over_grist(b, [&](const auto& k) { return share - (name_of(k) == name ? 1.0 : 0.0); }),
+                 there - share * brew.mass_kg);
     }
 }
 

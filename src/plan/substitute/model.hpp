@@ -10,6 +10,7 @@ struct SubstitutionModel {
     std::vector<std::vector<int>> mass, taken; // column by hole and candidate: kg, yes/no
     std::vector<std::array<int, 2>> off;       // by hole: below and above its target
     std::vector<int> left;                     // yes/no by brew: it is left as it is
+    std::vector<std::vector<int>> moved;       // column by brew and adjustable: kg more, or less
 };
 
 // A rule that a brew may be freed of, to find which one stands in the way.

@@ -30,6 +30,11 @@ std::vector<Group> groups_of(const SubstitutionCase& c) {
             const auto [at, is_new] = first.emplace(k.lot, hole.brew);
             if (!is_new) parent[root(hole.brew)] = root(at->second);
         }
+    for (std::size_t b = 0; b < c.brews.size(); ++b)
+        for (const Adjustable& a : c.brews[b].adjustable) {
+            const auto [at, is_new] = first.emplace(a.lot, b);
+            if (!is_new) parent[root(b)] = root(at->second);
+        }
     std::map<std::size_t, Group> by_root;
     std::vector<std::size_t> place(c.brews.size());
     for (std::size_t b = 0; b < c.brews.size(); ++b) {
@@ -135,10 +140,13 @@ private:
         std::size_t last = from;
         for (std::size_t i = from; i < to; ++i)
             if (left_[candidate(takes_[i]).lot] > left_[candidate(takes_[last]).lot]) last = i;
-        double given = 0.0;
+        double given = 0.0, wanted = 0.0;
+        for (std::size_t i = from; i < to; ++i) wanted += takes_[i].mass_kg * candidate(takes_[i]).counts;
+        const Hole& hole = case_.holes[takes_[from].hole];
+        if (case_.brews[hole.brew].adjustable.empty()) wanted = hole.target; // no other line makes up for it
         for (std::size_t i = from; i < to; ++i)
             if (i != last) given += fit(takes_[i], takes_[i].mass_kg);
-        fit(takes_[last], (case_.holes[takes_[last].hole].target - given) / candidate(takes_[last]).counts);
+        fit(takes_[last], (wanted - given) / candidate(takes_[last]).counts);
     }
 
     const SubstitutionCase& case_;
@@ -185,6 +193,12 @@ Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget) {
                                                        : std::min(objective, objective - best.objective + best.bound);
         for (std::size_t b = 0; b < group.brews.size(); ++b)
             out.left[group.brews[b]] = values[std::size_t(model.left[b])] > 0.5;
+        for (std::size_t b = 0; b < group.brews.size(); ++b)
+            for (std::size_t i = 0; i < group.part.brews[b].adjustable.size(); ++i) {
+                const Adjustable& a = group.part.brews[b].adjustable[i];
+                const double kg = std::round(values[std::size_t(model.moved[b][i])] / a.step_kg) * a.step_kg;
+                if (std::abs(kg) > 1e-9 && kg <= c.lots[a.lot].free_kg) out.moved.push_back({group.brews[b], i, kg});
+            }
         for (Take take : Rounder(group.part, model, values).run()) {
             take.hole = group.holes[take.hole];
             out.takes.push_back(take);

@@ -11,11 +11,18 @@ struct Take {
     double mass_kg = 0.0; // a whole number of weigh steps, or all that is left of the lot
 };
 
+// So much more of a line that lacks nothing, or less.
+struct Moved {
+    std::size_t brew = 0, adjustable = 0;
+    double kg = 0.0;
+};
+
 struct Solved {
     bool stopped = false; // a limit came before the proof
     double objective = 0.0, bound = 0.0;
-    std::vector<Take> takes; // by hole
-    std::vector<bool> left;  // by brew: not filled
+    std::vector<Take> takes;  // by hole
+    std::vector<Moved> moved; // of brews that are opened
+    std::vector<bool> left;   // by brew: not filled
 };
 
 // Brews whose holes lie apart are solved apart. Never without an answer: a brew that nothing fills is left.

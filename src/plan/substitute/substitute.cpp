@@ -32,7 +32,9 @@ private:
     void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
     void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
     void fill(AnswerKind kind);
-    [[nodiscard]] std::optional<SubstitutionCase> only(AnswerKind kind) const;
+    [[nodiscard]] std::optional<SubstitutionCase> only(AnswerKind kind, SubstitutionCase c) const;
+    [[nodiscard]] std::set<std::string> to_open(const SubstitutionCase& c, const Solved& solved) const;
+    void say_what_moved(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] SubstituteAnswer filled(const SubstitutionCase& c, AnswerKind kind, const Solved& solved) const;
     [[nodiscard]] Plan plan_of(const SubstitutionCase& c, const Solved& solved, std::size_t brew,
                                AnswerKind kind) const;
@@ -80,8 +82,7 @@ void Substituter::add(std::optional<SubstituteAnswer> made, AnswerKind kind, std
 }
 
 // Of the cheapest only lots with a price, of the oldest only those with a date.
-std::optional<SubstitutionCase> Substituter::only(AnswerKind kind) const {
-    SubstitutionCase c = case_;
+std::optional<SubstitutionCase> Substituter::only(AnswerKind kind, SubstitutionCase c) const {
     bool any_choice = false;
     for (Hole& hole : c.holes) {
         if (kind != AnswerKind::nearest)
@@ -95,7 +96,7 @@ std::optional<SubstitutionCase> Substituter::only(AnswerKind kind) const {
 }
 
 void Substituter::fill(AnswerKind kind) {
-    const auto c = only(kind);
+    auto c = only(kind, case_);
     if (!c)
         return none(kind, kind == AnswerKind::cheapest ? "there is no choice between lots that state a price"
                                                        : "there is no choice between lots that state a date");
@@ -103,7 +104,15 @@ void Substituter::fill(AnswerKind kind) {
     limits.progress = nullptr;
     if (request_.progress) limits.progress = [&](const MipProgress& now) { request_.progress(kind, now); };
     Budget budget(limits);
-    const Solved solved = solve_holes(*c, kind, budget);
+    Solved solved = solve_holes(*c, kind, budget);
+    if (const auto opened = to_open(*c, solved); !opened.empty())
+        if (auto wider = only(kind, substitution_case(request_, standing_, opened))) {
+            Solved again = solve_holes(*wider, kind, budget);
+            if (std::ranges::count(again.left, true) < std::ranges::count(solved.left, true)) {
+                solved = std::move(again);
+                c = std::move(wider);
+            }
+        }
     SubstituteAnswer made = filled(*c, kind, solved);
     if (made.plans.empty()) {
         constexpr std::size_t most = 3;
@@ -153,7 +162,33 @@ Plan Substituter::plan_of(const SubstitutionCase& c, const Solved& solved, std::
         plan.reserved.push_back(std::move(made));
     }
     std::ranges::stable_sort(plan.reserved, {}, &Reservation::line);
+    for (const Moved& moved : solved.moved) {
+        if (moved.brew != b) continue;
+        const Adjustable& a = c.brews[b].adjustable[moved.adjustable];
+        for (Reservation& made : plan.reserved)
+            if (made.line == a.line && made.lot == c.lots[a.lot].state->lot.code)
+                made.amount = made.amount + Amount::of(Kilograms(moved.kg));
+    }
     return plan;
+}
+
+// What is moved of lines that lack nothing, and why.
+void Substituter::say_what_moved(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+    for (const Moved& moved : solved.moved) {
+        const CaseBrew& brew = c.brews[moved.brew];
+        made.opened.push_back(fmt::format("{}: {} {} of {}, for else {}", brew.brew->code,
+                                          to_text(Amount::of(Kilograms(std::abs(moved.kg)))),
+                                          moved.kg > 0.0 ? "more" : "less", brew.adjustable[moved.adjustable].item,
+                                          why_left(case_, moved.brew, request_.limits)));
+    }
+}
+
+// The brews that a first search left, though each hole has lots enough: their other malts may move a little.
+std::set<std::string> Substituter::to_open(const SubstitutionCase& c, const Solved& solved) const {
+    std::set<std::string> opened;
+    for (std::size_t b = 0; b < c.brews.size(); ++b)
+        if (solved.left[b] && !c.wanting.contains(c.brews[b].brew->code)) opened.insert(c.brews[b].brew->code);
+    return opened;
 }
 
 void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
@@ -211,6 +246,7 @@ SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind,
     }
     add_cost(request_, made);
     say_of_takes(c, solved, made);
+    say_what_moved(c, solved, made);
     say_what_is_left(c, solved, made);
     made.sentence = with_effects(takes_sentence(c, solved), made, out_.recipe);
     return made;

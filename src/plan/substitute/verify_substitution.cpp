@@ -51,6 +51,11 @@ private:
             if (move.brew == code(brew)) return move.to;
         return request_.brews[brew.brew].date;
     }
+    // Its other malts may have moved.
+    bool is_opened(const StandingBrew& brew) const {
+        return std::ranges::any_of(answer_.opened,
+                                   [&](const std::string& words) { return words.starts_with(code(brew) + ": "); });
+    }
     bool fills() const {
         return answer_.kind == AnswerKind::nearest || answer_.kind == AnswerKind::cheapest ||
                answer_.kind == AnswerKind::oldest;
@@ -161,7 +166,8 @@ void Pencil::take(const StandingBrew& brew, const AnswerLine& taken) {
                                                    : house.weigh_step.value_or(Kilograms(0.01)).value();
     const auto lot = std::ranges::find(standing_.lots, taken.lot, [](const LotState& l) { return l.lot.code; });
     const bool whole = std::abs(lot->free().kilograms().value() - taken.mass_kg) < exact;
-    breach(!whole && std::abs(taken.mass_kg / step - std::round(taken.mass_kg / step)) * step > exact,
+    breach(!whole && !is_opened(brew) &&
+               std::abs(taken.mass_kg / step - std::round(taken.mass_kg / step)) * step > exact,
            "S2: between two weigh steps: " + where);
     breach(!may_stand_in(brew, card(brew, line.item), item, s.lot, line), "S4: may not stand in: " + where);
 }
@@ -175,7 +181,8 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
             return !l.changed && l.brew == code(brew) && l.line == line.line && l.lot == had.lot &&
                    std::abs(l.mass_kg - had.amount.kilograms().value()) < exact;
         });
-        breach(!stays, fmt::format("S3: line {} of {} does not keep {}", line.line, code(brew), had.lot));
+        breach(!stays && !is_opened(brew),
+               fmt::format("S3: line {} of {} does not keep {}", line.line, code(brew), had.lot));
     }
     for (const Gap& gap : brew.gaps)
         if (gap.line == line.line && gap.missing.units > 0) {
@@ -189,11 +196,12 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
             put(brew, line, s.lot.item, &s.lot, l.mass_kg, given);
             const bool said = std::ranges::any_of(
                 answer_.says, [&](const std::string& words) { return words.find(s.lot.item) != words.npos; });
-            breach(l.mass_kg > 1.25 * lacking_kg + 0.01 && !said,
+            breach(lacking_kg > 0.0 && l.mass_kg > 1.25 * lacking_kg + 0.01 && !said,
                    fmt::format("S11: {} kg of {} for {} kg", l.mass_kg, l.lot, lacking_kg));
         }
     if (lacking_kg <= 0.0) {
-        breach(given_kg > 0.0, fmt::format("S3: line {} of {} lacks nothing", line.line, code(brew)));
+        breach(given_kg > 0.0 && !is_opened(brew),
+               fmt::format("S3: line {} of {} lacks nothing", line.line, code(brew)));
         return;
     }
     const auto& house = request_.brews[brew.brew].brewhouse;
@@ -201,10 +209,10 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
                                                    : house.weigh_step.value_or(Kilograms(0.01)).value();
     const Tolerances& t = request_.tolerances;
     const std::string where = fmt::format("line {} of {}", line.line, code(brew));
-    if (lacking.extract > 0.0)
+    if (lacking.extract > 0.0 && !is_opened(brew))
         breach(std::abs(given.extract - lacking.extract) > std::max(t.brew_extract * brew_extract, step) + exact,
                fmt::format("S5: {} gets {} kg extract, not {}", where, given.extract, lacking.extract));
-    else if (lacking.bitterness > 0.0)
+    else if (lacking.extract <= 0.0 && lacking.bitterness > 0.0)
         breach(std::abs(given.bitterness - lacking.bitterness) >
                    std::max({t.bittering * brew_bitterness, step * lacking.bitterness / lacking_kg,
                              given_kg > 0.0 ? step * given.bitterness / given_kg : 0.0}) +
@@ -237,6 +245,11 @@ void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& give
     const double as_meant = ebc_of(meant.lovibond_kg);
     breach(std::abs(ebc - as_meant) > std::max(t.colour_ebc, t.colour * as_meant) + by_a_step + 1e-4,
            fmt::format("S6: {} has {} EBC, not {}", code(brew), ebc, as_meant));
+    const auto changed = static_cast<double>(
+        std::ranges::count_if(answer_.lines, [&](const AnswerLine& l) { return l.changed && l.brew == code(brew); }) +
+        static_cast<std::ptrdiff_t>(brew.gaps.size()));
+    breach(std::abs(given.extract - meant.extract) > changed * std::max(t.brew_extract * meant.extract, step) + exact,
+           fmt::format("S5: {} has {} kg extract, not {}", code(brew), given.extract, meant.extract));
     const double floor = asked.recipe.diastatic_floor ? asked.recipe.diastatic_floor->value()
                                                       : std::min(t.diastatic_power_wk, meant.power / meant.kg);
     breach(given.power / given.kg < floor * (1.0 - by_step) - 1e-4,
@@ -261,7 +274,6 @@ void Pencil::look_at(const StandingBrew& brew) {
         for (const TakenLot& had : l.allotment.taken) {
             const LotState& s = *state(had.lot);
             put(brew, l, s.lot.item, &s.lot, had.amount.kilograms().value(), meant);
-            put(brew, l, s.lot.item, &s.lot, had.amount.kilograms().value(), given);
         }
         if (!l.is_short()) continue;
         put(brew, l, l.item, nullptr, l.allotment.missing.kilograms().value(), meant);
@@ -270,7 +282,7 @@ void Pencil::look_at(const StandingBrew& brew) {
                 put(brew, l, gap.item, nullptr, gap.from_orders.kilograms().value(), given);
     }
     for (const AnswerLine& l : answer_.lines)
-        if (l.changed && l.brew == code(brew))
+        if (l.brew == code(brew))
             put(brew, brew.has.lines[static_cast<std::size_t>(l.line)], state(l.lot)->lot.item, &state(l.lot)->lot,
                 l.mass_kg, given);
     for (const PlannedLine& l : brew.has.lines)
