@@ -1,6 +1,6 @@
 // How long substitutions take: 8 planned brews with 40 lots, 52 with 200 (argument `large`, then how plentiful the
-// stock is, 0.8 unless given, the seed, and a kind), a line a kind; and the solver called by us beside the solver's own
-// program on the model written out, in turns (`raw`; needs Debian's coinor-cbc).
+// stock is, 1.25 unless given, the seed, and a kind), a line a kind; and the solver called by us beside the solver's
+// own program on the model written out, in turns (`raw`; needs Debian's coinor-cbc).
 #include "plan/brewery.hpp"
 #include <chrono>
 #include <cmath>
@@ -47,9 +47,11 @@ SubstituteRequest drawn(std::size_t brews, std::size_t lots, unsigned seed, doub
     }
     for (std::size_t l = 0; l < lots; ++l) {
         const Item& item = request.items[l % 12];
+        // of each sort one item runs short, and its like are there
+        const bool scarce = l % 12 == 0 || l % 12 == 3 || l % 12 == 5 || l % 12 == 7 || l % 12 == 9;
         const double share = item.kind == ItemKind::hop ? 0.13 : l % 12 < 3 ? 6.5 : l % 12 < 5 ? 1.2 : 0.6;
-        const double kg =
-            0.01 * std::round(100.0 * share * chance(0.5, 1.5) * plenty * double(brews) * 12.0 / double(lots));
+        const double kg = 0.01 * std::round(100.0 * share * chance(0.5, 1.5) * plenty * (scarce ? 0.2 : 1.5) *
+                                            double(brews) * 12.0 / double(lots));
         LotState state = lot(("L" + std::to_string(l + 1)).c_str(), item.name.c_str(), kg);
         state.lot.best_before = day("2027-06-01") + std::chrono::days(int(chance(0.0, 300.0)));
         state.lot.price = Money{std::llround(kg * chance(80.0, 160.0))};
@@ -102,7 +104,7 @@ void time_kinds(const char* name, SubstituteRequest request, double seconds, con
 
 // Both to a gap of 0.01 %, preprocessing on, one thread; theirs has the file to read besides.
 void beside_raw() {
-    const auto request = drawn(8, 40, 1, 0.8);
+    const auto request = drawn(8, 40, 1, 1.25);
     for (const AnswerKind kind : {AnswerKind::nearest, AnswerKind::cheapest, AnswerKind::oldest}) {
         const Mip model = substitution_mip(request, kind);
         const char* path = "/tmp/substitute_speed.mps";
@@ -136,10 +138,10 @@ int main(int argc, char** argv) {
         beside_raw();
         return 0;
     }
-    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 0.8), 10.0, nullptr);
+    if (argc < 2) time_kinds("8x40", drawn(8, 40, 1, 1.25), 10.0, nullptr);
     if (argc > 1 && std::strcmp(argv[1], "large") == 0)
         time_kinds("52x200",
-                   drawn(52, 200, argc > 3 ? unsigned(std::atoi(argv[3])) : 2, argc > 2 ? std::atof(argv[2]) : 0.8),
+                   drawn(52, 200, argc > 3 ? unsigned(std::atoi(argv[3])) : 2, argc > 2 ? std::atof(argv[2]) : 1.25),
                    25.0, argc > 4 ? argv[4] : nullptr);
     return 0;
 }
