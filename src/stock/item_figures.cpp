@@ -23,6 +23,8 @@ std::vector<const LotState*> lots_of(const Item& item, const std::vector<LotStat
     return own;
 }
 
+std::vector<const LotState*> lots_of(const Item&, const std::vector<LotState>&&, Date) = delete;
+
 // The mean of a figure over the lots on hand by mass, else over the last that state it.
 template <class FigureOf>
 std::optional<double> mean_of(const std::vector<const LotState*>& own, FigureOf figure_of) {
