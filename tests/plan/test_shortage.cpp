@@ -1,16 +1,27 @@
-// What planned brews lack: promises, orders, holds and crumbs counted, in date order.
+// What planned brews lack: promises, orders and holds counted, in date order.
 #include "plan/brewery.hpp"
 #include <doctest/doctest.h>
-#include <lotwort/plan/shortage.hpp>
+#include <lotwort/plan/substitute.hpp>
 
 using namespace lotwort;
 using namespace lotwort::test;
-using plan::shortages;
 
 namespace {
 
 std::vector<LotState> plenty() {
     return {lot("P", "pale", 25.0), lot("C", "crystal", 5.0), lot("B", "bitter", 1.0), lot("F", "floral", 1.0)};
+}
+
+plan::Shortages shortages(const std::vector<plan::BrewToFill>& brews, const std::vector<Item>& items,
+                          const std::vector<LotState>& lots, const std::vector<Order>& orders) {
+    plan::SubstituteRequest request;
+    request.brews = brews;
+    request.items = items;
+    request.lots = lots;
+    request.orders = orders;
+    request.today = day("2026-02-01");
+    request.kinds = {plan::AnswerKind::buy};
+    return substitute(request).shortages;
 }
 
 Order order(const char* item, double kg, const char* arrives) {
@@ -26,15 +37,15 @@ Order order(const char* item, double kg, const char* arrives) {
 
 } // namespace
 
-TEST_CASE("enough is enough, and a gram short is a gram") {
+TEST_CASE("enough is enough, and a weigh step short is a weigh step") {
     auto lots = plenty();
     CHECK(shortages({pale_ale("P1", "2026-03-01")}, cards(), lots, {}).lines.empty());
-    lots[0] = lot("P", "pale", 19.999);
+    lots[0] = lot("P", "pale", 19.99);
     const auto found = shortages({pale_ale("P1", "2026-03-01")}, cards(), lots, {}).lines;
     REQUIRE(found.size() == 1);
     CHECK(found[0].item == "pale");
     CHECK(found[0].line == 0);
-    CHECK(found[0].missing == Amount::of(Grams(1.0)));
+    CHECK(found[0].missing == Amount::of(Grams(10.0)));
 }
 
 TEST_CASE("the earlier brew is served first, whatever order they are given in") {
@@ -87,14 +98,4 @@ TEST_CASE("an order that comes in time fills the line, one that is late is named
     CHECK(found[0].missing == Amount::of(Kilograms(8.0)));
     received.received.clear(); // sold out before anything came
     CHECK(shortages(brews, cards(), lots, {received}).lines.size() == 1);
-}
-
-TEST_CASE("what is left of a sack that is too little to weigh is a crumb") {
-    auto lots = plenty();
-    lots[0] = lot("P", "pale", 20.2);
-    const auto found = shortages({pale_ale("P1", "2026-03-01")}, cards(), lots, {});
-    CHECK(found.lines.empty());
-    REQUIRE(found.crumbs.size() == 1);
-    CHECK(found.crumbs[0].lot == "P");
-    CHECK(found.crumbs[0].left == Amount::of(Grams(200.0)));
 }

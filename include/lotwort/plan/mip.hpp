@@ -1,8 +1,9 @@
 // A mixed-integer programme: the brewer's choices as columns, the brewer's rules as rows.
 //
 // "Nothing of this sack, or at least 100 g of it" and "whole weigh steps" are what make a plan hard: they are yes/no
-// and counted choices, and a linear programme knows neither. The model here is plain data; src/plan/mip/mip.cpp alone hands
-// it to the solver (CBC, COIN-OR), whose own printing is silenced. Minimised; a thing to maximise is entered negative.
+// and counted choices, and a linear programme knows neither. The model here is plain data; src/plan/mip/mip.cpp alone
+// hands it to the solver (CBC, COIN-OR), whose own printing is silenced. Minimised; a thing to maximise is entered
+// negative.
 #pragma once
 
 #include <atomic>
@@ -51,12 +52,6 @@ public:
     void set_cost(int column, double cost) { columns_.at(static_cast<std::size_t>(column)).cost = cost; }
     void set_bounds(int column, double low, double high);
     void set_whole(int column, bool whole) { columns_.at(static_cast<std::size_t>(column)).whole = whole; }
-    void drop_row(int row); // keeps its number, asks nothing
-    void set_row(int row, double low, double high);
-    // Without the columns that their bounds hold to one value, and the rows that hold no others. `kept` gets the number
-    // here of each column there.
-    [[nodiscard]] Mip without_held(std::vector<int>& kept) const;
-
     [[nodiscard]] const std::vector<MipColumn>& columns() const { return columns_; }
     [[nodiscard]] const std::vector<MipRow>& rows() const { return rows_; }
     [[nodiscard]] double value_of(const std::vector<Term>& terms, const std::vector<double>& values) const;
@@ -104,7 +99,6 @@ struct MipAnswer {
     double bound = -no_limit; // no answer can be lower
     int nodes = 0;
     double seconds = 0.0; // that the search took, by the wall clock
-    std::vector<double> reduced_costs; // by column, of a model without whole numbers: what a unit more would cost
     [[nodiscard]] bool found() const { return !values.empty(); }
 };
 

@@ -1,8 +1,8 @@
 // Which planned brews lack how much of what.
 //
-// Brews are served in date order (of one day: in the order given), each from the lots that spoil first; what an open
-// order brings by the brew's day counts after the sacks that are there. Lots on hold, past their date or come later are
-// not counted, nor what other plans were promised.
+// Brews have what they reserved; what is free of their items is served in date order, the lots that spoil first; what an
+// open order brings by the brew's day counts after the sacks that are there. Lots on hold, past their date or come later
+// are not counted, nor what other plans were promised.
 #pragma once
 
 #include <lotwort/plan/needs.hpp>
@@ -23,21 +23,8 @@ struct Shortage {
     std::optional<Date> more_due;        // the first open order of it that comes too late, if any
 };
 
-// A lot that the plans would leave with less than a crumb (needs.hpp): too little to weigh out for another brew.
-struct Crumb {
-    std::string brew; // the last that takes of it
-    std::string lot;
-    Amount left;
-};
-
 struct Shortages {
     std::vector<Shortage> lines; // in date order of the brews
-    std::vector<Crumb> crumbs;
 };
-
-// lots: promised must not hold what these brews have themselves reserved; all that came, used up or not. Of orders
-// counts what is still awaited, none where they state no arrival.
-[[nodiscard]] Shortages shortages(std::vector<BrewToFill> brews, const std::vector<Item>& items,
-                                  std::vector<LotState> lots, const std::vector<Order>& orders);
 
 } // namespace lotwort::plan

@@ -120,7 +120,6 @@ MipAnswer solve_linear(const Mip& model, OsiClpSolverInterface& solver, const Mi
     answer.values = values_of(model, solver.getColSolution());
     answer.objective = model.objective_of(answer.values);
     answer.bound = std::min(answer.objective, solver.getObjValue());
-    answer.reduced_costs.assign(solver.getReducedCost(), solver.getReducedCost() + model.columns().size());
     return answer;
 }
 

@@ -6,10 +6,6 @@
 
 namespace lotwort::plan {
 
-namespace {
-constexpr double feasible = 1e-6; // what the solver lets a row miss by
-}
-
 int Mip::column(std::string name, double low, double high, double cost) {
     LOTWORT_CHECK(low <= high);
     columns_.push_back({std::move(name), low, high, cost, false});
@@ -56,45 +52,6 @@ void Mip::set_bounds(int column, double low, double high) {
     auto& c = columns_.at(static_cast<std::size_t>(column));
     c.low = low;
     c.high = high;
-}
-
-void Mip::drop_row(int row) {
-    set_row(row, -no_limit, no_limit);
-}
-
-void Mip::set_row(int row, double low, double high) {
-    auto& asked = rows_.at(static_cast<std::size_t>(row));
-    asked.low = low;
-    asked.high = high;
-}
-
-Mip Mip::without_held(std::vector<int>& kept) const {
-    Mip out;
-    kept.clear();
-    std::vector<int> place(columns_.size(), -1);
-    for (std::size_t i = 0; i < columns_.size(); ++i) {
-        if (columns_[i].low >= columns_[i].high) continue;
-        place[i] = static_cast<int>(kept.size());
-        kept.push_back(static_cast<int>(i));
-        out.columns_.push_back(columns_[i]);
-    }
-    for (const MipRow& row : rows_) {
-        if (!std::isfinite(row.low) && !std::isfinite(row.high)) continue;
-        MipRow rest{row.name, {}, row.low, row.high};
-        double held = 0.0;
-        for (const Term& term : row.terms) {
-            const auto column = static_cast<std::size_t>(term.column);
-            if (place[column] >= 0)
-                rest.terms.push_back({place[column], term.factor});
-            else
-                held += term.factor * columns_[column].low;
-        }
-        rest.low -= held;
-        rest.high -= held;
-        const bool clashes = rest.low > feasible || rest.high < -feasible;
-        if (!rest.terms.empty() || clashes) out.rows_.push_back(std::move(rest));
-    }
-    return out;
 }
 
 double Mip::value_of(const std::vector<Term>& terms, const std::vector<double>& values) const {

@@ -181,7 +181,7 @@ Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget) {
     for (const Group& group : groups_of(c)) {
         if (group.holes.empty()) continue; // nothing to fill it with
         const SubstitutionModel model = substitution_model(group.part, {.kind = kind});
-        const MipAnswer best = budget.solve_to_the_end(model.mip, options_for(budget.limits()));
+        const MipAnswer best = budget.solve(model.mip, options_for(budget.limits()));
         out.stopped = out.stopped || best.status == MipStatus::stopped;
         if (!best.found()) continue;
         const auto values = best.status == MipStatus::optimal && has_ties(group.part, kind) && !budget.is_interrupted()

@@ -198,7 +198,8 @@ void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solv
         if (wanting != c.wanting.end())
             for (const std::string& why : wanting->second) made.left.push_back(code + ": " + why);
         else if (solved.left[b])
-            made.left.push_back(code + ": " + why_left(c, b, request_.limits));
+            made.left.push_back(code + ": " +
+                                (solved.stopped ? "the search ended at its limit" : why_left(c, b, request_.limits)));
     }
 }
 
