@@ -49,7 +49,8 @@ std::vector<plan::PlanAsItStands> plans_as_they_stand(const Book& book, const st
     return standing;
 }
 
-std::vector<std::string> due_by_then(const Book& book, const std::vector<LotState>& lots, const std::vector<Plan>& plans) {
+std::vector<std::string> due_by_then(const Book& book, const std::vector<LotState>& lots,
+                                     const std::vector<Plan>& plans) {
     std::vector<std::string> due;
     for (const PlanLack& lack : plan_lacks(book, lots))
         if (std::ranges::find(plans, lack.plan, &Plan::code) != plans.end() && lack.missing.units <= 0 &&

@@ -20,11 +20,11 @@ constexpr KindOfItem malt(std::string_view name, std::string_view malt_class, st
     return {name, ItemKind::malt, malt_class, family, typical, most, source, also};
 }
 
-constexpr KindOfItem sugar(std::string_view name, Spread extract, Spread moisture, Spread colour, double most,
-                           std::string_view also = {}) {
+constexpr KindOfItem sugar(std::string_view name, std::string_view family, Spread extract, Spread moisture,
+                           Spread colour, double most, std::string_view also = {}) {
     const Typical typical{extract.value, extract.sd, moisture.value, moisture.sd, colour.value, colour.sd, 0.0, 0.0,
                           0.0,           0.0};
-    return {name, ItemKind::sugar, {}, "sugar", typical, most, common_practice, also};
+    return {name, ItemKind::sugar, {}, family, typical, most, common_practice, also};
 }
 
 constexpr KindOfItem hop(std::string_view name, std::string_view group, Spread alpha, std::string_view source,
@@ -36,9 +36,9 @@ constexpr KindOfItem hop(std::string_view name, std::string_view group, Spread a
 // A row a kind; each pair is a value and the scatter of items of the kind. To mend a figure, mend its row and, where it
 // rests on a source, say which of its figures do.
 // malt: name, class, family, extract % fine dry, moisture %, colour EBC, diastatic power WK, usual greatest share of a
-// grist %, source, other names. sugar: name, extract % of dry matter, moisture %, colour EBC, share, other names.
-// hop: name, group, alpha acids %, source, other names; only land hops and those of public programmes, which no company
-// owns.
+// grist %, source, other names. sugar: name, family, extract % of dry matter, moisture %, colour EBC, share, other
+// names. hop: name, group, alpha acids %, source, other names; only land hops and those of public programmes, which no
+// company owns.
 constexpr std::array table{
     // base malts
     malt("pale malt", "base", "pale", {81, 1.2}, {4.2, 0.5}, {4.2, 0.7}, {220, 50}, 100, "BAIRDS (moisture, colour)",
@@ -119,55 +119,54 @@ constexpr std::array table{
     malt("oat malt", "oats", "oat", {72, 4}, {5, 1}, {4.5, 1.5}, {50, 40}, 30, common_practice, "malted oats"),
     malt("spelt malt", "wheat", "spelt", {82, 2}, {5, 0.8}, {5, 1.5}, {220, 70}, 60, common_practice, "malted spelt"),
     // unmalted grain
-    malt("raw barley", "adjunct", "adjunct", {76, 3}, {12, 1.5}, {3, 1}, {0, 10}, 20, common_practice,
+    malt("raw barley", "adjunct", "barley", {76, 3}, {12, 1.5}, {3, 1}, {0, 10}, 20, common_practice,
          "barley; unmalted barley"),
-    malt("flaked barley", "adjunct", "adjunct", {78, 3}, {9, 1.5}, {3.5, 1}, {0, 10}, 20, common_practice,
+    malt("flaked barley", "adjunct", "barley", {78, 3}, {9, 1.5}, {3.5, 1}, {0, 10}, 20, common_practice,
          "barley flakes"),
-    malt("torrified barley", "adjunct", "adjunct", {77, 3}, {7.5, 2}, {4, 1.5}, {0, 10}, 20, common_practice),
-    malt("raw wheat", "adjunct", "adjunct", {80, 2.5}, {12, 1.5}, {3, 1}, {0, 10}, 50, common_practice,
-         "unmalted wheat"),
-    malt("flaked wheat", "adjunct", "adjunct", {81, 2.5}, {9, 1.5}, {3.5, 1}, {0, 10}, 40, common_practice,
+    malt("torrified barley", "adjunct", "barley", {77, 3}, {7.5, 2}, {4, 1.5}, {0, 10}, 20, common_practice),
+    malt("raw wheat", "adjunct", "wheat", {80, 2.5}, {12, 1.5}, {3, 1}, {0, 10}, 50, common_practice, "unmalted wheat"),
+    malt("flaked wheat", "adjunct", "wheat", {81, 2.5}, {9, 1.5}, {3.5, 1}, {0, 10}, 40, common_practice,
          "wheat flakes"),
-    malt("torrified wheat", "adjunct", "adjunct", {80, 2.5}, {8, 2}, {4, 1.5}, {0, 10}, 20, common_practice),
-    malt("raw oats", "adjunct", "adjunct", {65, 5}, {11.5, 1.5}, {3, 1}, {0, 10}, 15, common_practice, "unmalted oats"),
-    malt("flaked oats", "adjunct", "adjunct", {74, 4}, {9.5, 1.5}, {3, 1}, {0, 10}, 30, common_practice,
+    malt("torrified wheat", "adjunct", "wheat", {80, 2.5}, {8, 2}, {4, 1.5}, {0, 10}, 20, common_practice),
+    malt("raw oats", "adjunct", "oat", {65, 5}, {11.5, 1.5}, {3, 1}, {0, 10}, 15, common_practice, "unmalted oats"),
+    malt("flaked oats", "adjunct", "oat", {74, 4}, {9.5, 1.5}, {3, 1}, {0, 10}, 30, common_practice,
          "oat flakes; rolled oats; torrified oats"),
-    malt("maize grits", "adjunct", "adjunct", {88, 2.5}, {12, 1.5}, {1.5, 1}, {0, 10}, 40, common_practice,
+    malt("maize grits", "adjunct", "maize", {88, 2.5}, {12, 1.5}, {1.5, 1}, {0, 10}, 40, common_practice,
          "corn grits; raw maize; maize; corn"),
-    malt("flaked maize", "adjunct", "adjunct", {88, 2.5}, {10, 1.5}, {1.5, 1}, {0, 10}, 40, common_practice,
+    malt("flaked maize", "adjunct", "maize", {88, 2.5}, {10, 1.5}, {1.5, 1}, {0, 10}, 40, common_practice,
          "flaked corn; maize flakes; corn flakes; torrified maize"),
-    malt("rice", "adjunct", "adjunct", {91, 2.5}, {12, 1.5}, {1, 1}, {0, 10}, 40, common_practice,
+    malt("rice", "adjunct", "rice", {91, 2.5}, {12, 1.5}, {1, 1}, {0, 10}, 40, common_practice,
          "raw rice; rice grits; broken rice"),
-    malt("flaked rice", "adjunct", "adjunct", {91, 2.5}, {10, 1.5}, {1, 1}, {0, 10}, 40, common_practice,
+    malt("flaked rice", "adjunct", "rice", {91, 2.5}, {10, 1.5}, {1, 1}, {0, 10}, 40, common_practice,
          "rice flakes; torrified rice"),
-    malt("raw rye", "adjunct", "adjunct", {78, 3}, {12, 1.5}, {4, 1.5}, {0, 10}, 20, common_practice, "unmalted rye"),
-    malt("flaked rye", "adjunct", "adjunct", {79, 3}, {9.5, 1.5}, {4.5, 1.5}, {0, 10}, 20, common_practice,
-         "rye flakes"),
+    malt("raw rye", "adjunct", "rye", {78, 3}, {12, 1.5}, {4, 1.5}, {0, 10}, 20, common_practice, "unmalted rye"),
+    malt("flaked rye", "adjunct", "rye", {79, 3}, {9.5, 1.5}, {4.5, 1.5}, {0, 10}, 20, common_practice, "rye flakes"),
     // sugars
-    sugar("sucrose", {100, 0.3}, {0.1, 0.2}, {0, 1}, 20,
+    sugar("sucrose", "plain", {100, 0.3}, {0.1, 0.2}, {0, 1}, 20,
           "sugar; table sugar; cane sugar; beet sugar; white sugar; granulated sugar"),
-    sugar("dextrose", {100, 0.5}, {8.8, 1.2}, {0, 1}, 20,
+    sugar("dextrose", "plain", {100, 0.5}, {8.8, 1.2}, {0, 1}, 20,
           "dextrose monohydrate; glucose; glucose powder; corn sugar; grape sugar"),
-    sugar("invert syrup", {100, 0.8}, {20, 3}, {25, 20}, 20, "invert sugar; invert sugar syrup; pale invert syrup"),
-    sugar("glucose syrup", {100, 1}, {20, 3}, {1, 2}, 20,
+    sugar("invert syrup", "plain", {100, 0.8}, {20, 3}, {25, 20}, 20,
+          "invert sugar; invert sugar syrup; pale invert syrup"),
+    sugar("glucose syrup", "plain", {100, 1}, {20, 3}, {1, 2}, 20,
           "corn syrup; maize syrup; brewing syrup; brewer's syrup; maltose syrup; high maltose syrup"),
-    sugar("rice syrup", {100, 1.5}, {21, 3}, {5, 4}, 20),
-    sugar("light candi sugar", {100, 0.5}, {0.5, 0.5}, {2, 3}, 20,
+    sugar("rice syrup", "plain", {100, 1.5}, {21, 3}, {5, 4}, 20),
+    sugar("light candi sugar", "plain", {100, 0.5}, {0.5, 0.5}, {2, 3}, 20,
           "candi sugar; clear candi sugar; white candi sugar; light candy sugar"),
-    sugar("dark candi sugar", {99, 1.5}, {1.5, 1.5}, {300, 150}, 15, "dark candy sugar; brown candi sugar"),
-    sugar("dark candi syrup", {99, 1.5}, {23, 4}, {300, 150}, 15, "candi syrup; candi sugar syrup"),
-    sugar("brown sugar", {98, 1.5}, {2, 1.5}, {40, 30}, 10, "demerara sugar; raw cane sugar"),
-    sugar("honey", {97, 2}, {17.5, 2}, {10, 8}, 20, "blossom honey; flower honey"),
-    sugar("maltodextrin", {99, 1.5}, {5, 1.5}, {0, 2}, 10, "malto-dextrin; dextrin powder"),
-    sugar("lactose", {99.5, 0.8}, {5, 1}, {0, 2}, 10, "lactose monohydrate; milk sugar"),
-    sugar("dry malt extract", {98.5, 1.5}, {4, 1.2}, {8, 3}, 100,
+    sugar("dark candi sugar", "dark", {99, 1.5}, {1.5, 1.5}, {300, 150}, 15, "dark candy sugar; brown candi sugar"),
+    sugar("dark candi syrup", "dark", {99, 1.5}, {23, 4}, {300, 150}, 15, "candi syrup; candi sugar syrup"),
+    sugar("brown sugar", "dark", {98, 1.5}, {2, 1.5}, {40, 30}, 10, "demerara sugar; raw cane sugar"),
+    sugar("honey", "honey", {97, 2}, {17.5, 2}, {10, 8}, 20, "blossom honey; flower honey"),
+    sugar("maltodextrin", "unfermentable", {99, 1.5}, {5, 1.5}, {0, 2}, 10, "malto-dextrin; dextrin powder"),
+    sugar("lactose", "unfermentable", {99.5, 0.8}, {5, 1}, {0, 2}, 10, "lactose monohydrate; milk sugar"),
+    sugar("dry malt extract", "malt extract", {98.5, 1.5}, {4, 1.2}, {8, 3}, 100,
           "pale dry malt extract; light dry malt extract; dried malt extract; pale dried malt extract; spray malt; "
           "light spray malt; DME"),
-    sugar("liquid malt extract", {99, 1.2}, {20, 2}, {10, 4}, 100,
+    sugar("liquid malt extract", "malt extract", {99, 1.2}, {20, 2}, {10, 4}, 100,
           "pale liquid malt extract; light liquid malt extract; malt extract; pale malt extract; malt extract syrup; "
           "LME"),
-    sugar("molasses", {97, 3}, {23, 3}, {250, 120}, 5, "treacle; black treacle; cane molasses"),
-    sugar("maple syrup", {99, 1}, {33.5, 1}, {30, 20}, 10),
+    sugar("molasses", "dark", {97, 3}, {23, 3}, {250, 120}, 5, "treacle; black treacle; cane molasses"),
+    sugar("maple syrup", "maple", {99, 1}, {33.5, 1}, {30, 20}, 10),
     // hops: English
     hop("Fuggle", "aroma", {5.1, 1.1}, "USDA", "Fuggles; English Fuggle"),
     hop("Goldings", "aroma", {5.2, 0.8}, common_practice,

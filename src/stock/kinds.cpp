@@ -58,6 +58,7 @@ struct Index {
     std::unordered_map<std::string, const KindOfItem*> grist;
     std::unordered_map<std::string, const KindOfItem*> malts; // without the word malt; barley malt is no raw barley
     std::unordered_map<std::string, const KindOfItem*> hops;
+    std::vector<std::pair<Words, const KindOfItem*>> whole;
 };
 
 template <class Use>
@@ -72,6 +73,7 @@ const Index& index() {
         for (const KindOfItem& kind : kind_table())
             each_name(kind, [&](std::string_view name) {
                 const Words words = words_of(name);
+                names.whole.emplace_back(words, &kind);
                 if (kind.kind == ItemKind::hop) {
                     names.hops.emplace(joined(words), &kind);
                     return;
@@ -98,6 +100,10 @@ const KindOfItem* in_grist(const Words& words) {
 const KindOfItem* among_hops(Words words) {
     std::erase_if(words, [](const std::string& word) { return holds(hop_words, word); });
     return found(index().hops, joined(words));
+}
+
+bool may_be(const Item& item, const KindOfItem& kind) {
+    return kind.kind == item.kind && (!item.malt_class || *item.malt_class == kind.malt_class);
 }
 
 std::string figures_of(std::string_view name) {
@@ -130,8 +136,20 @@ const KindOfItem* kind_named(std::string_view name) {
 const KindOfItem* kind_of(const Item& item) {
     const Words words = words_of(item.name);
     const KindOfItem* kind = item.kind == ItemKind::hop ? among_hops(words) : in_grist(words);
-    if (kind == nullptr || kind->kind != item.kind) return nullptr;
-    return !item.malt_class || *item.malt_class == kind->malt_class ? kind : nullptr;
+    return kind != nullptr && may_be(item, *kind) ? kind : nullptr;
+}
+
+const KindOfItem* kind_within(const Item& item) {
+    if (const KindOfItem* whole = kind_of(item)) return whole;
+    const Words words = words_of(item.name);
+    const KindOfItem* most = nullptr;
+    std::size_t words_of_most = 0;
+    for (const auto& [inner, kind] : index().whole)
+        if (inner.size() > words_of_most && may_be(item, *kind) && std::ranges::includes(words, inner)) {
+            most = kind;
+            words_of_most = inner.size();
+        }
+    return most;
 }
 
 std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most) {

@@ -225,7 +225,7 @@ Answer run(Call& call) {
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
-    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}};
+    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}, {}};
     show.due = due_by_then(book, call.ledger().lots(), plans);
     for (const plan::BrewToFill& brew : request.brews)
         if (brew.learned)

@@ -455,7 +455,7 @@ const std::vector<Idle>& rightly_idle() {
                                           "it permits what would be refused without it, and here nothing would be",
                                       bounds = "a search that is done before its limit is not cut short",
                                       same_orders = "the plan is drawn up by it, and here the same is to be ordered",
-                          same_rows = "it is of that day, and the rows are the same on both days",
+                                      same_rows = "it is of that day, and the rows are the same on both days",
                                       stands = "it stands for rows that there might be";
     static const std::vector<Idle> list{
         {"buy --model FOLDER/new.mps", "force", permits},

@@ -59,7 +59,9 @@ TEST_CASE("every kind is whole: its class, its family, figures a brewer would be
                                               "black",   "roasted barley",
                                               "wheat",   "rye",
                                               "oat",     "spelt",
-                                              "adjunct"};
+                                              "barley",  "maize",
+                                              "rice"};
+    const std::set<std::string_view> sugars{"plain", "dark", "honey", "maple", "malt extract", "unfermentable"};
     const std::set<std::string_view> groups{"aroma", "dual", "bittering"};
     const std::vector<std::string_view>& classes = known_malt_classes();
     CHECK(kinds().size() >= 90);
@@ -76,7 +78,7 @@ TEST_CASE("every kind is whole: its class, its family, figures a brewer would be
             CHECK(t.alpha_sd_pct < 3.5);                // narrower than any hop
             continue;
         }
-        CHECK((k.kind == ItemKind::malt ? families.contains(k.family) : k.family == "sugar"));
+        CHECK((k.kind == ItemKind::malt ? families : sugars).contains(k.family));
         CHECK(t.extract_fine_dry_pct >= 60.0);
         CHECK(t.extract_fine_dry_pct <= 100.0);
         CHECK(t.extract_sd_pct > 0.0);
@@ -177,6 +179,19 @@ TEST_CASE("dextrin malt is no base malt: hardly any enzymes, at most a tenth of 
     CHECK(dextrin.family == "dextrin");
     CHECK(dextrin.typical.diastatic_power_wk < 20.0);
     CHECK(dextrin.max_share_pct <= 10.0);
+}
+
+TEST_CASE(
+    "a name that holds more than a kind's is of the kind with the most words in it, unless a card says otherwise") {
+    CHECK(kind_within(item("Smith's pale ale malt", ItemKind::malt))->name == "pale ale malt"); // and not pale malt
+    CHECK(kind_within(item("dark rye malt", ItemKind::malt))->family == "rye");
+    CHECK(kind_within(item("caramel malt 150", ItemKind::malt))->family == "caramel");
+    CHECK(kind_within(item("Crystal", ItemKind::malt))->family == "caramel"); // by its whole name, as ever
+    CHECK(kind_within(item("meadow hop", ItemKind::hop)) == nullptr);
+    Item other = item("pilsner malt 2", ItemKind::malt);
+    CHECK(kind_within(other)->family == "pilsner or lager");
+    other.malt_class = "roasted";
+    CHECK(kind_within(other) == nullptr);
 }
 
 TEST_CASE("malts of one family stand in the order of their names") {

@@ -12,9 +12,10 @@ namespace lotwort {
 [[nodiscard]] plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book,
                                                          const std::vector<Plan>& plans);
 
-// What of these plans' reservations counts, and what they lack beside: of the book's open plans the earlier have theirs.
+// What of these plans' reservations counts, and what they lack beside: of the book's open plans the earlier have
+// theirs.
 [[nodiscard]] std::vector<plan::PlanAsItStands> plans_as_they_stand(const Book& book, const std::vector<LotState>& lots,
-                                                                     const std::vector<Plan>& plans);
+                                                                    const std::vector<Plan>& plans);
 
 // A sentence for each line of these plans that lacks only until an order comes that is due by their day.
 [[nodiscard]] std::vector<std::string> due_by_then(const Book& book, const std::vector<LotState>& lots,

@@ -1,8 +1,8 @@
 // Which planned brews lack how much of what.
 //
-// Brews have what they reserved; what is free of their items is served in date order, the lots that spoil first; what an
-// open order brings by the brew's day counts after the sacks that are there. Lots on hold, past their date or come later
-// are not counted, nor what other plans were promised.
+// Brews have what they reserved; what is free of their items is served in date order, the lots that spoil first; what
+// an open order brings by the brew's day counts after the sacks that are there. Lots on hold, past their date or come
+// later are not counted, nor what other plans were promised.
 #pragma once
 
 #include <lotwort/plan/needs.hpp>

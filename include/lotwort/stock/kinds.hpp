@@ -14,8 +14,8 @@ struct KindOfItem {
     std::string_view name; // "pale ale malt"
     ItemKind kind = ItemKind::malt;
     std::string_view malt_class; // of a malt: a name of known_malt_classes()
-    // Of a malt or sugar: what it is a sort of (pilsner or lager, Munich, caramel, ...). Of a hop its group: aroma,
-    // bittering or dual.
+    // Of a malt: what it is a sort of (pilsner or lager, Munich, caramel, ...; of raw grain the grain). Of a sugar:
+    // plain, dark, honey, maple, malt extract or unfermentable. Of a hop its group: aroma, bittering or dual.
     std::string_view family;
     Typical typical;
     double max_share_pct = 0.0; // the usual greatest share of a grist; 0 for a hop
@@ -36,6 +36,10 @@ struct KindOfItem {
 
 // The kind of an item by its name; null where the item is stated to be of another kind or class than that.
 [[nodiscard]] const KindOfItem* kind_of(const Item& item);
+
+// The kind of an item, else the one with the most words that all stand in its name ("Smith's pale ale malt"), under the
+// same condition.
+[[nodiscard]] const KindOfItem* kind_within(const Item& item);
 
 // Names of kinds for "did you mean": those as near as core/nearest.hpp has it, nearest first, a kind once.
 [[nodiscard]] std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most = 3);

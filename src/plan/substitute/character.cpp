@@ -3,65 +3,29 @@
 #include <array>
 #include <cmath>
 #include <lotwort/stock/hop_age.hpp>
-#include <lotwort/stock/typical.hpp>
+#include <lotwort/stock/kinds.hpp>
 
 namespace lotwort::plan {
 
 namespace {
 
-// A word of a name, the family it speaks of, its class where that is not the one on the card, and its usual greatest
-// share of a grist. The more particular first.
-struct Family {
-    std::string_view word, name, of_class;
-    double most_share;
-};
-constexpr std::array families{
-    Family{"dextrin", "dextrin", "dextrin", 0.10},
-    Family{"roasted barley", "roasted barley", "", 0.12},
-    Family{"chocolate", "chocolate", "", 0.10},
-    Family{"black", "black", "", 0.10},
-    Family{"brown", "brown", "", 0.15},
-    Family{"caramel", "caramel", "", 0.20},
-    Family{"crystal", "caramel", "", 0.20},
-    Family{"amber", "amber", "", 0.20},
-    Family{"biscuit", "amber", "", 0.20},
-    Family{"melanoidin", "melanoidin", "", 0.20},
-    Family{"munich", "munich", "", 1.0},
-    Family{"vienna", "vienna", "", 1.0},
-    Family{"mild", "mild", "", 1.0},
-    Family{"pilsner", "pilsner", "", 1.0},
-    Family{"lager", "pilsner", "", 1.0},
-    Family{"wheat", "wheat", "", 0.70},
-    Family{"rye", "rye", "", 0.50},
-    Family{"oat", "oats", "", 0.30},
-    Family{"spelt", "spelt", "", 0.50},
-    Family{"lactose", "unfermented", "unfermented", 0.15},
-    Family{"maltodextrin", "unfermented", "unfermented", 0.15},
-    Family{"honey", "honey", "", 0.30},
-    Family{"pale", "pale", "", 1.0},
-};
 constexpr std::array special{"smoked", "acid"};
 constexpr double whole = 1.0, most_sugar = 0.3;
 constexpr double named = 0.1;         // what the user named is nearer than another lot of nearly the same malt
 constexpr double foreign_group = 0.5; // of a hop that is boiled
 
-const Family* family_of(const Item& item) {
-    const auto at = std::ranges::find_if(families, [&](const Family& f) {
-        return (" " + item.name).find(" " + std::string(f.word)) != std::string::npos;
-    });
-    return at == families.end() ? nullptr : &*at;
-}
+// Families within a class that never stand in for the others of it, whatever their figures.
+constexpr std::array apart{"dextrin", "unfermentable", "malt extract"};
 
 Character known_by_name(const Item& item) {
     Character c;
     c.item = &item;
     if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return c;
-    const Family* family = family_of(item);
-    if (item.malt_class) c.of_class = *item.malt_class;
-    if (item.kind == ItemKind::sugar) c.of_class = "sugar";
-    if (family != nullptr) {
-        c.family = family->name;
-        if (!family->of_class.empty()) c.of_class = family->of_class;
+    c.of_class = item.kind == ItemKind::sugar ? "sugar" : item.malt_class.value_or("");
+    if (const KindOfItem* kind = kind_within(item)) {
+        c.family = kind->family;
+        if (c.of_class.empty()) c.of_class = kind->malt_class;
+        if (std::ranges::find(apart, kind->family) != apart.end()) c.of_class = kind->family;
     }
     return c;
 }
@@ -134,7 +98,7 @@ std::optional<double> distance(const Character& asked, const Character& other, H
 
 double greatest_share(const Character& malt) {
     if (malt.item->max_share) return malt.item->max_share->value() / 100.0;
-    if (const Family* family = family_of(*malt.item)) return family->most_share;
+    if (const KindOfItem* kind = kind_within(*malt.item)) return kind->max_share_pct / 100.0;
     if (malt.of_class == "caramel") return 0.2;
     if (malt.of_class == "roasted") return 0.12;
     return malt.of_class == "sugar" ? most_sugar : whole;
