@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/brew/forecast.hpp>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/bitterness.hpp>
@@ -110,25 +111,27 @@ Uncertain boil_gravity(const BrewBalance<Uncertain>& b) {
            Uncertain(2.0);
 }
 
-// The curve's gravity is the mean of kettle full and cast-out. What boils and what stands hot counts.
-// Where the brewery's beers were measured, by what they came to against the curve.
+// The curve's gravity is the mean of kettle full and cast-out. What boils and what stands hot counts, in the litres
+// that it boils in: what the trub and the hops keep back is as bitter as the rest. Where the brewery's beers were
+// measured, by what they came to against the curve.
 Estimate bitterness_of(const std::vector<PlannedHop>& hops, const Kit& kit, const Outcome& out,
                        const Learned* learned) {
     const bool known = learned && learned->bitterness_ratio;
     const double ratio = known ? *learned->bitterness_ratio : 1.0;
     const double curve_sd = known ? learned->bitterness_ratio_sd / ratio : bitterness_model_sd;
     const auto gravity = boil_gravity(out.balance);
+    const std::vector<Stand> stands = stands_of(hops);
     Uncertain units = 0.0;
     std::map<std::string, double> alpha_error; // lines of one item share its alpha's error
     double minutes_error = 0.0;                // all lines share the kinetics' and the thermometer's
     for (const auto& hop : hops) {
-        const auto worth = hop_minutes(hop.stage, hop.minutes, hop.temperature, Celsius(kit.boiling_c));
+        const auto worth = hop_minutes(hop.stage, hop.minutes, hop.temperature, Celsius(kit.boiling_c), stands);
         if (worth.minutes.value() <= 0.0) continue;
         const auto utilisation = wort::tinseth_utilisation(gravity, worth.minutes.value());
         const auto curve = wort::tinseth_utilisation(gravity.value, Dual<1>::parameter(worth.minutes.value(), 0));
         const auto line =
             Uncertain(ratio) * wort::bitterness_ibu(Uncertain(hop.mass.value()), Uncertain(hop.alpha_pct.value),
-                                                    utilisation, out.balance.fermenter_l);
+                                                    utilisation, out.balance.cast_out_l);
         units = units + line;
         minutes_error += line.value * curve.slope[0] / curve.value * worth.sd.value();
         if (hop.alpha_pct.value > 0.0) alpha_error[hop.item] += line.value * hop.alpha_pct.sd / hop.alpha_pct.value;
@@ -225,32 +228,52 @@ Kit as_learned(Kit kit, const Learned& learned) {
     return kit;
 }
 
-wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature, Celsius boiling) {
-    const Celsius sea = wort::boiling_point();
+namespace {
+
+wort::BoilEquivalent stand_minutes(Minutes minutes, Celsius temperature, double sd_c, Celsius boiling) {
+    const Celsius sea = wort::boiling_point(), stand = std::min(temperature, boiling);
+    auto worth = wort::equivalent_boil(minutes, stand, sea);
+    const auto warmer = wort::isomerisation_ratio(Dual<1>::parameter(stand.value(), 0), sea.value());
+    const double by_temperature = worth.minutes.value() * warmer.slope[0] / warmer.value * sd_c;
+    worth.sd = Minutes(std::hypot(worth.sd.value(), by_temperature));
+    return worth;
+}
+
+} // namespace
+
+wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature, Celsius boiling,
+                                 const std::vector<Stand>& stands) {
+    wort::BoilEquivalent worth;
+    Celsius after = boiling; // what stands colder than this comes afterwards
+    bool is_boiled = false;
     switch (stage) {
     case Stage::kettle:
     case Stage::boil:
-        return wort::equivalent_boil(minutes, boiling, sea);
-    case Stage::stand: {
-        const Celsius stand = std::min(temperature.value_or(Celsius(assumed_stand_c)), boiling);
-        auto worth = wort::equivalent_boil(minutes, stand, sea);
-        const auto warmer = wort::isomerisation_ratio(Dual<1>::parameter(stand.value(), 0), sea.value());
-        const double by_temperature = worth.minutes.value() * warmer.slope[0] / warmer.value *
-                                      (temperature ? stated_stand_sd_c : assumed_stand_sd_c);
-        worth.sd = Minutes(std::hypot(worth.sd.value(), by_temperature));
-        return worth;
-    }
+        worth = wort::equivalent_boil(minutes, boiling, wort::boiling_point());
+        is_boiled = true;
+        break;
+    case Stage::stand:
+        after = temperature.value_or(Celsius(assumed_stand_c));
+        worth = stand_minutes(minutes, after, temperature ? stated_stand_sd_c : assumed_stand_sd_c, boiling);
+        break;
     case Stage::mash:
     case Stage::fermenter:
     case Stage::dry:
-        break;
+        return {};
     }
-    return {};
+    for (const Stand& stand : stands) {
+        if (!is_boiled && stand.temperature >= after) continue;
+        const auto more = stand_minutes(stand.minutes, stand.temperature, stated_stand_sd_c, boiling);
+        worth.minutes = worth.minutes + more.minutes;
+        worth.sd = worth.sd + more.sd; // one thermometer, one kinetics
+        worth.extrapolated = worth.extrapolated || more.extrapolated;
+    }
+    return worth;
 }
 
-Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
-               SpecificGravity boil_gravity, Celsius boiling) {
-    if (line.mass) return *line.mass * (volume / recipe.volume);
+Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct, const Boil& boil,
+               Celsius boiling) {
+    if (line.mass) return *line.mass * (volume / recipe.volume) * mass_ratio(line, alpha_pct);
     const std::string where = fmt::format("recipe `{}`, hop `{}`", recipe.name, line.item);
     if (!line.bitterness)
         throw Error(ErrorKind::refused, where + " has neither mass_g nor bitterness_ibu", "give one of them");
@@ -260,9 +283,9 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
     if (alpha_pct.value <= 0.0)
         throw Error(ErrorKind::refused, where + " asks for bitterness of a hop whose alpha acid is 0 %",
                     "no mass of it gives bitterness: give mass_g, or name another hop");
-    const auto worth = hop_minutes(line.stage, *line.minutes, line.temperature, boiling);
-    const double utilisation = wort::tinseth_utilisation(boil_gravity.value(), worth.minutes.value());
-    return Grams(line.bitterness->value() * volume.value() / (10.0 * utilisation * alpha_pct.value));
+    const auto worth = hop_minutes(line.stage, *line.minutes, line.temperature, boiling, stands_of(recipe.hops));
+    const double utilisation = wort::tinseth_utilisation(boil.gravity.value(), worth.minutes.value());
+    return Grams(line.bitterness->value() * boil.volume.value() / (10.0 * utilisation * alpha_pct.value));
 }
 
 Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,

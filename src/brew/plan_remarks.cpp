@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
@@ -35,6 +36,42 @@ void remark_hops(const PlanRequest& request, PlannedBrew& out) {
                                                   part.lot->code, shell_word(part.lot->code),
                                                   shortest(age.stated_pct.value)));
         }
+}
+
+// How much of what is there does what the recipe's line means: "15 g of ... at 10.0 % alpha: 14 g of HA-1 at 10.8 %".
+void remark_meant(const PlanRequest& request, PlannedBrew& out) {
+    const Recipe& recipe = request.recipe;
+    const double scale = request.volume / recipe.volume;
+    const auto say = [&](const PlannedLine& line, Kilograms meant, const std::string& figure, const auto& figure_of) {
+        const auto parts = parts_of(request, line);
+        std::string there;
+        for (const Part& part : parts)
+            there += fmt::format("{}{} of {} at {}", there.empty() ? "" : ", ", to_text(part.amount), part.name(),
+                                 figure_of(part));
+        if (!parts.empty() && line.needed != Amount::of(meant))
+            out.remarks.push_back(
+                fmt::format("{} of {} at {}: {}", to_text(Amount::of(meant)), line.item, figure, there));
+    };
+    for (std::size_t i = 0; i < recipe.grist.size(); ++i) {
+        const GristLine& line = recipe.grist[i];
+        if (!line.mass || (!line.extract && !line.colour)) continue;
+        const bool by_colour = is_by_colour(line, item_named(request, line.item));
+        say(out.lines[i], *line.mass * scale,
+            by_colour ? fmt::format("{} EBC", readable(line.colour->value()))
+                      : fmt::format("{} % extract", readable(line.extract->value())),
+            [&](const Part& part) {
+                const MaltFigures f = figures_of(request, part);
+                return by_colour ? fmt::format("{} EBC", readable(f.colour_ebc.value))
+                                 : fmt::format("{} %", readable(f.extract_fine_dry_pct.value));
+            });
+    }
+    for (std::size_t i = 0; i < recipe.hops.size(); ++i) {
+        const HopLine& line = recipe.hops[i];
+        if (!line.mass || !line.alpha || !is_bittering(line.stage, line.minutes)) continue;
+        say(out.lines[recipe.grist.size() + i], to_kilograms(*line.mass * scale),
+            fmt::format("{} % alpha", readable(line.alpha->value())),
+            [&](const Part& part) { return fmt::format("{} %", readable(alpha_of(request, part).value)); });
+    }
 }
 
 void remark_volume(const PlanRequest& request, PlannedBrew& out) {
@@ -72,6 +109,7 @@ void remark_enzymes(const PlanRequest& request, PlannedBrew& out) {
 void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
     if (request.learned) std::ranges::copy(request.learned->remarks, std::back_inserter(out.remarks));
     for (std::string& sentence : pin_remarks(request)) out.remarks.push_back(std::move(sentence));
+    remark_meant(request, out);
     remark_hops(request, out);
     remark_volume(request, out);
     for (const PlannedLine& line : out.lines)

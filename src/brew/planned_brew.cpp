@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
 #include <utility>
@@ -81,8 +82,8 @@ private:
     void weigh_the_rest_in_steps(PlannedLine& line) const;
     [[nodiscard]] std::vector<MaltFigures> grist_figures() const;
     void set_grist(const Recipe& aimed, bool in_whole_steps);
-    void set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps);
-    void set_hops(SpecificGravity boil_gravity);
+    void set_all(const Recipe& aimed, const Boil& boil, bool in_whole_steps);
+    void set_hops(const Boil& boil);
     void set_others();
     enum class By { book, all_known };
     [[nodiscard]] Forecast forecast_now(By by = By::all_known) const;
@@ -145,6 +146,8 @@ std::vector<MaltFigures> Draft::grist_figures() const {
             const double share = mass > 0.0 ? kg / mass : 1.0;
             mix.extract_as_is.value += share * (one.extract_as_is.value - mix.extract_as_is.value);
             mix.moisture_pct.value += share * (one.moisture_pct.value - mix.moisture_pct.value);
+            mix.extract_fine_dry_pct.value += share * (one.extract_fine_dry_pct.value - mix.extract_fine_dry_pct.value);
+            mix.colour_ebc.value += share * (one.colour_ebc.value - mix.colour_ebc.value);
         }
         all.push_back(mix);
     }
@@ -152,23 +155,27 @@ std::vector<MaltFigures> Draft::grist_figures() const {
 }
 
 void Draft::set_grist(const Recipe& aimed, bool in_whole_steps) {
-    const auto masses = grist_masses(aimed, request_.volume, kit_, grist_figures());
-    for (std::size_t i = 0; i < masses.size(); ++i)
+    const std::vector<MaltFigures> figures = grist_figures();
+    const auto masses = grist_masses(aimed, request_.volume, kit_, figures);
+    for (std::size_t i = 0; i < masses.size(); ++i) {
+        const Kilograms mass =
+            masses[i] * mass_ratio(request_.recipe.grist[i], item_named(request_, lines_[i].item), figures[i]);
         if (in_whole_steps)
-            allot(lines_[i], in_steps(masses[i], lines_[i].kind, request_.brewhouse));
+            allot(lines_[i], in_steps(mass, lines_[i].kind, request_.brewhouse));
         else
-            allot(lines_[i], Amount::of(masses[i]), Weighed::as_reckoned);
+            allot(lines_[i], Amount::of(mass), Weighed::as_reckoned);
+    }
 }
 
-void Draft::set_all(const Recipe& aimed, SpecificGravity boil_gravity, bool in_whole_steps) {
+void Draft::set_all(const Recipe& aimed, const Boil& boil, bool in_whole_steps) {
     lots_ = request_.lots;
     pins_ = request_.pins;
     set_grist(aimed, in_whole_steps);
-    set_hops(boil_gravity);
+    set_hops(boil);
     set_others();
 }
 
-void Draft::set_hops(SpecificGravity boil_gravity) {
+void Draft::set_hops(const Boil& boil) {
     for (std::size_t i = 0; i < request_.recipe.hops.size(); ++i) {
         PlannedLine& line = lines_[first_hop() + i];
         const auto lots_before = lots_;
@@ -186,12 +193,12 @@ void Draft::set_hops(SpecificGravity boil_gravity) {
                 alpha_mass += part.amount.grams().value() * alpha.value;
             }
             if (mass > 0.0) alpha.value = alpha_mass / mass;
-            const Grams grams = hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil_gravity,
+            const Grams grams = hop_mass(request_.recipe, request_.recipe.hops[i], request_.volume, alpha, boil,
                                          Celsius(kit_.boiling_c));
             lots_ = lots_before;
             pins_ = pins_before;
             allot(line, in_steps(to_kilograms(grams), line.kind, request_.brewhouse));
-            if (request_.recipe.hops[i].mass) break;
+            if (request_.recipe.hops[i].mass && !request_.recipe.hops[i].alpha) break;
         }
     }
 }
@@ -298,12 +305,12 @@ PlannedBrew Draft::draw_up() {
     const bool by_mass =
         std::ranges::all_of(request_.recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
     Recipe aimed = request_.recipe;
-    SpecificGravity boil_gravity = target.value_or(SpecificGravity(1.045));
+    Boil boil{target.value_or(SpecificGravity(1.045)), request_.volume + Litres(kit_.kettle_loss_l)};
     GristFactor factor;
     for (int round = 0; round < most_rounds; ++round) {
-        set_all(aimed, boil_gravity, false);
+        set_all(aimed, boil, false);
         const Forecast forecast = forecast_now(request_.aim ? By::all_known : By::book);
-        boil_gravity = forecast.boil_gravity;
+        boil = {forecast.boil_gravity, Litres(forecast.cast_out_l)};
         if (by_mass && request_.aim && target) {
             factor.mend(forecast.original_gravity_sg.value - 1.0, target->value() - 1.0);
             for (std::size_t i = 0; i < aimed.grist.size(); ++i)
@@ -320,7 +327,7 @@ PlannedBrew Draft::draw_up() {
         if (std::abs(miss.value()) < gravity_close_enough) break;
         aimed.original_gravity = *aimed.original_gravity + miss;
     }
-    set_all(aimed, boil_gravity, true);
+    set_all(aimed, boil, true);
     demand_pins_taken(request_, lines_);
     return finish(forecast_now());
 }

@@ -36,10 +36,16 @@ void check_rules(const Vessel& vessel, const TellBroken& tell) {
 
 void check_rules(const GristLine& line, const TellBroken& tell) {
     if (line.share.has_value() == line.mass.has_value()) tell("", "needs either share_pct or mass_kg");
+    if (line.share && line.extract)
+        tell("extract_pct", "says what a mass is of; with share_pct the original gravity rules");
+    if (line.share && line.colour)
+        tell("colour_ebc", "says what a mass is of; with share_pct the original gravity rules");
 }
 
 void check_rules(const HopLine& line, const TellBroken& tell) {
     if (line.mass.has_value() == line.bitterness.has_value()) tell("", "needs either mass_g or bitterness_ibu");
+    if (line.bitterness && line.alpha)
+        tell("alpha_pct", "says what a mass is of; bitterness_ibu is met by the alpha of what is there");
     if (line.stage != Stage::boil && line.stage != Stage::stand && line.stage != Stage::dry)
         tell("stage", fmt::format("hops go into boil, stand or dry, not {}", word(line.stage)));
     if (line.bitterness && line.stage == Stage::dry)

@@ -37,8 +37,8 @@ Nominal nominal_brew(const BrewToFill& brew, const std::vector<Item>& items) {
                   .is_hop_line = i >= grist && i < grist + hops,
                   .amount = line.needed};
         std::optional<Kilograms> stated;
-        if (need.is_grist) stated = brew.recipe.grist[i].mass;
-        if (need.is_hop_line && brew.recipe.hops[i - grist].mass)
+        if (need.is_grist && !brew.recipe.grist[i].extract && !brew.recipe.grist[i].colour) stated = brew.recipe.grist[i].mass;
+        if (need.is_hop_line && brew.recipe.hops[i - grist].mass && !brew.recipe.hops[i - grist].alpha)
             stated = to_kilograms(*brew.recipe.hops[i - grist].mass);
         if (stated) need.amount = Amount::of(*stated * scale);
         if (need.amount.measure == Measure::mass)
@@ -46,10 +46,6 @@ Nominal nominal_brew(const BrewToFill& brew, const std::vector<Item>& items) {
         out.needs.push_back(std::move(need));
     }
     return out;
-}
-
-bool is_bittering(Stage stage, const std::optional<Minutes>& minutes) {
-    return (stage == Stage::boil || stage == Stage::kettle) && minutes && minutes->value() >= 30.0;
 }
 
 Weighing weighing_of(ItemKind kind, const Brewhouse& brewhouse) {

@@ -35,15 +35,18 @@ std::string head_text(const Recipe& recipe) {
 }
 
 std::string grist_amount(const GristLine& line) {
-    return line.mass    ? to_be_weighed(Amount::of(*line.mass))
-           : line.share ? fmt::format("{} %", readable(line.share->value()))
-                        : "";
+    if (line.share) return fmt::format("{} %", readable(line.share->value()));
+    std::string text = line.mass ? to_be_weighed(Amount::of(*line.mass)) : "";
+    if (line.extract) text += fmt::format(" at {} % extract", readable(line.extract->value()));
+    if (line.colour) text += fmt::format(" at {} EBC", readable(line.colour->value()));
+    return text;
 }
 
 std::string hop_amount(const HopLine& line) {
-    return line.mass         ? to_be_weighed(Amount::of(*line.mass))
-           : line.bitterness ? fmt::format("for {} IBU", readable(line.bitterness->value()))
-                             : "";
+    if (line.bitterness) return fmt::format("for {} IBU", readable(line.bitterness->value()));
+    if (!line.mass) return "";
+    return to_be_weighed(Amount::of(*line.mass)) +
+           (line.alpha ? fmt::format(" at {} % alpha", readable(line.alpha->value())) : "");
 }
 
 std::string other_amount(const OtherLine& line) {

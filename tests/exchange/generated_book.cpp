@@ -187,10 +187,12 @@ void Maker::settle(HopLine& line) {
     line.stage = stages[static_cast<std::size_t>(dice_.whole(0, 2))];
     line.mass.reset();
     line.bitterness.reset();
-    if (line.stage == Stage::dry || dice_.yes())
+    if (line.stage == Stage::dry || dice_.yes()) {
         line.mass = Grams(number({0, 1e7}));
-    else
+    } else {
+        line.alpha.reset();
         line.bitterness = BitternessUnits(number({0, 200}));
+    }
 }
 void Maker::settle(OtherLine& line) {
     line.mass.reset();
@@ -213,6 +215,8 @@ void Maker::settle(Recipe& recipe) {
     if (!recipe.original_gravity || dice_.yes()) return;
     for (GristLine& line : recipe.grist) {
         line.mass.reset();
+        line.extract.reset();
+        line.colour.reset();
         line.share = Percent(100.0 / static_cast<double>(recipe.grist.size()));
     }
 }
@@ -252,8 +256,7 @@ void Maker::settle(Offer& offer) {
 }
 void Maker::settle(Lot& lot) {
     lot.received = std::min(lot.received, Date(std::chrono::days(83'000))); // the days after it end with 2199
-    if (lot.crop_year)
-        lot.crop_year = std::min(*lot.crop_year, int(std::chrono::year_month_day(lot.received).year()));
+    if (lot.crop_year) lot.crop_year = std::min(*lot.crop_year, int(std::chrono::year_month_day(lot.received).year()));
     for (Retest& retest : lot.retests) retest.on = lot.received + std::chrono::days(dice_.whole(0, 300));
     if (lot.opened) lot.opened = lot.received + std::chrono::days(dice_.whole(0, 30));
     if (!lot.made_from.empty()) lot.made_from = {{"", lot.received_amount}}; // of which, refer says

@@ -102,6 +102,7 @@ const json& good_records() {
 std::vector<Case> wrong_records() {
     const json dry = json::parse(R"([{"item": "h", "stage": "dry", "bitterness_ibu": 5}])");
     const json mixed = json::parse(R"([{"item": "a", "share_pct": 100}, {"item": "b", "mass_kg": 1}])");
+    const json meant = json::parse(R"([{"item": "m", "share_pct": 100, "extract_pct": 80}])");
     return {
         {"items", {{"name", nullptr}}},
         {"items", {{"name", ""}}},
@@ -127,6 +128,7 @@ std::vector<Case> wrong_records() {
         {"recipes", {{"original_gravity_sg", nullptr}}},
         {"recipes", {{"original_gravity_sg", 1.5}}},
         {"recipes", {{"grist", mixed}}},
+        {"recipes", {{"grist", meant}}},
         {"recipes", {{"hops", dry}}},
         {"brews", {{"readings", json::array({{{"point", "mash"}}})}}},
         {"brews", {{"readings", json::array({{{"point", "mash"}, {"volume_l", 3}, {"depth_cm", 5}}})}}},

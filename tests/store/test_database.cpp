@@ -170,8 +170,8 @@ TEST_CASE("rows are booked under the newest entry, and entries in order") {
     CHECK(ledger.run("INSERT INTO entry VALUES (3, " + entry) == "refused: entry is append-only");
     CHECK(ledger.run("INSERT INTO entry VALUES (7, " + entry) == "refused: entry: numbers leave no gap");
     CHECK(ledger.run("INSERT INTO entry VALUES (-1, " + entry).starts_with("refused: "));
-    CHECK(ledger.run("INSERT INTO recipe_grist VALUES (1, 9, 'pale malt', 5.0, NULL)") ==
-          "refused: recipe_grist: rows are booked under the newest entry");
+    CHECK(ledger.run("INSERT INTO recipe_grist (recipe_version_id, position, item, share_pct, mass_kg) VALUES (1, 9, "
+                     "'pale malt', 5.0, NULL)") == "refused: recipe_grist: rows are booked under the newest entry");
     CHECK(ledger.run("INSERT INTO item_version (item_id, entry_id, kind) VALUES (1, 2, 'hop')") ==
           "refused: item_version: rows are booked under the newest entry");
     CHECK(ledger.run("INSERT INTO dip_mark VALUES (1, 9, 20, 30)").starts_with("refused: dip_mark: rows"));

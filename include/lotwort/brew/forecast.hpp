@@ -2,6 +2,8 @@
 // that meet its target.
 #pragma once
 
+#include <algorithm>
+#include <functional>
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/brew/learned.hpp>
@@ -74,17 +76,50 @@ struct Forecast {
 // stands. Judgement.
 inline constexpr double assumed_stand_c = 85.0, assumed_stand_sd_c = 5.0, stated_stand_sd_c = 2.0;
 
+// A time in which the kettle stands hot after its boil.
+struct Stand {
+    Minutes minutes;
+    Celsius temperature;
+    friend bool operator==(const Stand&, const Stand&) = default;
+};
+
+// The stands that hop lines ask for (HopLine, PlannedHop, ...): one a temperature, from hot to cold, as long as its
+// longest line.
+template <class Lines>
+[[nodiscard]] std::vector<Stand> stands_of(const Lines& lines) {
+    std::vector<Stand> stands;
+    for (const auto& line : lines) {
+        if (line.stage != Stage::stand) continue;
+        const Minutes minutes = std::optional<Minutes>(line.minutes).value_or(Minutes(0.0));
+        const Celsius temperature = line.temperature.value_or(Celsius(assumed_stand_c));
+        const auto at = std::ranges::find(stands, temperature, &Stand::temperature);
+        if (at == stands.end())
+            stands.push_back({minutes, temperature});
+        else
+            at->minutes = std::max(at->minutes, minutes);
+    }
+    std::ranges::sort(stands, std::greater{}, &Stand::temperature);
+    return stands;
+}
+
 // What a hop addition's minutes are worth in minutes of boil at the sea, which the utilisation curve asks for
 // (wort/isomerisation.hpp): of a boil by the kettle's boiling point, of a stand by its temperature; nothing at any
-// other stage. The standard uncertainty is that of the kinetics and of the stand's temperature.
+// other stage. What went in stays in: the stands that follow count too, of a stand those that are colder. The standard
+// uncertainty is that of the kinetics and of the stands' temperatures.
 [[nodiscard]] wort::BoilEquivalent hop_minutes(Stage stage, Minutes minutes, std::optional<Celsius> temperature,
-                                               Celsius boiling);
+                                               Celsius boiling, const std::vector<Stand>& stands = {});
 
-// The mass of one hop line for a volume: in proportion where the recipe gives a mass; where it gives
-// bitterness, the mass that gives it in the boil (Tinseth) at that alpha, boil gravity and boiling point.
+// What hops boil in: the mean gravity of the boil, and the litres at its end, as they measure at 20 °C.
+struct Boil {
+    SpecificGravity gravity;
+    Litres volume;
+};
+
+// The mass of one hop line for a volume in the fermenter: in proportion where the recipe gives a mass, of the alpha it
+// means (meant_figures.hpp); where it gives bitterness, the mass that gives it in the boil and the stands after it (Tinseth) at that alpha.
 // Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
 [[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
-                             SpecificGravity boil_gravity, Celsius boiling = wort::boiling_point());
+                             const Boil& boil, Celsius boiling = wort::boiling_point());
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter; an interval
 // that would reach below nothing (or a gravity of 1) ends there. Liquor is chosen so that by the kit's figures `volume`

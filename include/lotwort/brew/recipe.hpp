@@ -11,11 +11,14 @@
 
 namespace lotwort {
 
-// One malt of the grist: its share of the grist's mass, or its mass for the recipe's volume.
+// One malt of the grist: its share of the grist's mass, or its mass for the recipe's volume. With figures of its own, the
+// mass is that of a malt which has them (meant_figures.hpp).
 struct GristLine {
     std::string item;
     std::optional<Percent> share;
     std::optional<Kilograms> mass;
+    std::optional<Percent> extract = std::nullopt; // of dry matter, fine grind
+    std::optional<Ebc> colour = std::nullopt;
     friend bool operator==(const GristLine&, const GristLine&) = default;
 };
 
@@ -25,10 +28,12 @@ struct FieldsOf<GristLine> {
         field("item", &GristLine::item),
         field("share_pct", &GristLine::share, {0.0, 100.0}),
         field("mass_kg", &GristLine::mass, {0.0, 1e6}),
+        field("extract_pct", &GristLine::extract, {1.0, 105.0}),
+        field("colour_ebc", &GristLine::colour, {0.1, 3000.0}),
     };
 };
 
-// One hop: a mass, or the bitterness it is to give.
+// One hop: a mass, of a hop of that alpha where one is stated, or the bitterness it is to give.
 struct HopLine {
     std::string item;
     Stage stage = Stage::boil; // boil, stand or dry
@@ -37,6 +42,7 @@ struct HopLine {
     std::optional<int> days;            // of a dry addition
     std::optional<Grams> mass;
     std::optional<BitternessUnits> bitterness;
+    std::optional<Percent> alpha = std::nullopt;
     friend bool operator==(const HopLine&, const HopLine&) = default;
 };
 
@@ -50,6 +56,7 @@ struct FieldsOf<HopLine> {
         field("days", &HopLine::days, {0.0, 365.0}),
         field("mass_g", &HopLine::mass, {0.0, 1e7}),
         field("bitterness_ibu", &HopLine::bitterness, {0.0, 200.0}),
+        field("alpha_pct", &HopLine::alpha, {0.1, 30.0}),
     };
 };
 

@@ -44,9 +44,6 @@ struct Nominal {
 // The items and lots handed over as the planning of that brew alone wants them.
 [[nodiscard]] PlanRequest plan_request(const BrewToFill& brew, std::vector<Item> items, std::vector<LotState> lots);
 
-// Hops boiled for their bitterness: 30 minutes or more. All others are there for their oil.
-[[nodiscard]] bool is_bittering(Stage stage, const std::optional<Minutes>& minutes);
-
 // What is weighed of malt and hops, and what counts as too little: the brewhouse's word, else 10 g and 1 g, 250 g and
 // 20 g; the least take is 100 g and 5 g.
 struct Weighing {

@@ -35,27 +35,48 @@ const Reading* measured(const Brew& brew) {
 }
 const Reading* measured(const Brew&&) = delete;
 
-} // namespace
+// A hop as it was used; a brew does not say how hot its stands were.
+struct UsedHop {
+    const Addition* addition;
+    const UsedLot* used;
+    Stage stage;
+    Minutes minutes;
+    std::optional<Celsius> temperature{};
+};
 
-std::optional<Estimate> foretold_bitterness(const ReconcileInput& in) {
-    const Reconciliation balance = reconcile(in);
-    const double fermenter = value_of(balance, "fermenter_l");
-    const double full = value_of(balance, "kettle_full_sg"), out = value_of(balance, "cast_out_sg");
-    if (fermenter <= 0.0 || full <= 0.0 || out <= 0.0) return std::nullopt;
-    const double gravity = 0.5 * (full + out); // the boil's mean, as the forecast has it
-    const Celsius boiling = Celsius(kit_of(in.brewhouse).boiling_c);
-    double units = 0.0, variance = 0.0;
+std::vector<UsedHop> hops_of(const ReconcileInput& in) {
+    std::vector<UsedHop> hops;
     for (const auto& addition : in.brew.additions) {
         const auto used = in.lots.find(addition.lot);
         if (used == in.lots.end() || used->second.item.kind != ItemKind::hop) continue;
         const auto minutes = addition.minutes.value_or(
             addition.stage == Stage::boil ? in.brew.boil.value_or(Minutes(0.0)) : Minutes(0.0));
-        const auto worth = hop_minutes(addition.stage, minutes, std::nullopt, boiling);
+        hops.push_back({&addition, &used->second, addition.stage, minutes});
+    }
+    return hops;
+}
+std::vector<UsedHop> hops_of(const ReconcileInput&&) = delete;
+
+} // namespace
+
+std::optional<Estimate> foretold_bitterness(const ReconcileInput& in) {
+    const Reconciliation balance = reconcile(in);
+    const double cast_out = value_of(balance, "cast_out_l"), fermenter = value_of(balance, "fermenter_l");
+    const double full = value_of(balance, "kettle_full_sg"), out = value_of(balance, "cast_out_sg");
+    if (cast_out <= 0.0 || fermenter <= 0.0 || full <= 0.0 || out <= 0.0) return std::nullopt;
+    const double gravity = 0.5 * (full + out); // the boil's mean, as the forecast has it
+    const double diluted = 1.0 - value_of(balance, "top_up_l") / fermenter;
+    const Celsius boiling = Celsius(kit_of(in.brewhouse).boiling_c);
+    const std::vector<UsedHop> hops = hops_of(in);
+    const std::vector<Stand> stands = stands_of(hops);
+    double units = 0.0, variance = 0.0;
+    for (const UsedHop& hop : hops) {
+        const auto worth = hop_minutes(hop.stage, hop.minutes, std::nullopt, boiling, stands);
         if (worth.minutes.value() <= 0.0) continue;
-        const Figure alpha = hop_age(used->second.item, used->second.lot, in.brew.date).alpha_pct;
+        const Figure alpha = hop_age(hop.used->item, hop.used->lot, in.brew.date).alpha_pct;
         const double per_alpha =
-            wort::bitterness_ibu(to_grams(addition.amount.kilograms()).value(), 1.0,
-                                 wort::tinseth_utilisation(gravity, worth.minutes.value()), fermenter);
+            diluted * wort::bitterness_ibu(to_grams(hop.addition->amount.kilograms()).value(), 1.0,
+                                           wort::tinseth_utilisation(gravity, worth.minutes.value()), cast_out);
         units += per_alpha * alpha.value;
         variance += per_alpha * per_alpha * alpha.sd * alpha.sd;
     }

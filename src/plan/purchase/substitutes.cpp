@@ -2,6 +2,7 @@
 #include "cards.hpp"
 #include "substitute/case.hpp"
 #include <algorithm>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <lotwort/wort/colour.hpp>
 

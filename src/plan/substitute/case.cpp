@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/brew/mash_grist.hpp>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/error.hpp>
 
 namespace lotwort::plan {
