@@ -11,7 +11,8 @@ namespace {
 
 bool fits(const Addition& planned, const Weighing& note) {
     return planned.lot == note.lot && (!note.stage || planned.stage == *note.stage) &&
-           (!note.minutes || planned.minutes == note.minutes) && (!note.mash || planned.mash == note.mash);
+           (!note.minutes || planned.minutes == note.minutes) && (!note.mash || planned.mash == note.mash) &&
+           (!note.instead_of || planned.instead_of == note.instead_of);
 }
 
 std::string place(const Addition& addition) {
@@ -68,6 +69,7 @@ Addition added(const Weighing& note) {
     addition.amount = note.amount;
     addition.minutes = note.minutes;
     addition.mash = note.mash;
+    addition.instead_of = note.instead_of;
     return addition;
 }
 

@@ -1,5 +1,6 @@
 // brew: the brew day.
 #include "brew/pins.hpp"
+#include "brew/stand_ins.hpp"
 #include "brew/weighing.hpp"
 #include "doubts.hpp"
 #include "table.hpp"
@@ -95,8 +96,14 @@ Answer booked(Call& call, report::ShownBrew shown, const Book& part, const std::
     return {call.json() ? report::brew_json(shown) : report::brew_text(shown)};
 }
 
-// A new brew, from a plan or without one. `wanted`: what its recipe asks for now.
-Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const PlannedBrew& wanted, const Plan* plan,
+// What it is brewed from, and as what: the request of its plan, and what its recipe asks for now.
+struct Meant {
+    const PlanRequest& request;
+    const PlannedBrew& wanted;
+};
+
+// A new brew, from a plan or without one.
+Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Meant& meant, const Plan* plan,
               const WeighedIn& weighed) {
     Brew brew;
     brew.code = next_brew_code(day.brews);
@@ -109,11 +116,13 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
     brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
     brew.additions = weighed.additions;
     demand_stock(brew.additions, day.lots, brew.date);
-    doubt_weights(call, wanted, brew.additions, day.lots);
+    doubt_weights(call, meant.wanted, brew.additions, day.lots);
 
     report::ShownBrew out = shown(day, brew);
     out.differences = weighed.differences;
-    out.remarks = stock_remarks(brew.additions, day.lots, brew.date);
+    if (std::string said = as_weighed_words(meant.request, meant.wanted, brew.additions); !said.empty())
+        out.remarks.push_back(std::move(said));
+    std::ranges::move(stock_remarks(brew.additions, day.lots, brew.date), std::back_inserter(out.remarks));
     for (auto& dropped : dropped_remarks(planned, weighed, day.lots, brew.code, brew.date))
         out.remarks.push_back(std::move(dropped));
     if (std::ranges::any_of(brew.additions, [](const Addition& a) { return a.stage == Stage::dry; }))
@@ -125,12 +134,14 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Plan
         fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));
 }
 
-// What past brews teach, where it is asked for: the sheet's liquor, and the masses of a grist given by shares.
+// What past brews teach, where it is asked for: the sheet's liquor, the masses of a grist given by shares, and what comes
+// of other weights.
 std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::string& recipe,
                                         const std::string& brewhouse) {
     const bool by_shares = std::ranges::any_of(known_recipe(day.book, recipe).grist,
                                                [](const GristLine& line) { return line.share.has_value(); });
-    if (!by_shares && !call.args.has("sheet")) return std::nullopt;
+    const bool is_weighed_otherwise = call.args.has("weighed") || call.args.has("add");
+    if (!by_shares && !call.args.has("sheet") && !is_weighed_otherwise) return std::nullopt;
     return learned_for(call.desk(), day.book, brewhouse);
 }
 
@@ -154,15 +165,17 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
                     fmt::format("plan it again with --pin, or say what was weighed: lotwort brew {} --weighed LOT=0kg "
                                 "--add LOT=AMOUNT",
                                 shell_word(plan.code)));
-    const auto notes = parse_weighings(call, day.book, day.lots);
-    const WeighedIn weighed = weigh_in(planned_additions(planned), notes);
-    if (plan.adopted) return brewed(call, day, planned, planned, &plan, weighed); // it has its own measure
+    std::vector<Weighing> notes = parse_weighings(call, day.book, day.lots);
     const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
     PlanRequest fresh = plan_request(again, day.book, without_promises(plan, day.lots));
     fresh.learned = learned;
+    if (plan.adopted) // it has its own measure
+        return brewed(call, day, planned, {fresh, planned}, &plan, weigh_in(planned_additions(planned), notes));
     const PlannedBrew wanted = draw_up_plan(fresh);
-    if (!call.args.has("as-reserved")) demand_reserved(planned, wanted, notes, day.lots, call.on());
-    return brewed(call, day, planned, wanted, &plan, weighed);
+    const auto stand_ins = mark_stand_ins(planned, wanted, day.book, day.lots, call.on(), notes);
+    const WeighedIn weighed = weigh_in(planned_additions(planned), notes);
+    if (!call.args.has("as-reserved")) demand_reserved(planned, wanted, notes, stand_ins, day.lots, call.on());
+    return brewed(call, day, planned, {fresh, wanted}, &plan, weighed);
 }
 
 // Without a plan: what was added is what went in; where nothing is said, what a plan for today would have taken.
@@ -187,9 +200,10 @@ Answer from_recipe(Call& call, const Day& day) {
     const PlannedBrew planned = draw_up_plan(request);
     if (sheet) return {report::brew_sheet(planned)};
     const auto notes = parse_weighings(call, day.book, day.lots);
-    if (call.args.has("add")) return brewed(call, day, planned, planned, nullptr, weigh_in({}, notes));
-    if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, day.lots, call.on());
-    return brewed(call, day, planned, planned, nullptr, weigh_in(planned_additions(planned), notes));
+    const Meant meant{request, planned};
+    if (call.args.has("add")) return brewed(call, day, planned, meant, nullptr, weigh_in({}, notes));
+    if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, {}, day.lots, call.on());
+    return brewed(call, day, planned, meant, nullptr, weigh_in(planned_additions(planned), notes));
 }
 
 // What was weighed of each lot, less what is said to be gone.

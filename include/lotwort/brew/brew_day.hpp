@@ -23,6 +23,7 @@ struct Weighing {
     std::optional<int> mash;        // which of several mashes
     ItemKind kind = ItemKind::malt; // of the lot's item
     bool planned_only = false;      // it corrects a planned weight and is refused where there is none
+    std::optional<std::string> instead_of = std::nullopt; // the recipe's item that it stands in for
 };
 
 // A planned addition that came out otherwise; weighed may be nothing.

@@ -1,8 +1,8 @@
 #include "sentence.hpp"
 #include <cctype>
-#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/brew/forecast_words.hpp>
 
 namespace lotwort::plan {
 
@@ -48,26 +48,6 @@ std::string takes_sentence(const SubstitutionCase& c, const Solved& solved) {
     return text;
 }
 
-std::string effect_words(const Effect& now, const Effect& meant) {
-    std::vector<std::string> parts;
-    const auto off = [&](const Estimate Effect::*figure) { return (now.*figure).value - (meant.*figure).value; };
-    const double gravity = off(&Effect::original_gravity_sg), colour = off(&Effect::colour_ebc);
-    const double bitter = off(&Effect::bitterness_ibu);
-    const double alcohol = off(&Effect::alcohol_abv_pct);
-    if (std::abs(gravity) >= 0.0005)
-        parts.push_back(fmt::format("gravity {:.4f} instead of {:.4f}", now.original_gravity_sg.value,
-                                    meant.original_gravity_sg.value));
-    else
-        parts.emplace_back("gravity as forecast");
-    if (std::abs(colour) >= 0.05)
-        parts.push_back(fmt::format("{:.1f} EBC {}", std::abs(colour), colour > 0.0 ? "darker" : "paler"));
-    if (std::abs(bitter) >= 0.5)
-        parts.push_back(fmt::format("{:.0f} IBU {}", std::abs(bitter), bitter > 0.0 ? "more" : "less"));
-    if (std::abs(alcohol) >= 0.05)
-        parts.push_back(fmt::format("{:.1f} % alcohol {}", std::abs(alcohol), alcohol > 0.0 ? "more" : "less"));
-    return fmt::format("{}", fmt::join(parts, ", "));
-}
-
 std::string with_effects(std::string what, const SubstituteAnswer& answer, const std::map<std::string, Effect>& meant) {
     std::string text = std::move(what);
     const bool several = answer.effect.size() > 1;
@@ -75,7 +55,7 @@ std::string with_effects(std::string what, const SubstituteAnswer& answer, const
     for (const auto& [brew, effect] : answer.effect) {
         text += first ? ": " : "; ";
         if (several) text += brew + " ";
-        text += effect_words(effect, meant.at(brew));
+        text += difference_words(glass_of(effect), glass_of(meant.at(brew)));
         first = false;
     }
     return as_sentence(std::move(text));

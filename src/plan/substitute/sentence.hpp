@@ -8,9 +8,6 @@ namespace lotwort::plan {
 // "take 910 g of PSM-1, pilsner malt, for the 920 g of pale malt that lack"; by brew where there are several.
 [[nodiscard]] std::string takes_sentence(const SubstitutionCase& c, const Solved& solved);
 
-// "gravity as forecast, 0.4 EBC paler": of the brew, or of the first and how many more like it.
-[[nodiscard]] std::string effect_words(const Effect& now, const Effect& meant);
-
 // Of all brews the answer has an effect on, after what it does.
 [[nodiscard]] std::string with_effects(std::string what, const SubstituteAnswer& answer,
                                        const std::map<std::string, Effect>& meant);

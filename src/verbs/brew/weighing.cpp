@@ -66,6 +66,11 @@ std::string free_text(const std::vector<LotState>& lots, const std::string& item
                         : fmt::format("free of {}: {}", item, text);
 }
 
+Amount to_the_gram(Amount mass) {
+    constexpr std::int64_t gram = 1000; // milligrams
+    return {mass.measure, (mass.units + gram / 2) / gram * gram};
+}
+
 [[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
     throw Error(ErrorKind::shortage, fmt::format("not enough in stock: {}", fmt::join(lacks, "; ")),
                 fmt::format("{}", fmt::join(hints, "\n")));
@@ -132,7 +137,7 @@ void demand_stock(const std::vector<Addition>& additions, const std::vector<LotS
 }
 
 void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
-                     const std::vector<LotState>& lots, Date day) {
+                     const std::map<int, Amount>& stand_ins, const std::vector<LotState>& lots, Date day) {
     std::vector<std::string> lacks, hints;
     for (std::size_t i = 0; i < planned.lines.size(); ++i) {
         const auto& reserved = planned.lines[i];
@@ -146,20 +151,27 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
         Amount given{wanted.needed.measure, 0};
         for (const TakenLot& lot : taken) given = given + lot.amount;
-        if (static_cast<double>(given.units) >= enough * static_cast<double>(wanted.needed.units)) continue;
+        const auto stands_in = stand_ins.find(wanted.line);
+        const Amount stands_for = stands_in != stand_ins.end() ? stands_in->second : Amount{given.measure, 0};
+        if (static_cast<double>((given + stands_for).units) >= enough * static_cast<double>(wanted.needed.units))
+            continue;
         const std::string has = taken.empty() ? "nothing" : to_text(given);
         const std::string& code = planned.plan.code;
         lacks.push_back(
             fmt::format("{} {} of the {} of {} that it needs",
                         code.empty() ? planned.plan.recipe + " finds" : fmt::format("plan {} reserves", code), has,
                         to_text(wanted.needed), wanted.item));
+        if (stands_for.units > 0)
+            lacks.back() += fmt::format(", and what stands in counts as {}", to_text(to_the_gram(stands_for)));
         hints.push_back(free_text(lots, wanted.item, day));
     }
     if (lacks.empty()) return;
-    hints.push_back(fmt::format(
-        "add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
-        planned.plan.code.empty() ? "--recipe " + shell_word(planned.plan.recipe) : shell_word(planned.plan.code),
-        planned.plan.code.empty() ? "there" : "reserved"));
+    const std::string& code = planned.plan.code;
+    if (!code.empty()) hints.push_back(fmt::format("what may stand in: lotwort substitute {}", shell_word(code)));
+    hints.push_back(
+        fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
+                    code.empty() ? "--recipe " + shell_word(planned.plan.recipe) : shell_word(code),
+                    code.empty() ? "there" : "reserved"));
     refuse_shortage(lacks, hints);
 }
 

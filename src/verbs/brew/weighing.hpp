@@ -17,9 +17,9 @@ namespace lotwort::verbs {
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots, Date day);
 
 // Error(shortage) where the plan reserves less of a malt, sugar or hop than its recipe asks for on the day and no
-// note makes up for it. `fresh` is the plan drawn up anew.
+// note makes up for it. `fresh` is the plan drawn up anew; stand_ins is what others count as of a line.
 void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
-                     const std::vector<LotState>& lots, Date day);
+                     const std::map<int, Amount>& stand_ins, const std::vector<LotState>& lots, Date day);
 
 // What the recipe asks for and is not among what is booked, with what was free of it on that day and the command that
 // adds it: yeast and salts stop no brew, and are not dropped in silence either.

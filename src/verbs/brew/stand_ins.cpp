@@ -1,0 +1,86 @@
+#include "stand_ins.hpp"
+#include <algorithm>
+#include <cmath>
+#include <lotwort/brew/forecast_words.hpp>
+#include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/plan/stand_in.hpp>
+#include <lotwort/stock/item_figures.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+bool is_of_recipe(const PlannedBrew& brew, const std::string& item) {
+    return std::ranges::any_of(brew.lines, [&](const PlannedLine& line) { return line.item == item; });
+}
+
+bool is_named_for(const Item& other, const std::string& item) {
+    return std::ranges::any_of(other.stands_for, [&](const StandIn& s) { return s.item == item; });
+}
+
+// What the reservation of a line already is, or would be of an addition that no line asks for.
+std::optional<int> line_of(const PlannedBrew& meant, const std::string& item, const Addition& addition) {
+    const auto asks = [&](const PlannedLine& line) {
+        return line.item == addition.instead_of.value_or(item) && line.stage == addition.stage &&
+               (!addition.minutes || !line.minutes || line.minutes == addition.minutes);
+    };
+    const auto like = [&](const PlannedLine& line) { return line.stage == addition.stage; };
+    auto at = std::ranges::find_if(meant.lines, asks);
+    if (at == meant.lines.end()) at = std::ranges::find_if(meant.lines, like);
+    return at == meant.lines.end() ? std::nullopt : std::optional(at->line);
+}
+
+} // namespace
+
+std::map<int, Amount> mark_stand_ins(const PlannedBrew& planned, const PlannedBrew& wanted, const Book& book,
+                                     const std::vector<LotState>& lots, Date day, std::vector<Weighing>& notes) {
+    std::map<int, Amount> counted;
+    for (const PlannedLine& line : wanted.lines) {
+        const auto has = std::ranges::find(planned.lines, line.line, &PlannedLine::line);
+        if (line.needed.measure != Measure::mass || has == planned.lines.end()) continue;
+        std::int64_t lacks = line.needed.units;
+        for (const TakenLot& taken : has->allotment.taken) lacks -= taken.amount.units;
+        const Item asked = item_as_known(known_item(book, line.item), lots, day);
+        for (Weighing& note : notes) {
+            if (lacks <= 0) break;
+            if (note.planned_only || note.instead_of || note.amount.measure != Measure::mass) continue;
+            if (note.stage && *note.stage != line.stage) continue;
+            const Lot& lot = lot_among(lots, note.lot).lot;
+            const Item& other = known_item(book, lot.item);
+            if (other.name == asked.name || (is_of_recipe(wanted, other.name) && !is_named_for(other, asked.name)))
+                continue;
+            const auto ratio = plan::counts_as(line, asked, other, lot, day);
+            if (!ratio) continue;
+            note.instead_of = line.item;
+            if (!note.stage) note.stage = line.stage;
+            if (!note.minutes) note.minutes = line.minutes;
+            const Amount as{Measure::mass, std::llround(*ratio * static_cast<double>(note.amount.units))};
+            const auto [at, is_new] = counted.emplace(line.line, as);
+            if (!is_new) at->second = at->second + as;
+            lacks -= as.units;
+        }
+    }
+    return counted;
+}
+
+std::string as_weighed_words(const PlanRequest& request, const PlannedBrew& meant,
+                             const std::vector<Addition>& additions) {
+    Plan weighed = meant.plan;
+    weighed.reserved.clear();
+    for (const Addition& addition : additions) {
+        const std::string& item = lot_among(request.lots, addition.lot).lot.item;
+        const auto line = line_of(meant, item, addition);
+        if (!line || addition.amount.units <= 0) continue;
+        Reservation made{*line, addition.lot, addition.amount};
+        if (meant.lines[static_cast<std::size_t>(*line)].item != item)
+            made.instead_of = meant.lines[static_cast<std::size_t>(*line)].item;
+        weighed.reserved.push_back(std::move(made));
+    }
+    std::ranges::stable_sort(weighed.reserved, {}, &Reservation::line);
+    const PlannedBrew now = as_booked(request, weighed);
+    if (now.forecast.extract_grist_kg <= 0.0) return "";
+    const ForecastGlass glass = glass_of(now.forecast), as_meant = glass_of(meant.forecast);
+    return are_alike(glass, as_meant) ? "" : "as weighed: " + difference_words(glass, as_meant);
+}
+
+} // namespace lotwort::verbs
