@@ -1,5 +1,4 @@
 // What the open plans of a ledger lack, and what may stand in for it: fill_shortage LEDGER TODAY
-#include <algorithm>
 #include <cstdio>
 #include <lotwort/core/error.hpp>
 #include <lotwort/desk/substitute_request.hpp>
@@ -14,10 +13,8 @@ int main(int argc, char** argv) try {
     }
     Ledger ledger(argv[1], Access::picture);
     const Book book = ledger.definitions();
-    std::vector<Plan> plans;
-    std::ranges::copy_if(book.plans, std::back_inserter(plans), [](const Plan& plan) { return !plan.cancelled; });
-    plan::SubstituteRequest request = substitute_request({ledger, *today}, book, plans);
-    request.plans = plans_as_they_stand(book, ledger.lots(), plans);
+    const Desk desk{ledger, *today};
+    plan::SubstituteRequest request = substitute_request(desk, book, plans_to_fill(desk, book, {}));
     request.kinds = {plan::AnswerKind::nearest};
 
     const plan::Substitution found = plan::substitute(request);

@@ -97,8 +97,8 @@ void kinds_json(JsonWriter& w, std::string_view key, const Book& book) {
 std::string verify_text(const Verified& verified) {
     std::string text;
     if (verified.faults.empty()) {
-        text = fmt::format("{} is sound: {} {}, {} {}, balances as movements say\n", verified.ledger,
-                           verified.entries, verified.entries == 1 ? "entry" : "entries", verified.lots,
+        text = fmt::format("{} is sound: {} {}, {} {}, balances as movements say\n", verified.ledger, verified.entries,
+                           verified.entries == 1 ? "entry" : "entries", verified.lots,
                            verified.lots == 1 ? "lot" : "lots");
         if (verified.proven_to)
             text += fmt::format("nothing was changed or cut off up to entry {}\n", *verified.proven_to);

@@ -74,6 +74,7 @@ std::string kind_text(const KindOfItem& kind) {
         line("diastatic power", with_sd(typical.diastatic_power_wk, typical.diastatic_power_sd_wk, "WK"));
     if (has_extract(kind)) line("usual share", fmt::format("up to {} % of a grist", shortest(kind.max_share_pct)));
     if (kind.kind == ItemKind::hop) line("alpha acids", with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
+    if (!kind.aroma.empty()) line("late and dry", fmt::format("stands in for others of its aroma: {}", kind.aroma));
     line("source", std::string(kind.source));
     if (!kind.also.empty()) line("also called", std::string(kind.also));
     return text;
@@ -95,13 +96,13 @@ std::string kinds_text(std::span<const KindOfItem> kinds) {
 }
 
 std::string kinds_csv(std::span<const KindOfItem> kinds) {
-    std::vector<std::string> header{"name", "kind", "class", "family"};
+    std::vector<std::string> header{"name", "kind", "class", "family", "aroma"};
     for (const Figure& figure : figures_of(kinds.front())) header.emplace_back(figure.name);
     header.insert(header.end(), {"source", "also"});
     std::string csv = csv_row(header);
     for (const KindOfItem& kind : kinds) {
         std::vector<std::string> row{std::string(kind.name), std::string(word(kind.kind)), std::string(kind.malt_class),
-                                     std::string(kind.family)};
+                                     std::string(kind.family), std::string(kind.aroma)};
         for (const Figure& figure : figures_of(kind)) row.push_back(figure.value ? shortest(*figure.value) : "");
         row.insert(row.end(), {std::string(kind.source), std::string(kind.also)});
         csv += csv_row(row);
@@ -116,6 +117,7 @@ std::string kinds_json(std::span<const KindOfItem> kinds) {
         w.begin_object().field("name", kind.name).field("kind", word(kind.kind));
         if (!kind.malt_class.empty()) w.field("class", kind.malt_class);
         w.field("family", kind.family);
+        if (!kind.aroma.empty()) w.field("aroma", kind.aroma);
         for (const Figure& figure : figures_of(kind))
             if (figure.value) w.field(figure.name, *figure.value);
         w.field("source", kind.source).key("also").begin_array();

@@ -1,3 +1,4 @@
+#include "substitute_words.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -21,23 +22,29 @@ const Lot& lot_of(const ShownSubstitution& shown, const std::string& code) {
 }
 const Lot& lot_of(const ShownSubstitution&&, const std::string&) = delete;
 
+std::string indented(const std::string& text) {
+    std::string out;
+    for (std::size_t at = 0; at < text.size();) {
+        const auto end = std::min(text.find('\n', at), text.size() - 1) + 1;
+        out += "  " + text.substr(at, end - at);
+        at = end;
+    }
+    return out;
+}
+
 std::string shortages_text(const plan::Shortages& shortages, const std::vector<std::string>& due) {
     if (shortages.lines.empty() && due.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
     constexpr std::size_t most_passed_over = 3;
-    std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "Lacking\n";
-    for (const std::string& said : due) text += wrapped("  " + said, 4);
+    std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "";
+    for (const std::string& said : due) text += wrapped((shortages.lines.empty() ? "  " : "") + said, 4);
     for (const auto& s : shortages.lines) {
-        std::string line = fmt::format("  {} on {}: {} of {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
-                                       to_text(s.needed), s.item);
-        if (s.from_orders.units > 0) line += fmt::format("; {} comes by open order", to_text(s.from_orders));
-        if (s.more_due) line += fmt::format("; more is due on {}", to_iso(*s.more_due));
-        text += wrapped(line, 4);
+        text += wrapped(lacks_sentence(s), 2);
         for (std::size_t i = 0; i < std::min(most_passed_over, s.passed_over.size()); ++i)
-            text += wrapped(fmt::format("    {} of {} not taken: {}", to_text(s.passed_over[i].amount),
+            text += wrapped(fmt::format("  {} of {} not taken: {}", to_text(s.passed_over[i].amount),
                                         s.passed_over[i].lot, s.passed_over[i].why),
-                            6);
+                            4);
         if (s.passed_over.size() > most_passed_over)
-            text += fmt::format("    {} more lots not taken\n", s.passed_over.size() - most_passed_over);
+            text += fmt::format("  {} more lots not taken\n", s.passed_over.size() - most_passed_over);
     }
     return text;
 }
@@ -48,49 +55,21 @@ std::string how_good(const SubstituteAnswer& answer) {
 }
 
 std::string lines_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
-    Table table{
-        {{"  BREW"}, {"FOR", Align::left, true}, {"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {""}},
-        {}};
-    std::string brew;
-    int line = -1;
-    for (const auto& take : answer.lines) {
-        const std::string& item = lot_of(shown, take.lot).item;
-        const bool same_brew = take.brew == brew, same_line = same_brew && take.line == line;
-        table.rows.push_back({same_brew ? "  " : "  " + take.brew, same_line ? "" : take.recipe_item, take.lot,
-                              item == take.recipe_item ? "" : item, to_text(Amount::of(Kilograms(take.mass_kg))),
-                              take.changed ? "new" : ""});
-        brew = take.brew;
-        line = take.line;
-    }
-    return table_text(table);
+    return indented(table_text(
+        {{{"BREW"}, {"FOR", Align::left, true}, {"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {""}},
+         line_rows(shown, answer)}));
 }
 
-// A brew's figures, those of the plan with nothing missing below them.
 std::string effects_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
-    Table table{{{"  BREW", Align::left, true},
+    Table table{{{"BREW", Align::left, true},
                  {"GRAVITY", Align::right},
                  {"LITRES", Align::right},
                  {"EBC", Align::right},
                  {"IBU", Align::right},
                  {"WK", Align::right},
                  {"EXTRACT KG", Align::right}},
-                {}};
-    for (const auto& brew : shown.request->brews) {
-        const auto found = answer.effect.find(brew.code);
-        if (found == answer.effect.end()) continue;
-        const plan::Effect& e = found->second;
-        const plan::Effect& r = shown.found->recipe.at(brew.code);
-        table.rows.push_back({"  " + brew.code, with_sd(e.original_gravity_sg.value, e.original_gravity_sg.sd, {}, 4),
-                              with_sd(e.volume_l.value, e.volume_l.sd, {}, 1),
-                              with_sd(e.colour_ebc.value, e.colour_ebc.sd, {}, 1),
-                              with_sd(e.bitterness_ibu.value, e.bitterness_ibu.sd, {}, 0),
-                              with_sd(e.diastatic_power_wk.value, e.diastatic_power_wk.sd, {}, 0),
-                              with_sd(e.extract_kg.value, e.extract_kg.sd, {}, 2)});
-        table.rows.push_back({"  plan", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
-                              fixed(r.colour_ebc.value, 1), fixed(r.bitterness_ibu.value, 0),
-                              fixed(r.diastatic_power_wk.value, 0), fixed(r.extract_kg.value, 2)});
-    }
-    return table.rows.empty() ? "" : table_text(table);
+                effect_rows(shown, answer)};
+    return table.rows.empty() ? "" : indented(table_text(table));
 }
 
 // What is said of one answer alone.
@@ -127,28 +106,16 @@ std::string also_text(const SubstituteAnswer& answer) {
 }
 
 std::string answer_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
-    std::string text = wrapped(fmt::format("{} {}{}: {}{}", number_of(answer.kind), word(answer.kind),
-                                           also_text(answer), answer.sentence, cost_text(shown, answer)),
-                               2);
+    std::string text = wrapped(answer_sentence(shown, answer), 2);
     for (const auto& sentence : answer.left) text += wrapped("  " + sentence, 4);
     if (!shown.whole || answer.kind == AnswerKind::buy) return text;
     text += "  " + how_good(answer) + (answer.cost ? fmt::format("; {:.2f} {}\n", *answer.cost, shown.currency) : "\n");
     return text + lines_text(shown, answer) + effects_text(shown, answer) + notices_text(shown, answer);
 }
 
-// Of all answers shown, each once.
 std::string remarks_text(const ShownSubstitution& shown) {
-    std::vector<std::string> said;
-    const auto say = [&](const std::string& sentence) {
-        if (std::ranges::find(said, sentence) == said.end()) said.push_back(sentence);
-    };
-    for (const auto& answer : shown.found->answers) {
-        for (const auto& sentence : answer.opened) say(sentence);
-        for (const auto& sentence : answer.says) say(sentence);
-    }
-    for (const auto& remark : shown.remarks) say(remark);
     std::string text;
-    for (const auto& sentence : said) text += wrapped(sentence, 2);
+    for (const auto& sentence : remark_sentences(shown)) text += wrapped(sentence, 2);
     return text.empty() ? "" : "\n" + text;
 }
 
@@ -163,6 +130,68 @@ std::string none_text(const ShownSubstitution& shown) {
 }
 
 } // namespace
+
+std::vector<std::vector<std::string>> line_rows(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
+    std::vector<std::vector<std::string>> rows;
+    std::string brew;
+    int line = -1;
+    for (const auto& take : answer.lines) {
+        const std::string& item = lot_of(shown, take.lot).item;
+        const bool same_brew = take.brew == brew, same_line = same_brew && take.line == line;
+        rows.push_back({same_brew ? "" : take.brew, same_line ? "" : take.recipe_item, take.lot,
+                        item == take.recipe_item ? "" : item, to_text(Amount::of(Kilograms(take.mass_kg))),
+                        take.changed ? "new" : ""});
+        brew = take.brew;
+        line = take.line;
+    }
+    return rows;
+}
+
+std::vector<std::vector<std::string>> effect_rows(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& brew : shown.request->brews) {
+        const auto found = answer.effect.find(brew.code);
+        if (found == answer.effect.end()) continue;
+        const plan::Effect& e = found->second;
+        const plan::Effect& r = shown.found->recipe.at(brew.code);
+        rows.push_back({brew.code, with_sd(e.original_gravity_sg.value, e.original_gravity_sg.sd, {}, 4),
+                        with_sd(e.volume_l.value, e.volume_l.sd, {}, 1),
+                        with_sd(e.colour_ebc.value, e.colour_ebc.sd, {}, 1),
+                        with_sd(e.bitterness_ibu.value, e.bitterness_ibu.sd, {}, 0),
+                        with_sd(e.diastatic_power_wk.value, e.diastatic_power_wk.sd, {}, 0),
+                        with_sd(e.extract_kg.value, e.extract_kg.sd, {}, 2)});
+        rows.push_back({"plan", fixed(r.original_gravity_sg.value, 4), fixed(r.volume_l.value, 1),
+                        fixed(r.colour_ebc.value, 1), fixed(r.bitterness_ibu.value, 0),
+                        fixed(r.diastatic_power_wk.value, 0), fixed(r.extract_kg.value, 2)});
+    }
+    return rows;
+}
+
+std::string lacks_sentence(const plan::Shortage& s) {
+    std::string said = fmt::format("{} on {} lacks {} of its {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
+                                   to_text(s.needed), s.item);
+    if (s.from_orders.units > 0) said += fmt::format("; {} comes by open order", to_text(s.from_orders));
+    if (s.more_due) said += fmt::format("; more is due on {}", to_iso(*s.more_due));
+    return said;
+}
+
+std::string answer_sentence(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
+    return fmt::format("{} {}{}: {}{}", number_of(answer.kind), word(answer.kind), also_text(answer), answer.sentence,
+                       cost_text(shown, answer));
+}
+
+std::vector<std::string> remark_sentences(const ShownSubstitution& shown) {
+    std::vector<std::string> said;
+    const auto say = [&](const std::string& sentence) {
+        if (std::ranges::find(said, sentence) == said.end()) said.push_back(sentence);
+    };
+    for (const auto& answer : shown.found->answers) {
+        for (const auto& sentence : answer.opened) say(sentence);
+        for (const auto& sentence : answer.says) say(sentence);
+    }
+    for (const auto& remark : shown.remarks) say(remark);
+    return said;
+}
 
 int number_of(plan::AnswerKind kind) {
     return static_cast<int>(kind) + 1;

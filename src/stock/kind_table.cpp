@@ -27,18 +27,18 @@ constexpr KindOfItem sugar(std::string_view name, std::string_view family, Sprea
     return {name, ItemKind::sugar, {}, family, typical, most, common_practice, also};
 }
 
-constexpr KindOfItem hop(std::string_view name, std::string_view group, Spread alpha, std::string_view source,
-                         std::string_view also = {}) {
+constexpr KindOfItem hop(std::string_view name, std::string_view use, std::string_view aroma, Spread alpha,
+                         std::string_view source, std::string_view also = {}) {
     const Typical typical{0.0, 0.0, 10.0, 2.0, 0.0, 0.0, 0.0, 0.0, alpha.value, alpha.sd};
-    return {name, ItemKind::hop, {}, group, typical, 0.0, source, also};
+    return {name, ItemKind::hop, {}, use, typical, 0.0, source, also, aroma};
 }
 
 // A row a kind; each pair is a value and the scatter of items of the kind. To mend a figure, mend its row and, where it
 // rests on a source, say which of its figures do.
 // malt: name, class, family, extract % fine dry, moisture %, colour EBC, diastatic power WK, usual greatest share of a
 // grist %, source, other names. sugar: name, family, extract % of dry matter, moisture %, colour EBC, share, other
-// names. hop: name, group, alpha acids %, source, other names; only land hops and those of public programmes, which no
-// company owns.
+// names. hop: name, use, aroma, alpha acids %, source, other names; only land hops and those of public programmes,
+// which no company owns.
 constexpr std::array table{
     // base malts
     malt("pale malt", "base", "pale", {81, 1.2}, {4.2, 0.5}, {4.2, 0.7}, {220, 50}, 100, "BAIRDS (moisture, colour)",
@@ -168,49 +168,50 @@ constexpr std::array table{
     sugar("molasses", "dark", {97, 3}, {23, 3}, {250, 120}, 5, "treacle; black treacle; cane molasses"),
     sugar("maple syrup", "maple", {99, 1}, {33.5, 1}, {30, 20}, 10),
     // hops: English
-    hop("Fuggle", "aroma", {5.1, 1.1}, "USDA", "Fuggles; English Fuggle"),
-    hop("Goldings", "aroma", {5.2, 0.8}, common_practice,
+    hop("Fuggle", "aroma", "English", {5.1, 1.1}, "USDA", "Fuggles; English Fuggle"),
+    hop("Goldings", "aroma", "English", {5.2, 0.8}, common_practice,
         "Golding; English Goldings; East Kent Goldings; East Kent Golding; EKG; Kent Goldings"),
-    hop("Bramling Cross", "dual", {6.5, 0.9}, common_practice),
-    hop("Bullion", "bittering", {7.5, 1.2}, common_practice),
-    hop("Brewer's Gold", "dual", {7, 1.3}, common_practice, "Brewers Gold"),
-    hop("Northern Brewer", "dual", {8.5, 1.2}, common_practice),
-    hop("Challenger", "dual", {7.5, 1}, common_practice),
-    hop("Northdown", "dual", {8, 1}, common_practice),
-    hop("Progress", "aroma", {6.2, 0.9}, common_practice),
-    hop("Target", "bittering", {12.6, 2}, "USDA"),
+    hop("Bramling Cross", "dual", "blackcurrant", {6.5, 0.9}, common_practice),
+    hop("Bullion", "bittering", "blackcurrant", {7.5, 1.2}, common_practice),
+    hop("Brewer's Gold", "dual", "blackcurrant", {7, 1.3}, common_practice, "Brewers Gold"),
+    hop("Northern Brewer", "dual", "mint", {8.5, 1.2}, common_practice),
+    hop("Challenger", "dual", "English", {7.5, 1}, common_practice),
+    hop("Northdown", "dual", "English", {8, 1}, common_practice),
+    hop("Progress", "aroma", "English", {6.2, 0.9}, common_practice),
+    hop("Target", "bittering", "", {12.6, 2}, "USDA"),
     // hops: German and Alsatian
-    hop("Hallertauer Mittelfrüh", "aroma", {4.4, 0.7}, "USDA",
+    hop("Hallertauer Mittelfrüh", "aroma", "noble", {4.4, 0.7}, "USDA",
         "Hallertauer Mittelfrueh; Hallertauer Mittelfruh; Hallertau Mittelfrüh; Hallertau Mittelfrueh; Hallertau "
         "Mittelfruh; Hallertauer; Hallertau; Mittelfrüh; Mittelfrueh; Mittelfruh"),
-    hop("Tettnanger", "aroma", {4.2, 0.9}, common_practice, "Tettnang"),
-    hop("Spalter", "aroma", {4.2, 0.9}, common_practice, "Spalt"),
-    hop("Hersbrucker", "aroma", {4, 1.2}, common_practice, "Hersbrucker Spät; Hersbrucker Spaet; Hersbruck"),
-    hop("Perle", "dual", {7, 1.3}, common_practice, "German Perle"),
-    hop("Magnum", "bittering", {13.5, 1.5}, common_practice, "Hallertauer Magnum; Hallertau Magnum; German Magnum"),
-    hop("Strisselspalt", "aroma", {2.5, 0.8}, common_practice, "Strisselspalter"),
+    hop("Tettnanger", "aroma", "noble", {4.2, 0.9}, common_practice, "Tettnang"),
+    hop("Spalter", "aroma", "noble", {4.2, 0.9}, common_practice, "Spalt"),
+    hop("Hersbrucker", "aroma", "noble", {4, 1.2}, common_practice, "Hersbrucker Spät; Hersbrucker Spaet; Hersbruck"),
+    hop("Perle", "dual", "noble", {7, 1.3}, common_practice, "German Perle"),
+    hop("Magnum", "bittering", "", {13.5, 1.5}, common_practice, "Hallertauer Magnum; Hallertau Magnum; German Magnum"),
+    hop("Strisselspalt", "aroma", "noble", {2.5, 0.8}, common_practice, "Strisselspalter"),
     // hops: Czech and Polish
-    hop("Saaz", "aroma", {3.5, 0.7}, common_practice, "Czech Saaz; Saazer; Bohemian Saaz"),
-    hop("Lublin", "aroma", {3.8, 0.8}, common_practice, "Lubelski; Lubliner"),
+    hop("Saaz", "aroma", "noble", {3.5, 0.7}, common_practice, "Czech Saaz; Saazer; Bohemian Saaz"),
+    hop("Lublin", "aroma", "noble", {3.8, 0.8}, common_practice, "Lubelski; Lubliner"),
     // hops: Slovenian
-    hop("Styrian Golding", "aroma", {5.6, 0.7}, "USDA", "Styrian Goldings; Savinjski Golding; Savinja Golding"),
-    hop("Aurora", "dual", {8.5, 1.3}, common_practice, "Super Styrian; Styrian Aurora"),
-    hop("Bobek", "aroma", {5, 1.3}, common_practice, "Styrian Bobek"),
-    hop("Celeia", "aroma", {4.5, 1.2}, common_practice, "Styrian Celeia"),
+    hop("Styrian Golding", "aroma", "English", {5.6, 0.7}, "USDA",
+        "Styrian Goldings; Savinjski Golding; Savinja Golding"),
+    hop("Aurora", "dual", "", {8.5, 1.3}, common_practice, "Super Styrian; Styrian Aurora"),
+    hop("Bobek", "aroma", "English", {5, 1.3}, common_practice, "Styrian Bobek"),
+    hop("Celeia", "aroma", "English", {4.5, 1.2}, common_practice, "Styrian Celeia"),
     // hops: American, old or of public programmes
-    hop("Cluster", "dual", {7, 1}, common_practice, "Clusters"),
-    hop("Cascade", "aroma", {6.2, 1.1}, "USDA"),
-    hop("Centennial", "dual", {10, 1}, common_practice),
-    hop("Chinook", "dual", {12.5, 1.3}, common_practice),
-    hop("Comet", "dual", {10, 1.2}, common_practice),
-    hop("Crystal", "aroma", {4, 1}, common_practice),
-    hop("Galena", "bittering", {13, 1.4}, common_practice),
-    hop("Liberty", "aroma", {4.2, 0.8}, common_practice),
-    hop("Mount Hood", "aroma", {5.5, 1}, common_practice, "Mt. Hood"),
-    hop("Nugget", "bittering", {13.5, 2.2}, "USDA"),
-    hop("Santiam", "aroma", {6, 1}, common_practice),
-    hop("Sterling", "aroma", {7.5, 1}, "USDA"),
-    hop("Willamette", "aroma", {5, 0.8}, common_practice),
+    hop("Cluster", "dual", "", {7, 1}, common_practice, "Clusters"),
+    hop("Cascade", "aroma", "American citrus", {6.2, 1.1}, "USDA"),
+    hop("Centennial", "dual", "American citrus", {10, 1}, common_practice),
+    hop("Chinook", "dual", "American pine", {12.5, 1.3}, common_practice),
+    hop("Comet", "dual", "American citrus", {10, 1.2}, common_practice),
+    hop("Crystal", "aroma", "noble", {4, 1}, common_practice),
+    hop("Galena", "bittering", "", {13, 1.4}, common_practice),
+    hop("Liberty", "aroma", "noble", {4.2, 0.8}, common_practice),
+    hop("Mount Hood", "aroma", "noble", {5.5, 1}, common_practice, "Mt. Hood"),
+    hop("Nugget", "bittering", "", {13.5, 2.2}, "USDA"),
+    hop("Santiam", "aroma", "noble", {6, 1}, common_practice),
+    hop("Sterling", "aroma", "noble", {7.5, 1}, "USDA"),
+    hop("Willamette", "aroma", "English", {5, 0.8}, common_practice),
 };
 
 } // namespace

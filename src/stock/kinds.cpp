@@ -152,6 +152,12 @@ const KindOfItem* kind_within(const Item& item) {
     return most;
 }
 
+std::string_view aroma_group(const Item& hop) {
+    if (hop.group) return *hop.group;
+    const KindOfItem* kind = kind_of(hop);
+    return kind != nullptr ? kind->aroma : std::string_view();
+}
+
 std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most) {
     std::vector<std::string> names;
     for (const KindOfItem& kind : kind_table())

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/stock_day.hpp>
+#include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/report/report.hpp>
 
 namespace lotwort::verbs {
@@ -12,7 +13,9 @@ namespace lotwort::verbs {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"WHAT", "brew, lot, brewhouse, stock, purchase, brew-sheet or count-sheet; the whole brewery unless given", true},
+    {"WHAT",
+     "brew, lot, brewhouse, stock, purchase, substitute, brew-sheet or count-sheet; the whole brewery unless given",
+     true},
     {"NAME", "of the brew, lot, brewhouse or plan", true},
 };
 
@@ -56,6 +59,21 @@ std::string purchase(Call& call) {
     return report::purchase_page(purchase_for_page(call.desk()));
 }
 
+std::string substitution(Call& call) {
+    const Book book = call.ledger().definitions();
+    const auto plans = plans_to_fill(call.desk(), book, call.args.all("NAME"));
+    const plan::SubstituteRequest request = substitute_request(call.desk(), book, plans);
+    const plan::Substitution found = plan::substitute(request);
+    report::ShownSubstitution show{&request,
+                                   &found,
+                                   call.ledger().currency(),
+                                   {},
+                                   nullptr,
+                                   learned_remarks(request),
+                                   due_by_then(book, call.ledger().lots(), plans)};
+    return report::substitution_page(show);
+}
+
 std::string brew_sheet(Call& call) {
     return report::brew_sheet_page(plan_for_sheet(call.desk(), name_of(call, "plan", "brew-sheet P1")));
 }
@@ -77,6 +95,7 @@ constexpr Kind kinds[] = {
     {"brewhouse", brewhouse},
     {"stock", stock},
     {"purchase", purchase},
+    {"substitute", substitution},
     {"brew-sheet", brew_sheet},
     {"count-sheet", count_sheet},
 };

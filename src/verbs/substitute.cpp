@@ -70,28 +70,6 @@ AnswerKind parse_take(const std::string& text) {
     return kind;
 }
 
-// By day. Error(refused) for a plan that is not open, or whose day has passed.
-std::vector<Plan> parse_plans(const Call& call, const Book& book) {
-    std::vector<Plan> plans;
-    const Date today = call.surroundings.today;
-    for (const auto& code : call.args.all("PLAN")) {
-        const Plan* plan = find_plan(book, code);
-        if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
-        if (plan->date < today)
-            throw Error(ErrorKind::refused,
-                        fmt::format("{} was planned for {}, which has passed", code, to_iso(plan->date)),
-                        fmt::format("put it on another day first: lotwort plan {} --move DATE", shell_word(code)));
-        if (std::ranges::find(plans, code, &Plan::code) != plans.end())
-            throw Error(ErrorKind::usage, fmt::format("{} is named twice", code), "name each plan once");
-        plans.push_back(*plan);
-    }
-    if (!call.args.has("PLAN"))
-        for (const Plan& open : book.plans)
-            if (open.date >= today) plans.push_back(open);
-    std::ranges::stable_sort(plans, {}, &Plan::date);
-    return plans;
-}
-
 // One line on standard error, a few times a second, once the search has taken a second.
 std::function<void(AnswerKind, const plan::MipProgress&)> progress_of(const Call& call) {
     using Clock = std::chrono::steady_clock;
@@ -210,9 +188,8 @@ Answer run(Call& call) {
     if (!call.args.has("take")) call.only_reads();
     demand_today(call.desk());
     const Book book = call.ledger().definitions();
-    const auto plans = parse_plans(call, book);
+    const auto plans = plans_to_fill(call.desk(), book, call.args.all("PLAN"));
     plan::SubstituteRequest request = substitute_request(call.desk(), book, plans);
-    request.plans = plans_as_they_stand(book, call.ledger().lots(), plans);
     const auto model = call.args.text("model");
     if (model && !plans.empty()) return write_model(call, request, *model);
     parse_search(call, request);
@@ -227,16 +204,16 @@ Answer run(Call& call) {
     call.progress("");
     report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}, {}};
     show.due = due_by_then(book, call.ledger().lots(), plans);
-    for (const plan::BrewToFill& brew : request.brews)
-        if (brew.learned)
-            show.remarks.insert(show.remarks.end(), brew.learned->remarks.begin(), brew.learned->remarks.end());
+    show.remarks = learned_remarks(request);
     show.whole = call.args.has("show") || call.args.has("take");
     show.every_none = show.whole || call.args.has("kind");
     const int status = plans.empty() ? 0 : status_of(request, found);
     const bool adoptable =
         std::ranges::any_of(found.answers, [](const plan::SubstituteAnswer& a) { return !a.plans.empty(); });
     if (call.args.has("take") && adoptable) return adopted(call, show, csv);
-    if (adoptable && !found.shortages.lines.empty())
+    if (!found.shortages.lines.empty() && !found.answers.empty() && found.answers.front().kind == AnswerKind::buy)
+        show.next = "lotwort buy";
+    else if (adoptable && !found.shortages.lines.empty())
         show.next = fmt::format("lotwort substitute{} --take {}", plans_named(call),
                                 report::number_of(found.answers.front().kind));
     return shown(call, show, status, csv);

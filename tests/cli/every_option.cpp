@@ -171,6 +171,7 @@ const std::vector<Way>& every_way() {
         {"report brewhouse"},
         {"report stock"},
         {"report purchase"},
+        {"report substitute P1"},
         {"report brew-sheet P2"},
         {"report count-sheet"},
         {"report stock --out FOLDER/new.html"},

@@ -75,8 +75,7 @@ TEST_CASE("the shortage comes first, then answers that differ in kind") {
     CHECK(nearest["effect"]["P1"]["hop_oil_ml"].get<double>() == near(0.48, 0.02));
     CHECK(answer_of(found, "smaller")["scale"]["P1"].get<double>() == near(0.75)); // the recipe as it is
     const std::string text = b.done("substitute");
-    CHECK(
-        text.starts_with("Lacking\n  P1 on 2026-03-20: 1 kg of 4 kg of pale ale malt\n\n1 nearest: Take 1.01 kg of "));
+    CHECK(text.starts_with("P1 on 2026-03-20 lacks 1 kg of its 4 kg of pale ale malt\n\n1 nearest: Take 1.01 kg of "));
     CHECK(std::ranges::count(text, '\n') <= 24);
     CHECK(text.find("next: lotwort substitute --take 1\n") != std::string::npos);
     const std::string whole = b.done("substitute --show 1");
@@ -203,4 +202,49 @@ TEST_CASE("no open plan is told, and a preference is not a ban") {
     CHECK(b.done("substitute") == "no open plans; next: lotwort plan RECIPE --on DATE\n");
     CHECK(b.json("substitute")["answers"].empty());
     CHECK(b.run("substitute --take 1").status == 1);
+}
+
+TEST_CASE("a late hop goes by its kind's aroma, and of two by the one of its strength; its page says the same") {
+    Brewery b;
+    b.done("init");
+    b.done("brewhouse add home 23L");
+    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
+    b.done("receive Goldings 10g --lot GOL-1");
+    b.done("receive Fuggle 100g --lot FUG-1");
+    b.done("receive Northdown 100g --lot NOR-1"); // English too, and stronger by half
+    b.done("receive Saaz 100g --lot SAA-1");
+    b.write("late.toml", "name = \"late\"\nvolume_l = 23\nboil_minutes = 60\n"
+                         "grist = [{item = \"pale ale malt\", mass_kg = 4}]\n"
+                         "hops = [{item = \"Goldings\", minutes = 5, mass_g = 30}]\n");
+    b.done("recipe add FOLDER/late.toml");
+    (void)b.run("plan late --on 2026-03-20");
+    const std::string text = b.done("substitute");
+    CHECK(text.starts_with("P1 on 2026-03-20 lacks 20 g of its 30 g of Goldings\n\n"
+                           "1 nearest: Take 20 g of FUG-1, Fuggle, for the 20 g of Goldings that lack:\n"
+                           "  gravity as forecast.\n"));
+    const std::string page = b.done("report substitute");
+    const auto at = page.find("Take 20 g of FUG-1, Fuggle, for the 20 g of Goldings that lack");
+    REQUIRE(at != std::string::npos);
+    CHECK(at < page.find("lacks 20 g of its 30 g"));
+    CHECK(page.find("5: short") != std::string::npos);
+    CHECK(b.run("report substitute P9").error == "there is no open plan `P9`");
+}
+
+TEST_CASE("where nothing stands in for a late hop, brewing without it goes before brewing a third") {
+    Brewery b;
+    b.done("init");
+    b.done("brewhouse add home 23L");
+    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
+    b.done("receive Goldings 20g --lot GOL-1");
+    b.write("late.toml", "name = \"late\"\nvolume_l = 23\nboil_minutes = 60\n"
+                         "grist = [{item = \"pale ale malt\", mass_kg = 4}]\n"
+                         "hops = [{item = \"Goldings\", minutes = 5, mass_g = 30}]\n");
+    b.done("recipe add FOLDER/late.toml");
+    (void)b.run("plan late --on 2026-03-20");
+    const Said said = b.run("substitute");
+    CHECK(said.status == 3);
+    CHECK(said.out.find("5 short: Brew without the 10 g of Goldings") < said.out.find("4 smaller: Brew "));
+    CHECK(said.out.find("next: lotwort substitute --take 5\n") != std::string::npos);
+    b.done("offer add \"Hill & Sons\" Goldings 100g 4.50 --lead 2days");
+    CHECK(b.run("substitute").out.find("next: lotwort buy\n") != std::string::npos); // it is there in time
 }

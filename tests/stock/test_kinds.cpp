@@ -74,8 +74,9 @@ TEST_CASE("every kind is whole: its class, its family, figures a brewer would be
             CHECK(groups.contains(k.family));
             CHECK(t.alpha_pct >= 2.0);
             CHECK(t.alpha_pct <= 16.0);
-            CHECK(t.alpha_sd_pct >= 0.1 * t.alpha_pct); // crops differ by more
-            CHECK(t.alpha_sd_pct < 3.5);                // narrower than any hop
+            CHECK(t.alpha_sd_pct >= 0.1 * t.alpha_pct);       // crops differ by more
+            CHECK(t.alpha_sd_pct < 3.5);                      // narrower than any hop
+            CHECK((k.family != "aroma" || !k.aroma.empty())); // an aroma hop is there for it
             continue;
         }
         CHECK((k.kind == ItemKind::malt ? families : sugars).contains(k.family));
@@ -171,6 +172,16 @@ TEST_CASE("an item is of the kind that its name says, unless it is stated to be 
     CHECK(kind_of(item("Crystal", ItemKind::hop))->typical.alpha_pct > 0.0);
     CHECK(kind_of(item("Crystal", ItemKind::malt))->family == "caramel");
     CHECK(typical_of(item("house hop", ItemKind::hop)).alpha_sd_pct == typical_of(ItemKind::hop, "").alpha_sd_pct);
+}
+
+TEST_CASE("late and dry a hop goes by the group it was given, else by its kind's") {
+    Item fuggle = item("Fuggles", ItemKind::hop), saaz = item("Saaz", ItemKind::hop),
+         own = item("house hop", ItemKind::hop);
+    CHECK(aroma_group(fuggle) == "English");
+    CHECK(aroma_group(saaz) == "noble");
+    CHECK(aroma_group(own).empty());
+    saaz.group = "spice";
+    CHECK(aroma_group(saaz) == "spice");
 }
 
 TEST_CASE("dextrin malt is no base malt: hardly any enzymes, at most a tenth of a grist") {

@@ -126,7 +126,7 @@ struct NoAnswer {
 struct Substitution {
     Shortages shortages;
     std::map<std::string, Effect> recipe;  // by brew that lacks: what the plan comes to with nothing missing
-    std::vector<SubstituteAnswer> answers; // in the order of AnswerKind
+    std::vector<SubstituteAnswer> answers; // what a brewer would do first stands first
     std::vector<NoAnswer> none;
     [[nodiscard]] bool has_full_size() const; // an answer that brews all of it
 };

@@ -9,6 +9,7 @@
 #include <lotwort/report/movement.hpp>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/stock.hpp>
+#include <lotwort/report/substitute.hpp>
 #include <lotwort/report/trend.hpp>
 #include <lotwort/stock/cover.hpp>
 #include <optional>
@@ -62,6 +63,9 @@ struct PurchasePage {
     std::vector<plan::PurchaseFill> fills{};
 };
 [[nodiscard]] std::string purchase_page(const PurchasePage& page);
+
+// What open plans lack, and the answers: the recommended first, each whole.
+[[nodiscard]] std::string substitution_page(const ShownSubstitution& shown);
 
 // The brew day's sheet, and the sheet to count by: one page of paper each.
 [[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned);

@@ -15,12 +15,15 @@ struct KindOfItem {
     ItemKind kind = ItemKind::malt;
     std::string_view malt_class; // of a malt: a name of known_malt_classes()
     // Of a malt: what it is a sort of (pilsner or lager, Munich, caramel, ...; of raw grain the grain). Of a sugar:
-    // plain, dark, honey, maple, malt extract or unfermentable. Of a hop its group: aroma, bittering or dual.
+    // plain, dark, honey, maple, malt extract or unfermentable. Of a hop its use: aroma, bittering or dual.
     std::string_view family;
     Typical typical;
     double max_share_pct = 0.0; // the usual greatest share of a grist; 0 for a hop
     std::string_view source;    // a key of docs/methods/malt.md and of what it is the source, or "common practice"
     std::string_view also;      // other names it goes by, parted by "; "
+    // Of a hop: whom it may be taken for late in the boil, in the stand or dry (English, noble, ...), common practice;
+    // empty where it is there for its bitterness.
+    std::string_view aroma{};
 };
 
 // The names in `also`, one by one.
@@ -40,6 +43,10 @@ struct KindOfItem {
 // The kind of an item, else the one with the most words that all stand in its name ("Smith's pale ale malt"), under the
 // same condition.
 [[nodiscard]] const KindOfItem* kind_within(const Item& item);
+
+// What a hop goes by late and dry: the group that is stated of it, else its kind's; empty where neither is known.
+[[nodiscard]] std::string_view aroma_group(const Item& hop);
+std::string_view aroma_group(const Item&&) = delete;
 
 // Names of kinds for "did you mean": those as near as core/nearest.hpp has it, nearest first, a kind once.
 [[nodiscard]] std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most = 3);

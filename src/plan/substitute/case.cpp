@@ -7,6 +7,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/kinds.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/colour.hpp>
 
@@ -168,7 +169,8 @@ void Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     }
     const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
     std::string why;
-    if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass && !item.group)
+    if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass &&
+        aroma_group(item).empty())
         why = fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
                           "--group GROUP",
                           item.name, shell_word(item.name));

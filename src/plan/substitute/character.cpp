@@ -59,9 +59,10 @@ std::optional<double> malt_distance(const Character& a, const Character& b, cons
 }
 
 std::optional<double> hop_distance(const Character& a, const Character& b, HoleKind kind, const Tolerances& t) {
-    const bool one_group = a.item->group && a.item->group == b.item->group;
-    if (kind == HoleKind::mass) return one_group ? std::optional(0.0) : std::nullopt;
-    if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return std::nullopt;
+    const std::string_view group = aroma_group(*a.item);
+    const bool one_group = !group.empty() && group == aroma_group(*b.item);
+    if (kind == HoleKind::mass && !one_group) return std::nullopt;
+    if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return kind == HoleKind::mass ? std::optional(0.0) : std::nullopt;
     return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) + (one_group ? 0.0 : foreign_group);
 }
 

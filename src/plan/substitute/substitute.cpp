@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/forecast_words.hpp>
 #include <lotwort/plan/substitute.hpp>
 #include <lotwort/plan/verify_substitution.hpp>
 
@@ -24,11 +25,13 @@ public:
             if (brew.lacks()) out_.recipe[request_.brews[brew.brew].code] = nominal_effect(request_, brew);
         case_ = substitution_case(request_, standing_);
         for (const AnswerKind kind : request_.kinds) answer(kind);
+        std::ranges::stable_sort(out_.answers, {}, [&](const SubstituteAnswer& a) { return rank(a); });
         return std::move(out_);
     }
 
 private:
     void answer(AnswerKind kind);
+    [[nodiscard]] int rank(const SubstituteAnswer& made) const;
     void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
     void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
     void fill(AnswerKind kind);
@@ -72,6 +75,23 @@ void Substituter::answer(AnswerKind kind) {
         out_.answers.push_back(buy_answer(request_, standing_));
         return;
     }
+}
+
+// What a brewer would do first: brew it whole; buy what is there in time; leave a late hop away; brew less; brew it weak.
+int Substituter::rank(const SubstituteAnswer& made) const {
+    if (is_full_size(made.kind)) return made.left.empty() ? 0 : 2;
+    if (made.kind == AnswerKind::buy)
+        return std::ranges::all_of(made.to_buy, [](const Purchase& p) { return p.arrives && *p.arrives <= p.wanted; })
+                   ? 1
+                   : 6;
+    if (made.kind == AnswerKind::smaller) return 4;
+    const bool is_as_strong = std::ranges::all_of(made.effect, [&](const auto& of) {
+        const auto meant = glass_of(out_.recipe.at(of.first));
+        ForecastGlass now = glass_of(of.second);
+        now.bitterness_ibu = meant.bitterness_ibu;
+        return are_alike(now, meant);
+    });
+    return is_as_strong ? 3 : 5;
 }
 
 void Substituter::add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why) {

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <lotwort/plan/verify_substitution.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/kinds.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/colour.hpp>
 
@@ -133,7 +134,8 @@ bool Pencil::may_stand_in(const StandingBrew& brew, const Item& asked, const Ite
     for (const StandIn& s : item.stands_for)
         if (s.item == asked.name) return s.allowed != Allowed::never;
     if (asked.kind == ItemKind::hop)
-        return utilisation(brew, line) > 0.0 || (asked.group && item.group && *asked.group == *item.group);
+        return utilisation(brew, line) > 0.0 ||
+               (!aroma_group(asked).empty() && aroma_group(asked) == aroma_group(item));
     if (asked.kind == ItemKind::sugar) return true;
     const std::string a = asked.malt_class.value_or(""), b = item.malt_class.value_or("");
     if (a.empty() || b.empty() || a == "smoked" || a == "acid") return false;
