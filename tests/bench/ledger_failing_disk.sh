@@ -3,7 +3,7 @@
 # folder's too), cut and deletion of a command in turn, once and for good, with EIO (5) and ENOSPC (28). Every command ends
 # with 0 and is booked, where a reading for the answer fails with the entry named; or with 4 and is not; or with 4 and names
 # the entry that is to be looked for, because nobody can tell. A disk that fails is never called a damaged ledger. The ledger then verifies.
-# usage: ledger_failing_disk.sh LOTWORT ["COMMAND" ...]   (needs gcc; all eight take half an hour)
+# usage: ledger_failing_disk.sh LOTWORT ["COMMAND" ...]   (needs gcc; all nine take half an hour)
 set -euo pipefail
 lotwort=$(realpath "$1")
 here=$(dirname "$(realpath "$0")")
@@ -19,11 +19,13 @@ export LOTWORT_LEDGER="$folder/good/l.lotwort"
 "$lotwort" brewhouse add main 23L >/dev/null
 printf 'name = "pale"\nvolume_l = 20\ngrist = [{item = "pale ale malt", mass_kg = 4}]\n' >pale.toml
 "$lotwort" recipe add pale.toml >/dev/null
+"$lotwort" brew --recipe pale >/dev/null
 newest=$("$lotwort" history --csv | tail -n +2 | wc -l)
 next=$((newest + 1))
 export LOTWORT_LEDGER="$folder/try/l.lotwort"
-commands=("discard P-1 1kg --reason spilled" "receive munich 10kg --lot M-1" "count P-1 24kg --reason weighed"
-    "item add honey --kind sugar" "plan pale --on 2030-01-01" "brew --recipe pale" "reverse 3" "lot P-1 --open")
+commands=("discard P-1 1kg --reason spilled" "receive munich 10kg --lot M-1" "count P-1 20kg --reason weighed"
+    "item add honey --kind sugar" "plan pale --on 2030-01-01" "brew --recipe pale" "reverse 3" "lot P-1 --open"
+    "measure B1 kettle-full 28L 1.040")
 [ $# -lt 2 ] || commands=("${@:2}")
 points=0 booked=0 unanswered=0 refused=0 doubted=0
 for command in "${commands[@]}"; do
