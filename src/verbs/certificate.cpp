@@ -70,6 +70,15 @@ constexpr Range range(std::string_view field) {
     return range_of<Certificate>(field);
 }
 
+// A scatter is of the value beside it; without one no figure would take it up.
+template <class Value>
+void demand_value(const std::optional<Percent>& sd, const std::optional<Value>& value, std::string_view name,
+                  std::string_view example) {
+    if (sd && !value)
+        throw Error(ErrorKind::refused, fmt::format("--{0}-sd says nothing without --{0}", name),
+                    fmt::format("add what it is of, such as --{0} {1}, or leave --{0}-sd out", name, example));
+}
+
 } // namespace
 
 TypedExtract parse_extract(std::string_view text, const std::optional<std::string>& basis) {
@@ -126,6 +135,9 @@ std::optional<Certificate> parse_certificate(const Call& call) {
     take(call, "alpha", c.alpha, percent_in(range("alpha_pct")));
     take(call, "alpha-sd", c.alpha_sd, percent_in(range("alpha_sd_pct")));
     take(call, "hsi", c.hop_storage_index, number_in("storage index", range("hsi")));
+    demand_value(c.extract_sd, c.extract, "extract", "81.5% --basis fine-dry");
+    demand_value(c.moisture_sd, c.moisture, "moisture", "4.2%");
+    demand_value(c.alpha_sd, c.alpha, "alpha", "11.2%");
     take(call, "oil", c.oil_ml_per_100g, number_in("number of ml per 100 g", range("oil_ml_per_100g")));
     c.analysed = call.args.has("analysed") ? call.date("analysed") : c.analysed;
     if (c.analysed && *c.analysed > call.surroundings.today)

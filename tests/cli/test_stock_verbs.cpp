@@ -67,6 +67,26 @@ TEST_CASE("a certificate may come as a file, and the options come before it") {
     CHECK(said.error.find("moister_pct") != std::string::npos);
 }
 
+TEST_CASE("a scatter that is stated is that of its figure in use, or is refused") {
+    const Brewery b;
+    b.done("init");
+    for (const char* line : {"receive \"pale ale malt\" 25kg --lot M", "receive \"bittering hop\" 500g --lot H"})
+        b.done(line);
+    const auto sd = [&](const std::string& lot, const char* figure) {
+        return b.json("lot " + lot)["figures"][figure]["sd"].get<double>();
+    };
+    for (const auto& [lot, scatter, value, figure] :
+         {std::tuple("M", "--extract-sd 0.7%", "--extract 81% --basis fine-dry", "extract_fine_dry_pct"),
+          std::tuple("M", "--moisture-sd 0.7%", "--moisture 4.2%", "moisture_pct"),
+          std::tuple("H", "--alpha-sd 0.7%", "--alpha 11%", "alpha_pct")}) {
+        CAPTURE(scatter);
+        const std::string retest = "lot " + std::string(lot) + " --retest ";
+        CHECK(b.run(retest + scatter).status == 1);
+        b.done(retest + scatter + " " + value);
+        CHECK(sd(lot, figure) == near(0.7));
+    }
+}
+
 TEST_CASE("an item that is new is made from its name, or as the options say, and only then") {
     const Brewery b;
     b.done("init");
