@@ -161,6 +161,11 @@ int tell_unwritten(const std::string& verb, int fault, int status) {
     if (fault == EPIPE) return status;
     const std::string what = fmt::format("the answer could not be written: {}", std::strerror(fault));
     if (booked != 0) return tell_booked(verb, what, status);
+    if (const std::string& file = NewFile::last_put(); !file.empty()) { // to ask again would find it there
+        complain(verb, Error(ErrorKind::refused, fmt::format("{} is written, but {}", file, what),
+                             "nothing needs to be done again"));
+        return status;
+    }
     complain(verb, Error(ErrorKind::refused, what,
                          fault == EBADF ? "open standard output, and ask again" : "make room, and ask again"));
     return static_cast<int>(ErrorKind::refused);

@@ -1,6 +1,7 @@
 // The program from outside: where its output goes, and what it returns.
 #include "session.hpp"
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 using namespace lotwort::test;
 
@@ -31,6 +32,21 @@ TEST_CASE("an answer that cannot be written is said, and is not a success") {
     const Workplace place;
     const auto full = place.run("lotwort --help >/dev/full 2>messages; echo $?; head -1 messages");
     CHECK(full.out == "1\nlotwort: the answer could not be written: No space left on device\n");
+}
+
+TEST_CASE("a file that is written is there, whatever befalls the answer, and the exit status says so") {
+    const Workplace place;
+    place.prepare("receive");
+    for (const auto& [line, file] :
+         {std::pair("backup copy.lotwort", "copy.lotwort"), std::pair("export all.json", "all.json"),
+          std::pair("report --out all.html", "all.html"), std::pair("buy --model m.mps", "m.mps")}) {
+        CAPTURE(line);
+        const auto said =
+            place.run(fmt::format("lotwort {} 2>&1 >/dev/full; echo $?; test -s {}; echo $?", line, file));
+        CHECK(said.out == fmt::format("lotwort {}: {} is written, but the answer could not be written: "
+                                      "No space left on device\nnothing needs to be done again\n0\n0\n",
+                                      std::string(line).substr(0, std::string(line).find(' ')), file));
+    }
 }
 
 TEST_CASE("refusals go to standard error alone, with the kind as exit status") {

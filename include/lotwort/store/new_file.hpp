@@ -38,6 +38,8 @@ public:
     [[nodiscard]] const std::string& made() const { return made_; }
     // Flushed and moved into its place, in one step. Looks once more at what stands there.
     void put();
+    // The file that this program put in its place last; empty where it has put none.
+    [[nodiscard]] static const std::string& last_put() noexcept;
 
     // Removes what is unfinished, in a signal's handler too.
     static void remove_unfinished() noexcept;

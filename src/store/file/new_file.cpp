@@ -22,6 +22,8 @@ namespace {
 // The one file that is unfinished, for a signal's handler; 0 ends it.
 std::array<char, PATH_MAX> unfinished{};
 
+std::string last_put_; // into its place, whole
+
 void note_unfinished(const std::string& path) noexcept {
     unfinished[0] = '\0';
     std::atomic_signal_fence(std::memory_order_seq_cst);
@@ -152,6 +154,11 @@ void NewFile::take_place() {
         give_up(errno);
     made_.clear();
     note_unfinished({});
+    last_put_ = path_;
+}
+
+const std::string& NewFile::last_put() noexcept {
+    return last_put_;
 }
 
 void NewFile::put() {
