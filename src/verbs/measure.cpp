@@ -119,10 +119,7 @@ Answer run(Call& call) {
     const Book book = call.ledger().definitions();
     const Brew brew = known_brew(call.ledger(), call.args.required("BREW"));
     const Brewhouse& brewhouse = known_brewhouse(book, brew.brewhouse);
-    if (reads && call.on() < brew.date)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
-                    "date it on a later day with --on, or look at the brew");
+    if (reads) demand_brewed(brew, call.on());
     const ReadingPlace place{brew, brewhouse, book.instruments};
     if (!sets_aside && !reads) return show(call, place);
 

@@ -58,6 +58,18 @@ TEST_CASE("columns headed by their meaning need no mapping; empty rows are passe
     b.check_round_trip();
 }
 
+TEST_CASE("a log of a day before the brew is another brew's") {
+    const Brewery b;
+    brewed(b);
+    const std::string head = "brew,point,at,volume\n";
+    b.write("log.csv", head + "B1,fermenter,2026-03-13 14:05,20L\nB1,fermenter,2026-03-14 14:05,20L\n");
+    const Said said = b.run("import FOLDER/log.csv --readings");
+    CHECK(said.error.find("line 2, column at: B1 was brewed on 2026-03-14, after 2026-03-13") != std::string::npos);
+    CHECK(said.error.find("line 3") == std::string::npos);
+    b.write("log.csv", head + "B1,fermenter,2026-03-14T14:05,20L\n");
+    b.done("import FOLDER/log.csv --readings");
+}
+
 TEST_CASE("every line that cannot be used is named, and none is booked") {
     const Brewery b;
     brewed(b);

@@ -169,6 +169,11 @@ std::optional<std::string> time_in(const std::string& cell) {
     throw Error(ErrorKind::refused, fmt::format("`{}` is no time of day: write 14:05", cell), "");
 }
 
+// The day before that time, where it is written as YYYY-MM-DD: other spellings may be either of two days.
+std::optional<Date> day_in(std::string_view cell) {
+    return parse_iso_date(cell.substr(0, 10));
+}
+
 std::optional<int> small_number(const std::string& cell, std::string_view what, std::int64_t most) {
     if (cell.empty()) return std::nullopt;
     return static_cast<int>(parse_whole(cell, what, 1, most));
@@ -252,6 +257,8 @@ public:
         good &= faults_.holds(row, "mash", [&] { common.mash = small_number(row.cell("mash"), "mash", 9); });
         Told* told = nullptr;
         if (!faults_.holds(row, "brew", [&] { told = &told_of(row.cell("brew")); })) return;
+        if (const auto day = day_in(row.cell("at")))
+            good &= faults_.holds(row, "at", [&] { demand_brewed(told->so_far, *day); });
         const ReadingPlace place{told->so_far, known_brewhouse(book_, told->so_far.brewhouse), book_.instruments};
         if (!each_can_be(row, words, place) || !good) return;
         faults_.holds(row, "", [&] {

@@ -44,6 +44,13 @@ const Instrument& instrument_called(const Book&&, const std::string&) = delete;
 
 } // namespace
 
+void demand_brewed(const Brew& brew, Date on) {
+    if (on >= brew.date) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("{} was brewed on {}, after {}", brew.code, to_iso(brew.date), to_iso(on)),
+                "look at the day, or at the brew");
+}
+
 void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<Reading>& readings) {
     for (const auto& name : call.args.all("instrument")) {
         Book known;

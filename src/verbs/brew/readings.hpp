@@ -18,6 +18,9 @@ struct ReadingPlace {
 // (the nearest are named), a unit that is not clear, or what no brew on this brewhouse could show.
 [[nodiscard]] std::vector<Reading> parse_readings(const std::vector<std::string>& words, const ReadingPlace& place);
 
+// Error(refused) for a day before the brew.
+void demand_brewed(const Brew& brew, Date on);
+
 // --instrument, --run and --at, laid over the readings.
 void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<Reading>& readings);
 
