@@ -144,7 +144,7 @@ void demand_arrived(const Lot& lot, Date on) {
     if (on >= lot.received) return;
     throw Error(ErrorKind::refused,
                 fmt::format("{} arrived on {}, after {}", lot.code, to_iso(lot.received), to_iso(on)),
-                "date it on a later day with --on, or look at the lot");
+                "look at the day, or at the lot");
 }
 
 const Plan* find_plan(const Book& book, std::string_view code) {

@@ -7,6 +7,7 @@
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/brew_cost.hpp>
+#include <lotwort/desk/names.hpp>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/report/trace.hpp>
@@ -113,6 +114,7 @@ std::vector<Lot> changed_lots(report::TraceAnswer& answer, const std::optional<s
 void hold(Call& call, report::TraceAnswer& answer) {
     std::optional<std::string> reason;
     if (const auto text = call.args.text("hold")) reason = parse_name(*text, "reason");
+    for (const report::TracedLot& traced : answer.lots) demand_arrived(traced.state.lot, call.on());
     Book part;
     part.lots = changed_lots(answer, reason);
     const std::string codes = codes_of(part.lots);
