@@ -1,6 +1,5 @@
 // Colour: of beer in EBC and SRM, of malt in EBC and degrees Lovibond, and of the beer that a malt makes.
 #include "convert.hpp"
-#include <array>
 #include <fmt/format.h>
 #include <lotwort/wort/colour.hpp>
 
@@ -8,135 +7,102 @@ namespace lotwort::verbs {
 
 namespace {
 
-enum class Scale { ebc, srm, lovibond, mcu };
+constexpr Asked believable_colour{Dimension::colour, {0.0, 3000.0}, "colour", "EBC"};
 
-std::optional<Scale> scale_of(const std::string& word) {
-    if (word == "ebc") return Scale::ebc;
-    if (word == "srm") return Scale::srm;
-    if (word == "lovibond" || word == "lov" || word == "°l" || word == "l") return Scale::lovibond;
-    if (word == "mcu") return Scale::mcu;
-    return std::nullopt;
+// What was typed on any scale, in EBC. 3L is 3 °L here.
+Uncertain in_ebc(const TypedValue& kind, const Uncertain& typed) {
+    if (std::holds_alternative<Lovibond>(kind) || std::holds_alternative<Litres>(kind))
+        return {wort::ebc_of_lovibond(typed.value),
+                (wort::ebc_of_lovibond(1.0) - wort::ebc_of_lovibond(0.0)) * typed.sd};
+    const double ebc = std::holds_alternative<Srm>(kind) ? wort::ebc_per_srm : 1.0;
+    return {ebc * typed.value, ebc * typed.sd};
 }
 
-void name_scale(report::Converted& out, Scale scale) {
-    constexpr std::array<std::string_view, 4> units{"ebc", "srm", "lovibond", "mcu"};
-    constexpr std::array<std::string_view, 4> shown{"EBC", "SRM", "°L", "MCU"};
-    const auto i = static_cast<std::size_t>(scale);
-    in_unit(out, units[i], shown[i], 1);
-}
+constexpr std::string_view of_malt = "degrees Lovibond are of malt: EBC = 1.97 (1.3546 L - 0.76)";
 
-// An EBC colour on a scale.
-template <class Real>
-Real on_scale(Real ebc, Scale scale) {
-    switch (scale) {
-    case Scale::ebc:
-        return ebc;
-    case Scale::srm:
-        return ebc / wort::ebc_per_srm;
-    case Scale::lovibond:
-        return wort::lovibond_of_ebc(ebc);
-    case Scale::mcu:
-        return wort::morey_colour_units(ebc);
-    }
-    LOTWORT_CHECK(false);
+Uncertain read_colour(const Input&, const ConvertRequest& request, report::Converted& out) {
+    const Uncertain ebc = in_ebc(request.value.value, request.typed());
+    demand_believable(request.given, ebc.value, believable_colour);
+    if (!is_a<Ebc, Srm>(request)) out.remarks.emplace_back(of_malt);
     return ebc;
 }
 
-void demand_colour(const ConvertRequest& request, double ebc) {
-    if (!(ebc >= 0.0 && ebc <= 3000.0))
-        throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable colour", request.given),
-                    "from 0 to 3000 EBC is taken");
-}
-
-void say_beyond_morey(report::Converted& out, double ebc) {
-    if (ebc > wort::morey_limit_srm * wort::ebc_per_srm)
-        out.remarks.emplace_back("beyond 50 SRM Morey's curve is only carried on");
-}
-
-// A colour as typed, on any scale, to another.
-report::Converted of_colour(const ConvertRequest& request, Scale to) {
-    report::Converted out;
-    const Uncertain typed = request.typed();
-    const bool lovibond = request.is<Lovibond>() || request.is<Litres>(), srm = request.is<Srm>(); // 3L is 3 °L here
-    const auto ebc = [&](auto x) {
-        using Real = decltype(x);
-        return lovibond ? Real(wort::ebc_of_lovibond(x)) : srm ? Real(x * wort::ebc_per_srm) : x;
-    };
-    const auto straight = [&](const auto& x) { return on_scale(ebc(x[0]), to); };
-    demand_colour(request, ebc(typed.value));
-    // there and back by the same line is where it was
-    const bool same = lovibond && to == Scale::lovibond;
-    answer(out, same ? carried([](const auto& x) { return x[0]; }, std::array{typed})
-                     : carried(straight, std::array{typed}));
-    name_scale(out, to);
-    if (to == Scale::lovibond || lovibond)
-        out.remarks.emplace_back("degrees Lovibond are of malt: EBC = 1.97 (1.3546 L - 0.76)");
-    if (to == Scale::mcu) say_beyond_morey(out, ebc(typed.value));
-    return out;
-}
-
-// Of beer, from its malts' colour units.
-report::Converted of_colour_units(const ConvertRequest& request, const Propagated& units, Scale to) {
-    report::Converted out;
-    (void)wort::beer_colour(MaltColourUnits(units.value));
-    if (to == Scale::mcu) {
-        answer(out, units);
-    } else {
-        const Uncertain mcu = step(units, out.remarks);
-        answer(out, carried([&](const auto& x) { return on_scale(wort::morey_ebc(x[0]), to); }, std::array{mcu}));
-        say_beyond_morey(out, wort::morey_ebc(mcu.value));
-        out.remarks.emplace_back("of beer, by Morey's curve");
-    }
-    (void)request;
-    name_scale(out, to);
-    return out;
-}
-
 // A malt's mass with its --colour, in a --volume of beer.
-report::Converted of_malt(const ConvertRequest& request, Scale to) {
+Uncertain units_of_malt(const ConvertRequest& request, report::Converted& out) {
     const auto text = request.text("colour");
     if (!text)
         throw Error(ErrorKind::refused,
                     fmt::format("{} to {}: the malt's colour is not said", request.given, request.to),
                     "add it, such as --colour 7EBC");
-    const TypedValue kind = parse_typed(*text, Dimension::colour).value;
-    const Uncertain colour = *request.figure("colour", {Dimension::colour, {0.0, 3000.0}, "colour", ""});
-    const bool lovibond = std::holds_alternative<Lovibond>(kind), srm = std::holds_alternative<Srm>(kind);
-    const Uncertain litres = request.needed("volume", {Dimension::volume, {1e-3, 1e6}, "volume", "L"}, "20L");
-    const auto units = [&](const auto& x) {
-        using Real = std::decay_t<decltype(x[0])>;
-        const Real degrees = lovibond ? x[1] : wort::lovibond_of_ebc(srm ? Real(x[1] * wort::ebc_per_srm) : x[1]);
-        return wort::malt_colour_units(x[0], degrees, x[2]);
-    };
-    return of_colour_units(request, carried(units, std::array{request.typed(), colour, litres}), to);
+    const Uncertain colour = in_ebc(parse_typed(*text, Dimension::colour).value,
+                                    *request.figure("colour", {Dimension::colour, {0.0, 3000.0}, "colour", ""}));
+    const Uncertain litres = read_plainly(needed("volume", beer_volume, "20L"), request, out);
+    return step(carried([](const auto& x) { return wort::malt_colour_units(x[0], wort::lovibond_of_ebc(x[1]), x[2]); },
+                        std::array{request.typed(), colour, litres}),
+                out.remarks);
 }
 
-// A bare number that --from names: the absorbance of beer at 430 nm, or malt colour units.
-std::optional<report::Converted> of_number(const ConvertRequest& request, Scale to) {
-    const Uncertain value = *request.bare();
-    const auto same = [](const auto& x) { return x[0]; };
-    if (request.from == "mcu") return of_colour_units(request, carried(same, std::array{value}), to);
-    if (request.from != "a430" || (to != Scale::ebc && to != Scale::srm)) return std::nullopt;
-    if (!(value.value >= 0.0 && value.value <= 20.0))
-        throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable absorbance", request.given),
-                    "from 0 to 20 is taken; dark beer is diluted first, and multiplied");
-    report::Converted out;
-    const double per = to == Scale::ebc ? 25.0 : 12.7;
-    answer(out, carried([&](const auto& x) { return per * x[0]; }, std::array{value}));
-    name_scale(out, to);
-    return out;
+// Malt colour units: typed, or of a malt.
+Uncertain read_units(const Input&, const ConvertRequest& request, report::Converted& out) {
+    return request.is<Kilograms>() ? units_of_malt(request, out) : request.typed();
 }
+
+bool has_units(const ConvertRequest& request) {
+    return request.is<Kilograms>() || (request.from == "mcu" && request.bare());
+}
+
+bool is_colour(const ConvertRequest& request) {
+    return is_a<Ebc, Srm, Lovibond>(request);
+}
+
+bool is_beer_colour(const ConvertRequest& request) {
+    return is_colour(request) || request.is<Litres>();
+}
+
+void demand_units(const Numbers& x) {
+    (void)wort::beer_colour(MaltColourUnits(x[0]));
+}
+
+void say_beyond(report::Converted& out, double ebc) {
+    if (ebc > wort::morey_limit_srm * wort::ebc_per_srm)
+        out.remarks.emplace_back("beyond 50 SRM Morey's curve is only carried on");
+}
+
+void say_morey(const Inputs<Uncertain>& units, report::Converted& out) {
+    say_beyond(out, wort::morey_ebc(units[0].value));
+    out.remarks.emplace_back("of beer, by Morey's curve");
+}
+
+constexpr Input ebc{.read = read_colour}, units{.read = read_units},
+    absorbance = value_within({0.0, 20.0}, "absorbance", "", "; dark beer is diluted first, and multiplied");
+constexpr Shown in_ebc_units{"ebc", "EBC", 1}, in_srm{"srm", "SRM", 1}, in_lovibond{"lovibond", "°L", 1},
+    in_mcu{"mcu", "MCU", 1};
+
+constexpr Figure table[] = {
+    figure("ebc", is_beer_colour, {ebc}, {}, in_ebc_units, [](const auto& x) { return x[0]; }),
+    figure("srm", is_beer_colour, {ebc}, {}, in_srm, [](const auto& x) { return x[0] / wort::ebc_per_srm; }),
+    // there and back by the same line is where it was
+    figure(
+        "lovibond lov °l l", is_a<Lovibond>, {the_value}, {}, in_lovibond, [](const auto& x) { return x[0]; }, of_malt),
+    figure("lovibond lov °l l", is_colour, {ebc}, {}, in_lovibond,
+           [](const auto& x) { return wort::lovibond_of_ebc(x[0]); }),
+    figure("mcu", is_colour, {ebc}, {}, in_mcu, [](const auto& x) { return wort::morey_colour_units(x[0]); }, "",
+           {.beside = [](const Inputs<Uncertain>& x, report::Converted& out) { say_beyond(out, x[0].value); }}),
+    figure("mcu", has_units, {units}, demand_units, in_mcu, [](const auto& x) { return x[0]; }),
+    figure("ebc", has_units, {units}, demand_units, in_ebc_units, [](const auto& x) { return wort::morey_ebc(x[0]); },
+           "", {.beside = say_morey}),
+    figure("srm", has_units, {units}, demand_units, in_srm,
+           [](const auto& x) { return wort::morey_ebc(x[0]) / wort::ebc_per_srm; }, "", {.beside = say_morey}),
+    figure("lovibond lov °l l --from mcu", is_bare, {units}, demand_units, in_lovibond,
+           [](const auto& x) { return wort::lovibond_of_ebc(wort::morey_ebc(x[0])); }, "", {.beside = say_morey}),
+    figure("ebc --from a430", is_bare, {absorbance}, {}, in_ebc_units, [](const auto& x) { return 25.0 * x[0]; }),
+    figure("srm --from a430", is_bare, {absorbance}, {}, in_srm, [](const auto& x) { return 12.7 * x[0]; }),
+};
 
 } // namespace
 
-std::optional<report::Converted> convert_colour(const ConvertRequest& request) {
-    const auto to = scale_of(request.to);
-    if (!to) return std::nullopt;
-    if (request.bare() && (request.from == "mcu" || request.from == "a430")) return of_number(request, *to);
-    if (request.is<Ebc>() || request.is<Srm>() || request.is<Lovibond>()) return of_colour(request, *to);
-    if (request.is<Litres>() && (*to == Scale::ebc || *to == Scale::srm)) return of_colour(request, *to);
-    if (request.is<Kilograms>() && *to != Scale::lovibond) return of_malt(request, *to);
-    return std::nullopt;
+std::span<const Figure> colour_figures() {
+    return table;
 }
 
 } // namespace lotwort::verbs

@@ -13,6 +13,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace lotwort::verbs {
@@ -36,7 +37,11 @@ struct Asked {
     Range believable;
     std::string_view what;
     std::string_view unit;
+    std::string_view aside{}; // behind the range that is taken
 };
+
+// Error(refused) "`500C` is not a believable temperature" with the range that is taken.
+void demand_believable(std::string_view text, double value, const Asked& asked);
 
 // Options are read where a conversion asks for them. One that no step asked for has no part in the answer, and the
 // conversion is refused: nothing that was typed is passed over in silence.
@@ -55,9 +60,6 @@ public:
     [[nodiscard]] std::optional<Uncertain> figure(std::string_view option, const Asked& asked) const;
     [[nodiscard]] std::optional<Uncertain> number(std::string_view option, std::string_view what,
                                                   Range believable) const;
-    // Error(refused) "`30g` into ibu needs the alpha acid" with an example of the option where it is not given.
-    [[nodiscard]] Uncertain needed(std::string_view option, const Asked& asked, std::string_view example) const;
-    [[nodiscard]] std::optional<Uncertain> temperature(std::string_view option) const; // 0 to 100 C
 
     [[nodiscard]] bool is_course() const { return given.find(':') != std::string::npos; }
     template <class Value>
@@ -107,45 +109,145 @@ void answer(report::Converted& out, const Propagated& figure);
 // With a part of its own that the method brings, in quadrature.
 [[nodiscard]] Propagated with_own(Propagated figure, double sd);
 
+// What a figure is worked out from: at most six numbers, VALUE most often the first.
+template <class Real>
+using Inputs = std::array<Real, 6>;
+using Numbers = Inputs<double>;
+
+// A formula over them, for numbers and for numbers with slopes: made of one generic lambda.
+struct Formula {
+    double (*plain)(const Numbers&) = nullptr;
+    Dual<6> (*sloped)(const Inputs<Dual<6>>&) = nullptr;
+
+    constexpr Formula() = default;
+    template <class Lambda>
+    constexpr Formula(Lambda lambda) : plain(lambda), sloped(lambda) {} // NOLINT: a lambda is a formula
+
+    double operator()(const Numbers& x) const { return plain(x); }
+    Dual<6> operator()(const Inputs<Dual<6>>& x) const { return sloped(x); }
+};
+
+// One input: how it is read, and for an option its name, range, an example where it must be given, and what is taken
+// where it may be left out. Without an option it is VALUE, times what makes it the formula's unit.
+struct Input {
+    using Reader = Uncertain (*)(const Input&, const ConvertRequest&, report::Converted&);
+    Reader read = nullptr; // none: no input
+    std::string_view option{};
+    Asked asked{};
+    std::string_view example{};
+    std::optional<Uncertain> otherwise{};
+    double times = 1.0;
+};
+
+[[nodiscard]] Uncertain read_plainly(const Input&, const ConvertRequest& request, report::Converted& out);
+[[nodiscard]] Uncertain read_gravity(const Input&, const ConvertRequest& request,
+                                     report::Converted& out); // degrees Plato
+[[nodiscard]] Uncertain read_extract(const Input&, const ConvertRequest& request, report::Converted& out); // of VALUE
+
+inline constexpr Input the_value{.read = read_plainly};
+inline constexpr Input the_extract{.read = read_extract};
+[[nodiscard]] constexpr Input value_times(double factor) {
+    return {.read = read_plainly, .times = factor};
+}
+// Error(refused) "`130%` is not a believable extract".
+[[nodiscard]] constexpr Input value_within(Range believable, std::string_view what, std::string_view unit = {},
+                                           std::string_view aside = {}) {
+    return {.read = read_plainly, .asked = {Dimension::percent, believable, what, unit, aside}};
+}
+[[nodiscard]] constexpr Input needed(std::string_view option, const Asked& asked, std::string_view example) {
+    return {.read = read_plainly, .option = option, .asked = asked, .example = example};
+}
+[[nodiscard]] constexpr Input gravity_of(std::string_view option, std::string_view example) {
+    return {.read = read_gravity, .option = option, .example = example};
+}
+inline constexpr Asked beer_volume{Dimension::volume, {1e-3, 1e6}, "volume", "L"};
+inline constexpr Asked alcohol_by_mass{Dimension::percent, {0.0, 20.0}, "alcohol by mass", "%"};
+inline constexpr Asked warmth{Dimension::temperature, {0.0, 100.0}, "temperature", "C"};
+
 // An answer's unit for machines and for people, and the decimals its trade reads.
-void in_unit(report::Converted& out, std::string_view unit, std::string_view shown, int decimals);
+struct Shown {
+    std::string_view unit;
+    std::string_view shown;
+    int decimals = 2;
+};
+inline constexpr int as_litres = -1; // three decimals of a small volume, one of a large one
+
+// What few figures have beside their formula.
+struct More {
+    // Second figures, and remarks that hang on the inputs.
+    void (*beside)(const Inputs<Uncertain>&, report::Converted&) = nullptr;
+    // The published rules, for --compare. Without them --compare is refused.
+    void (*rules)(const Numbers&, report::Converted&) = nullptr;
+    // The answer where words have a part in it, in place of inputs and formula; and what the rules are of.
+    Numbers (*by)(const struct Figure&, const ConvertRequest&, report::Converted&) = nullptr;
+};
+
+// A figure: the row of a table. The first row that fits what was typed answers.
+struct Figure {
+    std::string_view to;               // the words of --to; behind them --from KIND or an option that must be there
+    bool (*of)(const ConvertRequest&); // what VALUE must be
+    Inputs<Input> inputs;              // read in this order
+    void (*demand)(const Numbers&);    // Error where the formula does not hold
+    Formula formula;
+    Shown shown;
+    std::string_view remark{};
+    More more{};
+};
+
+[[nodiscard]] constexpr Figure figure(std::string_view to, bool (*of)(const ConvertRequest&), Inputs<Input> inputs,
+                                      void (*demand)(const Numbers&), Shown shown, Formula formula,
+                                      std::string_view remark = {}, More more = {}) {
+    return {to, of, inputs, demand, formula, shown, remark, more};
+}
+[[nodiscard]] constexpr Figure by_words(std::string_view to, bool (*of)(const ConvertRequest&),
+                                        Numbers (*by)(const Figure&, const ConvertRequest&, report::Converted&),
+                                        Shown shown, Formula formula = {}, void (*demand)(const Numbers&) = nullptr,
+                                        void (*rules)(const Numbers&, report::Converted&) = nullptr) {
+    return {to, of, {}, demand, formula, shown, {}, {.rules = rules, .by = by}};
+}
+
+// What a function of the inputs in their order refuses: ranges_of<wort::boiling_point>.
+template <class Answer, class... Quantities>
+void call_with(Answer (*function)(Quantities...), const Numbers& x) {
+    const auto of = [&]<std::size_t... i>(std::index_sequence<i...>) {
+        (void)function(Quantities(x[i])...);
+    };
+    of(std::index_sequence_for<Quantities...>());
+}
+template <auto function>
+void ranges_of(const Numbers& x) {
+    call_with(function, x);
+}
+
+template <class... Values>
+[[nodiscard]] bool is_a(const ConvertRequest& request) {
+    return (request.is<Values>() || ...);
+}
+[[nodiscard]] bool is_bare(const ConvertRequest& request);
+[[nodiscard]] bool is_anything(const ConvertRequest& request);
+[[nodiscard]] bool is_gravity(const ConvertRequest& request);
+
+// The rows by their subject. Where two fit, the one that stands first answers.
+[[nodiscard]] std::span<const Figure> blend_figures();
+[[nodiscard]] std::span<const Figure> instrument_figures();
+[[nodiscard]] std::span<const Figure> beer_figures();
+[[nodiscard]] std::span<const Figure> bitterness_figures();
+[[nodiscard]] std::span<const Figure> hop_figures();
+[[nodiscard]] std::span<const Figure> colour_figures();
+[[nodiscard]] std::span<const Figure> malt_figures();
+[[nodiscard]] std::span<const Figure> gravity_figures();
+[[nodiscard]] std::span<const Figure> volume_figures();
 
 // Extract, degrees Plato, of the value as typed, with the stem, the sample's warmth and the wort factor that go with
-// it; of an option. Error(refused) unless a gravity, and outside what the formulas hold for.
-[[nodiscard]] bool is_gravity(const ConvertRequest& request);
+// it. Error(refused) outside what the formulas hold for.
 [[nodiscard]] Uncertain plato_of_value(const ConvertRequest& request, std::vector<std::string>& remarks);
 [[nodiscard]] std::optional<Uncertain> plato_of_option(const ConvertRequest& request, std::string_view option,
                                                        std::vector<std::string>& remarks);
-[[nodiscard]] Uncertain plato_needed(const ConvertRequest& request, std::string_view option, std::string_view example,
-                                     std::vector<std::string>& remarks);
-// The wort factor, with its spread where nobody has stated it.
 [[nodiscard]] Uncertain wort_factor_of(const ConvertRequest& request, std::vector<std::string>& remarks);
 
-// An extract as `word` would have it (sg, plato, brix, kg/m3, ...); none where that is no word for a gravity.
-[[nodiscard]] bool in_gravity_word(report::Converted& out, const ConvertRequest& request, std::string_view word,
-                                   const Uncertain& plato);
-
-// Minutes of boil that a stand or a course of temperatures is worth.
-[[nodiscard]] Propagated boil_minutes_of_stand(const ConvertRequest& request, const Uncertain& minutes,
-                                               const Uncertain& celsius, std::vector<std::string>& remarks);
-
-// Each gives the answer, or nothing where value and `to` are not its kind.
-using Conversion = std::optional<report::Converted> (*)(const ConvertRequest&);
-[[nodiscard]] std::optional<report::Converted> convert_alcohol(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_beer(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_blend(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_hops(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_bitterness(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_course(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_extract(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_malt(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_gravity(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_hot_volume(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_volume(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_water(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_colour(const ConvertRequest& request);
-[[nodiscard]] std::optional<report::Converted> convert_instrument(const ConvertRequest& request);
-[[nodiscard]] report::Converted convert_unit(const ConvertRequest& request); // whatever else is typed with a unit
+// A volume of wort with --add; and the strength of the two together, the volume of them beside it.
+[[nodiscard]] bool is_blended_wort(const ConvertRequest& request);
+[[nodiscard]] Uncertain plato_of_blend(const ConvertRequest& request, report::Converted& out);
 
 // All of it. Error(refused) also where an option was given that has no part in the answer.
 [[nodiscard]] report::Converted convert(const ConvertWords& words);
@@ -154,7 +256,10 @@ using Conversion = std::optional<report::Converted> (*)(const ConvertRequest&);
 [[nodiscard]] report::ConvertedTable convert_table(const ConvertWords& words);
 [[nodiscard]] bool is_range(std::string_view text);
 
-[[noreturn]] void refuse_conversion(const ConvertRequest& request);
-[[noreturn]] void refuse_target(const std::string& to); // no conversion knows it
+[[noreturn]] void refuse_conversion(
+    const ConvertRequest& request,
+    std::string_view hint = "a gravity goes to sg, plato, brix or kg/m3; an extract (%, L/kg, ppg) with --basis to "
+                            "another basis; a colour to ebc, srm or lovibond; masses, volumes and temperatures to "
+                            "units of their kind; lotwort convert --help lists the rest");
 
 } // namespace lotwort::verbs

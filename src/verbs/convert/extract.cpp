@@ -19,8 +19,7 @@ std::string full_basis(const std::string& to) {
     return to == "l-per-kg" || to == "ppg" ? to + "-fine-as-is" : to;
 }
 
-Uncertain needed_moisture(const ConvertRequest& request, bool needed) {
-    if (!needed) return {0.0, 0.0}; // it cancels
+Uncertain read_moisture(const Input&, const ConvertRequest& request, report::Converted&) {
     if (const auto moisture = request.figure("moisture", moisture_asked)) return *moisture;
     throw Error(ErrorKind::refused, "dry and as-is extract differ by the malt's moisture, and it is not said",
                 "add it, such as --moisture 4.2%");
@@ -35,17 +34,17 @@ Uncertain grind_difference(const ConvertRequest& request, bool needed, std::vect
 }
 
 void name_unit(report::Converted& out, ExtractBasis to) {
-    const std::string_view name = word(to);
-    in_unit(out, "pct", "%", 2);
-    std::string_view basis = name;
-    for (const auto& [prefix, shown] : {std::pair<std::string_view, std::string_view>{"l-per-kg", "L°/kg"},
-                                        {"ppg", "points per pound and US gallon"}})
-        if (name.starts_with(prefix)) {
-            in_unit(out, prefix, shown, prefix == "ppg" ? 2 : 1);
-            basis.remove_prefix(prefix.size() + 1);
+    std::string_view basis = word(to);
+    Shown unit{"pct", "%", 2};
+    for (const Shown& other : {Shown{"l-per-kg", "L°/kg", 1}, Shown{"ppg", "points per pound and US gallon", 2}})
+        if (basis.starts_with(other.unit)) {
+            basis.remove_prefix(other.unit.size() + 1);
+            unit = other;
         }
+    out.unit = unit.unit;
+    out.decimals = unit.decimals;
     out.basis = std::string(basis);
-    out.shown += fmt::format(", {}", basis);
+    out.shown = fmt::format("{}, {}", unit.shown, basis);
 }
 
 // The stated extract, its ± part apart.
@@ -67,124 +66,82 @@ TypedExtract stated_extract(const ConvertRequest& request, Uncertain& value) {
     return parse_extract(plain, basis);
 }
 
-} // namespace
-
-std::optional<report::Converted> convert_extract(const ConvertRequest& request) {
-    const auto to = from_word<ExtractBasis>(full_basis(request.to));
-    if (!to || !(request.is<Percent>() || request.is<LitresPerKilogram>() || request.is<PointsPerPoundGallon>()))
-        return std::nullopt;
-    report::Converted out;
-    Uncertain value;
-    const auto given = stated_extract(request, value);
-    const BasisParts from_parts = parts_of(given.basis), to_parts = parts_of(*to);
-    const Uncertain moisture = needed_moisture(request, from_parts.as_is != to_parts.as_is ||
-                                                            (from_parts.as_is && from_parts.coarse != to_parts.coarse));
+Numbers by_basis(const Figure&, const ConvertRequest& request, report::Converted& out) {
+    const auto to = from_word<ExtractBasis>(full_basis(request.to)).value();
+    Uncertain typed;
+    const auto given = stated_extract(request, typed);
+    const BasisParts from_parts = parts_of(given.basis), to_parts = parts_of(to);
+    const bool wet_and_dry = from_parts.as_is != to_parts.as_is ||
+                             (from_parts.as_is && from_parts.coarse != to_parts.coarse); // else it cancels
+    const Uncertain moisture = wet_and_dry ? read_moisture({}, request, out) : Uncertain{};
     const Uncertain difference = grind_difference(request, from_parts.coarse != to_parts.coarse, out.remarks);
-    (void)fine_dry_extract(value.value, given.basis, Percent(moisture.value)); // refuses what no malt holds
+    (void)fine_dry_extract(typed.value, given.basis, Percent(moisture.value)); // refuses what no malt holds
     answer(out, carried(
                     [&](const auto& x) {
-                        return stated_of_fine_dry(fine_dry_of(x[0], given.basis, x[1], x[2]), *to, x[1], x[2]);
+                        return stated_of_fine_dry(fine_dry_of(x[0], given.basis, x[1], x[2]), to, x[1], x[2]);
                     },
-                    std::array{value, moisture, difference}));
-    name_unit(out, *to);
-    if (request.text("compare")) {
-        if (given.basis != ExtractBasis::coarse_dry || *to != ExtractBasis::coarse_as_is)
-            throw Error(ErrorKind::refused, "--compare has a rule for coarse-dry to coarse-as-is alone",
-                        "leave it out, or write --basis coarse-dry --to coarse-as-is");
-        out.rules = {{"Noonan's, with his 0.2 % off", noonan_as_is_pct(value.value, moisture.value)}};
-    }
-    return out;
+                    std::array{typed, moisture, difference}));
+    name_unit(out, to);
+    if (request.has("compare") && (given.basis != ExtractBasis::coarse_dry || to != ExtractBasis::coarse_as_is))
+        throw Error(ErrorKind::refused, "--compare has a rule for coarse-dry to coarse-as-is alone",
+                    "leave it out, or write --basis coarse-dry --to coarse-as-is");
+    return {typed.value, moisture.value};
 }
 
-namespace {
-
-report::Converted one_figure(const Propagated& figure, std::string_view unit, std::string_view shown, int decimals) {
-    report::Converted out;
-    answer(out, figure);
-    in_unit(out, unit, shown, decimals);
-    return out;
+void add_noonan(const Numbers& x, report::Converted& out) {
+    out.rules = {{"Noonan's, with his 0.2 % off", noonan_as_is_pct(x[0], x[1])}};
 }
 
-void demand_bare(const ConvertRequest& request, const Uncertain& value, Range believable, std::string_view what) {
-    if (believable.holds(value.value)) return;
-    throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable {}", request.given, what),
-                fmt::format("from {} to {} is taken", believable.least, believable.most));
+Uncertain read_congress_wort(const Input& input, const ConvertRequest& request, report::Converted& out) {
+    const Uncertain plato = read_extract(input, request, out);
+    demand_believable(request.given, plato.value, {Dimension::gravity, {0.0, 20.0}, "Congress wort", ""});
+    return plato;
 }
 
-std::optional<report::Converted> convert_enzymes(const ConvertRequest& request) {
-    if (request.to == "lintner" && request.is<WindischKolbach>()) {
-        demand_bare(request, request.typed(), {0.0, 1000.0}, "diastatic power");
-        return one_figure(
-            carried([](const auto& x) { return lintner_degrees_of_wk(x[0]); }, std::array{request.typed()}), "lintner",
-            "°Lintner", 1);
-    }
-    if (request.to == "wk" && request.from == "lintner" && request.bare()) {
-        demand_bare(request, *request.bare(), {0.0, 300.0}, "diastatic power in °Lintner");
-        return one_figure(
-            carried([](const auto& x) { return wk_of_lintner_degrees(x[0]); }, std::array{*request.bare()}), "wk", "WK",
-            0);
-    }
-    return std::nullopt;
+Numbers by_class(const Figure&, const ConvertRequest& request, report::Converted& out) {
+    constexpr std::array<std::string_view, 5> classes{"very good", "good", "fair", "moderate", "poor"};
+    const int found = modification_class(Percent(request.typed().value));
+    out.value = found;
+    out.unit = "class";
+    out.decimals = 0;
+    out.shown = fmt::format("of 5, {}", classes[static_cast<std::size_t>(found - 1)]);
+    out.remarks.emplace_back("by fine less coarse grind extract");
+    return {};
 }
 
-// The Institute of Brewing's hot water extract and the Congress mash's.
-std::optional<report::Converted> convert_laboratory(const ConvertRequest& request) {
-    constexpr std::string_view line = "a line through pale malts, good to 1 L°/kg; it does not hold for roasted malt";
-    if (request.to == "iob" && request.is<Percent>()) {
-        demand_bare(request, request.typed(), {60.0, 90.0}, "Congress extract of pale malt");
-        auto out = one_figure(carried([](const auto& x) { return iob_of_congress(x[0]); }, std::array{request.typed()}),
-                              "l-per-kg", "L°/kg by the Institute of Brewing's mash", 1);
-        out.remarks.emplace_back(line);
-        return out;
-    }
-    if (request.to == "congress" && request.is<LitresPerKilogram>()) {
-        demand_bare(request, request.typed(), {225.0, 345.0}, "hot water extract of pale malt");
-        auto out = one_figure(carried([](const auto& x) { return congress_of_iob(x[0]); }, std::array{request.typed()}),
-                              "pct", "% by the Congress mash", 2);
-        out.remarks.emplace_back(line);
-        return out;
-    }
-    if (request.to == "congress-extract" && is_gravity(request)) {
-        std::vector<std::string> remarks;
-        const Uncertain plato = plato_of_value(request, remarks), moisture = needed_moisture(request, true);
-        demand_bare(request, plato, {0.0, 20.0}, "Congress wort");
-        auto out = one_figure(
-            carried([](const auto& x) { return congress_extract_pct(x[0], x[1]); }, std::array{plato, moisture}), "pct",
-            "%, fine-as-is", 2);
-        out.remarks = std::move(remarks);
-        return out;
-    }
-    if (request.to == "congress-wort" && request.is<Percent>()) {
-        const Uncertain moisture = needed_moisture(request, true);
-        demand_bare(request, request.typed(), {0.0, 100.0}, "fine as-is extract");
-        return one_figure(carried([](const auto& x) { return congress_wort_plato(x[0], x[1]); },
-                                  std::array{request.typed(), moisture}),
-                          "plato", "°P in the Congress wort", 2);
-    }
-    return std::nullopt;
-}
+constexpr Input moisture{.read = read_moisture};
+constexpr std::string_view pale_malts = "a line through pale malts, good to 1 L°/kg; it does not hold for roasted malt";
+
+constexpr Figure table[] = {
+    by_words(
+        "fine-dry fine-as-is coarse-dry coarse-as-is l-per-kg l-per-kg-fine-dry l-per-kg-fine-as-is "
+        "l-per-kg-coarse-dry l-per-kg-coarse-as-is ppg ppg-fine-dry ppg-fine-as-is ppg-coarse-dry ppg-coarse-as-is",
+        is_a<Percent, LitresPerKilogram, PointsPerPoundGallon>, by_basis, {}, {}, {}, add_noonan),
+    figure(
+        "iob", is_a<Percent>, {value_within({60.0, 90.0}, "Congress extract of pale malt")}, {},
+        {"l-per-kg", "L°/kg by the Institute of Brewing's mash", 1},
+        [](const auto& x) { return iob_of_congress(x[0]); }, pale_malts),
+    figure(
+        "congress", is_a<LitresPerKilogram>, {value_within({225.0, 345.0}, "hot water extract of pale malt")}, {},
+        {"pct", "% by the Congress mash", 2}, [](const auto& x) { return congress_of_iob(x[0]); }, pale_malts),
+    figure("congress-extract", is_gravity, {Input{.read = read_congress_wort}, moisture}, {},
+           {"pct", "%, fine-as-is", 2}, [](const auto& x) { return congress_extract_pct(x[0], x[1]); }),
+    figure("congress-wort", is_a<Percent>, {moisture, value_within({0.0, 100.0}, "fine as-is extract")}, {},
+           {"plato", "°P in the Congress wort", 2}, [](const auto& x) { return congress_wort_plato(x[1], x[0]); }),
+    figure("lintner", is_a<WindischKolbach>, {value_within({0.0, 1000.0}, "diastatic power")}, {},
+           {"lintner", "°Lintner", 1}, [](const auto& x) { return lintner_degrees_of_wk(x[0]); }),
+    figure("wk --from lintner", is_bare, {value_within({0.0, 300.0}, "diastatic power in °Lintner")}, {},
+           {"wk", "WK", 0}, [](const auto& x) { return wk_of_lintner_degrees(x[0]); }),
+    by_words("modification", is_a<Percent>, by_class, {}, {}, {}),
+    figure("litre-degrees --from g/l", is_bare, {the_value}, ranges_of<litre_degrees_of_sucrose>,
+           {"l-per-kg", "L°/kg of sucrose at that strength", 2},
+           [](const auto& x) { return sucrose_litre_degrees_at(x[0]); }),
+};
 
 } // namespace
 
-std::optional<report::Converted> convert_malt(const ConvertRequest& request) {
-    if (auto done = convert_enzymes(request)) return done;
-    if (auto done = convert_laboratory(request)) return done;
-    if (request.to == "modification" && request.is<Percent>()) {
-        report::Converted out;
-        constexpr std::array<std::string_view, 5> classes{"very good", "good", "fair", "moderate", "poor"};
-        const int found = modification_class(Percent(request.typed().value));
-        out.value = found;
-        in_unit(out, "class", fmt::format("of 5, {}", classes[static_cast<std::size_t>(found - 1)]), 0);
-        out.remarks.emplace_back("by fine less coarse grind extract");
-        return out;
-    }
-    if (request.to == "litre-degrees" && request.from == "g/l" && request.bare()) {
-        const Uncertain c = *request.bare();
-        (void)litre_degrees_of_sucrose(c.value);
-        return one_figure(carried([](const auto& x) { return sucrose_litre_degrees_at(x[0]); }, std::array{c}),
-                          "l-per-kg", "L°/kg of sucrose at that strength", 2);
-    }
-    return std::nullopt;
+std::span<const Figure> malt_figures() {
+    return table;
 }
 
 } // namespace lotwort::verbs

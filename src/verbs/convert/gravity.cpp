@@ -13,30 +13,6 @@ namespace lotwort::verbs {
 
 namespace {
 
-struct GravityWord {
-    std::string_view typed;
-    std::string_view unit;
-    std::string_view shown;
-    int decimals;
-};
-
-constexpr std::array<GravityWord, 14> gravity_words{{
-    {"sg", "sg", "SG", 4},
-    {"sg-air", "sg-air", "SG 20/20 as weighed in air", 4},
-    {"sg-60f", "sg-60f", "SG 60/60 °F", 4},
-    {"sg-15c", "sg-15c", "SG 15/15 °C", 4},
-    {"plato", "plato", "°P", 2},
-    {"p", "plato", "°P", 2},
-    {"°p", "plato", "°P", 2},
-    {"brix", "brix", "°Bx", 2},
-    {"bx", "brix", "°Bx", 2},
-    {"°bx", "brix", "°Bx", 2},
-    {"kg/m3", "kg-per-m3", "kg/m³", 2},
-    {"index", "refractive-index", "refractive index", 5},
-    {"mark", "mark", "on the stem", 4},
-    {"mark-plato", "mark-plato", "°P on the stem", 2},
-}};
-
 Uncertain exactly(double value) {
     return {value, 0.0};
 }
@@ -69,7 +45,7 @@ Propagated plato_of_number(const Uncertain& reading, const std::string& from) {
 
 // The stem's own temperature; what a reading's warmth is held against.
 double stem_c(const ConvertRequest& request) {
-    const Uncertain stem = request.temperature("stem").value_or(exactly(20.0));
+    const Uncertain stem = request.figure("stem", warmth).value_or(exactly(20.0));
     if (stem.sd > 0.0)
         throw Error(ErrorKind::refused, "--stem is what is engraved on the hydrometer, and exact",
                     "leave its ± part out; --read-at takes one");
@@ -77,7 +53,7 @@ double stem_c(const ConvertRequest& request) {
 }
 
 std::optional<Uncertain> sample_c(const ConvertRequest& request) {
-    if (const auto read_at = request.temperature("read-at")) return read_at;
+    if (const auto read_at = request.figure("read-at", warmth)) return read_at;
     if (!request.value.at) return std::nullopt;
     if (!(request.value.at->value() >= 0.0 && request.value.at->value() <= 100.0))
         throw Error(ErrorKind::refused, fmt::format("{} was not read at that temperature", request.given),
@@ -108,64 +84,27 @@ Uncertain plato_of_brix(const Uncertain& reading, const Uncertain& factor, std::
     return step(carried([](const auto& x) { return x[0] / x[1]; }, std::array{reading, factor}), remarks);
 }
 
-// What the stem shows in wort of that extract.
-Propagated mark_of(const ConvertRequest& request, const Uncertain& fraction, bool plato_stem) {
-    const double stem = stem_c(request);
-    const Uncertain celsius = sample_c(request).value_or(exactly(stem));
-    return carried(
-        [&](const auto& x) {
-            return plato_stem ? wort::hydrometer_plato_mark_of(x[0], x[1], stem)
-                              : wort::hydrometer_mark_of(x[0], x[1], stem);
-        },
-        std::array{fraction, celsius});
-}
-
-Propagated in_words_unit(const ConvertRequest& request, std::string_view unit, const Uncertain& plato,
-                         std::vector<std::string>& remarks) {
-    const Plato extract(plato.value);
-    (void)wort::specific_gravity(extract); // refuses what lies outside
-    const Uncertain w{plato.value / 100.0, plato.sd / 100.0};
-    const auto by = [&](auto figure) { return carried([&](const auto& x) { return figure(x[0]); }, std::array{w}); };
-    if (unit == "sg") return by([](auto f) { return wort::specific_gravity_of(f); });
-    if (unit == "sg-air") return by([](auto f) { return wort::apparent_gravity_of(f); });
-    if (unit == "sg-60f") return by([](auto f) { return wort::relative_density_of(f, wort::sixty_fahrenheit_c); });
-    if (unit == "sg-15c") return by([](auto f) { return wort::relative_density_of(f, 15.0); });
-    if (unit == "mark" || unit == "mark-plato") return mark_of(request, w, unit == "mark-plato");
-    if (unit == "kg-per-m3")
-        return carried([](const auto& x) { return wort::sucrose_density_kg_m3(x[0], x[1]); },
-                       std::array{w, request.temperature("at").value_or(exactly(20.0))});
-    if (unit == "plato") return by([](auto f) { return 100.0 * f; });
-    const Uncertain factor = wort_factor_of(request, remarks);
-    const Propagated brix = carried([](const auto& x) { return 100.0 * x[0] * x[1]; }, std::array{w, factor});
-    if (unit == "brix") return brix;
-    (void)wort::refractive_index(Brix(brix.value));
-    return carried([](const auto& x) { return wort::index_of_brix(100.0 * x[0] * x[1]); }, std::array{w, factor});
-}
-
 // The published fits beside the answer, each where it holds. They are fits to tables printed in air.
-void add_rules(report::Converted& out, const Uncertain& plato) {
-    namespace published = wort::published;
-    const Plato extract(plato.value);
-    const auto add = [&](const char* rule, auto figure) {
-        try {
-            out.rules.push_back({rule, figure().value()});
-        } catch (const Error&) {
-            out.remarks.push_back(fmt::format("{}: does not reach so far", rule));
-        }
-    };
-    if (out.unit == "plato") {
-        const ApparentGravity in_air = wort::apparent_gravity(extract);
-        add("cubic to the ASBC table", [&] { return published::plato_asbc(in_air); });
-        add("cubic to NBS C440", [&] { return published::brix_nbs(in_air); });
-        add("Lincoln 1987", [&] { return published::plato_lincoln(in_air); });
-        add("De Clerck 1957", [&] { return published::plato_de_clerck(in_air); });
-        return;
+template <class Rule>
+void add_rule(report::Converted& out, const char* name, Rule figure) {
+    try {
+        out.rules.push_back({name, figure().value()});
+    } catch (const Error&) {
+        out.remarks.push_back(fmt::format("{}: does not reach so far", name));
     }
-    if (out.unit != "sg-air")
-        throw Error(ErrorKind::refused, "--compare has no published rules for " + out.unit,
-                    "it goes with --to plato, sg-air, abv and final-gravity, and with Noonan's coarse-as-is");
-    add("inverse of the ASBC cubic", [&] { return published::gravity_asbc(extract); });
-    add("inverse form", [&] { return published::gravity_inverse_form(extract); });
+}
+
+void add_plato_rules(const Numbers& x, report::Converted& out) {
+    const ApparentGravity in_air = wort::apparent_gravity(Plato(x[0]));
+    add_rule(out, "cubic to the ASBC table", [&] { return wort::published::plato_asbc(in_air); });
+    add_rule(out, "cubic to NBS C440", [&] { return wort::published::brix_nbs(in_air); });
+    add_rule(out, "Lincoln 1987", [&] { return wort::published::plato_lincoln(in_air); });
+    add_rule(out, "De Clerck 1957", [&] { return wort::published::plato_de_clerck(in_air); });
+}
+
+void add_gravity_rules(const Numbers& x, report::Converted& out) {
+    add_rule(out, "inverse of the ASBC cubic", [&] { return wort::published::gravity_asbc(Plato(x[0])); });
+    add_rule(out, "inverse form", [&] { return wort::published::gravity_inverse_form(Plato(x[0])); });
 }
 
 // A refractive index, typed as a bare number with --from index.
@@ -239,68 +178,94 @@ std::optional<Uncertain> plato_of_option(const ConvertRequest& request, std::str
     return sg ? step(plato_of_number(read, "sg"), remarks) : read;
 }
 
-Uncertain plato_needed(const ConvertRequest& request, std::string_view option, std::string_view example,
-                       std::vector<std::string>& remarks) {
-    if (const auto there = plato_of_option(request, option, remarks)) return *there;
+Uncertain read_gravity(const Input& input, const ConvertRequest& request, report::Converted& out) {
+    if (const auto there = plato_of_option(request, input.option, out.remarks)) return *there;
+    if (input.otherwise) return *input.otherwise;
     throw Error(ErrorKind::refused, fmt::format("{} to {}: the gravity is not said", request.given, request.to),
-                fmt::format("add it, such as --{} {}", option, example));
+                fmt::format("add it, such as --{} {}", input.option, input.example));
 }
 
-bool in_gravity_word(report::Converted& out, const ConvertRequest& request, std::string_view word,
-                     const Uncertain& plato) {
-    const auto found = std::ranges::find(gravity_words, word, &GravityWord::typed);
-    if (found == gravity_words.end()) return false;
-    answer(out, in_words_unit(request, found->unit, plato, out.remarks));
-    in_unit(out, found->unit, found->shown, found->decimals);
-    return true;
+Uncertain read_extract(const Input&, const ConvertRequest& request, report::Converted& out) {
+    return plato_of_value(request, out.remarks);
 }
 
-std::optional<report::Converted> convert_gravity(const ConvertRequest& request) {
-    const bool known = std::ranges::find(gravity_words, request.to, &GravityWord::typed) != gravity_words.end();
-    if (!known && request.to != "correction") return std::nullopt;
-    if (!is_gravity(request)) return std::nullopt;
-    report::Converted out;
-    // the prism's own scale: no wort correction comes in
-    const bool brix = request.to == "brix" || request.to == "bx" || request.to == "°bx";
-    if (is_index(request) && brix) {
-        (void)wort::brix(request.typed().value);
-        answer(out, carried([](const auto& x) { return wort::brix_of_index(x[0]); }, std::array{request.typed()}));
-        in_unit(out, "brix", "°Bx", 2);
-        return out;
-    }
-    if (request.is<Brix>() && brix) {
-        answer(out, carried([](const auto& x) { return x[0]; }, std::array{request.typed()}));
-        in_unit(out, "brix", "°Bx", 2);
-        return out;
-    }
-    if (request.is<Brix>() && request.to == "index") {
-        (void)wort::refractive_index(Brix(request.typed().value));
-        answer(out, carried([](const auto& x) { return wort::index_of_brix(x[0]); }, std::array{request.typed()}));
-        in_unit(out, "refractive-index", "refractive index", 5);
-        return out;
-    }
-    if (request.to == "correction" && request.is<SpecificGravity>()) {
-        (void)plato_of_value(request, out.remarks); // refuses what lies outside
-        const double stem = stem_c(request);
-        answer(out, carried(
-                        [&](const auto& x) {
-                            return wort::specific_gravity_of(wort::mass_fraction_of_mark(x[0], x[1], stem)) - x[0];
-                        },
-                        std::array{request.typed(), sample_c(request).value_or(exactly(stem))}));
-        in_unit(out, "sg-difference", "to be added to the mark for SG 20/20", 4);
-        return out;
-    }
-    if (request.to.starts_with("mark") && (request.is<SpecificGravity>() || request.is<Plato>())) {
-        // here --read-at is of the sample that is asked about: the value is the wort's own gravity
-        const Uncertain plato =
-            request.is<Plato>() ? request.typed() : step(plato_of_number(request.typed(), request.from), out.remarks);
-        (void)in_gravity_word(out, request, request.to, plato);
-        return out;
-    }
-    const Uncertain plato = plato_of_value(request, out.remarks);
-    (void)in_gravity_word(out, request, request.to, plato);
-    if (request.text("compare")) add_rules(out, plato);
-    return out;
+namespace {
+
+bool is_wort(const ConvertRequest& request) {
+    return is_gravity(request) || is_blended_wort(request);
+}
+
+Uncertain read_wort(const Input& input, const ConvertRequest& request, report::Converted& out) {
+    return is_blended_wort(request) ? plato_of_blend(request, out) : read_extract(input, request, out);
+}
+
+// What a stem is put into: here --read-at is of the sample that is asked about, and the value the wort's own gravity.
+Uncertain read_unread_wort(const Input& input, const ConvertRequest& request, report::Converted& out) {
+    if (request.is<Plato>()) return request.typed();
+    if (request.is<SpecificGravity>()) return step(plato_of_number(request.typed(), request.from), out.remarks);
+    return read_wort(input, request, out);
+}
+
+Uncertain read_stem(const Input&, const ConvertRequest& request, report::Converted&) {
+    return exactly(stem_c(request));
+}
+
+Uncertain read_sample(const Input&, const ConvertRequest& request, report::Converted&) {
+    return sample_c(request).value_or(exactly(stem_c(request)));
+}
+
+Uncertain read_wort_factor(const Input&, const ConvertRequest& request, report::Converted& out) {
+    return wort_factor_of(request, out.remarks);
+}
+
+void demand_wort(const Numbers& x) {
+    (void)wort::specific_gravity(Plato(x[0]));
+}
+
+constexpr Input wort_in{.read = read_wort}, unread_wort{.read = read_unread_wort}, stem{.read = read_stem},
+    sample{.read = read_sample}, factor{.read = read_wort_factor},
+    at{.read = read_plainly, .option = "at", .asked = warmth, .otherwise = Uncertain{20.0, 0.0}};
+constexpr Shown on_prism{"brix", "°Bx", 2}, index_of_refraction{"refractive-index", "refractive index", 5};
+
+// The prism's own scale comes first: there no wort correction comes in.
+constexpr Figure table[] = {
+    figure("brix bx °bx", is_index, {the_value}, ranges_of<wort::brix>, on_prism,
+           [](const auto& x) { return wort::brix_of_index(x[0]); }),
+    figure("brix bx °bx", is_a<Brix>, {the_value}, {}, on_prism, [](const auto& x) { return x[0]; }),
+    figure("index", is_a<Brix>, {the_value}, ranges_of<wort::refractive_index>, index_of_refraction,
+           [](const auto& x) { return wort::index_of_brix(x[0]); }),
+    // of its inputs the extract is read for its range alone
+    figure("correction", is_a<SpecificGravity>, {the_value, sample, stem, the_extract}, {},
+           {"sg-difference", "to be added to the mark for SG 20/20", 4},
+           [](const auto& x) {
+               return wort::specific_gravity_of(wort::mass_fraction_of_mark(x[0], x[1], value_of(x[2]))) - x[0];
+           }),
+    figure("mark", is_wort, {unread_wort, stem, sample}, demand_wort, {"mark", "on the stem", 4},
+           [](const auto& x) { return wort::hydrometer_mark_of(x[0] / 100.0, x[2], value_of(x[1])); }),
+    figure("mark-plato", is_wort, {unread_wort, stem, sample}, demand_wort, {"mark-plato", "°P on the stem", 2},
+           [](const auto& x) { return wort::hydrometer_plato_mark_of(x[0] / 100.0, x[2], value_of(x[1])); }),
+    figure("sg", is_wort, {wort_in}, demand_wort, {"sg", "SG", 4},
+           [](const auto& x) { return wort::specific_gravity_of(x[0] / 100.0); }),
+    figure("sg-air", is_wort, {wort_in}, demand_wort, {"sg-air", "SG 20/20 as weighed in air", 4},
+           [](const auto& x) { return wort::apparent_gravity_of(x[0] / 100.0); }, "", {.rules = add_gravity_rules}),
+    figure("sg-60f", is_wort, {wort_in}, demand_wort, {"sg-60f", "SG 60/60 °F", 4},
+           [](const auto& x) { return wort::relative_density_of(x[0] / 100.0, wort::sixty_fahrenheit_c); }),
+    figure("sg-15c", is_wort, {wort_in}, demand_wort, {"sg-15c", "SG 15/15 °C", 4},
+           [](const auto& x) { return wort::relative_density_of(x[0] / 100.0, 15.0); }),
+    figure("plato p °p", is_wort, {wort_in}, demand_wort, {"plato", "°P", 2}, [](const auto& x) { return x[0]; }, "",
+           {.rules = add_plato_rules}),
+    figure("kg/m3", is_wort, {wort_in, at}, demand_wort, {"kg-per-m3", "kg/m³", 2},
+           [](const auto& x) { return wort::sucrose_density_kg_m3(x[0] / 100.0, x[1]); }),
+    figure("brix bx °bx", is_wort, {wort_in, factor}, demand_wort, on_prism, [](const auto& x) { return x[0] * x[1]; }),
+    figure(
+        "index", is_wort, {wort_in, factor}, [](const Numbers& x) { (void)wort::refractive_index(Brix(x[0] * x[1])); },
+        index_of_refraction, [](const auto& x) { return wort::index_of_brix(x[0] * x[1]); }),
+};
+
+} // namespace
+
+std::span<const Figure> gravity_figures() {
+    return table;
 }
 
 } // namespace lotwort::verbs

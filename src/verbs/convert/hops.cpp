@@ -16,6 +16,7 @@ namespace {
 
 constexpr Range believable_index{0.1, 3.0};
 constexpr int most_days = 7300; // twenty years
+constexpr Uncertain hsi_slope{wort::hsi_slope, wort::hsi_slope_share_sd* wort::hsi_slope};
 
 std::optional<Date> day(const ConvertRequest& request, std::string_view option) {
     const auto typed = request.text(option);
@@ -106,13 +107,11 @@ Propagated aged(const Kept& k) {
     if (!k.storage.hsi_now)
         return carried([](const auto& x) { return wort::garetz_alpha_pct(x[0], x[1], x[2], x[3], x[4]); },
                        std::array{k.alpha, k.lost, k.celsius, k.factor, k.days});
-    const Uncertain slope{wort::hsi_slope, wort::hsi_slope_share_sd * wort::hsi_slope};
     return carried([](const auto& x) { return wort::hsi_alpha_pct(x[0], x[1], x[2], x[3]); },
-                   std::array{k.alpha, k.hsi_then, k.hsi_now, slope});
+                   std::array{k.alpha, k.hsi_then, k.hsi_now, hsi_slope});
 }
 
-report::Converted alpha_now(const ConvertRequest& request) {
-    report::Converted out;
+Numbers by_age(const Figure&, const ConvertRequest& request, report::Converted& out) {
     if (!request.is<Percent>())
         throw Error(ErrorKind::refused, fmt::format("{} is no alpha acid", request.given),
                     "write it as a per cent: 11%");
@@ -120,7 +119,6 @@ report::Converted alpha_now(const ConvertRequest& request) {
     const auto now = wort::aged_alpha(k.storage); // refuses what lies outside
     answer(out, aged(k));
     out.value = now.alpha.value(); // no index makes a hop younger
-    in_unit(out, "pct", "% alpha", 1);
     out.remarks.insert(
         out.remarks.begin(),
         k.storage.hsi_now
@@ -128,32 +126,28 @@ report::Converted alpha_now(const ConvertRequest& request) {
             : fmt::format("{:.0f} % of what was stated is left, {} after the analysis", 100.0 * now.share_left,
                           k.storage.days == 1.0 ? "1 day" : shortest(k.storage.days) + " days"));
     out.also.push_back({"hop_storage_index", "storage index then", now.hsi, std::nullopt, "", 2});
-    return out;
+    return {};
 }
+
+Uncertain read_oil(const Input& input, const ConvertRequest& request, report::Converted&) {
+    return *request.number(input.option, "number of ml per 100 g", {0.0, 10.0});
+}
+
+constexpr Input slope{.read = [](const Input&, const ConvertRequest&, report::Converted&) { return hsi_slope; }};
+
+constexpr Figure table[] = {
+    by_words("alpha", is_anything, by_age, {"pct", "% alpha", 1}),
+    figure("lost --from hsi", is_bare, {value_within({0.1, 2.0}, "hop storage index"), slope}, {},
+           {"pct", "% of alpha and beta lost since fresh", 1},
+           [](const auto& x) { return wort::hsi_loss_pct(x[0], x[1]); }),
+    figure("ml --oil", is_a<Kilograms>, {the_value, Input{.read = read_oil, .option = "oil"}}, {},
+           {"ml", "ml of oil", 2}, [](const auto& x) { return 10.0 * x[0] * x[1]; }),
+};
 
 } // namespace
 
-std::optional<report::Converted> convert_hops(const ConvertRequest& request) {
-    if (request.to == "alpha") return alpha_now(request);
-    report::Converted out;
-    if (request.to == "lost" && request.from == "hsi" && request.bare()) {
-        const Uncertain index = *request.bare();
-        constexpr Range not_all_lost{0.1, 2.0}; // at 2.03 nothing is left
-        if (!not_all_lost.holds(index.value))
-            throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable hop storage index", request.given),
-                        "from 0.1 to 2 is taken");
-        answer(out, carried([](const auto& x) { return wort::hsi_loss_pct(x[0], x[1]); },
-                            std::array{index, Uncertain{wort::hsi_slope, wort::hsi_slope_share_sd * wort::hsi_slope}}));
-        in_unit(out, "pct", "% of alpha and beta lost since fresh", 1);
-        return out;
-    }
-    if (request.to == "ml" && request.has("oil") && request.is<Kilograms>()) {
-        const Uncertain oil = *request.number("oil", "number of ml per 100 g", {0.0, 10.0});
-        answer(out, carried([](const auto& x) { return 10.0 * x[0] * x[1]; }, std::array{request.typed(), oil}));
-        in_unit(out, "ml", "ml of oil", 2);
-        return out;
-    }
-    return std::nullopt;
+std::span<const Figure> hop_figures() {
+    return table;
 }
 
 } // namespace lotwort::verbs

@@ -15,14 +15,14 @@ double number_of(const TypedValue& value) {
     return std::visit([](const auto& quantity) { return quantity.value(); }, value);
 }
 
-void demand(std::string_view text, double value, Range believable, std::string_view what, std::string_view unit) {
-    if (believable.holds(value)) return;
-    throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable {}", text, what),
-                fmt::format("from {} to {}{}{} is taken", shortest(believable.least), shortest(believable.most),
-                            unit.empty() ? "" : " ", unit));
-}
-
 } // namespace
+
+void demand_believable(std::string_view text, double value, const Asked& asked) {
+    if (asked.believable.holds(value)) return;
+    throw Error(ErrorKind::refused, fmt::format("`{}` is not a believable {}", text, asked.what),
+                fmt::format("from {} to {}{}{} is taken{}", shortest(asked.believable.least),
+                            shortest(asked.believable.most), asked.unit.empty() ? "" : " ", asked.unit, asked.aside));
+}
 
 ConvertRequest::ConvertRequest(ConvertWords words) : given(words.given), today(words.today), words_(std::move(words)) {
     to = lowered(text("to").value_or(""));
@@ -46,7 +46,7 @@ std::optional<Uncertain> ConvertRequest::figure(std::string_view option, const A
             throw Error(
                 ErrorKind::refused, fmt::format("`{}`: no temperature is taken here", *typed),
                 fmt::format("leave out what stands behind the number's unit: {}", typed->substr(0, typed->find('@'))));
-        demand(*typed, number_of(read.value), asked.believable, asked.what, asked.unit);
+        demand_believable(*typed, number_of(read.value), asked);
         return Uncertain{number_of(read.value), read.sd.value_or(0.0)};
     } catch (const Error& fault) {
         throw of_option(option, fault);
@@ -70,16 +70,6 @@ std::optional<Uncertain> ConvertRequest::number(std::string_view option, std::st
     } catch (const Error& fault) {
         throw of_option(option, fault);
     }
-}
-
-Uncertain ConvertRequest::needed(std::string_view option, const Asked& asked, std::string_view example) const {
-    if (const auto there = figure(option, asked)) return *there;
-    throw Error(ErrorKind::refused, fmt::format("{} to {}: the {} is not said", given, to, asked.what),
-                fmt::format("add it, such as --{} {}", option, example));
-}
-
-std::optional<Uncertain> ConvertRequest::temperature(std::string_view option) const {
-    return figure(option, {Dimension::temperature, {0.0, 100.0}, "temperature", "C"});
 }
 
 Uncertain ConvertRequest::typed() const {
@@ -135,50 +125,6 @@ Propagated with_own(Propagated figure, double sd) {
     figure.sd = std::hypot(figure.sd, sd);
     figure.second_order_sd = std::hypot(figure.second_order_sd, sd);
     return figure;
-}
-
-void in_unit(report::Converted& out, std::string_view unit, std::string_view shown, int decimals) {
-    out.unit = unit;
-    out.shown = shown;
-    out.decimals = decimals;
-}
-
-void refuse_conversion(const ConvertRequest& request) {
-    throw Error(ErrorKind::refused, fmt::format("{} does not turn into {}", request.given, request.to),
-                "a gravity goes to sg, plato, brix or kg/m3; an extract (%, L/kg, ppg) with --basis to another basis; "
-                "a colour to ebc, srm or lovibond; masses, volumes and temperatures to units of their kind; "
-                "lotwort convert --help lists the rest");
-}
-
-namespace {
-
-// --from says what a bare number is, that a share is alcohol by mass, or that water is aerated.
-bool may_have_kind(const ConvertRequest& request) {
-    return request.bare() || (request.is<Percent>() && request.from == "abw") ||
-           (request.is<Celsius>() && request.from == "aerated");
-}
-
-} // namespace
-
-report::Converted convert(const ConvertWords& words) {
-    static constexpr Conversion conversions[] = {
-        convert_course,  convert_blend,      convert_beer,   convert_alcohol, convert_bitterness,
-        convert_hops,    convert_instrument, convert_colour, convert_malt,    convert_extract,
-        convert_gravity, convert_hot_volume, convert_volume, convert_water,
-    };
-    const ConvertRequest request(words);
-    std::optional<report::Converted> done;
-    for (const Conversion conversion : conversions)
-        if ((done = conversion(request))) break;
-    if (!done) done = convert_unit(request);
-    auto idle = request.unused();
-    if (!request.from.empty() && !may_have_kind(request)) idle.insert(idle.begin(), "from");
-    if (!idle.empty())
-        throw Error(ErrorKind::refused,
-                    fmt::format("--{} has no part in turning {} into {}", idle.front(), request.given, request.to),
-                    "leave it out; lotwort convert --help says which options belong to which figure");
-    done->given = request.given;
-    return *done;
 }
 
 } // namespace lotwort::verbs

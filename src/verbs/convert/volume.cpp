@@ -2,11 +2,9 @@
 #include "brewhouse/dip.hpp"
 #include "convert.hpp"
 #include <algorithm>
-#include <array>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/verbs/call.hpp>
-#include <lotwort/wort/blend.hpp>
 #include <lotwort/wort/boiling_point.hpp>
 #include <lotwort/wort/refractometer.hpp>
 #include <lotwort/wort/volume.hpp>
@@ -16,23 +14,33 @@ namespace lotwort::verbs {
 
 namespace {
 
-bool begins_a_number(const std::string& text) {
-    return !text.empty() && ((text[0] >= '0' && text[0] <= '9') || text[0] == '-' || text[0] == '.');
-}
-
 // Of a volume: --at, or behind its @.
-std::optional<Uncertain> volume_at(const ConvertRequest& request) {
-    if (const auto at = request.temperature("at")) return at;
-    if (!request.value.at) return std::nullopt;
-    return Uncertain{request.value.at->value(), 0.0};
+Uncertain read_warmth(const Input& input, const ConvertRequest& request, report::Converted&) {
+    if (const auto at = request.figure("at", warmth)) return *at;
+    if (request.value.at) return {request.value.at->value(), 0.0};
+    if (input.otherwise) return *input.otherwise;
+    throw Error(ErrorKind::refused, fmt::format("at what temperature are the {}?", request.given),
+                fmt::format("write it behind the volume, such as {}@95C", request.given));
 }
 
-Uncertain fraction(const Uncertain& plato) {
-    return {plato.value / 100.0, plato.sd / 100.0};
+Uncertain read_litres(const Input&, const ConvertRequest& request, report::Converted&) {
+    if (!request.is<Litres>()) refuse_conversion(request);
+    return request.typed();
 }
 
-int litre_decimals(double litres) {
-    return litres < 100.0 ? 3 : litres < 1000.0 ? 2 : 1;
+// --to 20C
+Uncertain read_new_warmth(const Input&, const ConvertRequest& request, report::Converted&) {
+    return {parse_temperature(request.to, {wort::least_wort_c, wort::most_wort_c}).value(), 0.0};
+}
+
+Uncertain read_gravity_or_water(const Input& input, const ConvertRequest& request, report::Converted& out) {
+    if (const auto plato = plato_of_option(request, input.option, out.remarks)) return *plato;
+    out.remarks.emplace_back("as water; wort differs by less than 0.1 %: --gravity 12P");
+    return {};
+}
+
+bool goes_to_warmth(const ConvertRequest& request) {
+    return !request.to.empty() && std::string_view("0123456789-.").find(request.to.front()) != std::string_view::npos;
 }
 
 // --dip 0cm=0L,10cm=5.2L,40cm=24L
@@ -62,8 +70,7 @@ Real litres_at(const std::vector<DipMark>& table, Real depth_cm) {
     return a.volume.value() + (depth_cm - a.depth.value()) * litres_per_cm;
 }
 
-report::Converted by_dip_stick(const ConvertRequest& request) {
-    report::Converted out;
+Numbers by_dip_stick(const Figure&, const ConvertRequest& request, report::Converted& out) {
     const auto text = request.text("dip");
     if (!text)
         throw Error(ErrorKind::refused, fmt::format("{} is a depth, and no dip table is said", request.given),
@@ -75,104 +82,46 @@ report::Converted by_dip_stick(const ConvertRequest& request) {
                     fmt::format("the table runs from {} to {} cm", shortest(table.front().depth.value()),
                                 shortest(table.back().depth.value())));
     answer(out, carried([&](const auto& x) { return litres_at(table, x[0]); }, std::array{depth}));
-    in_unit(out, "l", "L", litre_decimals(out.value));
-    return out;
+    return {};
 }
 
-// Kilograms in a volume: of extract, or of all of it.
-report::Converted mass_of_volume(const ConvertRequest& request, bool extract_alone) {
-    report::Converted out;
-    const Uncertain plato = plato_needed(request, "gravity", "12P", out.remarks);
-    const Uncertain at = volume_at(request).value_or(Uncertain{20.0, 0.0});
-    const Litres litres(request.typed().value);
-    if (!(litres.value() >= 0.0)) refuse_conversion(request);
-    (void)wort::extract_mass(litres, Celsius(at.value), Plato(plato.value));
-    answer(out, carried(
-                    [&](const auto& x) {
-                        const auto kg = x[0] * wort::sucrose_density_kg_m3(x[1], x[2]) / 1000.0;
-                        return extract_alone ? kg * x[1] : kg;
-                    },
-                    std::array{request.typed(), fraction(plato), at}));
-    in_unit(out, "kg", extract_alone ? "kg of extract" : "kg", 3);
-    return out;
+void say_warmth(const Inputs<Uncertain>& x, report::Converted& out) {
+    out.at_c = x[3].value;
+    out.shown = fmt::format("L at {} °C", shortest(x[3].value));
 }
 
-report::Converted volume_holding(const ConvertRequest& request) {
-    report::Converted out;
-    const Uncertain plato = plato_needed(request, "gravity", "12P", out.remarks);
-    (void)wort::volume_holding(Kilograms(request.typed().value), Plato(plato.value));
-    answer(out, carried([](const auto& x) { return 1000.0 * x[0] / (x[1] * wort::sucrose_density_kg_m3(x[1], 20.0)); },
-                        std::array{request.typed(), fraction(plato)}));
-    in_unit(out, "l", "L at 20 °C hold so much extract", litre_decimals(out.value));
-    return out;
-}
+constexpr Input at_20c{.read = read_warmth, .otherwise = Uncertain{20.0, 0.0}}, strength = gravity_of("gravity", "12P");
+
+constexpr Figure table[] = {
+    figure("", goes_to_warmth, // any temperature
+           {Input{.read = read_litres}, Input{.read = read_gravity_or_water, .option = "gravity"},
+            Input{.read = read_warmth}, Input{.read = read_new_warmth}},
+           ranges_of<wort::volume_at>, {"l", "L", as_litres},
+           [](const auto& x) { return wort::volume_at_l(x[0], x[1] / 100.0, x[2], x[3]); }, "", {.beside = say_warmth}),
+    by_words("l", is_a<Centimetres>, by_dip_stick, {"l", "L", as_litres}),
+    figure("extract", is_a<Litres>, {the_value, at_20c, strength}, ranges_of<wort::extract_mass>,
+           {"kg", "kg of extract", 3}, [](const auto& x) { return wort::extract_mass_kg(x[0], x[2] / 100.0, x[1]); }),
+    figure("kg --gravity", is_a<Litres>, {the_value, at_20c, strength}, ranges_of<wort::extract_mass>, {"kg", "kg", 3},
+           [](const auto& x) { return x[0] * wort::sucrose_density_kg_m3(x[2] / 100.0, x[1]) / 1000.0; }),
+    figure("l --gravity", is_a<Kilograms>, {the_value, strength}, ranges_of<wort::volume_holding>,
+           {"l", "L at 20 °C hold so much extract", as_litres},
+           [](const auto& x) { return x[0] / wort::extract_mass_kg(1.0, x[1] / 100.0, 20.0); }),
+    figure("wort-factor", is_a<Brix>, {the_value, gravity_of("gravity", "11.4P")}, ranges_of<wort::wort_factor_of>,
+           {"brix-per-plato", "°Bx a °P", 3}, [](const auto& x) { return x[0] / x[1]; }),
+    figure("kg/m3 --from aerated", is_a<Celsius>, {the_value}, ranges_of<wort::aerated_water_density>,
+           {"kg-per-m3", "kg/m³ of water", 3}, [](const auto& x) { return wort::water_tanaka_aerated_kg_m3(x[0]); }),
+    figure("kg/m3", is_a<Celsius>, {the_value}, ranges_of<wort::water_density>, {"kg-per-m3", "kg/m³ of water", 3},
+           [](const auto& x) { return wort::water_density_kg_m3(x[0]); }),
+    figure(
+        "boiling-point", is_a<Centimetres>, {value_times(0.01)}, ranges_of<wort::boiling_point>, {"c", "°C", 2},
+        [](const auto& x) { return wort::boiling_c(wort::pressure_at_altitude_pa(x[0])); },
+        "weather moves it by 0.3 °C, one standard deviation; wort boils some 0.2 °C hotter"),
+};
 
 } // namespace
 
-std::optional<report::Converted> convert_hot_volume(const ConvertRequest& request) {
-    if (!begins_a_number(request.to)) return std::nullopt;
-    const Celsius to = parse_temperature(request.to, {wort::least_wort_c, wort::most_wort_c});
-    if (!request.is<Litres>()) refuse_conversion(request);
-    const auto at = volume_at(request);
-    if (!at)
-        throw Error(ErrorKind::refused, fmt::format("at what temperature are the {}?", request.given),
-                    fmt::format("write it behind the volume, such as {}@95C", request.given));
-    report::Converted out;
-    const Uncertain plato = plato_of_option(request, "gravity", out.remarks).value_or(Uncertain{});
-    (void)wort::volume_at(Litres(request.typed().value), Plato(plato.value), Celsius(at->value), to);
-    answer(out, carried([&](const auto& x) { return wort::volume_at_l(x[0], x[1], x[2], to.value()); },
-                        std::array{request.typed(), fraction(plato), *at}));
-    in_unit(out, "l", fmt::format("L at {} °C", shortest(to.value())), litre_decimals(out.value));
-    out.at_c = to.value();
-    if (!request.has("gravity")) out.remarks.emplace_back("as water; wort differs by less than 0.1 %: --gravity 12P");
-    return out;
-}
-
-std::optional<report::Converted> convert_volume(const ConvertRequest& request) {
-    if (request.is<Centimetres>() && (request.to == "l" || request.has("dip"))) {
-        if (request.to != "l") refuse_conversion(request);
-        return by_dip_stick(request);
-    }
-    if (request.is<Litres>() && (request.to == "extract" || request.to == "kg"))
-        return request.to == "kg" && !request.has("gravity")
-                   ? std::nullopt
-                   : std::optional(mass_of_volume(request, request.to == "extract"));
-    if (request.is<Kilograms>() && request.to == "l" && request.has("gravity")) return volume_holding(request);
-    if (request.is<Brix>() && request.to == "wort-factor") {
-        report::Converted out;
-        const Uncertain plato = plato_needed(request, "gravity", "11.4P", out.remarks);
-        (void)wort::wort_factor_of(Brix(request.typed().value), Plato(plato.value));
-        answer(out, carried([](const auto& x) { return x[0] / x[1]; }, std::array{request.typed(), plato}));
-        in_unit(out, "brix-per-plato", "°Bx a °P", 3);
-        return out;
-    }
-    return std::nullopt;
-}
-
-std::optional<report::Converted> convert_water(const ConvertRequest& request) {
-    report::Converted out;
-    if (request.is<Celsius>() && request.to == "kg/m3") {
-        const Uncertain at = request.typed();
-        if (request.from == "aerated") {
-            (void)wort::aerated_water_density(Celsius(at.value));
-            answer(out, carried([](const auto& x) { return wort::water_tanaka_aerated_kg_m3(x[0]); }, std::array{at}));
-        } else {
-            (void)wort::water_density(Celsius(at.value));
-            answer(out, carried([](const auto& x) { return wort::water_density_kg_m3(x[0]); }, std::array{at}));
-        }
-        in_unit(out, "kg-per-m3", "kg/m³ of water", 3);
-        return out;
-    }
-    if (request.is<Centimetres>() && request.to == "boiling-point") {
-        const Uncertain height{request.typed().value / 100.0, request.typed().sd / 100.0};
-        (void)wort::boiling_point(Metres(height.value));
-        answer(out, carried([](const auto& x) { return wort::boiling_c(wort::pressure_at_altitude_pa(x[0])); },
-                            std::array{height}));
-        in_unit(out, "c", "°C", 2);
-        out.remarks.emplace_back("weather moves it by 0.3 °C, one standard deviation; wort boils some 0.2 °C hotter");
-        return out;
-    }
-    return std::nullopt;
+std::span<const Figure> volume_figures() {
+    return table;
 }
 
 } // namespace lotwort::verbs
