@@ -45,7 +45,6 @@ public:
         named("brews", file_.brews, ledger_.brews, part_.brews,
               [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
         offers();
-        make_suppliers();
         part_.movements = new_movements(file_.movements, ledger_.movements, source_, places_, conflicts_);
         throw_conflicts(std::move(broken));
         return std::move(part_);
@@ -157,23 +156,6 @@ private:
                 list_differences(offer, *found->second,
                                  prefix("offer of", fmt::format("{}, {}", offer.supplier, offer.item)), {}, conflicts_);
         }
-    }
-
-    // Whoever sells or has been ordered from is a supplier, stated or not.
-    void make_suppliers() {
-        std::set<std::string, std::less<>> known;
-        for (const auto* list : {&file_.suppliers, &ledger_.suppliers})
-            for (const Supplier& supplier : *list) known.insert(supplier.name);
-        for (const Offer& offer : ledger_.offers) known.insert(offer.supplier);
-        for (const Order& order : ledger_.orders) known.insert(order.supplier);
-        const auto make = [&](const std::string& name) {
-            if (!known.insert(name).second) return;
-            Supplier supplier;
-            supplier.name = name;
-            part_.suppliers.push_back(std::move(supplier));
-        };
-        for (const Offer& offer : file_.offers) make(offer.supplier);
-        for (const Order& order : file_.orders) make(order.supplier);
     }
 
     void throw_conflicts(FaultLines lines) {

@@ -115,6 +115,7 @@ const std::vector<Way>& every_way() {
         {"offer list", {{"SUPPLIER", "Lowland"}}},
         {"offer Lowland"},
         {"offer add Hillside \"bittering hop\" 1kg 30"},
+        {"offer add Newcomer \"bittering hop\" 1kg 30"}, // a supplier that nobody stated terms of
         {"offer change Hillside \"pale ale malt\" 25kg 31"},
         {"offer remove Hillside \"pale ale malt\" 25kg"},
         {"offer terms Hillside --minimum 10", {{"lead", "--lead 9days"}}},
