@@ -6,6 +6,7 @@
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/stock/item_figures.hpp>
+#include <lotwort/stock/whole_grams.hpp>
 
 namespace lotwort {
 
@@ -34,6 +35,12 @@ plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book) {
 }
 
 namespace {
+
+bool asks_for(const Recipe& recipe, const std::string& item) {
+    const auto is_it = [&](const auto& line) { return line.item == item; };
+    return std::ranges::any_of(recipe.grist, is_it) || std::ranges::any_of(recipe.hops, is_it) ||
+           std::ranges::any_of(recipe.others, is_it);
+}
 
 using ByBrewAndItem = std::map<std::pair<std::string, std::string>, Amount>;
 
@@ -69,6 +76,11 @@ std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWi
         const auto& [brew, item] = which;
         const Plan* plan = find_plan(book, brew);
         if (plan == nullptr) continue;
+        if (!asks_for(known_recipe(book, plan->recipe), item)) {
+            says.push_back(fmt::format("{} of {} may stand in for what {} lacks, and is there: lotwort substitute {}",
+                                       to_text(to_the_gram(amount)), item, brew, shell_word(brew)));
+            continue;
+        }
         says.push_back(plan->adopted ? fmt::format("{} of {} for {} is there and free", to_text(amount), item, brew)
                                      : fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} "
                                                    "--move {}",

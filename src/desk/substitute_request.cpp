@@ -62,6 +62,12 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     request.today = desk.today;
     request.lots = desk.ledger.lots();
     request.plans = plans_as_they_stand(book, request.lots, plans);
+    std::vector<Plan> others;
+    std::ranges::copy_if(book.plans, std::back_inserter(others), [&](const Plan& open) {
+        return !open.cancelled && open.date >= desk.today &&
+               std::ranges::find(plans, open.code, &Plan::code) == plans.end();
+    });
+    request.others = plans_as_they_stand(book, request.lots, others);
     put_prices(request.lots, desk.ledger);
     std::map<std::string, std::optional<Learned>> learned;
     for (const Plan& plan : plans) {

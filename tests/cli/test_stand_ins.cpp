@@ -80,3 +80,20 @@ TEST_CASE("brew: weights other than the plan's are forecast anew, those of the p
     b.done("plan P1 --move 2026-03-14");
     CHECK(b.done("brew P1").find("as weighed") == std::string::npos);
 }
+
+TEST_CASE("substitute: of malts without a certificate too pilsner malt fills a tenth of pale ale malt") {
+    Brewery b;
+    b.done("init");
+    b.done("brewhouse add home 23L");
+    for (const char* lot : {"\"pale ale malt\" 4kg --lot PAM-1", "\"pilsner malt\" 25kg --lot PSM-1",
+                            "\"dark Munich malt\" 25kg --lot DMM-1", "Goldings 100g --lot GOL-1"})
+        b.done(std::string("receive ") + lot);
+    b.write("bitter.toml", "name = \"bitter\"\nvolume_l = 23\nboil_minutes = 60\n"
+                           "grist = [{item = \"pale ale malt\", mass_kg = 4.4}]\n"
+                           "hops = [{item = \"Goldings\", minutes = 60, mass_g = 45}]\n");
+    b.done("recipe add FOLDER/bitter.toml");
+    (void)b.run("plan bitter");
+    const std::string text = b.done("substitute");
+    CHECK(text.find("1 nearest: Take 410 g of PSM-1, pilsner malt, for the 400 g of pale ale malt") !=
+          std::string::npos);
+}

@@ -248,3 +248,30 @@ TEST_CASE("where nothing stands in for a late hop, brewing without it goes befor
     b.done("offer add \"Hill & Sons\" Goldings 100g 4.50 --lead 2days");
     CHECK(b.run("substitute").out.find("next: lotwort buy\n") != std::string::npos); // it is there in time
 }
+
+TEST_CASE("what a later brew has reserved is taken last of all, and only where an order makes it whole again") {
+    Brewery b;
+    b.done("init");
+    b.done("brewhouse add home 23L");
+    b.done("receive \"pale ale malt\" 7kg --lot PAM-1");
+    b.done("receive Goldings 100g --lot GOL-1");
+    b.write("bitter.toml", "name = \"bitter\"\nvolume_l = 23\nboil_minutes = 60\n"
+                           "grist = [{item = \"pale ale malt\", mass_kg = 4.4}]\n"
+                           "hops = [{item = \"Goldings\", minutes = 60, mass_g = 45}]\n");
+    b.done("recipe add FOLDER/bitter.toml");
+    b.done("plan bitter --on 2026-04-10");
+    (void)b.run("plan bitter --on 2026-03-16"); // P2 comes first, and finds 2.6 kg
+    const auto nearest = [&] { return answer_of(b.json("substitute P2"), "nearest"); };
+    CHECK(nearest().is_null()); // nothing would bring P1 its malt back
+    b.done("offer add \"Hill & Sons\" \"pale ale malt\" 25kg 40 --lead 6days");
+    b.done("buy --order");
+    const Json lent = nearest();
+    REQUIRE_FALSE(lent.is_null());
+    CHECK(mass_of(lent, "PAM-1") == near(4.4, 1e-9));
+    CHECK(lent["says"][0] == "a later brew gives to P2, since nothing in store may stand in for pale ale malt");
+    b.done("substitute P2 --take 1");
+    CHECK(b.json("plan P2")["lacking"].empty());
+    CHECK(b.json("plan P1")["reserved"][0]["mass_kg"] == 2.6);
+    CHECK(b.json("substitute")["shortages"].empty()); // P1's comes by order
+    b.check_round_trip();
+}

@@ -49,6 +49,9 @@ struct SubstituteRequest {
     std::string currency;
     Date today;                          // no brew is moved before it
     std::vector<PlanAsItStands> plans{}; // of these brews; a brew without one is drawn up by date
+    // All other open plans: what one of a later day has reserved is taken where nothing else answers, and an order
+    // makes it whole again by its day.
+    std::vector<PlanAsItStands> others{};
     bool allow_past_best = false;
     Tolerances tolerances{};
     std::set<AnswerKind> kinds{AnswerKind::nearest,     AnswerKind::cheapest,   AnswerKind::oldest, AnswerKind::smaller,

@@ -54,7 +54,7 @@ std::optional<double> malt_distance(const Character& a, const Character& b, cons
     const double d = *by_class + (a.of_class == b.of_class && a.family != b.family ? t.other_family : 0.0) +
                      std::abs(std::log((a.colour_ebc + shift) / (b.colour_ebc + shift))) / std::log(t.colour_ratio) +
                      std::abs(a.extract_pct - b.extract_pct) / t.extract_points +
-                     std::abs(a.power_wk - b.power_wk) / t.power_wk;
+                     std::max(0.0, a.power_wk - b.power_wk) / t.power_wk; // more of them does no harm
     return d <= t.most_distance + 1e-9 ? std::optional(d) : std::nullopt;
 }
 

@@ -188,6 +188,7 @@ void add_plan(const SubstituteRequest& request, const StandingBrew& standing, Pl
 }
 
 void add_cost(const SubstituteRequest& request, SubstituteAnswer& answer) {
+    answer.cost.reset();
     double sum = 0.0;
     for (const AnswerLine& line : answer.lines) {
         const Lot& lot = lot_coded(request, line.lot).lot;

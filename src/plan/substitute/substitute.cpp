@@ -1,3 +1,4 @@
+#include "borrow.hpp"
 #include "effect.hpp"
 #include "other_answers.hpp"
 #include "sentence.hpp"
@@ -43,6 +44,7 @@ private:
                                AnswerKind kind) const;
     void say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     void say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    void borrow(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] bool is_worth_telling(const SubstituteAnswer& made, std::string& why);
 
     const SubstituteRequest& request_;
@@ -77,7 +79,8 @@ void Substituter::answer(AnswerKind kind) {
     }
 }
 
-// What a brewer would do first: brew it whole; buy what is there in time; leave a late hop away; brew less; brew it weak.
+// What a brewer would do first: brew it whole; buy what is there in time; leave a late hop away; brew less; brew it
+// weak.
 int Substituter::rank(const SubstituteAnswer& made) const {
     if (is_full_size(made.kind)) return made.left.empty() ? 0 : 2;
     if (made.kind == AnswerKind::buy)
@@ -134,6 +137,7 @@ void Substituter::fill(AnswerKind kind) {
             }
         }
     SubstituteAnswer made = filled(*c, kind, solved);
+    if (kind == AnswerKind::nearest) borrow(*c, solved, made);
     if (made.plans.empty()) {
         constexpr std::size_t most = 3;
         std::string why;
@@ -145,6 +149,33 @@ void Substituter::fill(AnswerKind kind) {
     std::string why;
     if (!is_worth_telling(made, why)) return why.empty() ? void() : none(kind, std::move(why));
     add(std::move(made), kind, "");
+}
+
+// Of brews that nothing fills: what later brews have of their own items, where an order makes those whole again.
+void Substituter::borrow(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+    Lenders lenders(request_, standing_);
+    std::vector<std::string> said;
+    for (std::size_t b = 0; b < c.brews.size(); ++b) {
+        const std::string& code = c.brews[b].brew->code;
+        if (!solved.left[b] && !c.wanting.contains(code)) continue;
+        const auto took = lenders.fill(standing_.brews[c.brews[b].standing], made);
+        if (!took) continue;
+        said.push_back(c.brews.size() > 1 ? code + ": " + *took : *took);
+        std::vector<std::string> why; // nothing else answers: the reason for touching another brew
+        std::erase_if(made.left, [&](const std::string& sentence) {
+            const bool of_it = sentence.starts_with(code + ": ");
+            if (of_it) why.push_back(sentence);
+            return of_it;
+        });
+        for (const std::string& sentence : why)
+            made.says.push_back(
+                fmt::format("a later brew gives to {}, since {}", code, sentence.substr(code.size() + 2)));
+    }
+    if (said.empty()) return;
+    add_cost(request_, made);
+    std::string takes = takes_sentence(c, solved);
+    for (const std::string& one : said) takes += (takes.empty() ? "" : "; ") + one;
+    made.sentence = with_effects(takes, made, out_.recipe);
 }
 
 // Equal to one above it, it is a word on that one's line.

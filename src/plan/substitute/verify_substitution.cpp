@@ -57,6 +57,9 @@ private:
         return std::ranges::any_of(answer_.opened,
                                    [&](const std::string& words) { return words.starts_with(code(brew) + ": "); });
     }
+    bool is_booked(const std::string& plan) const {
+        return std::ranges::find(answer_.plans, plan, &Plan::code) != answer_.plans.end();
+    }
     bool fills() const {
         return answer_.kind == AnswerKind::nearest || answer_.kind == AnswerKind::cheapest ||
                answer_.kind == AnswerKind::oldest;
@@ -102,6 +105,11 @@ void Pencil::stock() {
             if (answer_.scale.contains(code(brew)))
                 for (const Reservation& had : brew.has.plan.reserved)
                     if (had.lot == lot.lot.code) free += had.amount.units;
+        for (const auto* plans : {&request_.plans, &request_.others})
+            for (const PlanAsItStands& lender : *plans)
+                if (!answer_.scale.contains(lender.kept.code) && is_booked(lender.kept.code))
+                    for (const Reservation& had : lender.kept.reserved)
+                        if (had.lot == lot.lot.code) free += had.amount.units;
         for (const Plan& plan : answer_.plans)
             for (const Reservation& made : plan.reserved)
                 if (made.lot == lot.lot.code) taken += made.amount.units;
@@ -148,7 +156,7 @@ bool Pencil::may_stand_in(const StandingBrew& brew, const Item& asked, const Ite
                                    (std::max(0.0, y.colour_ebc.value) + t.colour_shift_ebc));
     const double d = (a != b ? t.other_class : 0.0) + std::abs(colour) / std::log(t.colour_ratio) +
                      std::abs(x.extract_fine_dry_pct.value - y.extract_fine_dry_pct.value) / t.extract_points +
-                     std::abs(x.diastatic_power_wk.value - y.diastatic_power_wk.value) / t.power_wk;
+                     std::max(0.0, x.diastatic_power_wk.value - y.diastatic_power_wk.value) / t.power_wk;
     return d <= t.most_distance + exact; // the families come on top
 }
 

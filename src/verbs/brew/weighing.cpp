@@ -6,6 +6,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/stock/whole_grams.hpp>
 #include <map>
 
 namespace lotwort::verbs {
@@ -64,11 +65,6 @@ std::string free_text(const std::vector<LotState>& lots, const std::string& item
     }
     return text.empty() ? fmt::format("nothing {} free of {}{}", later.empty() ? "is" : "was", item, later)
                         : fmt::format("free of {}: {}", item, text);
-}
-
-Amount to_the_gram(Amount mass) {
-    constexpr std::int64_t gram = 1000; // milligrams
-    return {mass.measure, (mass.units + gram / 2) / gram * gram};
 }
 
 [[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
