@@ -191,8 +191,12 @@ Uncertain read_plainly(const Input& input, const ConvertRequest& request, report
 }
 
 void refuse_conversion(const ConvertRequest& request, std::string_view hint) {
-    throw Error(ErrorKind::refused, fmt::format("{} does not turn into {}", request.given, request.to),
-                std::string(hint));
+    std::string with; // which figure is meant hangs on them: one too many, or one that is missing
+    for (const std::string& option : request.unused())
+        with += fmt::format("{} --{}", with.empty() ? " with" : ",", option);
+    throw Error(ErrorKind::refused, fmt::format("{} does not turn into {}{}", request.given, request.to, with),
+                hint.empty() && !with.empty() ? "lotwort convert --help says which options belong to which figure"
+                                              : std::string(hint));
 }
 
 report::Converted convert(const ConvertWords& words) {
