@@ -1,6 +1,7 @@
 #include "model.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <functional>
 
 namespace lotwort::plan {
 
@@ -26,7 +27,7 @@ public:
     SubstitutionModel build() {
         for (const CaseBrew& brew : case_.brews)
             out_.left.push_back(out_.mip.yes_no("left: " + brew.brew->code, left_costs));
-        scale_ = scale();
+        scale_ = out_.scale = scale();
         for (const Hole& hole : case_.holes) make_hole(hole);
         for (std::size_t b = 0; b < case_.brews.size(); ++b) open(b);
         for (std::size_t lot = 0; lot < case_.lots.size(); ++lot) keep_lot(lot);
@@ -41,6 +42,7 @@ private:
     void keep_brew(std::size_t brew);
     void keep_shares(std::size_t brew);
     [[nodiscard]] double scale() const;
+    [[nodiscard]] double fewest_lots(const Hole& hole) const;
     [[nodiscard]] double per_kg(const Hole& hole, const Candidate& k) const {
         const double near = cost_per_kg(case_, AnswerKind::nearest, hole, k);
         if (options_.kind == AnswerKind::nearest) return near;
@@ -81,6 +83,22 @@ double Builder::scale() const {
     return most > 0.0 ? 1.0 / most : 1.0;
 }
 
+// No answer fills the hole from fewer: what the relaxed model does not see.
+double Builder::fewest_lots(const Hole& hole) const {
+    std::vector<double> gives;
+    for (const Candidate& k : hole.candidates) gives.push_back(case_.lots[k.lot].free_kg * k.counts);
+    std::ranges::sort(gives, std::greater{});
+    const bool is_open = hole.is_grist && !case_.brews[hole.brew].adjustable.empty();
+    double lacks = hole.target - (is_open ? std::max(hole.tolerance, most_off * hole.target) : hole.tolerance);
+    double lots = 0.0;
+    for (const double one : gives) {
+        if (lacks <= 1e-9) break;
+        lacks -= one;
+        lots += 1.0;
+    }
+    return lots;
+}
+
 void Builder::make_hole(const Hole& hole) {
     Mip& mip = out_.mip;
     const std::string name = fmt::format("{} line {}", code(hole.brew), hole.line);
@@ -98,6 +116,9 @@ void Builder::make_hole(const Hole& hole) {
         mip.row(take + " unless left", {{taken.back(), 1.0}, {out_.left[hole.brew], 1.0}}, -no_limit, 1.0);
         filled.push_back({mass.back(), k.counts});
     }
+    std::vector<Term> lots{{out_.left[hole.brew], fewest_lots(hole)}};
+    for (const int yes : taken) lots.push_back({yes, 1.0});
+    mip.row(name + " lots", std::move(lots), fewest_lots(hole), no_limit);
     const double missed = off_costs * hole.share / hole.target;
     const bool is_open = hole.is_grist && !case_.brews[hole.brew].adjustable.empty();
     const double off = is_open ? std::max(hole.tolerance, most_off * hole.target) : hole.tolerance;
@@ -133,17 +154,23 @@ void Builder::open(std::size_t b) {
             case_.brews[b].extract_tolerance);
 }
 
+// Where several take of a lot each leaves a weigh step, so that all of them find whole steps in it.
 void Builder::keep_lot(std::size_t lot) {
     std::vector<Term> terms;
+    double step = 0.0;
     for (std::size_t h = 0; h < case_.holes.size(); ++h)
-        for (std::size_t k = 0; k < case_.holes[h].candidates.size(); ++k)
-            if (case_.holes[h].candidates[k].lot == lot) terms.push_back({out_.mass[h][k], 1.0});
+        for (std::size_t k = 0; k < case_.holes[h].candidates.size(); ++k) {
+            if (case_.holes[h].candidates[k].lot != lot) continue;
+            step = case_.holes[h].weighing.step_kg;
+            terms.push_back({out_.mass[h][k], 1.0});
+            terms.push_back({out_.taken[h][k], step});
+        }
     for (std::size_t b = 0; b < case_.brews.size(); ++b)
         for (std::size_t i = 0; i < case_.brews[b].adjustable.size(); ++i)
             if (case_.brews[b].adjustable[i].lot == lot) terms.push_back({out_.moved[b][i], 1.0});
-    if (terms.size() > 1)
+    if (terms.size() > 2)
         out_.mip.row("free of " + case_.lots[lot].state->lot.code, std::move(terms), -no_limit,
-                     case_.lots[lot].free_kg);
+                     case_.lots[lot].free_kg + step);
 }
 
 void Builder::keep_brew(std::size_t b) {

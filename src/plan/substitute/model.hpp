@@ -11,6 +11,7 @@ struct SubstitutionModel {
     std::vector<std::array<int, 2>> off;       // by hole: below and above its target
     std::vector<int> left;                     // yes/no by brew: it is left as it is
     std::vector<std::vector<int>> moved;       // column by brew and adjustable: kg more, or less
+    double scale = 1.0;                        // the objective's units in one of cost_per_kg's
 };
 
 // A rule that a brew may be freed of, to find which one stands in the way.
