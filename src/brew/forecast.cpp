@@ -297,12 +297,14 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
     const auto& b = out.balance;
 
     const Uncertain original = b.fermenter_fraction * 100.0;
-    const auto abv = wort::alcohol_by_volume_pct(original, wort::apparent_extract_after(original, out.attenuation));
+    const Uncertain final = wort::apparent_extract_after(original, out.attenuation);
+    const auto abv = wort::alcohol_by_volume_pct(original, final);
     Forecast f;
     f.original_gravity_sg = no_less_than(1.0, estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread));
     f.volume_l = no_less_than(0.0, estimate_of(b.fermenter_l, out.spread));
     f.colour_ebc = no_less_than(0.0, colour_of(malts, out));
     f.bitterness_ibu = no_less_than(0.0, bitterness_of(hops, kit, out, learned));
+    f.final_gravity_sg = estimate_of(wort::specific_gravity_of(final / 100.0), out.spread);
     f.alcohol_abv_pct = no_less_than(0.0, estimate_of(abv, out.spread, wort::alcohol_rule_spread * abv.value));
     f.strike_liquor_l = c.liquor.strike_l;
     f.sparge_liquor_l = c.liquor.sparge_l;

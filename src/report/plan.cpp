@@ -59,6 +59,7 @@ void forecast_json(JsonWriter& w, const Forecast& f) {
     estimate_json(w, "volume_l", f.volume_l);
     estimate_json(w, "colour_ebc", f.colour_ebc);
     estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
+    estimate_json(w, "final_gravity_sg", f.final_gravity_sg);
     estimate_json(w, "alcohol_abv_pct", f.alcohol_abv_pct);
     if (f.packaged_l) estimate_json(w, "packaged_l", *f.packaged_l);
     w.field("learned_from_brews", f.learned_from_brews);
@@ -113,6 +114,7 @@ std::string forecast_text(const Forecast& f) {
     row("in the fermenter", f.volume_l, "L", 1);
     row("colour", f.colour_ebc, "EBC", 1);
     row("bitterness", f.bitterness_ibu, "IBU", 0);
+    row("final gravity", f.final_gravity_sg, "", 4);
     row("alcohol by volume", f.alcohol_abv_pct, "%", 2);
     if (f.packaged_l) row("packaged", *f.packaged_l, "L", 1);
     const std::string taught = f.learned_from_brews == 0

@@ -33,6 +33,7 @@ void effects_json(JsonWriter& w, std::string_view name, const std::map<std::stri
         estimate_json(w, "volume_l", e.volume_l);
         estimate_json(w, "colour_ebc", e.colour_ebc);
         estimate_json(w, "bitterness_ibu", e.bitterness_ibu);
+        estimate_json(w, "final_gravity_sg", e.final_gravity_sg);
         estimate_json(w, "alcohol_abv_pct", e.alcohol_abv_pct);
         estimate_json(w, "diastatic_power_wk", e.diastatic_power_wk);
         estimate_json(w, "extract_kg", e.extract_kg);

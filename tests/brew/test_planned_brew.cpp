@@ -153,6 +153,19 @@ TEST_CASE("a grist by shares meets the gravity, in whole weigh steps, from the l
     CHECK_FALSE(planned.is_short());
 }
 
+TEST_CASE("the final gravity is the recipe's attenuation off the original's plato, and its doubt with it") {
+    auto request = pale_ale();
+    request.recipe.attenuation = Percent(78.0);
+    const Forecast stated = draw_up_plan(request).forecast;
+    // 1.0480 is 11.91 °P; 22 % of it is 2.62 °P; SG = 1 + P/(258.6 - 227.1 P/258.2), a common approximation
+    CHECK(stated.final_gravity_sg.value == near(1.0 + 2.62 / (258.6 - 227.1 * 2.62 / 258.2), 1e-4));
+    CHECK(stated.final_gravity_sg.sd == near(0.0397 * 11.91 * 0.03 / 10.0, 0.1)); // 3 points of 11.91 °P, 0.00397 a °P
+    request.recipe.attenuation.reset();
+    const Forecast typical = draw_up_plan(request).forecast;
+    CHECK(typical.final_gravity_sg.value > stated.final_gravity_sg.value); // 75 %
+    CHECK(typical.final_gravity_sg.sd > stated.final_gravity_sg.sd);
+}
+
 TEST_CASE("hops by bitterness are weighed so that the forecast gives it, to a gram") {
     const auto planned = draw_up_plan(pale_ale());
     const double ibu_per_gram = 30.0 / planned.lines[2].needed.grams().value();

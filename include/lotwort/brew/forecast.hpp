@@ -49,6 +49,7 @@ struct Forecast {
     Estimate volume_l;
     Estimate colour_ebc;
     Estimate bitterness_ibu;
+    Estimate final_gravity_sg; // apparent, by the recipe's attenuation or the yeast's own record
     Estimate alcohol_abv_pct;
     double strike_liquor_l = 0.0; // at 20 C
     double sparge_liquor_l = 0.0;

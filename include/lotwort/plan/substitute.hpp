@@ -72,7 +72,8 @@ struct AnswerLine {
 
 // What an answer makes of one brew, by the forecast of a plan that reserves just these lots (as_booked).
 struct Effect {
-    Estimate original_gravity_sg, volume_l, colour_ebc, bitterness_ibu, alcohol_abv_pct, diastatic_power_wk, extract_kg;
+    Estimate original_gravity_sg, final_gravity_sg, volume_l, colour_ebc, bitterness_ibu, alcohol_abv_pct,
+        diastatic_power_wk, extract_kg;
     // ml that hops bring which are not boiled for bitterness: mass times the certificate's oil. Shown, held to nothing.
     // None where there are no such hops, or one of their lots states no oil.
     std::optional<double> hop_oil_ml;

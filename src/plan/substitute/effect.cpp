@@ -27,6 +27,7 @@ const LotState& lot_coded(const SubstituteRequest&&, const std::string&) = delet
 Effect effect_of(const Forecast& forecast) {
     Effect effect;
     effect.original_gravity_sg = forecast.original_gravity_sg;
+    effect.final_gravity_sg = forecast.final_gravity_sg;
     effect.volume_l = forecast.volume_l;
     effect.colour_ebc = forecast.colour_ebc;
     effect.bitterness_ibu = forecast.bitterness_ibu;
