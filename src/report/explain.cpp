@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/explain.hpp>
@@ -16,12 +17,16 @@ namespace {
 struct Words {
     const char *name, *more, *less, *unit;
     int decimals;
+    const char* heading;
 };
 
 Words words_of(const std::string& quantity) {
-    if (quantity == "original_gravity_sg") return {"original gravity", "gravity is higher", "gravity is lower", "", 4};
-    if (quantity == "volume_l") return {"in the fermenter", "volume is larger", "volume is smaller", " L", 2};
-    return {"alcohol by volume", "alcohol is higher", "alcohol is lower", " %", 2};
+    if (quantity == "original_gravity_sg")
+        return {"original gravity", "gravity is higher", "gravity is lower", "", 4, "GRAVITY"};
+    if (quantity == "volume_l") return {"in the fermenter", "volume is larger", "volume is smaller", " L", 2, "LITRES"};
+    if (quantity == "final_gravity_sg")
+        return {"final gravity", "final gravity is higher", "final gravity is lower", "", 4, "FINAL"};
+    return {"alcohol by volume", "alcohol is higher", "alcohol is lower", " %", 2, "ALCOHOL %"};
 }
 
 std::string with_sign(double value, int decimals) {
@@ -61,9 +66,10 @@ std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
     const Words words = words_of(o.quantity);
     const auto size = [&](double value) { return fixed(std::abs(value), words.decimals) + words.unit; };
     if (std::abs(o.difference) < 0.5 * std::pow(10.0, -words.decimals))
-        return fmt::format("The {} is as forecast.", o.quantity == "volume_l"          ? "volume"
-                                                     : o.quantity == "alcohol_abv_pct" ? "alcohol"
-                                                                                       : "gravity");
+        return fmt::format("The {} is as forecast.", o.quantity == "volume_l"           ? "volume"
+                                                     : o.quantity == "alcohol_abv_pct"  ? "alcohol"
+                                                     : o.quantity == "final_gravity_sg" ? "final gravity"
+                                                                                        : "gravity");
     std::string text =
         fmt::format("The {} than forecast by {}: ", o.difference >= 0.0 ? words.more : words.less, size(o.difference));
     if (!readings_agree) return text + "no share is named while the readings contradict each other.";
@@ -112,7 +118,7 @@ std::string outcome_text(const ExplainedOutcome& o) {
     const Words words = words_of(o.quantity);
     const auto figure = [&](double value) { return fixed(value, words.decimals) + words.unit; };
     const auto plato = [&](double value) {
-        return o.quantity == "original_gravity_sg"
+        return o.quantity.ends_with("gravity_sg")
                    ? fmt::format(", {} °P", fixed(in_plato(normal_estimate(value, 0.0)).value, 1))
                    : "";
     };
@@ -131,6 +137,51 @@ std::string outcome_text(const ExplainedOutcome& o) {
     return text + table_text(table);
 }
 
+// "a, b and c"
+std::string together(const std::vector<std::string>& words) {
+    if (words.size() == 1) return words.front();
+    return fmt::format("{} and {}", fmt::join(words.begin(), words.end() - 1, ", "), words.back());
+}
+
+// It differs, and no part of that is told.
+bool is_untold(const ExplainedOutcome& o, bool readings_agree) {
+    return readings_agree && std::abs(o.difference) >= 0.5 * std::pow(10.0, -words_of(o.quantity).decimals) &&
+           told_parts(o, false).empty();
+}
+
+// "the volume (0.50 L smaller)"
+std::string untold_words(const ExplainedOutcome& o) {
+    const Words words = words_of(o.quantity);
+    const std::string_view said = o.difference >= 0.0 ? words.more : words.less; // "volume is smaller"
+    const auto is = said.find(" is ");
+    return fmt::format("the {} ({}{} {})", said.substr(0, is), fixed(std::abs(o.difference), words.decimals),
+                       words.unit, said.substr(is + 4));
+}
+
+// All outcomes side by side: a column each, a row a cause; in brackets what the readings cannot tell.
+std::string parts_table(const Explanation& explanation) {
+    if (explanation.outcomes.empty()) return "";
+    Table table{{{""}}, {{"forecast"}, {"came"}}};
+    for (const auto& part : explanation.outcomes.front().parts) table.rows.push_back({part.cause});
+    for (const auto& o : explanation.outcomes) {
+        const Words words = words_of(o.quantity);
+        table.columns.push_back({words.heading, Align::right});
+        table.rows[0].push_back(fixed(o.forecast.value, words.decimals));
+        table.rows[1].push_back(fixed(o.outcome, words.decimals) + (o.outcome_was_read ? "" : "*"));
+        for (std::size_t i = 0; i < o.parts.size(); ++i) {
+            const std::string value = with_sign(o.parts[i].difference.value, words.decimals);
+            table.rows[2 + i].push_back(o.parts[i].told ? value + " " : "(" + value + ")");
+        }
+    }
+    const bool any_balanced =
+        std::ranges::any_of(explanation.outcomes, [](const auto& o) { return !o.outcome_was_read; });
+    return "\n" + table_text(table) +
+           wrapped(
+               fmt::format("(parts sum to the difference; in brackets what is smaller than the readings can tell{})",
+                           any_balanced ? "; * balanced, not read" : ""),
+               1);
+}
+
 // Which forecast it is: a plan's own, or one of the lots as they were weighed.
 std::string forecast_words(const Explanation& explanation) {
     const std::string whose =
@@ -142,12 +193,22 @@ std::string forecast_words(const Explanation& explanation) {
 
 } // namespace
 
-std::string explain_text(const Explanation& explanation) {
+std::string explain_text(const Explanation& explanation, bool full) {
     std::string text = fmt::format("{}, {}\n\n", explanation.brew, forecast_words(explanation));
     text += contradiction_text(explanation);
-    for (const auto& o : explanation.outcomes) text += wrapped(sentence(o, explanation.test.passed), 2);
-    for (const auto& o : explanation.outcomes) text += outcome_text(o);
-    text += "(parts sum to the difference; not told: smaller than the readings can tell)\n";
+    std::vector<std::string> untold;
+    for (const auto& o : explanation.outcomes)
+        if (is_untold(o, explanation.test.passed))
+            untold.push_back(untold_words(o));
+        else
+            text += wrapped(sentence(o, explanation.test.passed), 2);
+    if (!untold.empty()) text += wrapped(fmt::format("Of {} your readings can tell no part.", together(untold)), 2);
+    if (!full) {
+        text += parts_table(explanation);
+    } else {
+        for (const auto& o : explanation.outcomes) text += outcome_text(o);
+        text += "(parts sum to the difference; not told: smaller than the readings can tell)\n";
+    }
     for (const auto& remark : explanation.remarks) text += wrapped(remark, 2);
     return text;
 }

@@ -15,6 +15,10 @@ constexpr Positional positionals[] = {
     {"BREW", "its code: B1"},
 };
 
+constexpr Option options[] = {
+    {"full", "", "each part with the interval that holds it nine times in ten"},
+};
+
 // What was known before: the brews until the day, all lots of this brew and of its plan among those asked about.
 Learned known_before(Call& call, const Book& book, const Brew& brew, const LotBook& lots) {
     LearnScope scope;
@@ -72,8 +76,10 @@ Answer run(Call& call) {
     if (request.plan) request.forecast = foretold(*request.plan, book, lots, request.learned);
     Explanation answer = explain(request);
     answer.remarks.insert(answer.remarks.end(), learned.remarks.begin(), learned.remarks.end());
+    call.goes("the figures are whole", "leave it out");
     if (call.json()) return {report::explain_json(answer)};
-    return {call.csv() ? report::explain_csv(answer) : report::explain_text(answer)};
+    if (call.csv()) return {report::explain_csv(answer)};
+    return {report::explain_text(answer, call.args.has("full"))};
 }
 
 } // namespace
@@ -84,6 +90,7 @@ constinit const Command explain_command{
     .summary = "why this brew differs from its forecast",
     .ledger = LedgerUse::reads,
     .positionals = positionals,
+    .options = options,
     .has_rows = true,
     .run = run,
 };

@@ -141,9 +141,53 @@ TEST_CASE("no alcohol is explained where the final gravity lies above the origin
     end.point = ReadingPoint::final_beer;
     end.gravity_sg = SpecificGravity(1.012);
     request.brew.brew.readings.push_back(end);
-    CHECK(explain(request).outcomes.size() == 3);
+    CHECK(explain(request).outcomes.size() == 4); // the final gravity is one of them
     request.brew.brew.readings.back().gravity_sg = SpecificGravity(1.070);
     const auto e = explain(request);
     CHECK(e.outcomes.size() == 2);
     CHECK(std::ranges::any_of(e.remarks, [](const std::string& r) { return r.starts_with("no alcohol"); }));
+}
+
+TEST_CASE("the yeast or the reading: a good hydrometer tells that the yeast went further, a poor one cannot") {
+    for (const auto& [bias, is_told] : {std::pair(0.0005, true), std::pair(0.005, false)}) {
+        CAPTURE(bias);
+        auto request = brewed(Truth{});
+        Instrument glass;
+        glass.name = "beer hydrometer";
+        glass.kind = InstrumentKind::hydrometer;
+        glass.unit = "sg";
+        glass.bias_sd = bias;
+        request.brew.instruments.push_back(glass);
+        Reading end;
+        end.id = "final";
+        end.point = ReadingPoint::final_beer;
+        end.gravity_sg = SpecificGravity(1.0075); // some five points of attenuation more than the typical 75 %
+        end.gravity_instrument = glass.name;
+        request.brew.brew.readings.push_back(end);
+        const auto e = explain(request);
+        for (const char* quantity : {"final_gravity_sg", "alcohol_abv_pct"}) {
+            CAPTURE(quantity);
+            double sum = 0.0;
+            for (const auto& p : outcome(e, quantity).parts) {
+                sum += p.difference.value;
+                if (p.cause == "attenuation") CHECK(p.told == is_told);
+            }
+            CHECK(sum == near(outcome(e, quantity).difference, 1e-9, 1e-12)); // the parts are all of it
+        }
+        CHECK(outcome(e, "final_gravity_sg").outcome == near(1.0075, 1e-4));
+    }
+}
+
+TEST_CASE("a refractometer at the end explains the alcohol as a hydrometer does") {
+    auto request = brewed(Truth{});
+    Reading end;
+    end.id = "final";
+    end.point = ReadingPoint::final_beer;
+    end.brix = Brix(6.0);
+    request.brew.brew.readings.push_back(end);
+    const auto e = explain(request);
+    REQUIRE(e.outcomes.size() == 4);
+    CHECK(outcome(e, "final_gravity_sg").outcome > 1.005);
+    CHECK(outcome(e, "final_gravity_sg").outcome < 1.015); // as wort it would be 1.023
+    CHECK(outcome(e, "alcohol_abv_pct").outcome_was_read);
 }

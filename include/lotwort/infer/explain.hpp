@@ -33,7 +33,7 @@ struct ExplainedPart {
 };
 
 struct ExplainedOutcome {
-    std::string quantity; // original_gravity_sg, volume_l, alcohol_abv_pct
+    std::string quantity; // original_gravity_sg, volume_l, final_gravity_sg, alcohol_abv_pct
     Estimate forecast;
     double outcome = 0.0;
     bool outcome_was_read = true; // else it is what the balance has
@@ -50,7 +50,7 @@ struct Explanation {
     GlobalTest test;
     std::vector<Suspect> suspects;
     double widened = 1.0;
-    std::vector<ExplainedOutcome> outcomes; // alcohol only where a final gravity below the original was read
+    std::vector<ExplainedOutcome> outcomes; // final gravity and alcohol only where one below the original was read
     std::vector<std::string> remarks;
 };
 

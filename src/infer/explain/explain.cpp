@@ -3,6 +3,7 @@
 #include "reconcile/answer.hpp"
 #include "reconcile/brew_problem.hpp"
 #include "reconcile/equations.hpp"
+#include "reconcile/final_beer.hpp"
 #include "reconcile/settled.hpp"
 #include <algorithm>
 #include <cmath>
@@ -25,8 +26,6 @@ using namespace infer_detail;
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
-
-constexpr double attenuation_reading_sd = 0.01; // two hydrometer readings
 
 struct Grist {
     std::vector<PlannedMalt> malts;
@@ -185,21 +184,25 @@ Inputs inputs_at(const VectorXd& theta, const Grist& grist, const Happened& h, d
     return in;
 }
 
+double sg_per_fraction(double fraction) {
+    return wort::specific_gravity_of(Dual<1>::parameter(fraction, 0)).slope[0];
+}
+
 // As it was read, at 20 C; none where it was not.
 struct Read {
-    std::optional<double> gravity_sg, volume_l, final_plato;
+    std::optional<double> gravity_sg, volume_l;
+    double gravity_sd = 0.0;
 };
 
 Read read_of(const ReconcileInput& in) {
     Read out;
     for (const auto& r : in.brew.readings) {
         if (r.set_aside) continue;
-        if (r.point == ReadingPoint::fermenter || r.point == ReadingPoint::final_beer) {
-            const auto plato = gravity_in_plato(in, r);
-            if (plato && r.point == ReadingPoint::final_beer) out.final_plato = plato->value;
-            if (plato && r.point == ReadingPoint::fermenter)
+        if (r.point == ReadingPoint::fermenter)
+            if (const auto plato = gravity_in_plato(in, r)) {
                 out.gravity_sg = wort::specific_gravity_of(plato->value / 100.0);
-        }
+                out.gravity_sd = plato->sd / 100.0 * sg_per_fraction(plato->value / 100.0);
+            }
         if (r.point == ReadingPoint::fermenter && r.volume) {
             const double at = r.volume_at ? r.volume_at->value() : 20.0, w = out.gravity_sg ? 0.11 : 0.0;
             out.volume_l =
@@ -207,6 +210,25 @@ Read read_of(const ReconcileInput& in) {
         }
     }
     return out;
+}
+
+// What the last readings say, by whatever instrument.
+std::optional<Estimate> final_of(const ReconcileInput& in, const Estimate& original_sg, Explanation& out) {
+    try {
+        const auto found = final_gravity(in, original_sg);
+        if (!found) return std::nullopt;
+        if (!found->doubt.empty()) out.remarks.push_back(found->doubt);
+        return found->sg;
+    } catch (const Error& e) {
+        out.remarks.push_back(fmt::format("no alcohol is worked out: {}", e.what()));
+        return std::nullopt;
+    }
+}
+
+// Of 1 - final/original, by what the final gravity's instrument may be out; the original's error is the balance's.
+double attenuation_variance(const Estimate& final_sg, double final_plato, double original_plato) {
+    const double sd = 100.0 * final_sg.sd / sg_per_fraction(final_plato / 100.0) / original_plato;
+    return sd * sd;
 }
 
 // What was weighed of hops into the kettle, where they hold wort.
@@ -326,29 +348,34 @@ Explanation explain(const ExplainRequest& request) {
     const Read read = read_of(in);
     const double original_plato = read.gravity_sg ? wort::plato(SpecificGravity(*read.gravity_sg)).value()
                                                   : 100.0 * balance(state_of(h.theta), h.facts).fermenter_fraction;
-    const bool fermented = read.final_plato && *read.final_plato < original_plato;
-    if (read.final_plato && !fermented)
+    const auto ended =
+        final_of(in, normal_estimate(wort::specific_gravity_of(original_plato / 100.0), read.gravity_sd), out);
+    const double final_plato = ended ? wort::plato(SpecificGravity(ended->value)).value() : original_plato;
+    const bool fermented = final_plato < original_plato;
+    if (ended && !fermented)
         out.remarks.emplace_back("no alcohol is worked out: the final gravity lies above the original");
-    const double attenuated = fermented ? 1.0 - *read.final_plato / original_plato : planned.attenuation;
+    const double attenuated = fermented ? 1.0 - final_plato / original_plato : planned.attenuation;
     const Inputs really = inputs_at(h.theta, grist, h, constants.tun_loss_l, attenuated);
     const auto parts = parts_of(planned, really, constants);
     const Results forecast_now = forecast_of(planned, constants), balanced = forecast_of(really, constants);
     Results outcome = balanced;
-    const std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(),
+    const std::array<bool, outcomes> was_read{read.gravity_sg.has_value(), read.volume_l.has_value(), fermented,
                                               fermented && read.gravity_sg.has_value()};
     if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
     if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
-    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, *read.final_plato);
+    if (was_read[final_gravity_read]) outcome[final_gravity_read] = ended->value;
+    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, final_plato);
 
     const auto slopes = slopes_of(planned, grist, h, constants, attenuated, was_read);
     const auto n = h.theta.size();
     MatrixXd covariance = MatrixXd::Zero(n + 1, n + 1);
     covariance.topLeftCorner(n, n) = h.covariance;
-    covariance(n, n) = fermented ? attenuation_reading_sd * attenuation_reading_sd : 0.0;
+    covariance(n, n) = fermented ? attenuation_variance(*ended, final_plato, original_plato) : 0.0;
     covariance *= wider * wider;
-    const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.alcohol_abv_pct};
+    const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.final_gravity_sg,
+                                                   f.alcohol_abv_pct};
     for (std::size_t o = 0; o < outcomes; ++o) {
-        if (o == alcohol && !was_read[alcohol]) continue;
+        if ((o == alcohol || o == final_gravity_read) && !was_read[o]) continue;
         ExplainedOutcome e;
         e.quantity = outcome_names[o];
         e.forecast = forecasts[o];

@@ -49,8 +49,9 @@ Results forecast_of(const Inputs& in, const Constants& c) {
         s.extract_kettle_kg = s.extract_mash_kg * in.lauter * balance(s, facts).lauter_expected;
     const auto b = balance(s, facts);
     const double plato = 100.0 * b.fermenter_fraction;
-    return {wort::specific_gravity_of(b.fermenter_fraction), b.fermenter_l,
-            wort::alcohol_by_volume_pct(plato, wort::apparent_extract_after(plato, in.attenuation))};
+    const double apparent = wort::apparent_extract_after(plato, in.attenuation);
+    return {wort::specific_gravity_of(b.fermenter_fraction), b.fermenter_l, wort::specific_gravity_of(apparent / 100.0),
+            wort::alcohol_by_volume_pct(plato, apparent)};
 }
 
 std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really, const Constants& c) {

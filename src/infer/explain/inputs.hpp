@@ -11,8 +11,9 @@ enum Cause : int { weights, malt_lots, conversion, lautering, volume, losses, at
 inline constexpr const char* cause_words[causes + 1] = {"weights",     "malt lots",           "conversion",
                                                         "lautering",   "boil-off and volume", "losses and top-up",
                                                         "attenuation", "reading error"};
-enum Outcome : int { original_gravity, fermenter_volume, alcohol, outcomes };
-inline constexpr const char* outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "alcohol_abv_pct"};
+enum Outcome : int { original_gravity, fermenter_volume, final_gravity_read, alcohol, outcomes };
+inline constexpr const char* outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "final_gravity_sg",
+                                                        "alcohol_abv_pct"};
 
 // What the forecast is a function of, one member or more a cause.
 struct Inputs {
@@ -33,7 +34,8 @@ struct Constants {
 
 using Results = std::array<double, outcomes>;
 
-// Gravity SG, litres in the fermenter, alcohol by volume in per cent: the balance of brew/balance.hpp read forwards.
+// Gravity SG, litres in the fermenter, final gravity SG, alcohol by volume in per cent: the balance of brew/balance.hpp
+// read forwards.
 [[nodiscard]] Results forecast_of(const Inputs& in, const Constants& c);
 
 // Of every outcome really less planned, by cause: Shapley values over forecast_of, which sum to that difference.

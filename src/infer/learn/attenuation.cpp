@@ -1,10 +1,12 @@
 #include "attenuation.hpp"
+#include "reconcile/final_beer.hpp"
 #include <algorithm>
 #include <cmath>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
+#include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/hydrometer.hpp>
 
 namespace lotwort::infer_detail {
@@ -49,13 +51,30 @@ const Reading* last_at(const Brew& brew, ReadingPoint point, Has&& has) {
 template <class Has>
 const Reading* last_at(const Brew&&, ReadingPoint, Has&&) = delete;
 
+// By whatever instrument the end was read; none where it was not, or makes no sense.
+std::optional<Estimate> final_plato(const ReconcileInput& in, const Estimate& original_plato) {
+    const auto sg = [](const Estimate& plato) {
+        const auto at = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
+        return normal_estimate(at.value, at.slope[0] * plato.sd / 100.0);
+    };
+    try {
+        const auto found = final_gravity(in, sg(original_plato));
+        if (!found) return std::nullopt;
+        const auto plato = wort::mass_fraction_of_gravity(Dual<1>::parameter(found->sg.value, 0));
+        return normal_estimate(100.0 * plato.value, 100.0 * plato.slope[0] * found->sg.sd);
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+}
+
 std::optional<Fermented> fermented(const ReconcileInput& in) {
     const auto has_gravity = [](const Reading& r) { return r.gravity_sg || r.gravity_plato; };
     const auto* start = last_at(in.brew, ReadingPoint::fermenter, has_gravity);
-    const auto* end = last_at(in.brew, ReadingPoint::final_beer, has_gravity);
-    if (!start || !end) return std::nullopt;
-    const auto original = gravity_in_plato(in, *start), final = gravity_in_plato(in, *end);
-    if (!original || !final || original->value < 2.0) return std::nullopt;
+    if (!start) return std::nullopt;
+    const auto original = gravity_in_plato(in, *start);
+    if (!original || original->value < 2.0) return std::nullopt;
+    const auto final = final_plato(in, *original);
+    if (!final) return std::nullopt;
     Fermented f;
     f.yeast = yeast_of(in);
     const double stated =

@@ -8,6 +8,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
+#include <lotwort/wort/refractometer.hpp>
 
 namespace lotwort::infer_detail {
 
@@ -20,12 +21,13 @@ Estimate at_least_nothing(double value, double sd) {
     return e;
 }
 
-// The last one that was read, of this brew or of one in its fermenter.
-const Reading* final_reading(const ReconcileInput& input) {
+// The last one of a kind that was read, of this brew or of one in its fermenter.
+using IsOne = bool (*)(const Reading&);
+const Reading* last_reading(const ReconcileInput& input, IsOne is_one) {
     const Reading* found = nullptr;
     const auto look = [&](const ReconcileInput& in) {
         for (const Reading& r : in.brew.readings)
-            if (r.point == ReadingPoint::final_beer && !r.set_aside && (r.gravity_sg || r.gravity_plato)) found = &r;
+            if (r.point == ReadingPoint::final_beer && !r.set_aside && is_one(r)) found = &r;
     };
     for (const auto& tied : input.earlier_in_fermenter) look(tied);
     for (const auto& tied : input.later_in_fermenter) look(tied);
@@ -34,18 +36,61 @@ const Reading* final_reading(const ReconcileInput& input) {
     look(input);
     return found != nullptr ? found : of_others;
 }
-const Reading* final_reading(const ReconcileInput&&) = delete;
+const Reading* last_reading(const ReconcileInput&&, IsOne) = delete;
 
-void add_beer(const Reading& reading, const Estimate& plato, const Estimated& original, Reconciliation& out) {
+FinalGravity by_hydrometer(const Reading& reading, const ReconcileInput& input) {
+    const Estimate plato = plato_behind(*gravity_equation(input, reading, Quantity::fermenter));
     const auto gravity = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
-    const Estimate final_sg = normal_estimate(gravity.value, gravity.slope[0] * plato.sd / 100.0);
+    return {reading.id, normal_estimate(gravity.value, gravity.slope[0] * plato.sd / 100.0)};
+}
+
+// Alcohol bends light too: with the original gravity the correlation of wort/refractometer.hpp undoes it.
+FinalGravity by_refractometer(const Reading& reading, const ReconcileInput& input, const Estimate& original) {
+    const Estimate beer = plato_behind(*gravity_equation(input, reading, Quantity::fermenter)); // as if it were wort
+    const auto wort = wort::mass_fraction_of_gravity(Dual<1>::parameter(original.value, 0));
+    const auto rule = wort::final_gravity_from_refractometer(Brix(100.0 * wort.value), Brix(beer.value), 1.0);
+    const auto i = Dual<2>::parameter(100.0 * wort.value, 0), f = Dual<2>::parameter(beer.value, 1);
+    const auto by_rule = wort::terrill_cubic(i, f);
+    const double sd =
+        std::hypot(by_rule.slope[0] * 100.0 * wort.slope[0] * original.sd, by_rule.slope[1] * beer.sd, rule.sd.value());
+    return {reading.id, normal_estimate(rule.gravity.value(), sd)};
+}
+
+// Two instruments for one beer: what both say, and a word where they contradict each other.
+FinalGravity together(const FinalGravity& glass, const FinalGravity& prism) {
+    constexpr double contradict_sd = 3.0;
+    const double apart = glass.sg.value - prism.sg.value, sd = std::hypot(glass.sg.sd, prism.sg.sd);
+    if (std::abs(apart) > contradict_sd * sd)
+        return {glass.reading, glass.sg,
+                fmt::format("The final gravity is {} by the hydrometer ({}) and {} by the refractometer ({}), {:.0f} "
+                            "times what both may be out: one of the two is misread; the hydrometer's is taken.",
+                            fixed(glass.sg.value, 4), glass.reading, fixed(prism.sg.value, 4), prism.reading,
+                            std::abs(apart) / sd)};
+    const double share = prism.sg.sd * prism.sg.sd / (sd * sd);
+    return {glass.reading,
+            normal_estimate(share * glass.sg.value + (1.0 - share) * prism.sg.value, glass.sg.sd * prism.sg.sd / sd)};
+}
+
+const Reading* final_by_glass(const ReconcileInput& input) {
+    return last_reading(input, [](const Reading& r) { return r.gravity_sg || r.gravity_plato; });
+}
+const Reading* final_by_prism(const ReconcileInput& input) {
+    return last_reading(input, [](const Reading& r) { return r.brix.has_value(); });
+}
+const Reading* final_by_glass(const ReconcileInput&&) = delete;
+const Reading* final_by_prism(const ReconcileInput&&) = delete;
+
+// Alcohol and attenuation of a final gravity read as `id`.
+void add_beer(const std::string& id, const Estimate& final_sg, const Estimated& original, Reconciliation& out) {
+    const auto extract = wort::mass_fraction_of_gravity(Dual<1>::parameter(final_sg.value, 0));
+    const Estimate plato = normal_estimate(100.0 * extract.value, 100.0 * extract.slope[0] * final_sg.sd);
     out.quantities.emplace_back("final_gravity_sg", Estimated{final_sg, {}});
     Estimated attenuation{std::nullopt, original.reason}, alcohol = attenuation;
     if (original.estimate && final_sg.value >= original.estimate->value) {
         attenuation.reason = alcohol.reason = "the final gravity is not below the original";
         out.beyond_original = fmt::format("The final gravity ({}, {}) is not below the original ({}): one of the two "
                                           "is misread, or stands at the wrong point.",
-                                          reading.id, fixed(final_sg.value, 4), fixed(original.estimate->value, 4));
+                                          id, fixed(final_sg.value, 4), fixed(original.estimate->value, 4));
     } else if (original.estimate) {
         const auto wort = wort::mass_fraction_of_gravity(Dual<1>::parameter(original.estimate->value, 0));
         const double original_sd = 100.0 * wort.slope[0] * original.estimate->sd;
@@ -64,18 +109,32 @@ void add_beer(const Reading& reading, const Estimate& plato, const Estimated& or
 
 } // namespace
 
+std::optional<FinalGravity> final_gravity(const ReconcileInput& input, const Estimate& original_sg) {
+    const Reading *glass = final_by_glass(input), *prism = final_by_prism(input);
+    if (prism == nullptr) return glass == nullptr ? std::nullopt : std::optional(by_hydrometer(*glass, input));
+    const FinalGravity seen = by_refractometer(*prism, input, original_sg);
+    return glass == nullptr ? seen : together(by_hydrometer(*glass, input), seen);
+}
+
 std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Reconciliation& out) {
-    const Reading* reading = final_reading(input);
+    const Reading *glass = final_by_glass(input), *prism = final_by_prism(input);
     const auto balanced = std::ranges::find(out.quantities, "original_gravity_sg",
                                             [](const auto& quantity) -> const std::string& { return quantity.first; });
-    if (reading == nullptr || balanced == out.quantities.end()) return std::nullopt;
+    if ((glass == nullptr && prism == nullptr) || balanced == out.quantities.end()) return std::nullopt;
     const Estimated original = balanced->second; // the list grows
     try {
-        const auto equation = gravity_equation(input, *reading, Quantity::fermenter);
-        add_beer(*reading, plato_behind(*equation), original, out);
+        std::optional<FinalGravity> found;
+        if (original.estimate)
+            found = final_gravity(input, *original.estimate);
+        else if (glass != nullptr)
+            found = by_hydrometer(*glass, input); // nothing to undo the alcohol by
+        if (!found) return std::nullopt;
+        out.beyond_original = found->doubt;
+        add_beer(found->reading, found->sg, original, out);
         return std::nullopt;
     } catch (const Error& e) {
-        return ImpossibleReading{reading->id, std::string(word(reading->point)), "gravity", e.what()};
+        const Reading& at = prism != nullptr ? *prism : *glass;
+        return ImpossibleReading{at.id, std::string(word(at.point)), "gravity", e.what()};
     }
 }
 

@@ -2,13 +2,27 @@
 #pragma once
 
 #include "equations.hpp"
+#include <optional>
+#include <string>
 
 namespace lotwort::infer_detail {
 
-// Where a final gravity was read by a hydrometer, adds to the quantities final_gravity_sg, apparent_attenuation_pct and
-// alcohol_abv_pct, from it and the balanced original gravity, their errors taken as independent; a gravity that is not
-// below the original gives neither, and says so in `beyond_original`. A gravity that neither wort nor beer has takes no
-// part, and is returned.
+// A final gravity, the reading it rests on, and what is odd about it.
+struct FinalGravity {
+    std::string reading;
+    Estimate sg;
+    std::string doubt{};
+};
+
+// As read, given the original gravity. Of each kind the last reading counts. By hydrometer; by refractometer through
+// the original gravity (wort/refractometer.hpp); by both as their weighted mean, or, where they are more than three of
+// their standard uncertainties apart, by the hydrometer alone, and `doubt` says so. Error(refused): a gravity that
+// neither wort nor beer has, or one that the refractometer's rule does not hold for.
+[[nodiscard]] std::optional<FinalGravity> final_gravity(const ReconcileInput& input, const Estimate& original_sg);
+
+// Where a final gravity was read, adds to the quantities final_gravity_sg, apparent_attenuation_pct and
+// alcohol_abv_pct, from it and the balanced original gravity, their errors taken as independent; what is odd, and a
+// gravity not below the original, is said in `beyond_original`. A reading that takes no part is returned.
 [[nodiscard]] std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Reconciliation& out);
 
 } // namespace lotwort::infer_detail
