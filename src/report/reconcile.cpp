@@ -1,4 +1,5 @@
 #include "reconcile_words.hpp"
+#include "trend_words.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -155,40 +156,6 @@ std::string short_share(const Estimate& e) {
     return fmt::format("{}±{}", fixed(100.0 * e.value, 1), fixed(100.0 * e.sd, 1));
 }
 
-std::string biases_text(const std::vector<LearnedBias>& instruments) {
-    if (instruments.empty()) return "";
-    Table table{{{"INSTRUMENT", Align::left, true},
-                 {"READS", Align::right},
-                 {"BREWS", Align::right},
-                 {"CANNOT BE TOLD FROM", Align::left, true}},
-                {}};
-    for (const auto& learned : instruments) {
-        const std::string unit = shown_unit(learned.unit);
-        const bool high = learned.bias.value > 0.0;
-        const std::string size =
-            with_sd(std::abs(learned.bias.value), learned.bias.sd, unit, decimals_of_unit(learned.unit));
-        const bool is_clear = learned.bias.low > 0.0 || learned.bias.high < 0.0;
-        table.rows.push_back({learned.instrument,
-                              is_clear ? size + (high ? " high" : " low")
-                                       : "right within ± " + fixed(learned.bias.sd, decimals_of_unit(learned.unit)) +
-                                             (unit.empty() ? "" : " " + unit),
-                              std::to_string(learned.brews),
-                              fmt::format("{}", fmt::join(learned.cannot_be_told_from, ", "))});
-    }
-    std::string offers;
-    for (const auto& learned : instruments) {
-        const bool is_clear = learned.bias.low > 0.0 || learned.bias.high < 0.0;
-        if (!is_clear || !learned.correction || !learned.cannot_be_told_from.empty()) continue;
-        // two figures of what is left uncertain are enough, and the correction to the same place
-        const int decimals = decimals_of_unit(learned.unit) + 1;
-        offers += fmt::format("  lotwort brewhouse instrument {} --correction={} --bias-sd {}\n",
-                              shell_word(learned.instrument), fixed(*learned.correction, decimals),
-                              fixed(learned.bias.sd, decimals));
-    }
-    if (!offers.empty()) offers = "To enter what is clear as your correction (readings stay as read):\n" + offers;
-    return "\nInstruments over all brews\n" + table_text(table) + offers;
-}
-
 } // namespace
 
 std::string interval_bar(const Estimate& share, double from, double to, std::size_t width) {
@@ -250,7 +217,7 @@ std::string reconcile_all_text(const AllReconciled& all) {
                                                        : "agree");
         table.rows.push_back(std::move(row));
     }
-    return table_text(table) + "Efficiencies in %, ± one standard deviation.\n" + biases_text(all.instruments);
+    return table_text(table) + "Efficiencies in %, ± one standard deviation.\n" + instruments_text(all.instruments);
 }
 
 } // namespace lotwort::report

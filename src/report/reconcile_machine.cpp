@@ -1,5 +1,6 @@
 // A reconciliation for machines: JSON and CSV.
 #include "reconcile_words.hpp"
+#include "trend_words.hpp"
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/reconcile.hpp>
@@ -150,14 +151,7 @@ std::string reconcile_all_json(const AllReconciled& all) {
         w.end_object();
     }
     w.end_array().key("instruments").begin_array();
-    for (const auto& learned : all.instruments) {
-        w.begin_object().field("instrument", learned.instrument).field("unit", learned.unit);
-        w.field("bias", learned.bias.value).field("sd", learned.bias.sd);
-        w.field("low", learned.bias.low).field("high", learned.bias.high).field("prior_sd", learned.prior_sd);
-        if (learned.correction) w.field("correction", *learned.correction);
-        w.field("readings", learned.readings).field("brews", learned.brews);
-        w.field("cannot_be_told_from", learned.cannot_be_told_from).end_object();
-    }
+    for (const auto& i : all.instruments) instrument_json(w, i);
     w.end_array().end_object();
     return std::move(w).text();
 }

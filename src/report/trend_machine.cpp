@@ -1,3 +1,4 @@
+#include "trend_words.hpp"
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/table.hpp>
@@ -24,14 +25,38 @@ void level_json(JsonWriter& w, const BrewLevel& at) {
     w.field("conversion", at.this_conversion.value).field("lauter", at.this_lauter.value).end_object();
 }
 
+void causes_json(JsonWriter& w, const char* name, const std::vector<PossibleCause>& causes) {
+    w.key(name).begin_array();
+    for (const auto& cause : causes)
+        w.begin_object(JsonWriter::Layout::one_line)
+            .field("what", cause.what)
+            .field("probability", cause.probability)
+            .end_object();
+    w.end_array();
+}
+
 void drift_json(JsonWriter& w, const Drift& d) {
     w.begin_object().field("quantity", d.quantity).field("brewhouse", d.brewhouse).field("from_brew", d.from_brew);
     w.field("signalled_at", d.signalled_at).field("change", d.change).field("sd", d.sd);
-    w.field("low", d.low).field("high", d.high).field("p_value", d.p_value).field("by", d.by);
+    w.field("low", d.low).field("high", d.high).field("probability", d.probability).field("by", d.by);
+    w.field("of_malt", d.is_of_malt);
+    causes_json(w, "causes", d.causes);
     w.field("hints", d.hints).end_object();
 }
 
 } // namespace
+
+void instrument_json(JsonWriter& w, const LearnedInstrument& i) {
+    w.begin_object().field("instrument", i.name);
+    if (!i.brewhouse.empty()) w.field("brewhouse", i.brewhouse);
+    w.field("unit", i.unit);
+    figures(w, i.offset);
+    w.field("stated_sd", i.stated_sd).field("brews", i.brews).field("probability", i.probability);
+    w.field("told", i.is_told);
+    if (i.correction) w.field("correction", *i.correction);
+    causes_json(w, "or_else", i.or_else);
+    w.field("would_tell", would_tell(i)).end_object();
+}
 
 std::string trend_json(const Trend& trend) {
     const Learning& l = trend.learned;
@@ -43,7 +68,7 @@ std::string trend_json(const Trend& trend) {
             .field("item", lot.item)
             .field("uses", lot.uses);
         figures(w, lot.difference);
-        w.field("odd", lot.is_odd).field("p_value", lot.p_value);
+        w.field("odd", lot.is_odd).field("p_value", lot.p_value).field("probability_off", lot.probability_off);
         w.field("against_malt", lot.against_malt.value).field("against_malt_low", lot.against_malt.low);
         w.field("against_malt_high", lot.against_malt.high).end_object();
     }
@@ -57,6 +82,16 @@ std::string trend_json(const Trend& trend) {
     for (const auto& level : l.levels) level_json(w, level);
     w.end_array().key("drift").begin_array();
     for (const auto& d : l.drift) drift_json(w, d);
+    w.end_array().key("power").begin_array();
+    for (const auto& p : l.power)
+        w.begin_object(JsonWriter::Layout::one_line)
+            .field("brewhouse", p.brewhouse)
+            .field("began_ago", p.began_ago)
+            .field("least", p.least)
+            .field("with_four_more", p.with_four_more)
+            .end_object();
+    w.end_array().key("instruments").begin_array();
+    for (const auto& i : l.instruments) instrument_json(w, i);
     w.end_array().key("undecided").begin_array();
     for (const auto& u : l.undecided)
         w.begin_object()
@@ -94,6 +129,7 @@ std::string trend_csv(const Trend& trend) {
     }
     for (const auto& lot : l.lots) row("lot", lot.lot, "", "", lot.difference);
     for (const auto& item : l.items) row("item", item.item, "", "", item.difference);
+    for (const auto& i : l.instruments) row("instrument", instrument_words(i), "", "", i.offset);
     for (const auto& [name, e] : l.others) row("other", name, "", "", e);
     return csv;
 }

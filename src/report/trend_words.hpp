@@ -1,8 +1,10 @@
 // Words for what many brews say; shared by the text and the page of a trend.
 #pragma once
 
+#include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/infer/learn.hpp>
 #include <string>
+#include <vector>
 
 namespace lotwort::report {
 
@@ -17,7 +19,21 @@ struct LearnedWords {
 };
 [[nodiscard]] LearnedWords learned_words(const std::string& name, const Estimate& e);
 
-// What a brewer would act on: drift, odd lots; else that nothing asks for it. A sentence a paragraph.
+// What a brewer would act on, a sentence a paragraph: what changed and what it may be due to, lots that are odd,
+// instruments that err for ever; else that nothing did.
 [[nodiscard]] std::string headline(const Learning& learned);
+// How far brews repeat, and what they would not show yet; a sentence a brewhouse.
+[[nodiscard]] std::string steadiness(const Learning& learned);
+
+// "the kettle's marks", and whose they are where it is a typical instrument.
+[[nodiscard]] std::string instrument_words(const LearnedInstrument& instrument);
+// "0.7 L high (0.4 to 1.0)", "-0.1 to +0.3 L".
+[[nodiscard]] std::string offset_words(const LearnedInstrument& instrument);
+// Which reading would tell, with what it should show.
+[[nodiscard]] std::string would_tell(const LearnedInstrument& instrument);
+// A table of them all, and the corrections to enter where one is told; empty without instruments.
+[[nodiscard]] std::string instruments_text(const std::vector<LearnedInstrument>& instruments);
+void instrument_json(JsonWriter& w, const LearnedInstrument& instrument);
+[[nodiscard]] bool is_suspect(const LearnedInstrument& instrument);
 
 } // namespace lotwort::report

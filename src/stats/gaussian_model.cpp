@@ -47,9 +47,10 @@ void GaussianModel::link(int a, int b) {
     say({{a, 0.0}, {b, 0.0}}, 0.0, 1.0 / std::sqrt(2.0 * std::numbers::pi));
 }
 
-void GaussianModel::doubt(int sentence, double p, double widening) {
+int GaussianModel::doubt(int sentence, double p, double widening) {
     LOTWORT_CHECK(p > 0.0 && p < 1.0 && widening > 1.0);
     doubts_.push_back({sentence, p, widening});
+    return static_cast<int>(doubts_.size()) - 1;
 }
 
 struct GaussianSolver::Impl {
@@ -59,7 +60,8 @@ struct GaussianSolver::Impl {
     std::vector<int> q_at; // where each pair of terms of each sentence goes in q's values
     std::vector<int> z_at; // and in the factor's pattern (-1 - i: the i-th diagonal)
     std::vector<Standing> standing;
-    std::vector<double> variance; // v of each sentence, scaled, narrow
+    std::vector<double> variance; // v of each sentence, scaled, widened, narrow
+    std::vector<Widened> widened; // in the last fit
     std::vector<double> log_scales;
     std::vector<char> is_doubted;
     SelectedInverse inverse;
@@ -71,7 +73,7 @@ struct GaussianSolver::Impl {
     [[nodiscard]] std::size_t n() const { return static_cast<std::size_t>(model.unknowns_); }
     template <class F>
     void each_pair(F&& f) const;
-    void set_scales(const std::vector<double>& scales);
+    void set_scales(const std::vector<double>& scales, const std::vector<Widened>& wide);
     void factorise();
     void invert();
     [[nodiscard]] double dot_mean(int sentence) const;
@@ -124,7 +126,7 @@ GaussianSolver::Impl::Impl(const GaussianModel& m) : model(m) {
     for (const auto& d : m.doubts_) is_doubted[static_cast<std::size_t>(d.sentence)] = 1;
 }
 
-void GaussianSolver::Impl::set_scales(const std::vector<double>& scales) {
+void GaussianSolver::Impl::set_scales(const std::vector<double>& scales, const std::vector<Widened>& wide) {
     LOTWORT_CHECK(static_cast<int>(scales.size()) == model.scales_);
     const bool first = log_scales.empty() && fit.mean.empty();
     for (std::size_t k = 0; k < standing.size(); ++k) {
@@ -133,7 +135,14 @@ void GaussianSolver::Impl::set_scales(const std::vector<double>& scales) {
         if (is_doubted[k] && !first) continue; // where expectation propagation left it
         standing[k] = {model.value_[k], 1.0 / variance[k]};
     }
+    for (const Widened& w : wide) {
+        const auto k = static_cast<std::size_t>(w.sentence);
+        LOTWORT_CHECK(!is_doubted[k]);
+        variance[k] += w.sd * w.sd;
+        standing[k].precision = 1.0 / variance[k];
+    }
     log_scales = scales;
+    widened = wide;
 }
 
 void GaussianSolver::Impl::factorise() {
@@ -252,10 +261,11 @@ double GaussianSolver::Impl::update_doubts(bool move) {
 GaussianSolver::GaussianSolver(const GaussianModel& model) : impl_(std::make_unique<Impl>(model)) {}
 GaussianSolver::~GaussianSolver() = default;
 
-const GaussianFit& GaussianSolver::fit(const std::vector<double>& log_scales, Want want, int rounds) {
+const GaussianFit& GaussianSolver::fit(const std::vector<double>& log_scales, Want want, int rounds,
+                                       const std::vector<Widened>& widened) {
     Impl& s = *impl_;
     const GaussianModel& m = s.model;
-    s.set_scales(log_scales);
+    s.set_scales(log_scales, widened);
     double correction = 0.0;
     s.factorise();
     if (!m.doubts_.empty()) {
@@ -283,8 +293,9 @@ const GaussianFit& GaussianSolver::fit(const std::vector<double>& log_scales, Wa
         const auto at = static_cast<std::size_t>(k);
         if (m.scale_[at] < 0 || s.is_doubted[at]) continue;
         const double r = s.standing[at].value - s.dot_mean(k);
+        const double scaled = std::pow(m.sd_[at] * std::exp(log_scales[static_cast<std::size_t>(m.scale_[at])]), 2);
         out.gradient[static_cast<std::size_t>(m.scale_[at])] +=
-            (r * r + s.own_variance(k, s.first_pair[at])) / s.variance[at] - 1.0;
+            ((r * r + s.own_variance(k, s.first_pair[at])) / s.variance[at] - 1.0) * scaled / s.variance[at];
     }
     // of a doubted sentence: the slope of ln Z of the mixture, its cavity held
     for (std::size_t d = 0; d < m.doubts_.size(); ++d) {
@@ -299,6 +310,21 @@ const GaussianFit& GaussianSolver::fit(const std::vector<double>& log_scales, Wa
         }
     }
     return out;
+}
+
+GaussianSolver::Foreseen GaussianSolver::foreseen(int sentence) const {
+    const Impl& s = *impl_;
+    const auto k = static_cast<std::size_t>(sentence);
+    const Standing& site = s.standing[k];
+    const double m = s.dot_mean(sentence), v = s.own_variance(sentence, s.first_pair[k]);
+    const double others = 1.0 / std::max(1.0 / v - site.precision, 1e-9 / v);
+    return {others * (m / v - site.precision * site.value), others + s.variance[k]};
+}
+
+double GaussianSolver::gain_of(const Widened& widened) const {
+    const double y = impl_->model.value_[static_cast<std::size_t>(widened.sentence)];
+    const auto [mean, variance] = foreseen(widened.sentence);
+    return log_normal(y, mean, variance + widened.sd * widened.sd) - log_normal(y, mean, variance);
 }
 
 double GaussianSolver::covariance(int a, int b) const {

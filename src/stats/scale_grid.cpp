@@ -60,8 +60,9 @@ struct Mode {
     double value = 0.0;
 };
 
-Mode find_mode(Target& target, Index k) {
-    Mode at{VectorXd::Zero(k), {}, 0.0};
+Mode find_mode(Target& target, VectorXd from) {
+    const Index k = from.size();
+    Mode at{std::move(from), {}, 0.0};
     at.value = target(at.u, at.slope);
     MatrixXd inverse = MatrixXd::Identity(k, k);
     for (int step = 0; step < most_steps && at.slope.norm() > flat; ++step) {
@@ -143,11 +144,14 @@ MatrixXd curvature_at(Target& target, const Mode& mode) {
 } // namespace
 
 ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood, Design design,
-                           double sharp) {
+                           double sharp, const std::vector<double>& start) {
     const auto k = static_cast<Index>(priors.size());
-    LOTWORT_CHECK(k > 0);
+    LOTWORT_CHECK(k > 0 && (start.empty() || start.size() == priors.size()));
     Target target(priors, likelihood);
-    const Mode mode = find_mode(target, k);
+    VectorXd from = VectorXd::Zero(k);
+    for (std::size_t i = 0; i < start.size(); ++i)
+        from[static_cast<Index>(i)] = (start[i] - priors[i].mean) / priors[i].width;
+    const Mode mode = find_mode(target, std::move(from));
     const Eigen::SelfAdjointEigenSolver<MatrixXd> axes(curvature_at(target, mode));
     // the prior alone bends by 1 in these units; what bends less is noise of the differences
     const VectorXd bend = axes.eigenvalues().cwiseMax(0.25);
@@ -173,6 +177,9 @@ ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLik
         sum += weight;
     }
     for (auto& point : out.points) point.weight /= sum;
+    // a normal posterior's weights sum to this: what they come to beside it is how much wider the true one is
+    const double normal = directions.empty() ? 1.0 : 1.0 + 1.0 / (star_reach * star_reach - 1.0);
+    out.log_evidence = -mode.value - 0.5 * bend.array().log().sum() + std::log(sum / normal);
     out.evaluations = target.evaluations;
     return out;
 }

@@ -2,7 +2,7 @@
 #include "shared.hpp"
 #include "table.hpp"
 #include <fmt/format.h>
-#include <lotwort/desk/reconcile_input.hpp>
+#include <lotwort/desk/learn_request.hpp>
 #include <lotwort/report/reconcile.hpp>
 
 namespace lotwort::verbs {
@@ -55,23 +55,6 @@ report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Basis& basis,
     }
 }
 
-// What the brews of each brewhouse say of its instruments; a brew that could not be reconciled says nothing. Brews of
-// one fermenter speak once, with the last of them.
-std::vector<LearnedBias> biases(const Basis& basis, const std::vector<report::ReconciledBrew>& rows) {
-    std::map<std::string, std::vector<ReconcileInput>> by_brewhouse;
-    for (std::size_t i = 0; i < basis.brews.size(); ++i) {
-        const Brew& brew = basis.brews[i];
-        if (!rows[i].fault.empty() || basis.fermenters.of(brew).back()->code != brew.code) continue;
-        by_brewhouse[brew.brewhouse].push_back(tied_input(brew, basis.fermenters, basis.book, basis.lots));
-    }
-    std::vector<LearnedBias> learned;
-    for (const auto& [brewhouse, inputs] : by_brewhouse) {
-        if (inputs.size() < 2) continue; // one brew says no more than its own balance
-        for (auto& bias : learn_biases(inputs)) learned.push_back(std::move(bias));
-    }
-    return learned;
-}
-
 Answer all(Call& call, const Basis& basis, const std::string& about) {
     report::AllReconciled answer;
     for (const auto& brew : basis.brews) {
@@ -80,7 +63,7 @@ Answer all(Call& call, const Basis& basis, const std::string& about) {
         answer.brews.push_back(reconciled_or_fault(brew, basis, about));
     }
     call.progress("");
-    answer.instruments = biases(basis, answer.brews);
+    answer.instruments = learn(learn_request(call.desk(), basis.book, {})).instruments;
     if (call.json()) return {report::reconcile_all_json(answer)};
     return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer)};
 }

@@ -12,7 +12,8 @@ namespace {
 
 constexpr Option options[] = {
     {"brewhouse", "NAME", "only the brews of this one; all brewhouses unless given"},
-    {"last", "COUNT", "brews in the table of levels; 10 unless given"},
+    {"full", "", "plots, all lots, instruments and what is open too"},
+    {"last", "COUNT", "in full, with so many brews in the table of levels; 10 unless given"},
 };
 
 int parse_count(const std::string& text) {
@@ -31,9 +32,10 @@ Answer run(Call& call) {
         scope.only_this_brewhouse = true;
     }
     report::Trend trend = learned_trend(call.desk(), book, scope);
-    call.goes("every brew is told", "--last is for the table that people read");
+    call.goes("every brew is told", "--full and --last are for people");
     if (call.json()) return {report::trend_json(trend)};
     if (call.csv()) return {report::trend_csv(trend)};
+    trend.full = call.args.has("full") || call.args.text("last");
     trend.last = read_option(call, "last", parse_count).value_or(10);
     return {report::trend_text(trend)};
 }

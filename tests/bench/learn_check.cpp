@@ -22,6 +22,7 @@ int main(int argc, char** argv) {
     std::printf("walk %.17g %.17g\n", conversion_walk_sd, lauter_walk_sd);
     for (std::size_t i = 0; i < house_figures; ++i)
         std::printf("prior %zu %.17g %.17g %.17g\n", i, prior.mean[i], prior.level_sd[i], prior.scatter_sd[i]);
+    std::printf("lasting %.17g\n", lasting_share);
     for (const auto& item : model.items) std::printf("item %s %.17g\n", item.item.substr(0, 4).c_str(), item.sd);
     for (const auto& lot : model.lots) std::printf("lot %s %d %.17g\n", lot.lot.c_str(), lot.item, lot.prior.lot_sd);
     stats::GaussianSolver solver(model.model);
@@ -34,13 +35,17 @@ int main(int argc, char** argv) {
         const auto& e = *model.brews[b].evidence;
         std::printf("brew %zu\n", b);
         for (const auto& share : e.shares) std::printf("share %d %.17g\n", model.lot_index.at(share.lot), share.share);
-        for (const auto& row : e.rows) // as the balance has them, scatter of boil-off and losses not worked in
-            std::printf("row %.17g %.17g %.17g %.17g %.17g %.17g\n", row.of[0], row.of[1], row.of[2], row.of[3],
-                        row.of[4], row.value);
+        for (const auto& used : e.instruments) std::printf("with %d\n", model.instrument_index.at(used.key));
+        for (const auto& row : e.rows) {
+            std::printf("row %.17g %.17g %.17g %.17g %.17g", row.of[0], row.of[1], row.of[2], row.of[3], row.of[4]);
+            for (const double share : row.lasting) std::printf(" %.17g", share);
+            std::printf(" %.17g\n", row.value);
+        }
         said("conversion", b, model.brews[b].conversion);
         said("lauter", b, model.brews[b].lauter);
     }
     for (std::size_t i = 0; i < model.lots.size(); ++i) said("found", i, model.lots[i].unknown);
     for (std::size_t i = 0; i < 3; ++i) said("constant", i, model.houses.front().constants[i]);
+    for (std::size_t i = 0; i < model.instruments.size(); ++i) said("lasts", i, model.instruments[i].unknown);
     std::printf("likelihood %.17g\n", fit.log_likelihood);
 }

@@ -60,8 +60,8 @@ Both simulate(unsigned seed, double step) {
     const LearnModel model = learn_model(evidence, lots, {*house.request.brewhouse}, latest);
     const auto known = stated_scales();
     auto grid = find_scales(model);
-    const auto fitted = fit_model(model, grid, {});
-    return {course_of(model, known, chart_scatter(model, fit_model(model, known, {}))),
+    const auto fitted = fit_model(model, {without_steps(grid)}, {});
+    return {course_of(model, known, chart_scatter(model, fit_model(model, {without_steps(known)}, {}))),
             course_of(model, grid, chart_scatter(model, fitted))};
 }
 

@@ -73,11 +73,11 @@ int main(int argc, char** argv) {
             grid = find_scales(learn_model(part, lots, {*house.request.brewhouse}, latest));
         });
         grid.points = {{grid.mode, 1.0}};
-        const double fit = seconds_of([&] { (void)fit_model(model, grid, {}); });
+        const double fit = seconds_of([&] { (void)fit_model(model, {without_steps(grid)}, {}); });
         const std::vector<double> lot_sd(model.lots.size(), 0.012);
-        const double charts = seconds_of([&] { (void)find_drift(model, grid.mode, lot_sd); });
+        const double charts = seconds_of([&] { (void)find_changes(model, without_steps(grid)); });
         const double whole = building + fit + charts;
-        std::printf("%6d brews %5zu lots %6d unknowns: model %.3f s, fit %.3f, charts %.3f: %.3f s", n,
+        std::printf("%6d brews %5zu lots %6d unknowns: model %.3f s, fit %.3f, changes %.3f: %.3f s", n,
                     model.lots.size(), model.model.unknowns(), building, fit, charts, whole);
         if (before > 0.0) std::printf(" (n^%.2f)", std::log(whole / before) / std::log(n / before_n));
         std::printf("; scales from the latest %.3f s; in all %.2f s; one factorisation and selected inverse %.4f s; "

@@ -16,7 +16,8 @@ namespace lotwort::test {
 enum class LotUse {
     in_turn,       // two lots of each base malt open at a time
     whole_in_turn, // the same, each brew on one lot alone
-    one_by_one     // a lot is used up before the next is opened
+    one_by_one,    // a lot is used up before the next is opened
+    two_halves     // one lot of the first malt for half of the brews, another for the rest, in two recipes
 };
 
 struct HouseWish {
@@ -34,6 +35,14 @@ struct HouseWish {
     double step = 0.0; // ln
     int odd_lot = -1;  // this lot of the first malt lies `odd` off
     double odd = 0.0;
+    double volume = 23.0;
+    bool typical = false; // nothing stated but the volume and how it sparges, and no instrument named
+    // Of the variance of an instrument's bias, what lasts over all brews; the rest is drawn anew in each.
+    double lasting = 0.7;
+    std::map<std::string, double> offsets =
+        {}; // lasting errors instead of drawn ones; of marks a share of what is read
+    double thermometer_c = 0.0, thermometer_scatter_c = 0.0; // reads high by
+    double absorption_factor = 1.0;                          // the grain's, of what is stated
 };
 
 struct HouseTruth {
@@ -41,6 +50,8 @@ struct HouseTruth {
     std::vector<double> conversion_level, lauter_level; // ln, by brew
     std::vector<double> original_gravity, volume;       // of each brew, as the balance had it
     std::array<double, 3> constants{};                  // boil-off, absorption, kettle loss
+    std::map<std::string, double> offsets;              // lasting, in the instrument's unit, at its usual reading
+    std::vector<double> brewhouse_level;                // conversion x lautering levels x what washing gives x transfer
     std::string odd_lot;
 };
 
@@ -55,13 +66,14 @@ public:
     void brew(const std::vector<std::pair<std::string, double>>& malts, double grist_kg);
     // What the wish's recipes would take next: lots with shares.
     [[nodiscard]] std::vector<std::pair<std::string, double>> next_malts();
-    [[nodiscard]] double next_grist_kg() { return std::round(normal(4.7, 0.5) * 100.0) / 100.0; }
+    [[nodiscard]] double next_grist_kg() { return std::round(normal(4.7, 0.5) * wish_.volume / 23.0 * 100.0) / 100.0; }
     [[nodiscard]] std::vector<PlannedMalt> planned(const std::vector<std::pair<std::string, double>>& malts,
                                                    double grist_kg) const;
     double normal(double mean, double sd) { return std::normal_distribution<double>(mean, sd)(chance_); }
 
 private:
     const std::string& open_lot(std::size_t item);
+    [[nodiscard]] double lasting_error(const std::string& instrument, double value) const;
     void read(Brew& brew, ReadingPoint point, std::optional<double> litres, std::optional<double> fraction,
               double at_c);
 
@@ -74,7 +86,7 @@ private:
     std::vector<std::vector<std::pair<std::string, int>>> open_; // by item: open lots and brews left in them
     std::vector<int> opened_;
     double conversion_ = 0.0, lauter_ = 0.0, boil_off_ = 0.0, absorption_ = 0.0, loss_ = 0.0;
-    std::map<std::string, double> bias_; // of this brew
+    std::map<std::string, double> bias_, drawn_; // of this brew; lasting, in units of what is stated
 };
 
 } // namespace lotwort::test

@@ -1,11 +1,12 @@
 // What is learned over many brews: held against simulated truth, against what was put in, and against itself.
-#include "../../src/infer/reconcile/brew_evidence.hpp"
 #include "../../src/infer/learn/bitterness.hpp"
+#include "../../src/infer/reconcile/brew_evidence.hpp"
 #include "near.hpp"
 #include "simulated_house.hpp"
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <Eigen/Dense>
 #include <fmt/format.h>
 #include <lotwort/infer/learn.hpp>
 
@@ -15,16 +16,26 @@ using namespace lotwort::infer_detail;
 
 namespace {
 
-// R'R and R'y of a brew's rows: what it says, whatever its rows' signs and order.
+// What a brew's rows say of the house's figures with the instruments' lasting errors eliminated, each N(0, 0.7) in what
+// is stated: information and score, whatever the rows' signs and order.
 struct Says {
-    double information[house_figures][house_figures] = {};
-    double score[house_figures] = {};
+    Eigen::MatrixXd information;
+    Eigen::VectorXd score;
     explicit Says(const BrewEvidence& e) {
-        for (const auto& row : e.rows)
-            for (std::size_t i = 0; i < house_figures; ++i) {
-                score[i] += row.of[i] * row.value;
-                for (std::size_t j = 0; j < house_figures; ++j) information[i][j] += row.of[i] * row.of[j];
-            }
+        const auto n = static_cast<Eigen::Index>(house_figures), k = static_cast<Eigen::Index>(e.instruments.size());
+        Eigen::MatrixXd all = Eigen::MatrixXd::Zero(n + k, n + k);
+        Eigen::VectorXd seen = Eigen::VectorXd::Zero(n + k);
+        for (const auto& row : e.rows) {
+            Eigen::VectorXd a(n + k);
+            for (Eigen::Index i = 0; i < n; ++i) a[i] = row.of[static_cast<std::size_t>(i)];
+            for (Eigen::Index i = 0; i < k; ++i) a[n + i] = row.lasting[static_cast<std::size_t>(i)];
+            all += a * a.transpose();
+            seen += a * row.value;
+        }
+        all.bottomRightCorner(k, k) += Eigen::MatrixXd::Identity(k, k) / 0.7;
+        const Eigen::MatrixXd across = all.topRightCorner(n, k) * all.bottomRightCorner(k, k).inverse();
+        information = all.topLeftCorner(n, n) - across * all.bottomLeftCorner(k, n);
+        score = seen.head(n) - across * seen.tail(k);
     }
 };
 
@@ -46,8 +57,8 @@ TEST_CASE("a brew's evidence does not hold what was expected of it") {
     brew.brewhouse.boil_off_sd = LitresPerHour(0.1);
     const Says after(evidence_of(brew, brew.brew.date));
     // only where the balance is made linear moves
-    CHECK(after.information[0][0] == near(before.information[0][0], 0.05));
-    CHECK(after.information[0][1] == near(before.information[0][1], 0.05));
+    CHECK(after.information(0, 0) == near(before.information(0, 0), 0.05));
+    CHECK(after.information(0, 1) == near(before.information(0, 1), 0.05));
     CHECK(after.score[0] == near(before.score[0], 0.05));
 }
 
@@ -56,7 +67,7 @@ TEST_CASE("where the mash end was not read a brew tells conversion and lautering
     auto brew = house.request.brews.front();
     std::erase_if(brew.brew.readings, [](const Reading& r) { return r.point == ReadingPoint::first_wort; });
     const Says says(evidence_of(brew, brew.brew.date));
-    const double a = says.information[0][0], b = says.information[0][1], c = says.information[1][1];
+    const double a = says.information(0, 0), b = says.information(0, 1), c = says.information(1, 1);
     REQUIRE(a > 0.0);
     CHECK(a * c - b * b < 0.05 * a * c); // rank 1, but for the volume that dissolved extract adds
     CHECK(b == near(a, 0.05));           // of their product
@@ -94,13 +105,13 @@ TEST_CASE("forty brews: the house's level is found and the forecast sharper than
     const auto learned = learn(house.request);
     REQUIRE(learned.levels.size() == 40);
     const auto& level = learned.levels.back().conversion;
-    CHECK(level.sd < 0.012); // the book: 0.018
+    CHECK(level.sd < 0.016); // the book: 0.019; what instruments err by in every brew does not go away with more
     CHECK(std::abs(level.value - std::exp(house.truth.conversion_level.back())) < 3.0 * level.sd);
     const Kit kit = kit_of(*house.request.brewhouse);
     const auto plain = forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0));
     const auto f =
         forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0), &learned.next);
-    CHECK(f.original_gravity_sg.sd < 0.85 * plain.original_gravity_sg.sd);
+    CHECK(f.original_gravity_sg.sd < 0.95 * plain.original_gravity_sg.sd);
     for (const auto& lot : learned.lots) {
         CHECK(lot.uses >= 1);
         CHECK(std::abs(lot.difference.value - (std::exp(house.truth.lots.at(lot.lot)) - 1.0)) <
@@ -130,7 +141,7 @@ TEST_CASE("a step of 7 % in conversion is called drift from about the brew it be
     CHECK(from >= 24);
     CHECK(from <= 28);
     CHECK(drift.low < -0.07);
-    CHECK(drift.p_value < 0.05);
+    CHECK(drift.probability > 0.8);
     CHECK_FALSE(drift.hints.empty());
 }
 
@@ -146,7 +157,7 @@ TEST_CASE("one lot after the other: lot and brewhouse stay undecided, and a brew
         return std::ranges::find(u.between, std::string("lot A-1")) != u.between.end();
     });
     REQUIRE(about_a1 != learned.undecided.end());
-    CHECK(about_a1->correlation < -0.6);
+    CHECK(about_a1->correlation < -0.4);
     // no brew on one lot, or on halves of two, would tell more: each tried, conditioning (lot - conversion) on
     // (conversion + shares of lots + noise) with the joint covariance
     const Learned& next = learned.next;
@@ -195,7 +206,13 @@ TEST_CASE("a step that came with a wider mill gap is the mill's, and the forecas
         house.request.brews[b].brew.readings.push_back(mill);
     }
     const auto learned = learn(house.request);
-    CHECK(learned.drift.empty()); // without the gap it is called: the case above
+    for (const auto& drift : learned.drift) { // without the gap it is called the brewhouse's: the case above
+        const int from = std::stoi(drift.from_brew.substr(1));
+        if (from < 24 || from > 28) continue;
+        REQUIRE(drift.causes.size() >= 1);
+        CHECK(drift.causes.front().what.starts_with("the mill's gap (read 1.00 mm before, 1.90 since)"));
+        for (const auto& hint : drift.hints) CHECK(hint.find("gap") == std::string::npos);
+    }
     const auto slope = std::ranges::find_if(
         learned.others, [](const auto& named) { return named.first == "conversion per millimetre of mill gap"; });
     REQUIRE(slope != learned.others.end());
@@ -263,7 +280,7 @@ TEST_CASE("however many brews were looked through, a drift that is named passes 
         const SimulatedHouse house(wish);
         for (const auto& drift : learn(house.request).drift) {
             ++named;
-            CHECK(drift.p_value <= 0.05);
+            CHECK(drift.probability >= 0.8);
         }
     }
     CHECK(named <= 1);

@@ -2,7 +2,7 @@
 #pragma once
 
 #include <lotwort/core/date.hpp>
-#include <lotwort/infer/instrument_bias.hpp>
+#include <lotwort/infer/learning.hpp>
 #include <lotwort/infer/reconcile.hpp>
 #include <optional>
 #include <string>
@@ -27,7 +27,7 @@ struct ReconciledBrew {
 // Every brew, and what all of them together say of the instruments.
 struct AllReconciled {
     std::vector<ReconciledBrew> brews;
-    std::vector<LearnedBias> instruments;
+    std::vector<LearnedInstrument> instruments;
 };
 [[nodiscard]] std::string reconcile_all_text(const AllReconciled& all);
 [[nodiscard]] std::string reconcile_all_csv(const AllReconciled& all);  // a row a brew

@@ -10,10 +10,11 @@ namespace lotwort::report {
 struct Trend {
     std::string brewhouse;
     Learning learned;
-    int last = 10; // brews in the table
+    int last = 10;     // brews in the table
+    bool full = false; // plots, all lots and every figure too
 };
 
-// First what to act on, then plots and tables; within 80 columns.
+// First what to act on, then where things stand, on one screen; in full plots and tables too. Within 80 columns.
 [[nodiscard]] std::string trend_text(const Trend& trend);
 [[nodiscard]] std::string trend_csv(const Trend& trend);  // a row a figure: kind, name, brew, date, mean, sd, low, high
 [[nodiscard]] std::string trend_json(const Trend& trend); // lotwort/trend/1

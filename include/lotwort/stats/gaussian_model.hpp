@@ -41,8 +41,9 @@ public:
 
     // sum coefficient * unknown = value +- sd (> 0). Returns the sentence's number.
     int say(const std::vector<Term>& terms, double value, double sd, int scale = no_scale);
-    // The sentence may be wrong by more than it says: sd times `widening` with probability p.
-    void doubt(int sentence, double p, double widening);
+    // The sentence may be wrong by more than it says: sd times `widening` with probability p. Returns the doubt's
+    // number.
+    int doubt(int sentence, double p, double widening);
     // The covariance of two unknowns is wanted though no sentence holds both: a sentence that says nothing, of the one
     // sd at which it adds nothing to ln p.
     void link(int a, int b);
@@ -91,7 +92,25 @@ public:
 
     enum class Want { mean, variances };
     // `rounds` of expectation propagation where there are doubts, from where the last fit left them.
-    const GaussianFit& fit(const std::vector<double>& log_scales, Want want, int rounds = 4);
+    // A `widened` sentence says less: its variance is greater by the square of that sd.
+    struct Widened {
+        int sentence = 0;
+        double sd = 0.0;
+        friend bool operator==(const Widened&, const Widened&) = default;
+    };
+    const GaussianFit& fit(const std::vector<double>& log_scales, Want want, int rounds = 4,
+                           const std::vector<Widened>& widened = {});
+
+    // Of the last fit with variances: a'x of a sentence as all others foresee it, its own sd worked in: N(mean,
+    // variance).
+    struct Foreseen {
+        double mean = 0.0, variance = 0.0;
+    };
+    [[nodiscard]] Foreseen foreseen(int sentence) const;
+    // ln of how much likelier all sentences would be were this one widened so, exact where none is doubted:
+    // ln N(y; m, V + sd^2) - ln N(y; m, V) with N(m, V) as foreseen. A step at each of many brews is weighed by one
+    // factorisation.
+    [[nodiscard]] double gain_of(const Widened& widened) const;
 
     // Of the last fit with variances: two unknowns that share a sentence or a link.
     [[nodiscard]] double covariance(int a, int b) const;

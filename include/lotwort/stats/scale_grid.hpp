@@ -29,6 +29,7 @@ struct ScaleGrid {
     std::vector<double> sd;         // of each logarithm, at the mode; the prior's where the data say nothing
     std::vector<ScalePoint> points; // the mode first
     double log_posterior = 0.0;     // at the mode, up to a constant
+    double log_evidence = 0.0;      // ln of the integral of likelihood and prior over the scales, by the points
     int evaluations = 0;
 };
 
@@ -38,8 +39,10 @@ using ScaleLikelihood = std::function<double(const std::vector<double>& log_scal
 // Which points beside the mode: none; both ways along each axis; these and a half fraction of the corners.
 enum class Design { mode, star, composite };
 
-// An axis along which the logarithms' sd is below `sharp` is left out: that scale is as good as known.
+// An axis along which the logarithms' sd is below `sharp` is left out: that scale is as good as known. `start`: where
+// the mode is sought from; the prior's where it is empty.
 [[nodiscard]] ScaleGrid integrate_scales(const std::vector<ScalePrior>& priors, const ScaleLikelihood& likelihood,
-                                         Design design = Design::composite, double sharp = 0.1);
+                                         Design design = Design::composite, double sharp = 0.1,
+                                         const std::vector<double>& start = {});
 
 } // namespace lotwort::stats

@@ -6,23 +6,6 @@
 
 namespace lotwort::infer_detail {
 
-namespace {
-
-const char* const quantity_names[2] = {"conversion", "lauter"};
-
-const std::vector<std::string> conversion_hints{
-    "the crush: has the mill's gap moved, or the malt's moisture?",
-    "the mash: thermometer, rest temperature and pH as meant?",
-    "the liquor: its source and treatment, and the malts' certificates",
-};
-const std::vector<std::string> lauter_hints{
-    "the run-off: faster than before?",
-    "the grain bed: channels, cracks, finer crush, a stuck bed cut through?",
-    "the sparge: its volume, its spread over the bed, its temperature",
-};
-
-} // namespace
-
 HouseCharts::HouseCharts(const LearnModel& model, int house, const std::vector<double>& log_scales,
                          const std::vector<double>& lot_sd)
     : model_(model), house_(model.houses[static_cast<std::size_t>(house)]), lot_sd_(lot_sd),
@@ -38,6 +21,8 @@ HouseCharts::HouseCharts(const LearnModel& model, int house, const std::vector<d
     const auto& prior = house_.prior;
     for (std::size_t i = 0; i < 2; ++i) level_[i] = filter_.enter({}, prior.mean[i], prior.level_sd[i]);
     for (std::size_t i = 0; i < 3; ++i) constants_[i] = filter_.enter({}, prior.mean[2 + i], prior.level_sd[2 + i]);
+    for (std::size_t i = 0; i < model.instruments.size(); ++i)
+        instruments_.push_back(filter_.enter({}, 0.0, std::sqrt(lasting_share)));
     if (model.rest_slope >= 0) rest_ = filter_.enter({}, 0.0, rest_slope_sd);
     if (model.ph_slope >= 0) ph_ = filter_.enter({}, 0.0, ph_slope_sd);
     if (model.gap_slope >= 0) gap_ = filter_.enter({}, 0.0, gap_slope_sd);
@@ -53,7 +38,7 @@ int HouseCharts::lot_slot(int lot) {
     const auto& at = model_.lots[static_cast<std::size_t>(lot)];
     int& item = item_slots_[static_cast<std::size_t>(at.item)];
     if (item < 0)
-        item = filter_.enter({}, 0.0, model_.items[static_cast<std::size_t>(at.item)].sd * factor_[item_scatter]);
+        item = filter_.enter({}, 0.0, model_.items[static_cast<std::size_t>(at.item)].sd * factor_[lot_scatter]);
     return slot = filter_.enter({{item, 1.0}}, 0.0, lot_sd_[static_cast<std::size_t>(lot)]);
 }
 
@@ -71,13 +56,17 @@ std::pair<double, double> HouseCharts::take_in(const LearnModel::BrewAt& at) {
     if (e.mash_ph) mean.push_back({ph_, *e.mash_ph - ph_reference});
     if (e.mill_gap_mm) mean.push_back({gap_, *e.mill_gap_mm - *house_.gap_mm});
     const auto& scatter = house_.prior.scatter_sd;
-    const int own[2] = {filter_.enter(mean, 0.0, scatter[0] * factor_[conversion_scatter]),
-                        filter_.enter({{level_[1], 1.0}}, 0.0, scatter[1] * factor_[lauter_scatter])};
+    const int own[2] = {filter_.enter(mean, 0.0, scatter[0] * factor_[brew_scatter]),
+                        filter_.enter({{level_[1], 1.0}}, 0.0, scatter[1] * factor_[brew_scatter])};
     const double before[2] = {filter_.mean(own[0]), filter_.mean(own[1])};
     const double width[2] = {filter_.variance(own[0]), filter_.variance(own[1])};
-    for (const auto& row : with_house_scatter(e, house_.prior)) {
+    for (const auto& row : with_house_scatter(e, house_.prior, factor_[kit_scatter])) {
         std::vector<stats::SlotTerm> terms{{own[0], row.of[0]}, {own[1], row.of[1]}};
         for (std::size_t i = 0; i < 3; ++i) terms.push_back({constants_[i], row.of[2 + i]});
+        for (std::size_t i = 0; i < row.lasting.size(); ++i) {
+            const int at = model_.instrument_index.at(e.instruments[i].key);
+            terms.push_back({instruments_[static_cast<std::size_t>(at)], row.lasting[i]});
+        }
         filter_.observe(terms, row.value, 1.0, {row.of[0], row.of[1]});
     }
     double innovation[2];
@@ -96,7 +85,7 @@ void HouseCharts::chart(int q, double innovation) {
     low_[q] = std::max(0.0, low_[q] - innovation - cusum_slack);
     ++since_[q];
     now[q] = {innovation, ewma_[q] / stats::ewma_sd(ewma_lambda, 1.0, since_[q]), std::max(high_[q], low_[q]),
-              filter_.best(q, taken_ + 1 - scan_least, step_size_sd, step_weight[q])};
+              filter_.best(q, taken_ + 1 - scan_least, scan_size_sd, scan_weight[q])};
 }
 
 bool HouseCharts::next() {
@@ -119,54 +108,21 @@ void HouseCharts::accept(const stats::StepEstimate& step) {
     for (int q = 0; q < 2; ++q) ewma_[q] = high_[q] = low_[q] = 0.0, since_[q] = 0;
 }
 
-namespace {
-
-Drift drift_of(const HouseCharts& charts, const stats::StepEstimate& step, const DriftLimits& limits) {
-    Drift d;
-    d.quantity = quantity_names[step.track];
-    d.brewhouse = charts.brew(0).evidence->brewhouse;
-    d.from_brew = charts.brew(step.from).evidence->brew;
-    d.signalled_at = charts.brew(charts.taken() - 1).evidence->brew;
-    const Estimate size = normal_estimate(step.size, step.sd);
-    d.change = std::exp(step.size) - 1.0;
-    d.sd = std::exp(step.size) * step.sd;
-    d.low = std::exp(size.low) - 1.0;
-    d.high = std::exp(size.high) - 1.0;
-    // the limit is passed by one series of 30 in twenty, and the tail falls as a chi-square's does
-    const double of_30 = std::min(1.0, 0.05 * std::exp(-0.5 * (step.evidence - limits.scan)));
-    d.p_value = 1.0 - std::pow(1.0 - of_30, std::max(1.0, charts.taken() / 30.0));
-    d.by = "step scan";
-    if (std::abs(charts.now[step.track].ewma) > limits.ewma) d.by += ", ewma";
-    if (charts.now[step.track].cusum > limits.cusum) d.by += ", cusum";
-    d.hints = step.track == 0 ? conversion_hints : lauter_hints;
-    return d;
-}
-
-// The more brews have been looked through, the more evidence chance alone comes to: the limit rises so that p in a
-// series this long stays at 5 %.
-double limit_after(int brews, double of_30) {
-    return of_30 + 2.0 * std::log(std::max(1.0, brews / 30.0));
-}
-
-} // namespace
-
-std::vector<Drift> find_drift(const LearnModel& model, const std::vector<double>& log_scales,
-                              const std::vector<double>& lot_sd, const DriftLimits& limits) {
-    std::vector<Drift> found;
+std::vector<std::vector<Signal>> chart_signals(const LearnModel& model, const std::vector<double>& log_scales,
+                                               const std::vector<double>& lot_sd, const DriftLimits& limits) {
+    std::vector<std::vector<Signal>> found(model.houses.size());
     for (std::size_t h = 0; h < model.houses.size(); ++h) {
         HouseCharts charts(model, static_cast<int>(h), log_scales, lot_sd);
         while (charts.next()) {
-            const auto& conversion = charts.now[0].step;
-            const auto& lauter = charts.now[1].step;
-            const auto& stronger = conversion.evidence >= lauter.evidence ? conversion : lauter;
-            if (stronger.evidence <= limit_after(charts.taken(), limits.scan)) continue;
-            found.push_back(drift_of(charts, stronger, limits));
-            const auto& other = conversion.evidence >= lauter.evidence ? lauter : conversion;
-            if (other.evidence > 0.7 * stronger.evidence)
-                found.back().hints.push_back("it may as well be the " +
-                                             std::string(other.track == 0 ? "conversion" : "lautering") +
-                                             ": the mash's end was seldom read, and only that tells them apart");
-            charts.accept(stronger);
+            Signal signal{charts.taken() - 1};
+            for (const auto& now : charts.now) {
+                signal.scan = signal.scan || now.step.evidence > limits.scan;
+                signal.ewma = signal.ewma || std::abs(now.ewma) > limits.ewma;
+                signal.cusum = signal.cusum || now.cusum > limits.cusum;
+            }
+            if (signal.scan || signal.ewma || signal.cusum) found[h].push_back(signal);
+            const auto& stronger = charts.now[charts.now[0].step.evidence >= charts.now[1].step.evidence ? 0 : 1].step;
+            if (signal.scan) charts.accept(stronger);
         }
     }
     return found;

@@ -1,4 +1,5 @@
-// Where a house's level moved: three charts side by side over the brews in their order.
+// Control charts over a house's brews in their order, as a brewer would keep them: what they say beside the models of
+// change.hpp.
 #pragma once
 
 #include "model.hpp"
@@ -18,10 +19,10 @@ struct DriftLimits {
 // the brews themselves suggest - a step widens that, and would hide behind it.
 inline constexpr double at_rest_conversion_walk = 0.0005, at_rest_lauter_walk = 0.0004;
 inline constexpr double ewma_lambda = 0.2, cusum_slack = 0.5;
-inline constexpr double step_size_sd = 0.04; // steps that are sought, in ln
+inline constexpr double scan_size_sd = 0.04; // steps that are sought, in ln
 // A step in conversion is three times as likely beforehand as one in lautering: crush, mash, liquor and malt all reach
 // it. A step in lautering of the same size stands out more, so that it loses little by that.
-inline constexpr double step_weight[2] = {1.5, 0.5};
+inline constexpr double scan_weight[2] = {1.5, 0.5};
 inline constexpr int scan_window = 24,
                      scan_least = 3; // candidates kept; brews a step must have run before it may signal
 
@@ -56,7 +57,7 @@ private:
     const House& house_;
     std::vector<double> factor_; // exp of the log scales
     const std::vector<double>& lot_sd_;
-    std::vector<int> brews_, lot_slots_, item_slots_, last_use_;
+    std::vector<int> instruments_, brews_, lot_slots_, item_slots_, last_use_;
     stats::StepFilter filter_;
     std::array<int, 3> constants_{};
     int level_[2] = {}, rest_ = -1, ph_ = -1, gap_ = -1;
@@ -64,8 +65,15 @@ private:
     double ewma_[2] = {}, high_[2] = {}, low_[2] = {};
 };
 
-// All drifts of all houses, oldest first, as the step scan signals them.
-[[nodiscard]] std::vector<Drift> find_drift(const LearnModel& model, const std::vector<double>& log_scales,
-                                            const std::vector<double>& lot_sd, const DriftLimits& limits = {});
+// A brew at which a chart signals, and which ones.
+struct Signal {
+    int place = 0; // of its house
+    bool scan = false, ewma = false, cusum = false;
+};
+// Of each house, in its order; the charts start afresh after each step that the scan signals.
+[[nodiscard]] std::vector<std::vector<Signal>> chart_signals(const LearnModel& model,
+                                                             const std::vector<double>& log_scales,
+                                                             const std::vector<double>& lot_sd,
+                                                             const DriftLimits& limits = {});
 
 } // namespace lotwort::infer_detail

@@ -1,7 +1,8 @@
 #include "attenuation.hpp"
 #include "bitterness.hpp"
-#include "drift.hpp"
 #include "fit.hpp"
+#include "offsets.hpp"
+#include "turn.hpp"
 #include "undecided.hpp"
 #include <algorithm>
 #include <cmath>
@@ -20,15 +21,8 @@ using stats::Term;
 // p of an ordinary lot below which a lot's interval is that of an odd one, hardly shrunk, though it may not be named
 // yet; above which it is that of an ordinary one; between them of the mixture. Set by simulation
 // (docs/methods/learn.md).
-constexpr double odd_interval_below = 0.2, ordinary_interval_above = 0.4;
+constexpr double odd_interval_below = 0.5, ordinary_interval_above = 0.7;
 constexpr double typical_reading_sd = 0.015; // of one brew's conversion by its readings alone
-
-const char* const scale_words[scale_names] = {"a brew's conversion about its level",
-                                              "a brew's lautering about its level",
-                                              "conversion level's step from brew to brew",
-                                              "lautering level's step from brew to brew",
-                                              "lots about their certificates",
-                                              "malts about their certificates"};
 
 // Everything gathered from the request: what each brew says, and who is who.
 struct Gathered {
@@ -102,7 +96,6 @@ struct Wanted {
     struct Own {
         std::size_t at;
         double sd;
-        bool of_lot; // else of an item
     };
     std::vector<Own> own;
 };
@@ -117,11 +110,11 @@ void want_malt(Wanted& w, const LearnModel& model, const std::string& name, cons
     }
     const auto item = model.item_index.find(prior.item);
     std::vector<Term> terms;
-    w.own.push_back({w.combinations.size(), prior.lot_sd, true});
+    w.own.push_back({w.combinations.size(), prior.lot_sd});
     if (item != model.item_index.end())
         terms.push_back({model.items[static_cast<std::size_t>(item->second)].unknown, 1.0});
     else
-        w.own.push_back({w.combinations.size(), prior.item_sd, false});
+        w.own.push_back({w.combinations.size(), prior.item_sd});
     w.combinations.push_back(std::move(terms));
 }
 
@@ -155,16 +148,16 @@ Learned learned_of(const Wanted& w, const House& house, const FittedModel& fitte
     next.covariance = fitted.joint_covariance;
     const std::size_t n = next.size();
     for (const auto& own : w.own)
-        next.covariance[own.at * n + own.at] +=
-            own.sd * own.sd * fitted.scale_squares[own.of_lot ? lot_scatter : item_scatter];
+        next.covariance[own.at * n + own.at] += own.sd * own.sd * fitted.scale_squares[lot_scatter];
     // the level's step to the next brew
     if (house.brews > 0) {
-        next.covariance[0] += std::pow(conversion_walk_sd, 2) * fitted.scale_squares[conversion_walk];
-        next.covariance[n + 1] += std::pow(lauter_walk_sd, 2) * fitted.scale_squares[lauter_walk];
+        next.covariance[0] += std::pow(conversion_walk_sd, 2) * fitted.scale_squares[level_walk];
+        next.covariance[n + 1] += std::pow(lauter_walk_sd, 2) * fitted.scale_squares[level_walk];
     }
     for (std::size_t i = 0; i < house_figures; ++i) next.scatter[i] = house.prior.scatter_sd[i];
-    next.scatter[0] *= std::sqrt(fitted.scale_squares[conversion_scatter]);
-    next.scatter[1] *= std::sqrt(fitted.scale_squares[lauter_scatter]);
+    next.scatter[0] *= std::sqrt(fitted.scale_squares[brew_scatter]);
+    next.scatter[1] *= std::sqrt(fitted.scale_squares[brew_scatter]);
+    for (std::size_t i = 2; i < house_figures; ++i) next.scatter[i] *= std::sqrt(fitted.scale_squares[kit_scatter]);
     return next;
 }
 
@@ -188,12 +181,18 @@ Estimate difference_of(const FittedLot& lot) {
     return e;
 }
 
+double probability_off(const FittedLot& lot) {
+    const bool is_weak = lot.difference.mean() < 0.0;
+    return is_weak ? lot.difference.below(std::log1p(-off_worth_naming))
+                   : 1.0 - lot.difference.below(std::log1p(off_worth_naming));
+}
+
 void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out) {
     for (std::size_t i = 0; i < model.lots.size(); ++i) {
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
         out.lots.push_back({at.lot, at.prior.item, at.uses, difference_of(lot), lot.probability_odd, lot.p_value,
-                            is_odd(lot), lot.own_if_odd.of_exp_less_one()});
+                            is_odd(lot), probability_off(lot), lot.own_if_odd.of_exp_less_one()});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)
         out.items.push_back({model.items[j].item, model.items[j].lots, fitted.items[j].of_exp_less_one()});
@@ -213,20 +212,23 @@ void fill_levels(const LearnModel& model, const FittedModel& fitted, Learning& o
     }
 }
 
-void fill_scales(const LearnModel& model, const FittedModel& fitted, Learning& out) {
-    if (model.houses.empty()) return;
-    const auto& house = model.houses.front().prior;
-    double lot_sd = 0.0, item_sd = 0.0;
+// Each scale over all models, in per-one of what it multiplies; of brews both efficiencies together.
+void fill_scales(const LearnModel& model, const FittedModel& fitted, const House& house, Learning& out) {
+    double lot_sd = 0.0;
     for (const auto& lot : model.lots) lot_sd += lot.prior.lot_sd / static_cast<double>(model.lots.size());
-    for (const auto& item : model.items) item_sd += item.sd / static_cast<double>(model.items.size());
-    const double base[scale_names] = {
-        house.scatter_sd[0], house.scatter_sd[1], conversion_walk_sd, lauter_walk_sd, lot_sd, item_sd};
+    const double base[scale_names] = {std::hypot(house.prior.scatter_sd[0], house.prior.scatter_sd[1]),
+                                      std::hypot(conversion_walk_sd, lauter_walk_sd), lot_sd,
+                                      house.prior.scatter_sd[2] / std::max(house.prior.mean[2], 1e-9)};
+    const char* const words[scale_names] = {"a brew about the house's level", "the level's step from brew to brew",
+                                            "lots about their malts", "boil-off of a brew (and losses alike)"};
     constexpr double z = 1.6448536269514722;
     for (std::size_t s = 0; s < scale_names; ++s) {
-        const double value = base[s] * std::exp(fitted.grid.mode[s]);
-        out.scales.push_back({scale_words[s], base[s], base[s] * std::exp(-z * scale_widths[s]),
-                              base[s] * std::exp(z * scale_widths[s]), value, value * std::exp(-z * fitted.grid.sd[s]),
-                              value * std::exp(z * fitted.grid.sd[s])});
+        Mixture logs;
+        for (const auto& m : fitted.changes) logs.add(m.weight, m.grid.mode[s], std::pow(m.grid.sd[s], 2));
+        const Estimate e = logs.estimate();
+        out.scales.push_back({words[s], base[s], base[s] * std::exp(-z * scale_widths[s]),
+                              base[s] * std::exp(z * scale_widths[s]), base[s] * std::exp(e.value),
+                              base[s] * std::exp(e.low), base[s] * std::exp(e.high)});
     }
 }
 
@@ -237,8 +239,7 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
         out.others.emplace_back(names[i], normal_estimate(out.next.mean[2 + i], sd));
     }
     std::size_t at = w.combinations.size();
-    std::size_t n = at;
-    for (const int slope : {model.rest_slope, model.ph_slope, model.gap_slope}) n += slope >= 0 ? 1 : 0;
+    const std::size_t n = fitted.joint_mean.size();
     const auto slope = [&](const char* name) {
         const Estimate e = normal_estimate(fitted.joint_mean[at], std::sqrt(fitted.joint_covariance[at * n + at]));
         out.others.emplace_back(name, e);
@@ -254,14 +255,25 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
     if (model.gap_slope >= 0) slope("conversion per millimetre of mill gap");
 }
 
-stats::ScaleGrid scales_of(const LearnRequest& request, const Gathered& g, const LearnModel& model) {
-    if (request.scales == Scales::as_stated) return stated_scales();
-    if (model.brews.size() <= many_brews) return find_scales(model);
+std::vector<ChangeModel> changes_of(const LearnRequest& request, const Gathered& g, const LearnModel& model) {
+    if (request.scales == Scales::as_stated || model.brews.empty()) return {without_steps(stated_scales())};
+    if (model.brews.size() <= many_brews) return find_changes(model, without_steps(find_scales(model)));
     const std::vector<BrewEvidence> latest(g.evidence.end() - static_cast<std::ptrdiff_t>(brews_for_scales),
                                            g.evidence.end());
     stats::ScaleGrid grid = find_scales(learn_model(latest, g.lots, g.houses, g.latest));
     grid.points = {{grid.mode, 1.0}};
-    return grid;
+    return find_changes(model, without_steps(std::move(grid)));
+}
+
+// The first of the joint distribution's figures alone.
+FittedModel first_of(const FittedModel& fitted, std::size_t count) {
+    FittedModel part = fitted;
+    const std::size_t all = fitted.joint_mean.size();
+    part.joint_mean.resize(count);
+    part.joint_covariance.clear();
+    for (std::size_t i = 0; i < count; ++i)
+        for (std::size_t j = 0; j < count; ++j) part.joint_covariance.push_back(fitted.joint_covariance[i * all + j]);
+    return part;
 }
 
 } // namespace
@@ -278,21 +290,25 @@ Learning learn(const LearnRequest& request) {
     auto combinations = w.combinations;
     for (const int slope : {model.rest_slope, model.ph_slope, model.gap_slope})
         if (slope >= 0) combinations.push_back({{slope, 1.0}});
-    const FittedModel fitted = fit_model(model, scales_of(request, g, model), combinations);
+    const auto append = [&](const std::vector<std::vector<Term>>& more) {
+        const std::size_t at = combinations.size();
+        combinations.insert(combinations.end(), more.begin(), more.end());
+        return at;
+    };
+    auto changes = changes_of(request, g, model);
+    const auto turns = find_turns(model, changes);
+    const std::size_t turned = append(combinations_of(model, turns)), offsets = append(offset_combinations(model));
+    const FittedModel fitted = fit_model(model, std::move(changes), combinations);
 
     out.log_likelihood = fitted.log_likelihood;
     fill_lots(model, fitted, out);
     fill_levels(model, fitted, out);
-    fill_scales(model, fitted, out);
-    out.drift = find_drift(model, fitted.grid.mode, chart_scatter(model, fitted));
-    // the forecast's part of the joint distribution; the slopes stand behind it
-    FittedModel part = fitted;
-    const std::size_t n = w.combinations.size(), all = combinations.size();
-    part.joint_mean.resize(n);
-    part.joint_covariance.clear();
-    for (std::size_t i = 0; i < n; ++i)
-        for (std::size_t j = 0; j < n; ++j) part.joint_covariance.push_back(fitted.joint_covariance[i * all + j]);
-    out.next = learned_of(w, house, part);
+    fill_scales(model, fitted, house, out);
+    out.drift = named_changes(model, fitted, turns, turned,
+                              chart_signals(model, likeliest_scales(fitted), chart_scatter(model, fitted)));
+    out.power = power_of(model, fitted);
+    out.instruments = learned_instruments(model, fitted, offsets);
+    out.next = learned_of(w, house, first_of(fitted, w.combinations.size()));
     out.next.remarks = left_out(g.evidence);
     fill_others(w, model, fitted, out);
     std::vector<ReconcileInput> brews;

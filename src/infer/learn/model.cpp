@@ -15,7 +15,9 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double least_sd = 1e-4; // relative: nothing is known better
-constexpr double most_sd = 1.0;   // nor is anything known worse that a logarithm can speak of
+// The sd of a doubted sentence in that of its narrow part; none is doubted where no lot is odd.
+const double whole_if_doubted = std::sqrt(1.0 + beyond_share * (beyond_widening * beyond_widening - 1.0));
+constexpr double most_sd = 1.0; // nor is anything known worse that a logarithm can speak of
 
 double without(double whole, double part) {
     return std::sqrt(std::max(whole * whole - part * part, 0.04 * whole * whole));
@@ -53,7 +55,9 @@ public:
 private:
     int lot(const std::string& code);
     int item(const std::string& name, double sd);
-    void step(int& level, double sd, int scale);
+    int instrument(const BrewInstrument& used);
+    int step(int& level, double sd);
+    int lasting_doubt(int sentence);
 
     LearnModel& out_;
     const std::map<std::string, UsedLot>& lots_;
@@ -65,18 +69,16 @@ void Builder::add_house(const Brewhouse& brewhouse) {
     House h;
     h.name = brewhouse.name;
     h.prior = house_prior(brewhouse);
+    const double whole = odd_ == OddLots::allowed ? whole_if_doubted : 1.0;
     for (std::size_t i = 0; i < 3; ++i) {
         h.constants[i] = out_.model.add_unknown();
-        out_.model.say({{h.constants[i], 1.0}}, h.prior.mean[2 + i], h.prior.level_sd[2 + i]);
+        // in all as wide as it is stated, with longer tails
+        h.doubts[i] = lasting_doubt(
+            out_.model.say({{h.constants[i], 1.0}}, h.prior.mean[2 + i], h.prior.level_sd[2 + i] / whole));
     }
-    const auto start = [&](HouseFigure f) {
-        const auto i = static_cast<std::size_t>(f);
-        const int level = out_.model.add_unknown();
-        out_.model.say({{level, 1.0}}, h.prior.mean[i], h.prior.level_sd[i]);
-        return level;
-    };
-    h.conversion = start(HouseFigure::conversion);
-    h.lauter = start(HouseFigure::lauter);
+    h.conversion = out_.model.add_unknown();
+    h.lauter = out_.model.add_unknown();
+    out_.model.say({{h.lauter, 1.0}}, h.prior.mean[1], h.prior.level_sd[1]);
     out_.houses.push_back(std::move(h));
 }
 
@@ -90,8 +92,21 @@ void Builder::add_covariates(const std::vector<BrewEvidence>& evidence) {
     out_.rest_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_c; }, rest_slope_sd);
     out_.ph_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mash_ph; }, ph_slope_sd);
     out_.gap_slope = slope([](const BrewEvidence& e) { return e.fault.empty() && e.mill_gap_mm; }, gap_slope_sd);
-    for (const auto& e : evidence)
-        if (e.mill_gap_mm) out_.houses[static_cast<std::size_t>(out_.house_named(e.brewhouse))].gap_mm = e.mill_gap_mm;
+    std::vector<std::optional<double>> first_gap(out_.houses.size());
+    for (const auto& e : evidence) {
+        if (!e.mill_gap_mm) continue;
+        const auto at = static_cast<std::size_t>(out_.house_named(e.brewhouse));
+        if (!first_gap[at]) first_gap[at] = e.mill_gap_mm;
+        out_.houses[at].gap_mm = e.mill_gap_mm;
+    }
+    // what is stated of the conversion is of the mill as it stood first
+    for (std::size_t h = 0; h < out_.houses.size(); ++h) {
+        const auto& house = out_.houses[h];
+        std::vector<stats::Term> terms{{house.conversion, 1.0}};
+        if (first_gap[h] && *first_gap[h] != *house.gap_mm)
+            terms.push_back({out_.gap_slope, *first_gap[h] - *house.gap_mm});
+        out_.model.say(terms, house.prior.mean[0], house.prior.level_sd[0]);
+    }
 }
 
 int Builder::item(const std::string& name, double sd) {
@@ -99,7 +114,7 @@ int Builder::item(const std::string& name, double sd) {
     if (known != out_.item_index.end()) return known->second;
     const int index = static_cast<int>(out_.items.size());
     const int unknown = out_.model.add_unknown();
-    out_.model.say({{unknown, 1.0}}, 0.0, sd, item_scatter);
+    out_.model.say({{unknown, 1.0}}, 0.0, sd, lot_scatter);
     out_.items.push_back({name, sd, unknown});
     out_.item_index[name] = index;
     return index;
@@ -118,31 +133,56 @@ int Builder::lot(const std::string& code) {
     ++of_item.lots;
     const int sentence =
         out_.model.say({{at.unknown, 1.0}, {of_item.unknown, -1.0}}, 0.0, at.prior.lot_sd, lot_scatter);
-    if (odd_ == OddLots::allowed) out_.model.doubt(sentence, odd_share, odd_widening);
+    if (odd_ == OddLots::allowed) at.doubt = out_.model.doubt(sentence, odd_share, odd_widening);
+    at.first_brew = static_cast<int>(out_.brews.size());
     const int index = static_cast<int>(out_.lots.size());
     out_.lots.push_back(std::move(at));
     out_.lot_index[code] = index;
     return index;
 }
 
-// The level as the next brew meets it.
-void Builder::step(int& level, double sd, int scale) {
+// Whether what is stated of an instrument or of the house holds; none: it does.
+int Builder::lasting_doubt(int sentence) {
+    return odd_ == OddLots::allowed ? out_.model.doubt(sentence, beyond_share, beyond_widening) : -1;
+}
+
+int Builder::instrument(const BrewInstrument& used) {
+    const auto [known, is_new] = out_.instrument_index.emplace(used.key, static_cast<int>(out_.instruments.size()));
+    if (is_new) {
+        LearnModel::InstrumentAt at{used, out_.model.add_unknown()};
+        at.doubt = lasting_doubt(out_.model.say({{at.unknown, 1.0}}, 0.0, std::sqrt(lasting_share)));
+        out_.instruments.push_back(std::move(at));
+    }
+    auto& at = out_.instruments[static_cast<std::size_t>(known->second)];
+    const int readings = is_new ? 0 : at.instrument.readings;
+    at.instrument = used;
+    at.instrument.readings += readings;
+    ++at.brews;
+    return at.unknown;
+}
+
+// The level as the next brew meets it. Returns the step's sentence.
+int Builder::step(int& level, double sd) {
     const int next = out_.model.add_unknown();
-    out_.model.say({{next, 1.0}, {level, -1.0}}, 0.0, sd, scale);
+    const int sentence = out_.model.say({{next, 1.0}, {level, -1.0}}, 0.0, sd, level_walk);
     level = next;
+    return sentence;
 }
 
 void Builder::add_brew(const BrewEvidence& e) {
     const int which = out_.house_named(e.brewhouse);
     House& house = out_.houses[static_cast<std::size_t>(which)];
     auto& m = out_.model;
-    if (house.brews++ > 0) {
-        step(house.conversion, conversion_walk_sd, conversion_walk);
-        step(house.lauter, lauter_walk_sd, lauter_walk);
+    int steps[2] = {-1, -1};
+    const int place = house.brews++;
+    if (place > 0) {
+        steps[0] = step(house.conversion, conversion_walk_sd);
+        steps[1] = step(house.lauter, lauter_walk_sd);
     }
-    LearnModel::BrewAt at{&e, which, house.conversion, house.lauter, m.add_unknown(), m.add_unknown()};
+    LearnModel::BrewAt at{&e, which, place, house.conversion, house.lauter, {}, {steps[0], steps[1]}};
+    for (int& own : at.own) own = m.add_unknown();
 
-    std::vector<stats::Term> own{{at.own_conversion, 1.0}, {at.conversion, -1.0}};
+    std::vector<stats::Term> own{{at.own[0], 1.0}, {at.conversion, -1.0}};
     for (const auto& share : e.shares) {
         auto& lot_at = out_.lots[static_cast<std::size_t>(lot(share.lot))];
         ++lot_at.uses;
@@ -151,18 +191,25 @@ void Builder::add_brew(const BrewEvidence& e) {
     if (e.mash_c) own.push_back({out_.rest_slope, rest_reference_c - *e.mash_c});
     if (e.mash_ph) own.push_back({out_.ph_slope, ph_reference - *e.mash_ph});
     if (e.mill_gap_mm) own.push_back({out_.gap_slope, *house.gap_mm - *e.mill_gap_mm});
-    m.say(own, 0.0, house.prior.scatter_sd[0], conversion_scatter);
-    m.say({{at.own_lauter, 1.0}, {at.lauter, -1.0}}, 0.0, house.prior.scatter_sd[1], lauter_scatter);
+    m.say(own, 0.0, house.prior.scatter_sd[0], brew_scatter);
+    m.say({{at.own[1], 1.0}, {at.lauter, -1.0}}, 0.0, house.prior.scatter_sd[1], brew_scatter);
+    for (std::size_t i = 2; i < house_figures; ++i)
+        m.say({{at.own[i], 1.0}, {house.constants[i - 2], -1.0}}, 0.0, house.prior.scatter_sd[i], kit_scatter);
 
-    const int unknown[house_figures] = {at.own_conversion, at.own_lauter, house.constants[0], house.constants[1],
-                                        house.constants[2]};
-    for (const auto& row : with_house_scatter(e, house.prior)) {
+    std::vector<int> unknown(at.own.begin(), at.own.end());
+    for (const auto& used : e.instruments) unknown.push_back(instrument(used));
+    for (const auto& row : e.rows) {
         std::vector<stats::Term> terms;
-        for (std::size_t i = 0; i < house_figures; ++i)
-            if (row.of[i] != 0.0) terms.push_back({unknown[i], row.of[i]});
+        for (std::size_t i = 0; i < unknown.size(); ++i) {
+            const double of = i < house_figures ? row.of[i] : row.lasting[i - house_figures];
+            if (of != 0.0) terms.push_back({unknown[i], of});
+        }
         m.say(terms, row.value, 1.0);
     }
-    m.link(at.conversion, at.lauter);
+    const int of_yield[3] = {at.conversion, at.lauter, at.own[static_cast<std::size_t>(HouseFigure::kettle_loss)]};
+    m.link(of_yield[0], of_yield[1]);
+    m.link(of_yield[0], of_yield[2]);
+    m.link(of_yield[1], of_yield[2]);
     out_.brews.push_back(at);
 }
 
@@ -199,23 +246,27 @@ LotPrior lot_prior(const Item& item) {
     return split(item, malt_figures(item));
 }
 
-std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house) {
-    const auto k = static_cast<Index>(evidence.rows.size());
-    MatrixXd r(k, static_cast<Index>(house_figures) + 1); // the last column is what was seen
+std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house, double times) {
+    const auto k = static_cast<Index>(evidence.rows.size()), n = static_cast<Index>(house_figures);
+    const auto lasting = static_cast<Index>(evidence.instruments.size());
+    MatrixXd r(k, n + lasting + 1); // the last column is what was seen
     for (Index i = 0; i < k; ++i) {
         const auto& row = evidence.rows[static_cast<std::size_t>(i)];
-        for (std::size_t j = 0; j < house_figures; ++j) r(i, static_cast<Index>(j)) = row.of[j];
-        r(i, r.cols() - 1) = row.value;
+        for (Index j = 0; j < n; ++j) r(i, j) = row.of[static_cast<std::size_t>(j)];
+        for (Index j = 0; j < lasting; ++j) r(i, n + j) = row.lasting[static_cast<std::size_t>(j)];
+        r(i, n + lasting) = row.value;
     }
     VectorXd scatter = VectorXd::Zero(r.cols());
-    for (std::size_t j = 2; j < house_figures; ++j) scatter[static_cast<Index>(j)] = std::pow(house.scatter_sd[j], 2);
+    for (std::size_t j = 2; j < house_figures; ++j)
+        scatter[static_cast<Index>(j)] = std::pow(times * house.scatter_sd[j], 2);
     r = stats::whitened(MatrixXd::Identity(k, k) + stats::sandwich(r, MatrixXd(scatter.asDiagonal())), r);
     std::vector<BrewEvidence::Row> out;
     for (Index i = 0; i < k; ++i) {
         BrewEvidence::Row row;
-        for (std::size_t j = 0; j < house_figures; ++j) row.of[j] = r(i, static_cast<Index>(j));
-        row.value = r(i, r.cols() - 1);
-        out.push_back(row);
+        for (Index j = 0; j < n; ++j) row.of[static_cast<std::size_t>(j)] = r(i, j);
+        for (Index j = 0; j < lasting; ++j) row.lasting.push_back(r(i, n + j));
+        row.value = r(i, n + lasting);
+        out.push_back(std::move(row));
     }
     return out;
 }

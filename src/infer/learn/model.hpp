@@ -11,14 +11,18 @@
 
 namespace lotwort::infer_detail {
 
-// Scales, in this order; each multiplies what the ledger (or typical practice) states.
-enum ScaleName : int { conversion_scatter, lauter_scatter, conversion_walk, lauter_walk, lot_scatter, item_scatter };
-inline constexpr int scale_names = 6;
+// Scales, in this order; each multiplies what the ledger (or typical practice) states: how far brews lie about the
+// house's levels, how far these wander from brew to brew, how far lots and malts lie from their certificates, how far
+// boil-off, absorption and kettle loss of one brew lie from the house's.
+enum ScaleName : int { brew_scatter, level_walk, lot_scatter, kit_scatter };
+inline constexpr int scale_names = 4;
 
-// Priors: sd of one step of the walk, in ln, per brew; and widths of the logarithms of the scales. Judgement:
-// docs/methods/learn.md.
-inline constexpr double conversion_walk_sd = 0.003, lauter_walk_sd = 0.002;
-inline constexpr double scale_widths[scale_names] = {0.35, 0.35, 0.7, 0.7, 0.3, 0.25};
+// Priors: sd of one step of the walk, in ln, per brew; and widths of the logarithms of the scales: a factor of three
+// either way for one sd, so that eight steady brews overrule it. Judgement: docs/methods/learn.md.
+inline constexpr double conversion_walk_sd = 0.0012, lauter_walk_sd = 0.0008;
+inline constexpr double scale_widths[scale_names] = {1.1, 0.8, 0.8, 1.1};
+// An instrument's lasting error, or a figure of the house, is now and then far from what is stated.
+inline constexpr double beyond_share = 0.25, beyond_widening = 3.0;
 // One lot in seven is odd: its scatter is this many times the others'.
 inline constexpr double odd_share = 0.15, odd_widening = 3.0;
 // Of a lot's whole scatter against its certificate, what all lots of the item share where the item states nothing.
@@ -42,13 +46,16 @@ struct LotPrior {
 // Of a lot that has no certificate yet: as the item is known.
 [[nodiscard]] LotPrior lot_prior(const Item& item);
 
-// One brew's rows with the scatter of boil-off, absorption and kettle loss worked in: each +- 1.
-[[nodiscard]] std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house);
+// One brew's rows with the scatter of boil-off, absorption and kettle loss, so many times what is stated, worked in:
+// each +- 1.
+[[nodiscard]] std::vector<BrewEvidence::Row> with_house_scatter(const BrewEvidence& evidence, const HousePrior& house,
+                                                                double times);
 
 struct House {
     std::string name;
     HousePrior prior;
     std::array<int, 3> constants{};   // unknowns: boil-off, absorption, kettle loss
+    std::array<int, 3> doubts{};      // of their priors
     int conversion = -1, lauter = -1; // the last level's unknowns
     std::optional<double> gap_mm;     // the mill's newest: levels are as at it
     int brews = 0;
@@ -59,9 +66,10 @@ struct LearnModel {
     std::vector<House> houses;
     struct BrewAt {
         const BrewEvidence* evidence;
-        int house;
-        int conversion, lauter;         // levels
-        int own_conversion, own_lauter; // of the brew
+        int house, place;                   // the how manieth of its house, from 0
+        int conversion, lauter;             // levels
+        std::array<int, house_figures> own; // of the brew, in the order of HouseFigure
+        int steps[2] = {-1, -1}; // sentences of the walk that lead here: conversion, lautering; none: the first
     };
     std::vector<BrewAt> brews; // in brew order, those that teach
     struct LotAt {
@@ -69,6 +77,8 @@ struct LearnModel {
         LotPrior prior;
         int unknown, item; // item: index into items
         int uses = 0;
+        int doubt = -1;      // none where no lot is odd
+        int first_brew = -1; // into brews
     };
     std::vector<LotAt> lots;
     std::map<std::string, int> lot_index;
@@ -80,6 +90,13 @@ struct LearnModel {
     };
     std::vector<ItemAt> items;
     std::map<std::string, int> item_index;
+    struct InstrumentAt {
+        BrewInstrument instrument; // as last read with
+        int unknown, doubt = -1;   // its lasting error, in stated sd
+        int brews = 0;
+    };
+    std::vector<InstrumentAt> instruments; // in order of first use
+    std::map<std::string, int> instrument_index;
     int rest_slope = -1, ph_slope = -1, gap_slope = -1; // unknowns where any brew shows them
 
     [[nodiscard]] int house_named(const std::string& name) const;

@@ -7,7 +7,7 @@ namespace lotwort::infer_detail {
 
 namespace {
 
-constexpr double together = 0.5;       // correlation from which two are not told apart
+constexpr double together = 0.4;       // correlation from which two are not told apart
 constexpr double worth_asking = 0.004; // sd below which nobody needs to know
 constexpr std::size_t most_named = 8, most_candidates = 40;
 

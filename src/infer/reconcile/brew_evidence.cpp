@@ -109,13 +109,15 @@ Figures figures_at(const JointBalance& at, std::size_t brew, const Basis& basis)
     return f;
 }
 
-// The whitened equations that were not put in as learned figures: residual and Jacobian at the solution.
+// The whitened equations that were not put in as learned figures: residual and Jacobian at the solution, and how much
+// of each instrument's lasting error is in them.
 struct White {
     VectorXd residual;
-    MatrixXd jacobian;
+    MatrixXd jacobian, lasting;
 };
 
-White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSquaresSolution& at) {
+White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSquaresSolution& at,
+               const MatrixXd& lasting) {
     std::vector<BrewEquation> kept;
     std::vector<Index> rows;
     for (std::size_t i = 0; i < equations.size(); ++i)
@@ -123,51 +125,65 @@ White whitened(const std::vector<BrewEquation>& equations, const stats::LeastSqu
             kept.push_back(equations[i]);
             rows.push_back(static_cast<Index>(i));
         }
-    const Index n = at.jacobian.cols();
-    MatrixXd both(static_cast<Index>(rows.size()), n + 1);
+    const Index n = at.jacobian.cols(), k = lasting.cols();
+    MatrixXd both(static_cast<Index>(rows.size()), n + k + 1);
     for (Index i = 0; i < both.rows(); ++i) {
-        both.row(i).head(n) = at.jacobian.row(rows[static_cast<std::size_t>(i)]);
-        both(i, n) = at.residual[rows[static_cast<std::size_t>(i)]];
+        const Index row = rows[static_cast<std::size_t>(i)];
+        both.row(i).head(n) = at.jacobian.row(row);
+        both.row(i).segment(n, k) = lasting.row(row);
+        both(i, n + k) = at.residual[row];
     }
     both = stats::whitened(covariance_of(kept), both);
-    return {both.col(n), both.leftCols(n)};
+    return {both.col(n + k), both.leftCols(n), both.middleCols(n, k)};
 }
 
-// Fills out.rows; `typical` is each figure's typical scatter, which sets what a row that says nothing is.
-void reduce(const White& white, const Figures& f, const VectorXd& scale, const VectorXd& typical, BrewEvidence& out) {
+// What is left of the equations once all but the house's figures (in units of their typical scatter) and the lasting
+// errors is projected off: of_figures q + lasting L = residual +- 1.
+struct Left {
+    MatrixXd of_figures, lasting;
+    VectorXd residual;
+};
+
+Left projected(const White& white, const Figures& f, const VectorXd& scale, const VectorXd& typical) {
     // theta = pseudo-inverse q + N r: the figures, and whatever else moves
     const MatrixXd slopes = typical.cwiseInverse().asDiagonal() * f.slope * scale.asDiagonal();
     const auto others = stats::beside(slopes.transpose());
     const MatrixXd of_figures = stats::pseudo_inverse(slopes);
     const MatrixXd scaled = white.jacobian * scale.asDiagonal();
-    const auto seen = stats::beside(stats::product(scaled, others));
-    const MatrixXd a =
-        stats::product(stats::product(seen.transpose(), scaled), of_figures); // in units of typical scatter
-    const VectorXd r = seen.transpose() * white.residual;
+    const MatrixXd across = stats::beside(stats::product(scaled, others)).transpose();
+    return {stats::product(stats::product(across, scaled), of_figures), stats::product(across, white.lasting),
+            across * white.residual};
+}
 
-    const auto [rows, turned] = stats::turned(a, r);
-    Index kept = 0;
-    for (Index i = 0; i < rows.rows(); ++i) {
-        if (rows.row(i).norm() < nothing_said) break;
+// With every bias an error of this brew alone, as in its own balance: what is left beside the figures speaks only of
+// the readings themselves.
+void find_fault(const Left& left, BrewEvidence& out) {
+    const auto [rows, turned] = stats::turned(left.of_figures, left.residual);
+    Index said = 0;
+    while (said < rows.rows() && rows.row(said).norm() >= nothing_said) ++said;
+    const Index free = turned.size() - said;
+    if (free > 0 &&
+        stats::chi_square_upper_tail(turned.tail(free).squaredNorm(), static_cast<int>(free)) < contradiction) {
+        out.fault = "its readings contradict each other";
+        out.can_be_mended = true;
+    }
+    if (said == 0 && out.fault.empty()) out.fault = "its readings tell nothing of the brewhouse";
+}
+
+void add_rows(const Left& left, const Figures& f, const VectorXd& typical, BrewEvidence& out) {
+    MatrixXd all(left.of_figures.rows(), figures + left.lasting.cols());
+    all << left.of_figures, left.lasting;
+    const auto [rows, turned] = stats::turned(all, left.residual);
+    for (Index i = 0; i < rows.rows() && rows.row(i).norm() >= nothing_said; ++i) {
         BrewEvidence::Row row;
         row.value = turned[i];
         for (Index j = 0; j < figures; ++j) {
             row.of[static_cast<std::size_t>(j)] = rows(i, j) / typical[j];
             row.value += row.of[static_cast<std::size_t>(j)] * f.value[j];
         }
-        out.rows.push_back(row);
-        ++kept;
+        for (Index j = figures; j < rows.cols(); ++j) row.lasting.push_back(rows(i, j));
+        out.rows.push_back(std::move(row));
     }
-    // what is left of the readings speaks only of themselves
-    const Index free = turned.size() - kept;
-    if (free > 0) {
-        const double p = stats::chi_square_upper_tail(turned.tail(free).squaredNorm(), static_cast<int>(free));
-        if (p < contradiction) {
-            out.fault = "its readings contradict each other";
-            out.can_be_mended = true;
-        }
-    }
-    if (out.rows.empty() && out.fault.empty()) out.fault = "its readings tell nothing of the brewhouse";
 }
 
 void note_mash(const Brew& brew, BrewEvidence& out) {
@@ -177,6 +193,94 @@ void note_mash(const Brew& brew, BrewEvidence& out) {
         if (reading.ph) out.mash_ph = *reading.ph;
         if (reading.mill_gap) out.mill_gap_mm = reading.mill_gap->value();
     }
+}
+
+constexpr std::string_view of_balance = "balance ";
+constexpr double degree_step = 0.5; // for slopes by temperature
+
+// The instruments of a brew's equations, and how much of one stated sd of each one's lasting error is in each.
+class Lasting {
+public:
+    Lasting(const ReconcileInput& in, const BrewModel& model) : in_(in), shares_(model.equations.size()) {
+        for (std::size_t i = 0; i < model.equations.size(); ++i) {
+            const auto& e = model.equations[i];
+            if (!e.instrument.empty() && e.bias_sd > 0.0) add(i, e.instrument, e.unit, e.bias_sd, e.bias_sd);
+            for (const auto& shared : e.shared)
+                if (shared.source.starts_with(of_balance) && shared.sd > 0.0)
+                    add_balance(i, shared.source.substr(of_balance.size()), shared.sd);
+        }
+    }
+    // Volumes and gravities by the temperature that was read with them.
+    void add_thermometer(const BrewModel& model, const JointBalance& at) {
+        const auto is_one = [](const Instrument& i) { return i.kind == InstrumentKind::thermometer; };
+        Instrument thermometer = typical_instrument(InstrumentKind::thermometer, in_.brewhouse.volume);
+        if (std::ranges::count_if(in_.instruments, is_one) == 1)
+            thermometer = *std::ranges::find_if(in_.instruments, is_one);
+        const double sd = thermometer.bias_sd.value_or(0.0);
+        if (!(sd > 0.0)) return;
+        for (std::size_t i = 0; i < model.equations.size(); ++i) {
+            const auto& e = model.equations[i];
+            if (e.is_expectation || e.scale == Scale::kilograms || e.at_c == 20.0 || e.at_c == e.calibration_c)
+                continue;
+            BrewEquation warmer = e;
+            warmer.at_c += degree_step;
+            const double per_degree = (at.predicted(warmer).value - at.predicted(e).value) / degree_step;
+            // it reads high: the wort was colder than the equation has it
+            if (per_degree != 0.0) add(i, thermometer.name, "c", sd, -per_degree * sd);
+        }
+    }
+    [[nodiscard]] MatrixXd matrix() const {
+        MatrixXd out = MatrixXd::Zero(static_cast<Index>(shares_.size()), static_cast<Index>(instruments.size()));
+        for (std::size_t i = 0; i < shares_.size(); ++i)
+            for (const auto& [at, share] : shares_[i]) out(static_cast<Index>(i), static_cast<Index>(at)) += share;
+        return out;
+    }
+    std::vector<BrewInstrument> instruments;
+
+private:
+    void add(std::size_t equation, const std::string& name, const std::string& unit, double sd, double share) {
+        auto found = std::ranges::find(instruments, name, &BrewInstrument::name);
+        if (found == instruments.end()) {
+            BrewInstrument fresh;
+            const auto stated = std::ranges::find(in_.instruments, name, &Instrument::name);
+            fresh.is_stated = stated != in_.instruments.end();
+            fresh.name = name;
+            fresh.key = fresh.is_stated ? name : in_.brewhouse.name + ": " + name;
+            if (fresh.is_stated && !stated->bias_sd_pct && stated->unit == unit)
+                fresh.correction = stated->correction.value_or(0.0);
+            found = instruments.insert(instruments.end(), std::move(fresh));
+        }
+        found->unit = unit;
+        found->bias_sd = sd;
+        ++found->readings;
+        shares_[equation].emplace_back(static_cast<std::size_t>(found - instruments.begin()), share);
+    }
+    // Of the grist's extract; the instrument's own figure is of what is weighed.
+    void add_balance(std::size_t equation, const std::string& name, double extract_sd) {
+        const auto known = std::ranges::find(in_.instruments, name, &Instrument::name);
+        const Instrument balance =
+            known != in_.instruments.end() ? *known : typical_instrument(InstrumentKind::balance, in_.brewhouse.volume);
+        double mass = 0.0, times = 0.0;
+        for (const auto& a : in_.brew.additions)
+            if (a.stage == Stage::mash && a.amount.measure == Measure::mass)
+                mass += a.amount.kilograms().value(), ++times;
+        const double in_unit = balance.unit && *balance.unit == "g" ? 1000.0 : 1.0;
+        const double each = mass / std::max(times, 1.0) * in_unit;
+        add(equation, name, balance.unit.value_or("kg"), bias_sd(balance, each), extract_sd);
+    }
+    const ReconcileInput& in_;
+    std::vector<std::vector<std::pair<std::size_t, double>>> shares_;
+};
+
+// With only that part of each bias that is new in every brew.
+std::vector<BrewEquation> without_lasting(std::vector<BrewEquation> equations) {
+    const double fresh = std::sqrt(1.0 - lasting_share);
+    for (auto& e : equations) {
+        e.bias_sd *= fresh;
+        for (auto& shared : e.shared)
+            if (shared.source.starts_with(of_balance)) shared.sd *= fresh;
+    }
+    return equations;
 }
 
 } // namespace
@@ -231,8 +335,16 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
     out.lauter_expected = expected_kg / dissolved_kg;
     const auto& kettle = at.kettle(model.asked).balance;
     out.transfer = kettle.extract_collected_kg.value / kettle.extract_cast_out_kg.value;
+    out.fermenter_l = kettle.fermenter_l.value;
     const VectorXd scale = solution.theta.cwiseAbs().cwiseMax(0.01 * solution.theta.cwiseAbs().maxCoeff());
-    reduce(whitened(model.equations, solution), f, scale, typical, out);
+    Lasting lasting(in, model);
+    lasting.add_thermometer(model, at);
+    find_fault(projected(whitened(model.equations, solution, MatrixXd(solution.jacobian.rows(), 0)), f, scale, typical),
+               out);
+    // a lasting error is counted in stated sd, of which it has lasting_share
+    add_rows(projected(whitened(without_lasting(model.equations), solution, lasting.matrix()), f, scale, typical), f,
+             typical, out);
+    out.instruments = std::move(lasting.instruments);
     return out;
 }
 

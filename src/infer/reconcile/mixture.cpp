@@ -23,18 +23,23 @@ double Mixture::variance() const {
     return sum / weight;
 }
 
+double Mixture::weight() const {
+    double sum = 0.0;
+    for (const auto& part : parts_) sum += part.weight;
+    return sum;
+}
+
+double Mixture::below(double x) const {
+    double sum = 0.0;
+    for (const auto& part : parts_)
+        sum += part.weight * 0.5 * std::erfc((part.mean - x) / std::sqrt(2.0 * std::max(part.variance, 1e-300)));
+    return sum / weight();
+}
+
 double Mixture::quantile(double p) const {
     LOTWORT_CHECK(!parts_.empty() && p > 0.0 && p < 1.0);
     const double m = mean(), sd = std::sqrt(std::max(variance(), 0.0));
     if (sd == 0.0) return m;
-    double weight = 0.0;
-    for (const auto& part : parts_) weight += part.weight;
-    const auto below = [&](double x) {
-        double sum = 0.0;
-        for (const auto& part : parts_)
-            sum += part.weight * 0.5 * std::erfc((part.mean - x) / std::sqrt(2.0 * std::max(part.variance, 1e-300)));
-        return sum / weight;
-    };
     double low = m - 12.0 * sd, high = m + 12.0 * sd;
     while (high - low > 1e-6 * sd) {
         const double middle = 0.5 * (low + high);
