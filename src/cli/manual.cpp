@@ -1,7 +1,6 @@
 #include "manual.hpp"
-#include <algorithm>
+#include "page.hpp"
 #include <fmt/format.h>
-#include <lotwort/cli/embedded.hpp>
 
 namespace lotwort::cli {
 
@@ -29,66 +28,57 @@ std::string upper(std::string_view text) {
     return out;
 }
 
-class Manual {
-public:
-    explicit Manual(std::string_view name) : name_(name) {}
-
-    void take(std::string_view line) {
-        if (line.starts_with("```")) {
-            text_ += fenced_ ? ".fi\n.RE\n" : ".PP\n.RS 4\n.nf\n";
-            fenced_ = !fenced_;
-        } else if (fenced_) {
-            text_ += roff(line) + "\n";
-        } else if (line.starts_with("# ")) {
-            title_ = true;
-        } else if (line.starts_with("## ")) {
-            text_ += ".SH " + upper(roff(line.substr(3))) + "\n";
-        } else if (line.empty()) {
-            if (!title_) text_ += ".PP\n";
-        } else {
-            words(line);
-        }
+// The lines of a block that flow, as one.
+std::string joined(const Block& block) {
+    std::string text;
+    for (std::string_view line : block.lines) {
+        while (line.starts_with(' ')) line.remove_prefix(1);
+        text += (text.empty() ? "" : " ") + std::string(line);
     }
-    [[nodiscard]] std::string text() const { return text_; }
+    return text;
+}
 
-private:
-    void words(std::string_view line) {
-        if (title_) { // the first sentence is the page's one line
-            const std::string dashed = name_ == "lotwort" ? name_ : "lotwort-" + name_;
-            text_ += fmt::format(".TH {} 1 \"\" lotwort\n.SH NAME\n{} \\- {}\n", upper(roff(dashed)), roff(dashed),
-                                 roff(line));
-            title_ = false;
-        } else if (line.starts_with("Usage: ")) {
-            text_ += fmt::format(".SH SYNOPSIS\n.B {}\n.SH DESCRIPTION\n", roff(line.substr(7)));
-        } else if (line.starts_with("- ")) {
-            const auto colon = std::min(line.find(": "), line.size());
-            text_ += fmt::format(".TP\n.B {}\n", roff(line.substr(2, colon - 2)));
-            if (colon < line.size()) text_ += roff(line.substr(colon + 2)) + "\n";
-        } else {
-            while (line.starts_with(' ')) line.remove_prefix(1);
-            text_ += roff(line) + "\n";
-        }
+std::string item(std::string_view text) {
+    const auto colon = text.find(": ");
+    if (colon == std::string_view::npos) return fmt::format(".IP \\(bu 2\n{}\n", roff(text));
+    return fmt::format(".TP\n.B {}\n{}\n", roff(text.substr(0, colon)), roff(text.substr(colon + 2)));
+}
+
+std::string code(const Block& block) {
+    std::string text = ".PP\n.RS 4\n.nf\n";
+    for (const auto line : block.lines) text += roff(line) + "\n";
+    return text + ".fi\n.RE\n";
+}
+
+std::string written(const Block& block) {
+    const std::string text = joined(block);
+    switch (block.kind) {
+    case Block::Kind::heading:
+        return fmt::format(".SH {}\n", upper(roff(text)));
+    case Block::Kind::usage:
+        return fmt::format(".SH SYNOPSIS\n.B {}\n.SH DESCRIPTION\n",
+                           roff(text.substr(std::string_view("Usage: ").size())));
+    case Block::Kind::item:
+        return item(text);
+    case Block::Kind::code:
+        return code(block);
+    case Block::Kind::paragraph:
+        return fmt::format(".PP\n{}\n", roff(text));
     }
-
-    std::string name_, text_;
-    bool title_ = false, fenced_ = false;
-};
+    return {};
+}
 
 } // namespace
 
 std::string manual_page(std::string_view name) {
-    for (const auto& page : embedded_pages()) {
-        if (page.name != name) continue;
-        Manual manual(name);
-        std::string_view rest = page.text;
-        while (!rest.empty()) {
-            const auto end = std::min(rest.find('\n'), rest.size());
-            manual.take(rest.substr(0, end));
-            rest.remove_prefix(std::min(end + 1, rest.size()));
-        }
-        return manual.text();
-    }
-    return {};
+    const auto blocks = blocks_of_page(name);
+    if (blocks.size() < 2) return {};
+    // the title's heading, and the page in one sentence
+    const std::string dashed = roff(name == "lotwort" ? std::string(name) : fmt::format("lotwort-{}", name));
+    std::string page =
+        fmt::format(".TH {} 1 \"\" lotwort\n.SH NAME\n{} \\- {}\n", upper(dashed), dashed, roff(joined(blocks[1])));
+    for (std::size_t i = 2; i < blocks.size(); ++i) page += written(blocks[i]);
+    return page;
 }
 
 } // namespace lotwort::cli

@@ -8,6 +8,7 @@
 #include <lotwort/cli/program.hpp>
 #include <regex>
 #include <set>
+#include <sstream>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -105,5 +106,23 @@ TEST_CASE("--help prints the page without its marks, whatever else is missing") 
         CHECK(help.out.find("```") == std::string::npos);
         const bool fits = !std::regex_search(help.out, std::regex("(^|\n)[^ \n][^\n]{120}")); // 80, and room for UTF-8
         CHECK(fits);
+    }
+}
+
+// What breaks if this breaks: a table or a file's lines run together into one paragraph, as `name = "shed" volume_l = 23`.
+TEST_CASE("what stands line by line in a page stands so in its help") {
+    Workplace place;
+    for (const std::string& name : page_names()) {
+        CAPTURE(name);
+        const std::string help = place.run("lotwort " + (name == "lotwort" ? "" : name) + " --help").out;
+        std::istringstream page(page_text(name));
+        bool fenced = false, may_begin = true; // behind an empty line or other code
+        for (std::string line; std::getline(page, line);) {
+            const bool fence = line.starts_with("```"), indented = may_begin && line.starts_with("    ");
+            if (fence) fenced = !fenced;
+            if (!fence && (fenced || indented))
+                CHECK_MESSAGE(help.find((indented ? line.substr(4) : line) + "\n") != std::string::npos, line);
+            may_begin = line.empty() || indented;
+        }
     }
 }
