@@ -7,8 +7,6 @@ namespace lotwort {
 
 namespace {
 
-constexpr double enough = 0.98; // of what is asked for
-
 std::optional<PlannedBrew> drawn_up_anew(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
     try {
         auto request = request_for(plan, book, without_promises(plan, lots));
@@ -122,7 +120,7 @@ std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Boo
     if (!wanted) return lines;
     for (const PlannedLine& line : wanted->lines) {
         const Amount given = reserved_for(kept, line.line, line.needed.measure);
-        if (static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)) continue;
+        if (given.units > 0 && is_near_enough(line, line.needed - given)) continue;
         lines.push_back({line.line, line.item, line.needed, line.needed - given});
     }
     return lines;

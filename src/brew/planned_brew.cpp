@@ -329,6 +329,12 @@ PlannedBrew Draft::draw_up() {
     }
     set_all(aimed, boil, true);
     demand_pins_taken(request_, lines_);
+    for (PlannedLine& line : lines_)
+        if (request_.near_enough && line.is_short() && !line.allotment.taken.empty() &&
+            is_near_enough(line, line.allotment.missing)) {
+            line.needed = line.needed - line.allotment.missing;
+            line.allotment.missing.units = 0;
+        }
     return finish(forecast_now());
 }
 
@@ -359,6 +365,16 @@ PlannedBrew Draft::as_booked(const Plan& plan, const std::vector<Lacking>& lacki
 }
 
 } // namespace
+
+bool is_near_enough(const PlannedLine& line, Amount missing) {
+    constexpr double share = 0.02;
+    double most = share * static_cast<double>(line.needed.units);
+    if (line.needed.measure == Measure::mass && line.kind != ItemKind::yeast)
+        most = std::max(
+            most,
+            static_cast<double>(Amount::of(Kilograms(line.kind == ItemKind::hop ? hop_step_kg : malt_step_kg)).units));
+    return static_cast<double>(missing.units) <= most;
+}
 
 bool PlannedBrew::is_short() const {
     return std::ranges::any_of(lines, &PlannedLine::is_short);

@@ -168,8 +168,10 @@ std::vector<std::vector<std::string>> effect_rows(const ShownSubstitution& shown
 }
 
 std::string lacks_sentence(const plan::Shortage& s) {
-    std::string said = fmt::format("{} on {} lacks {} of its {} of {}", s.brew, to_iso(s.date), to_text(s.missing),
-                                   to_text(s.needed), s.item);
+    const std::string how_much = s.missing == s.needed
+                                     ? fmt::format("all its {}", to_text(s.needed))
+                                     : fmt::format("{} of its {}", to_text(s.missing), to_text(s.needed));
+    std::string said = fmt::format("{} on {} lacks {} of {}", s.brew, to_iso(s.date), how_much, s.item);
     if (s.from_orders.units > 0) said += fmt::format("; {} comes by open order", to_text(s.from_orders));
     if (s.more_due) said += fmt::format("; more is due on {}", to_iso(*s.more_due));
     return said;

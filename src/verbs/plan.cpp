@@ -135,6 +135,7 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
         plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, parse_pins(call, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
+    request.near_enough = true;
     const PlannedBrew planned = draw_up_plan(request);
     if (to == plan.date && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
         throw Error(ErrorKind::refused,
@@ -193,7 +194,9 @@ Answer run(Call& call) {
         return show(call, *plan, book);
     }
 
-    const PlannedBrew planned = draw_up_plan(parse(call, book));
+    PlanRequest request = parse(call, book);
+    request.near_enough = true; // as everybody else says what lacks
+    const PlannedBrew planned = draw_up_plan(request);
     return booked(
         call, planned, book,
         fmt::format("planned {}: {} on {}", planned.plan.code, planned.plan.recipe, to_iso(planned.plan.date)));

@@ -166,6 +166,24 @@ TEST_CASE("the final gravity is the recipe's attenuation off the original's plat
     CHECK(typical.final_gravity_sg.sd > stated.final_gravity_sg.sd);
 }
 
+TEST_CASE("fifty grams short of four kilograms, or a gram of hops, is enough where near enough is") {
+    auto request = pale_ale();
+    request.recipe.grist = {{"pale ale malt", {}, Kilograms(4.2)}};
+    request.recipe.original_gravity.reset();
+    HopLine hop = request.recipe.hops[0];
+    hop.bitterness.reset();
+    hop.mass = Grams(29.0);
+    request.recipe.hops = {hop};
+    request.lots = {lot("PAM-1", "pale ale malt", 4.15), lot("BH-1", "bittering hop", 0.028)};
+    CHECK(kg(draw_up_plan(request).lines[0].allotment.missing) == near(0.05, 1e-9));
+    request.near_enough = true;
+    const auto planned = draw_up_plan(request);
+    CHECK_FALSE(planned.is_short());
+    CHECK(kg(planned.lines[0].needed) == near(4.15, 1e-9));
+    request.lots[0] = lot("PAM-1", "pale ale malt", 4.1); // more than two in a hundred
+    CHECK(draw_up_plan(request).is_short());
+}
+
 TEST_CASE("hops by bitterness are weighed so that the forecast gives it, to a gram") {
     const auto planned = draw_up_plan(pale_ale());
     const double ibu_per_gram = 30.0 / planned.lines[2].needed.grams().value();

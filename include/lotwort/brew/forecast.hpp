@@ -65,8 +65,8 @@ struct Forecast {
 
 // The grist masses of a recipe for a volume: by mass in proportion, by shares so that the forecast meets the
 // target gravity at that volume. figures[i] belong to recipe.grist[i].
-// Error(refused) where shares do not sum to 100, a recipe by shares has no target gravity, its malts hold no extract, or
-// no grist reaches the target.
+// Error(refused) where shares do not sum to 100, a recipe by shares has no target gravity, its malts hold no extract,
+// or no grist reaches the target.
 [[nodiscard]] std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const Kit& kit,
                                                   const std::vector<MaltFigures>& figures);
 
@@ -117,8 +117,8 @@ struct Boil {
 };
 
 // The mass of one hop line for a volume in the fermenter: in proportion where the recipe gives a mass, of the alpha it
-// means (meant_figures.hpp); where it gives bitterness, the mass that gives it in the boil and the stands after it (Tinseth) at that alpha.
-// Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
+// means (meant_figures.hpp); where it gives bitterness, the mass that gives it in the boil and the stands after it
+// (Tinseth) at that alpha. Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
 [[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
                              const Boil& boil, Celsius boiling = wort::boiling_point());
 

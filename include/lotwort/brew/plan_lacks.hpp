@@ -30,8 +30,8 @@ struct PlanLack {
     std::optional<Date> more_due;        // the first order of it that comes too late, if any
 };
 
-// `kept`: what of the plan's reservations counts. What the recipe asks for is as the plan would be drawn up now; two in
-// a hundred less than that is enough, for newer certificates move it a little. A plan that follows a substitution has
+// `kept`: what of the plan's reservations counts. What the recipe asks for is as the plan would be drawn up now;
+// near enough is enough (is_near_enough). A plan that follows a substitution has
 // its own measure: what it reserves. Nothing of a plan that was called off, or names what is no longer there.
 [[nodiscard]] std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Book& book,
                                                  const std::vector<LotState>& lots);

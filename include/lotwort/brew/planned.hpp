@@ -23,6 +23,7 @@ struct PlanRequest {
     bool aim = false;
     double within_sg = 0.002; // of the target gravity, that counts as on it
     std::vector<Pin> pins{};  // lots to be taken before others
+    bool near_enough = false; // a line that finds nearly what it asks for (is_near_enough) asks for no more
 };
 
 // One line of the recipe, counted from 0 through grist, hops and others.
@@ -38,6 +39,10 @@ struct PlannedLine {
     Allotment allotment;
     [[nodiscard]] bool is_short() const { return allotment.missing.units > 0; }
 };
+
+// Two in a hundred less than is asked for is enough, and so is a weigh step (10 g of malt and sugar, 1 g of hops):
+// newer certificates and the balance move it as much.
+[[nodiscard]] bool is_near_enough(const PlannedLine& line, Amount missing);
 
 struct PlannedBrew {
     Plan plan; // code, date, recipe, brewhouse, volume, and what is reserved

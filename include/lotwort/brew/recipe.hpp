@@ -11,8 +11,8 @@
 
 namespace lotwort {
 
-// One malt of the grist: its share of the grist's mass, or its mass for the recipe's volume. With figures of its own, the
-// mass is that of a malt which has them (meant_figures.hpp).
+// One malt of the grist: its share of the grist's mass, or its mass for the recipe's volume. With figures of its own,
+// the mass is that of a malt which has them (meant_figures.hpp).
 struct GristLine {
     std::string item;
     std::optional<Percent> share;

@@ -126,7 +126,7 @@ void say_stand_in(SubstituteAnswer& answer, const std::string& brew, const Item&
     const std::string before = allergen_of(asked), now = allergen_of(given);
     if (before == now) return;
     std::string text =
-        now.empty() ? fmt::format("{}: {} in place of {} takes {} out", brew, given.name, asked.name, before)
+        now.empty() ? fmt::format("{}: {} in place of {}: less {}", brew, given.name, asked.name, before)
                     : fmt::format("{}: {} in place of {} brings {} in, an allergen", brew, given.name, asked.name, now);
     if (std::ranges::find(answer.says, text) == answer.says.end()) answer.says.push_back(std::move(text));
 }

@@ -143,7 +143,7 @@ void Substituter::fill(AnswerKind kind) {
         std::string why;
         for (std::size_t i = 0; i < std::min(most, made.left.size()); ++i)
             why += (why.empty() ? "" : "; ") + made.left[i];
-        if (made.left.size() > most) why += fmt::format("; and {} brews more", made.left.size() - most);
+        if (made.left.size() > most) why += fmt::format("; and {} more", made.left.size() - most);
         return none(kind, why.empty() && solved.stopped ? "the search ended at its limit" : why);
     }
     std::string why;

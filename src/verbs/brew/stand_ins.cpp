@@ -10,12 +10,9 @@ namespace lotwort::verbs {
 
 namespace {
 
-bool is_of_recipe(const PlannedBrew& brew, const std::string& item) {
-    return std::ranges::any_of(brew.lines, [&](const PlannedLine& line) { return line.item == item; });
-}
-
-bool is_named_for(const Item& other, const std::string& item) {
-    return std::ranges::any_of(other.stands_for, [&](const StandIn& s) { return s.item == item; });
+// A hop boiled for another time gives another bitterness.
+bool is_as_long(const Weighing& note, const PlannedLine& line) {
+    return !note.minutes || !line.minutes || *note.minutes == *line.minutes;
 }
 
 // What the reservation of a line already is, or would be of an addition that no line asks for.
@@ -28,6 +25,17 @@ std::optional<int> line_of(const PlannedBrew& meant, const std::string& item, co
     auto at = std::ranges::find_if(meant.lines, asks);
     if (at == meant.lines.end()) at = std::ranges::find_if(meant.lines, like);
     return at == meant.lines.end() ? std::nullopt : std::optional(at->line);
+}
+
+// Boiled, or standing, another time than any line of the recipe.
+bool is_a_hop_of_its_own(const PlanRequest& request, const std::string& item, const Addition& addition,
+                         const std::optional<int>& line, const PlannedBrew& meant) {
+    const auto known = std::ranges::find(request.items, item, &Item::name);
+    if (known == request.items.end() || known->kind != ItemKind::hop || addition.amount.measure != Measure::mass)
+        return false;
+    if (!line) return true;
+    const PlannedLine& at = meant.lines[static_cast<std::size_t>(*line)];
+    return addition.minutes && at.minutes && *addition.minutes != *at.minutes;
 }
 
 } // namespace
@@ -47,8 +55,7 @@ std::map<int, Amount> mark_stand_ins(const PlannedBrew& planned, const PlannedBr
             if (note.stage && *note.stage != line.stage) continue;
             const Lot& lot = lot_among(lots, note.lot).lot;
             const Item& other = known_item(book, lot.item);
-            if (other.name == asked.name || (is_of_recipe(wanted, other.name) && !is_named_for(other, asked.name)))
-                continue;
+            if (other.name == asked.name || !is_as_long(note, line)) continue;
             const auto ratio = plan::counts_as(line, asked, other, lot, day);
             if (!ratio) continue;
             note.instead_of = line.item;
@@ -63,19 +70,34 @@ std::map<int, Amount> mark_stand_ins(const PlannedBrew& planned, const PlannedBr
     return counted;
 }
 
-std::string as_weighed_words(const PlanRequest& request, const PlannedBrew& meant,
-                             const std::vector<Addition>& additions) {
+std::string as_weighed_words(PlanRequest request, const PlannedBrew& meant, const std::vector<Addition>& additions) {
     Plan weighed = meant.plan;
     weighed.reserved.clear();
+    const int first_other = static_cast<int>(request.recipe.grist.size() + request.recipe.hops.size());
+    std::vector<Reservation> of_added; // hops at a time of their own
     for (const Addition& addition : additions) {
         const std::string& item = lot_among(request.lots, addition.lot).lot.item;
         const auto line = line_of(meant, item, addition);
-        if (!line || addition.amount.units <= 0) continue;
+        if (addition.amount.units <= 0) continue;
+        if (is_a_hop_of_its_own(request, item, addition, line, meant)) {
+            HopLine more;
+            more.item = item;
+            more.stage = addition.stage;
+            more.minutes = addition.minutes;
+            more.mass = addition.amount.grams();
+            request.recipe.hops.push_back(more);
+            of_added.push_back({first_other + static_cast<int>(of_added.size()), addition.lot, addition.amount});
+            continue;
+        }
+        if (!line) continue;
         Reservation made{*line, addition.lot, addition.amount};
         if (meant.lines[static_cast<std::size_t>(*line)].item != item)
             made.instead_of = meant.lines[static_cast<std::size_t>(*line)].item;
         weighed.reserved.push_back(std::move(made));
     }
+    for (Reservation& made : weighed.reserved) // what the recipe has after its hops
+        if (made.line >= first_other) made.line += static_cast<int>(of_added.size());
+    std::ranges::move(of_added, std::back_inserter(weighed.reserved));
     std::ranges::stable_sort(weighed.reserved, {}, &Reservation::line);
     const PlannedBrew now = as_booked(request, weighed);
     if (now.forecast.extract_grist_kg <= 0.0) return "";

@@ -13,8 +13,6 @@ namespace lotwort::verbs {
 
 namespace {
 
-constexpr double enough = 0.98; // of what the recipe asks for: certificates newer than the plan move it a little
-
 [[noreturn]] void refuse_weighing(const std::string& text) {
     throw Error(
         ErrorKind::refused, fmt::format("`{}` is no weighing", text),
@@ -65,6 +63,12 @@ std::string free_text(const std::vector<LotState>& lots, const std::string& item
     }
     return text.empty() ? fmt::format("nothing {} free of {}{}", later.empty() ? "is" : "was", item, later)
                         : fmt::format("free of {}: {}", item, text);
+}
+
+bool is_free(const std::vector<LotState>& lots, const std::string& item, Date day) {
+    return std::ranges::any_of(lots, [&](const LotState& state) {
+        return state.lot.item == item && !state.lot.held && state.free().units > 0 && state.lot.received <= day;
+    });
 }
 
 [[noreturn]] void refuse_shortage(const std::vector<std::string>& lacks, const std::vector<std::string>& hints) {
@@ -135,6 +139,7 @@ void demand_stock(const std::vector<Addition>& additions, const std::vector<LotS
 void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const std::vector<Weighing>& notes,
                      const std::map<int, Amount>& stand_ins, const std::vector<LotState>& lots, Date day) {
     std::vector<std::string> lacks, hints;
+    bool is_there = false; // of something that lacks
     for (std::size_t i = 0; i < planned.lines.size(); ++i) {
         const auto& reserved = planned.lines[i];
         const auto& wanted = fresh.lines[i];
@@ -149,8 +154,8 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         for (const TakenLot& lot : taken) given = given + lot.amount;
         const auto stands_in = stand_ins.find(wanted.line);
         const Amount stands_for = stands_in != stand_ins.end() ? stands_in->second : Amount{given.measure, 0};
-        if (static_cast<double>((given + stands_for).units) >= enough * static_cast<double>(wanted.needed.units))
-            continue;
+        const Amount has_in_all = given + stands_for;
+        if (has_in_all.units > 0 && is_near_enough(wanted, wanted.needed - has_in_all)) continue;
         const std::string has = taken.empty() ? "nothing" : to_text(given);
         const std::string& code = planned.plan.code;
         lacks.push_back(
@@ -159,11 +164,18 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
                         to_text(wanted.needed), wanted.item));
         if (stands_for.units > 0)
             lacks.back() += fmt::format(", and what stands in counts as {}", to_text(to_the_gram(stands_for)));
+        for (const Weighing& note : notes)
+            if (!note.planned_only && !note.instead_of && note.kind == wanted.kind)
+                hints.push_back(fmt::format("{} does not count for {}", note.lot, wanted.item));
         hints.push_back(free_text(lots, wanted.item, day));
+        is_there = is_there || is_free(lots, wanted.item, day);
     }
     if (lacks.empty()) return;
     const std::string& code = planned.plan.code;
-    if (!code.empty()) hints.push_back(fmt::format("what may stand in: lotwort substitute {}", shell_word(code)));
+    if (!code.empty())
+        hints.push_back(is_there ? fmt::format("reserve what is free: lotwort plan {} --move {}", shell_word(code),
+                                               to_iso(planned.plan.date))
+                                 : fmt::format("what may stand in: lotwort substitute {}", shell_word(code)));
     hints.push_back(
         fmt::format("add what went in: lotwort brew {} --add LOT=AMOUNT; or brew with what is {}: --as-reserved",
                     code.empty() ? "--recipe " + shell_word(planned.plan.recipe) : shell_word(code),
@@ -187,9 +199,7 @@ std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const Weigh
             any = true;
             if (a.amount.measure == given.measure) given = given + a.amount;
         }
-        if (any &&
-            (!line.is_short() || static_cast<double>(given.units) >= enough * static_cast<double>(line.needed.units)))
-            continue;
+        if (any && (!line.is_short() || (given.units > 0 && is_near_enough(line, line.needed - given)))) continue;
         const std::string at = line.minutes ? fmt::format("{},{}", word(line.stage), shortest(line.minutes->value()))
                                             : std::string(word(line.stage));
         remarks.push_back(fmt::format(
