@@ -184,6 +184,15 @@ Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     return shown(call, show, 0, csv);
 }
 
+// None is to come; what was missed wants another day.
+std::string no_plans_text(const Book& book) {
+    std::string text;
+    for (const Plan& missed : book.plans)
+        text += fmt::format("{} was planned for {}, which has passed; next: lotwort plan {} --move DATE\n", missed.code,
+                            to_iso(missed.date), shell_word(missed.code));
+    return text.empty() ? "no open plans; next: lotwort plan RECIPE --on DATE\n" : text;
+}
+
 Answer run(Call& call) {
     if (!call.args.has("take")) call.only_reads();
     demand_today(call.desk());
@@ -198,7 +207,7 @@ Answer run(Call& call) {
         if (call.args.has("take") || model)
             throw Error(ErrorKind::refused, "there is no open plan to answer for",
                         "next: lotwort plan RECIPE --on DATE");
-        if (!call.json() && !csv) return {"no open plans; next: lotwort plan RECIPE --on DATE\n"};
+        if (!call.json() && !csv) return {no_plans_text(book)};
     }
     const plan::Substitution found = substitute(request);
     call.progress("");

@@ -97,3 +97,35 @@ TEST_CASE("substitute: of malts without a certificate too pilsner malt fills a t
     CHECK(text.find("1 nearest: Take 410 g of PSM-1, pilsner malt, for the 400 g of pale ale malt") !=
           std::string::npos);
 }
+
+TEST_CASE("substitute: a plan whose day has passed is named, with what puts it on another") {
+    const ShortOfPale b;
+    Brewery later("2026-03-16");
+    later.done("init");
+    CHECK(later.done("substitute") == "no open plans; next: lotwort plan RECIPE --on DATE\n");
+    CHECK(b.done("substitute").find("P1 on 2026-03-14 lacks 400 g") == 0);
+}
+
+TEST_CASE("brew: a hop of the recipe stands in at another stage; at another time it does not, and says why") {
+    Brewery b;
+    b.done("init");
+    b.done("brewhouse add home 23L");
+    b.done("receive \"pale ale malt\" 10kg --lot PAM-1");
+    b.done("receive Target 10g --alpha 10% --analysed 2026-03-01 --lot TAR-1");
+    b.done("receive Cascade 200g --alpha 6% --analysed 2026-03-01 --lot CAS-1");
+    b.done("receive Magnum 100g --alpha 13% --analysed 2026-03-01 --lot MAG-1");
+    b.write("ale.toml", "name = \"ale\"\nvolume_l = 23\nboil_minutes = 60\n"
+                        "grist = [{item = \"pale ale malt\", mass_kg = 4.5}]\n"
+                        "hops = [{item = \"Target\", minutes = 60, mass_g = 30}, "
+                        "{item = \"Cascade\", stage = \"dry\", days = 4, mass_g = 40}]\n");
+    b.done("recipe add FOLDER/ale.toml");
+    (void)b.run("plan ale");
+    CHECK(b.run("brew P1 --add CAS-1=34g@boil,60 --dry-run").status == 0);
+    const Said early = b.run("brew P1 --add MAG-1=16g@boil,10 --dry-run");
+    CHECK(early.status == 3);
+    CHECK(early.hint.find("MAG-1 does not count for Target\n") != std::string::npos);
+    // 16 g at 13 % for 10 minutes: a third of what 20 g at 10 % give in an hour (utilisation 0.36 of it)
+    const Said weak = b.run("brew P1 --add MAG-1=16g@boil,10 --as-reserved --dry-run");
+    CHECK(weak.status == 0);
+    CHECK(weak.out.find("IBU less") != std::string::npos);
+}

@@ -45,6 +45,11 @@ SubstituteAnswer nearest(SubstituteRequest request) {
     return found.answers[0];
 }
 
+Effect nearest_recipe(SubstituteRequest request) {
+    request.kinds = {AnswerKind::nearest};
+    return substitute(request).recipe.at("P1");
+}
+
 std::string why_none(SubstituteRequest request) {
     request.kinds = {AnswerKind::nearest};
     const auto found = substitute(request);
@@ -330,7 +335,7 @@ TEST_CASE("a lot past its date serves only where the user says so, and the own l
     CHECK(taken(answer, "L") == 0.0);
 }
 
-TEST_CASE("what stands in the way is said: too little, enzymes, colour, the greatest share") {
+TEST_CASE("what stands in the way is said: too little, enzymes, the greatest share") {
     auto request = short_of_pale();
     request.lots[1] = lot("L", "lager", 4.0);
     CHECK(why_none(request) == "P1: what may stand in for pale fills 49 % of the 8 kg that lack");
@@ -345,11 +350,21 @@ TEST_CASE("what stands in the way is said: too little, enzymes, colour, the grea
     CHECK(why_none(request) == "P1: what may stand in would be more of the grist than its kind is used at");
     request.items[1].max_share = Percent(40.0);
     CHECK(taken(nearest(request), "L") > 8.0);
-    request = short_of_pale();
+}
+
+TEST_CASE("a brew a little off its colour is better than none, and that is said") {
+    auto request = short_of_pale();
     request.items.push_back(malt("vienna", "high-kilned", 81.5, 4.0, 11.0, 160.0));
     request.lots[1] = lot("V", "vienna", 25.0);
     request.lots[0] = lot("P", "pale", 2.0);
-    CHECK(why_none(request) == "P1: what may stand in would miss its colour");
+    const auto answer = nearest(request);
+    CHECK(answer.off_colour == std::set<std::string>{"P1"});
+    REQUIRE_FALSE(answer.says.empty());
+    CHECK(answer.says.back() == "P1: nothing that is there keeps its colour within 1 EBC or 5 %");
+    const double off = answer.effect.at("P1").colour_ebc.value - nearest_recipe(request).colour_ebc.value;
+    CHECK(off > 1.0);
+    CHECK(off < 3.3);
+    CHECK(nearest(short_of_pale()).off_colour.empty());
 }
 
 TEST_CASE("an item that must never stand in does not, and another allergen is said") {

@@ -115,6 +115,7 @@ struct SubstituteAnswer {
     std::map<std::string, Effect> effect; // of the brews it answers
     std::vector<std::string> left;        // brews that it cannot fill, and why: sentences
     std::vector<std::string> opened;      // lines changed that lack nothing, and why
+    std::set<std::string> off_colour;     // brews of which no answer keeps the colour; it is within three times S6
     int crumbs = 0;                       // sacks left with less than a crumb
     std::vector<Move> moves;              // reschedule
     std::vector<Purchase> to_buy;         // buy

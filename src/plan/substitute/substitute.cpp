@@ -44,6 +44,7 @@ private:
                                AnswerKind kind) const;
     void say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     void say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    [[nodiscard]] std::set<std::string> loosen(SubstitutionCase& c, Solved& solved, Budget& budget) const;
     void borrow(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] bool is_worth_telling(const SubstituteAnswer& made, std::string& why);
 
@@ -136,7 +137,13 @@ void Substituter::fill(AnswerKind kind) {
                 c = std::move(wider);
             }
         }
+    std::set<std::string> off_colour;
+    if (kind == AnswerKind::nearest) off_colour = loosen(*c, solved, budget);
     SubstituteAnswer made = filled(*c, kind, solved);
+    for (const std::string& brew : off_colour)
+        made.says.push_back(fmt::format("{}: nothing that is there keeps its colour within {:.2g} EBC or {:.2g} %",
+                                        brew, request_.tolerances.colour_ebc, 100.0 * request_.tolerances.colour));
+    made.off_colour = std::move(off_colour);
     if (kind == AnswerKind::nearest) borrow(*c, solved, made);
     if (made.plans.empty()) {
         constexpr std::size_t most = 3;
@@ -149,6 +156,31 @@ void Substituter::fill(AnswerKind kind) {
     std::string why;
     if (!is_worth_telling(made, why)) return why.empty() ? void() : none(kind, std::move(why));
     add(std::move(made), kind, "");
+}
+
+// A brew that is left for a rule is better brewed a little off its colour than not: three times as far, and that is
+// said.
+std::set<std::string> Substituter::loosen(SubstitutionCase& c, Solved& solved, Budget& budget) const {
+    constexpr double farther = 3.0;
+    SubstitutionCase wider = c;
+    bool any = false;
+    for (std::size_t b = 0; b < c.brews.size(); ++b) {
+        if (!solved.left[b] || c.wanting.contains(c.brews[b].brew->code)) continue;
+        BrewLimits& limits = wider.brews[b].limits;
+        const double middle = 0.5 * (limits.colour_low + limits.colour_high);
+        limits.colour_low = middle - farther * (middle - limits.colour_low);
+        limits.colour_high = middle + farther * (limits.colour_high - middle);
+        any = true;
+    }
+    std::set<std::string> off;
+    if (!any) return off;
+    Solved again = solve_holes(wider, AnswerKind::nearest, budget);
+    for (std::size_t b = 0; b < c.brews.size(); ++b)
+        if (solved.left[b] && !again.left[b]) off.insert(c.brews[b].brew->code);
+    if (off.empty()) return off;
+    solved = std::move(again);
+    c = std::move(wider);
+    return off;
 }
 
 // Of brews that nothing fills: what later brews have of their own items, where an order makes those whole again.

@@ -253,7 +253,8 @@ void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& give
     const double ebc = ebc_of(given.lovibond_kg);
     const double by_a_step = ebc_of(given.lovibond_kg + step * darkest) - ebc;
     const double as_meant = ebc_of(meant.lovibond_kg);
-    breach(std::abs(ebc - as_meant) > std::max(t.colour_ebc, t.colour * as_meant) + by_a_step + 1e-4,
+    const double farther = answer_.off_colour.contains(code(brew)) ? 3.3 : 1.0; // three times, in units linear in mass
+    breach(std::abs(ebc - as_meant) > farther * std::max(t.colour_ebc, t.colour * as_meant) + by_a_step + 1e-4,
            fmt::format("S6: {} has {} EBC, not {}", code(brew), ebc, as_meant));
     const auto changed = static_cast<double>(
         std::ranges::count_if(answer_.lines, [&](const AnswerLine& l) { return l.changed && l.brew == code(brew); }) +
