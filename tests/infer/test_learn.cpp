@@ -105,13 +105,15 @@ TEST_CASE("forty brews: the house's level is found and the forecast sharper than
     const auto learned = learn(house.request);
     REQUIRE(learned.levels.size() == 40);
     const auto& level = learned.levels.back().conversion;
-    CHECK(level.sd < 0.016); // the book: 0.019; what instruments err by in every brew does not go away with more
+    // the book: 0.019. A hydrometer that errs by 0.0008 in every brew moves 0.047 of gravity by 1.8 %, and no number of
+    // brews on it tells that from conversion and lautering together
+    CHECK(level.sd < 0.016);
     CHECK(std::abs(level.value - std::exp(house.truth.conversion_level.back())) < 3.0 * level.sd);
     const Kit kit = kit_of(*house.request.brewhouse);
     const auto plain = forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0));
     const auto f =
         forecast(house.recipe, Litres(23.0), kit, house.planned(malts, 4.7), {}, Kilograms(0.0), &learned.next);
-    CHECK(f.original_gravity_sg.sd < 0.95 * plain.original_gravity_sg.sd);
+    CHECK(f.original_gravity_sg.sd < 0.9 * plain.original_gravity_sg.sd);
     for (const auto& lot : learned.lots) {
         CHECK(lot.uses >= 1);
         CHECK(std::abs(lot.difference.value - (std::exp(house.truth.lots.at(lot.lot)) - 1.0)) <
@@ -126,6 +128,27 @@ TEST_CASE("brews in any order teach the same") {
     const auto again = learn(house.request);
     CHECK(again.log_likelihood == near(learned.log_likelihood, 1e-9));
     CHECK(again.levels.back().conversion.value == near(learned.levels.back().conversion.value, 1e-9));
+}
+
+TEST_CASE("instruments that err by nothing are found to, and bend no level, however the brews scatter") {
+    constexpr int houses = 8;
+    double gravity = 0.0, level = 0.0;
+    for (int i = 0; i < houses; ++i) {
+        HouseWish wish = few(static_cast<unsigned>(300 + i), 60);
+        wish.kind = i % 4;
+        wish.lasting = 0.0; // every error is drawn anew in each brew
+        SimulatedHouse house(wish);
+        house.request.scales = Scales::as_stated;
+        const auto learned = learn(house.request);
+        for (const auto& instrument : learned.instruments)
+            if (instrument.name == "hydrometer") gravity += instrument.offset.value / houses;
+        level +=
+            (learned.levels.back().conversion.value / std::exp(house.truth.conversion_level.back()) - 1.0) / houses;
+    }
+    // a house's own is right within 0.0003 and 1.1 %; made linear at each brew's own readings they lay 0.0005 and 1 %
+    // off
+    CHECK(std::abs(gravity) < 3.0 * 0.0003 / std::sqrt(8.0));
+    CHECK(std::abs(level) < 2.0 * 0.011 / std::sqrt(8.0));
 }
 
 TEST_CASE("a step of 7 % in conversion is called drift from about the brew it began with") {
@@ -157,7 +180,7 @@ TEST_CASE("one lot after the other: lot and brewhouse stay undecided, and a brew
         return std::ranges::find(u.between, std::string("lot A-1")) != u.between.end();
     });
     REQUIRE(about_a1 != learned.undecided.end());
-    CHECK(about_a1->correlation < -0.4);
+    CHECK(about_a1->correlation < -0.4); // what is left of either is shared with the instruments
     // no brew on one lot, or on halves of two, would tell more: each tried, conditioning (lot - conversion) on
     // (conversion + shares of lots + noise) with the joint covariance
     const Learned& next = learned.next;

@@ -75,6 +75,27 @@ Gathered gather(const LearnRequest& request, std::vector<std::string>& remarks) 
     return g;
 }
 
+// Each brew's balance made linear again, all at the figures where their house stands. Where a brew's own readings put
+// them, its slopes hang on its own scatter and noise; what little a brew tells of a lasting error is bent by that the
+// same way in all of them (docs/methods/learn.md).
+void make_linear_again(Gathered& g) {
+    constexpr int rounds = 2;
+    const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
+    stats::GaussianSolver solver(model.model);
+    const auto& mean =
+        solver.fit(std::vector<double>(scale_names, 0.0), stats::GaussianSolver::Want::mean, rounds).mean;
+    const auto of = [&](int unknown) { return mean[static_cast<std::size_t>(unknown)]; };
+    std::vector<BrewEvidence> again = g.evidence;
+    for (const auto& at : model.brews) {
+        const auto& constants = model.houses[static_cast<std::size_t>(at.house)].constants;
+        const HouseValues near{of(at.conversion), of(at.lauter), of(constants[0]), of(constants[1]), of(constants[2])};
+        const auto b = static_cast<std::size_t>(at.evidence - g.evidence.data());
+        BrewEvidence fresh = evidence_of(*g.brews[b], g.latest, &near);
+        if (fresh.fault.empty()) again[b] = std::move(fresh);
+    }
+    g.evidence = std::move(again);
+}
+
 // For the verbs that take what was learned: they have other things to say, so one sentence is enough.
 std::vector<std::string> left_out(const std::vector<BrewEvidence>& evidence) {
     std::vector<const BrewEvidence*> odd;
@@ -280,9 +301,10 @@ FittedModel first_of(const FittedModel& fitted, std::size_t count) {
 
 Learning learn(const LearnRequest& request) {
     Learning out;
-    const Gathered g = gather(request, out.remarks);
+    Gathered g = gather(request, out.remarks);
     if (g.houses.empty()) return out; // no brew yet
     out.brews = static_cast<int>(g.brews.size());
+    make_linear_again(g);
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
     const std::string name = request.brewhouse ? request.brewhouse->name : g.brews.back()->brewhouse.name;
     const House& house = model.houses[static_cast<std::size_t>(model.house_named(name))];

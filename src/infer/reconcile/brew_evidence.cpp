@@ -283,15 +283,39 @@ std::vector<BrewEquation> without_lasting(std::vector<BrewEquation> equations) {
     return equations;
 }
 
+// The brew in a house that expects just these figures of it.
+ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const HouseValues& near) {
+    constexpr double tight = 0.01; // of what the house's brews scatter by: the readings do not move it
+    const Kit kit = kit_of(in.brewhouse);
+    Brewhouse& house = in.brewhouse;
+    const double conversion = std::exp(near[0]) * grist.extract_now_kg / grist.extract_then_kg;
+    house.conversion = Percent(100.0 * conversion);
+    house.conversion_sd = Percent(100.0 * tight * kit.conversion_sd);
+    house.lauter_of_expected = Percent(100.0 * std::exp(near[1]));
+    house.lauter_sd = Percent(100.0 * tight * kit.lauter_sd);
+    house.boil_off = LitresPerHour(std::max(near[2], 0.0));
+    house.boil_off_sd = LitresPerHour(tight * kit.boil_off_sd_l_per_h);
+    house.absorption = LitresPerKilogram(std::max(near[3], 0.0));
+    house.absorption_sd = LitresPerKilogram(tight * kit.absorption_sd_l_per_kg);
+    house.kettle_loss = Litres(std::max(near[4], 0.0));
+    house.kettle_loss_sd = Litres(tight * kit.kettle_loss_sd_l);
+    house.conversion_level_sd = house.lauter_level_sd = std::nullopt;
+    house.boil_off_level_sd = std::nullopt;
+    house.absorption_level_sd = std::nullopt;
+    house.kettle_loss_level_sd = std::nullopt;
+    return in;
+}
+
 } // namespace
 
-BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
+BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValues* near) {
     BrewEvidence out;
     out.brew = in.brew.code;
     out.date = in.brew.date;
     out.brewhouse = in.brew.brewhouse;
     note_mash(in.brew, out);
-    BrewModel model = brew_model(in);
+    const auto expecting = near != nullptr && has_malt(in) ? expecting_near(in, grist_of(in, latest), *near) : in;
+    BrewModel model = brew_model(expecting);
     if (model.equations.empty()) {
         out.fault = has_malt(in) ? "its malt holds no extract" : "no malt has been deducted for it";
         out.can_be_mended = has_malt(in);
@@ -315,8 +339,9 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest) {
     }
     const Kit kit = kit_of(in.brewhouse);
     const double boil = expectation_of(model, "expect:boil-off").observed;
-    const Basis basis{grist.mass_kg, kit.tun_loss_l, std::max(boil / std::max(kit.boil_off_l_per_h, 1e-9), 1e-3),
-                      expectation_of(model, "expect:kettle-loss").observed - kit.kettle_loss_l};
+    const Kit expected = kit_of(expecting.brewhouse);
+    const Basis basis{grist.mass_kg, kit.tun_loss_l, std::max(boil / std::max(expected.boil_off_l_per_h, 1e-9), 1e-3),
+                      expectation_of(model, "expect:kettle-loss").observed - expected.kettle_loss_l};
     const JointBalance at(model, unknowns, solution.theta);
     Figures f = figures_at(at, model.asked, basis);
     const VectorXd typical{{std::max(kit.conversion_sd, 1e-3), std::max(kit.lauter_sd, 1e-3),

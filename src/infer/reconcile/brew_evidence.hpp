@@ -56,8 +56,11 @@ struct BrewEvidence {
     bool can_be_mended = false;                         // the fault: of what was booked, and not that nothing has been
 };
 
+using HouseValues = std::array<double, house_figures>; // in the order and units of HouseFigure
+
 // latest: certificates and retests as known on that day are what conversion is measured against, so that a lot has one
-// reference over all its brews.
-[[nodiscard]] BrewEvidence evidence_of(const ReconcileInput& input, Date latest);
+// reference over all its brews. near: the balance is made linear where
+// the brew's figures are these; else where its own readings have them.
+[[nodiscard]] BrewEvidence evidence_of(const ReconcileInput& input, Date latest, const HouseValues* near = nullptr);
 
 } // namespace lotwort::infer_detail
