@@ -103,3 +103,27 @@ TEST_CASE("a Brix that the rule does not hold for is named as impossible, and no
     CHECK(r.suspects.front().reading == "prism");
     CHECK_FALSE(r.suspects.front().impossible.empty());
 }
+
+TEST_CASE(
+    "an impossible Brix beside a good hydrometer takes nothing from it, and is named itself; so the other way round") {
+    const Fermented f;
+    const Estimate alone = quantity(f.with({beer("glass", 1.011, {})}), "final_gravity_sg");
+    const Reconciliation odd_prism = f.with({beer("glass", 1.011, {}), beer("prism", {}, 16.0)});
+    CHECK(quantity(odd_prism, "final_gravity_sg").value == alone.value);
+    REQUIRE_FALSE(odd_prism.suspects.empty());
+    CHECK(odd_prism.suspects.front().reading == "prism");
+    CHECK(odd_prism.suspects.front().impossible.starts_with("16 °Bx is no less than the wort itself would show, "));
+
+    Fermented broken;
+    Instrument off;
+    off.name = "gun";
+    off.kind = InstrumentKind::hydrometer;
+    off.correction = -3160.6; // no wort has that
+    broken.brew.input.instruments.push_back(off);
+    Reading glass = beer("glass", 1.011, {});
+    glass.gravity_instrument = "gun";
+    const Reconciliation odd_glass = broken.with({glass, beer("prism", {}, 6.0)});
+    REQUIRE_FALSE(odd_glass.suspects.empty());
+    CHECK(odd_glass.suspects.front().reading == "glass");
+    CHECK(quantity(odd_glass, "final_gravity_sg").value == near(broken.terrill(6.0), 1e-6));
+}

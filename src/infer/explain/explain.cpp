@@ -214,15 +214,13 @@ Read read_of(const ReconcileInput& in) {
 
 // What the last readings say, by whatever instrument.
 std::optional<Estimate> final_of(const ReconcileInput& in, const Estimate& original_sg, Explanation& out) {
-    try {
-        const auto found = final_gravity(in, original_sg);
-        if (!found) return std::nullopt;
-        if (!found->doubt.empty()) out.remarks.push_back(found->doubt);
-        return found->sg;
-    } catch (const Error& e) {
-        out.remarks.push_back(fmt::format("no alcohol is worked out: {}", e.what()));
+    const FinalBeer beer = final_beer(in, original_sg);
+    if (!beer.gravity) {
+        if (beer.impossible) out.remarks.push_back("no alcohol is worked out: " + beer.impossible->why);
         return std::nullopt;
     }
+    if (!beer.gravity->doubt.empty()) out.remarks.push_back(beer.gravity->doubt);
+    return beer.gravity->sg;
 }
 
 // Of 1 - final/original, by what the final gravity's instrument may be out; the original's error is the balance's.

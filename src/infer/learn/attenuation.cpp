@@ -57,14 +57,10 @@ std::optional<Estimate> final_plato(const ReconcileInput& in, const Estimate& or
         const auto at = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
         return normal_estimate(at.value, at.slope[0] * plato.sd / 100.0);
     };
-    try {
-        const auto found = final_gravity(in, sg(original_plato));
-        if (!found) return std::nullopt;
-        const auto plato = wort::mass_fraction_of_gravity(Dual<1>::parameter(found->sg.value, 0));
-        return normal_estimate(100.0 * plato.value, 100.0 * plato.slope[0] * found->sg.sd);
-    } catch (const Error&) {
-        return std::nullopt;
-    }
+    const auto found = final_beer(in, sg(original_plato)).gravity;
+    if (!found) return std::nullopt;
+    const auto plato = wort::mass_fraction_of_gravity(Dual<1>::parameter(found->sg.value, 0));
+    return normal_estimate(100.0 * plato.value, 100.0 * plato.slope[0] * found->sg.sd);
 }
 
 std::optional<Fermented> fermented(const ReconcileInput& in) {

@@ -48,6 +48,12 @@ FinalGravity by_hydrometer(const Reading& reading, const ReconcileInput& input) 
 FinalGravity by_refractometer(const Reading& reading, const ReconcileInput& input, const Estimate& original) {
     const Estimate beer = plato_behind(*gravity_equation(input, reading, Quantity::fermenter)); // as if it were wort
     const auto wort = wort::mass_fraction_of_gravity(Dual<1>::parameter(original.value, 0));
+    if (beer.value >= 100.0 * wort.value)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} °Bx is no less than the wort itself would show, {:.1f} °Bx",
+                                shortest(reading.brix->value()),
+                                reading.brix->value() * 100.0 * wort.value / beer.value),
+                    "look at the reading and its point");
     const auto rule = wort::final_gravity_from_refractometer(Brix(100.0 * wort.value), Brix(beer.value), 1.0);
     const auto i = Dual<2>::parameter(100.0 * wort.value, 0), f = Dual<2>::parameter(beer.value, 1);
     const auto by_rule = wort::terrill_cubic(i, f);
@@ -109,33 +115,36 @@ void add_beer(const std::string& id, const Estimate& final_sg, const Estimated& 
 
 } // namespace
 
-std::optional<FinalGravity> final_gravity(const ReconcileInput& input, const Estimate& original_sg) {
-    const Reading *glass = final_by_glass(input), *prism = final_by_prism(input);
-    if (prism == nullptr) return glass == nullptr ? std::nullopt : std::optional(by_hydrometer(*glass, input));
-    const FinalGravity seen = by_refractometer(*prism, input, original_sg);
-    return glass == nullptr ? seen : together(by_hydrometer(*glass, input), seen);
+FinalBeer final_beer(const ReconcileInput& input, const std::optional<Estimate>& original_sg) {
+    FinalBeer out;
+    const auto seen = [&](const Reading* reading, auto&& how) -> std::optional<FinalGravity> {
+        if (reading == nullptr) return std::nullopt;
+        try {
+            return how(*reading);
+        } catch (const Error& e) {
+            out.impossible = ImpossibleReading{reading->id, std::string(word(reading->point)), "gravity", e.what()};
+            return std::nullopt;
+        }
+    };
+    std::optional<FinalGravity> prism;
+    if (original_sg) // else nothing undoes the alcohol
+        prism = seen(final_by_prism(input), [&](const Reading& r) { return by_refractometer(r, input, *original_sg); });
+    const auto glass = seen(final_by_glass(input), [&](const Reading& r) { return by_hydrometer(r, input); });
+    out.gravity = glass && prism ? together(*glass, *prism) : glass ? glass : prism;
+    return out;
 }
 
 std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Reconciliation& out) {
-    const Reading *glass = final_by_glass(input), *prism = final_by_prism(input);
     const auto balanced = std::ranges::find(out.quantities, "original_gravity_sg",
                                             [](const auto& quantity) -> const std::string& { return quantity.first; });
-    if ((glass == nullptr && prism == nullptr) || balanced == out.quantities.end()) return std::nullopt;
+    if (balanced == out.quantities.end()) return std::nullopt;
     const Estimated original = balanced->second; // the list grows
-    try {
-        std::optional<FinalGravity> found;
-        if (original.estimate)
-            found = final_gravity(input, *original.estimate);
-        else if (glass != nullptr)
-            found = by_hydrometer(*glass, input); // nothing to undo the alcohol by
-        if (!found) return std::nullopt;
-        out.beyond_original = found->doubt;
-        add_beer(found->reading, found->sg, original, out);
-        return std::nullopt;
-    } catch (const Error& e) {
-        const Reading& at = prism != nullptr ? *prism : *glass;
-        return ImpossibleReading{at.id, std::string(word(at.point)), "gravity", e.what()};
+    const FinalBeer beer = final_beer(input, original.estimate);
+    if (beer.gravity) {
+        out.beyond_original = beer.gravity->doubt;
+        add_beer(beer.gravity->reading, beer.gravity->sg, original, out);
     }
+    return beer.impossible;
 }
 
 } // namespace lotwort::infer_detail

@@ -14,11 +14,17 @@ struct FinalGravity {
     std::string doubt{};
 };
 
-// As read, given the original gravity. Of each kind the last reading counts. By hydrometer; by refractometer through
-// the original gravity (wort/refractometer.hpp); by both as their weighted mean, or, where they are more than three of
-// their standard uncertainties apart, by the hydrometer alone, and `doubt` says so. Error(refused): a gravity that
-// neither wort nor beer has, or one that the refractometer's rule does not hold for.
-[[nodiscard]] std::optional<FinalGravity> final_gravity(const ReconcileInput& input, const Estimate& original_sg);
+// What was read at the end: the gravity where any reading of it makes sense, and one that does not.
+struct FinalBeer {
+    std::optional<FinalGravity> gravity;
+    std::optional<ImpossibleReading>
+        impossible; // a gravity no beer has, or one the refractometer's rule does not hold for
+};
+
+// Of each kind of instrument the last reading counts. By hydrometer; by refractometer through the original gravity, and
+// not at all without it (wort/refractometer.hpp); by both as their weighted mean, or, where they are more than three of
+// their standard uncertainties apart, by the hydrometer alone, and `doubt` says so.
+[[nodiscard]] FinalBeer final_beer(const ReconcileInput& input, const std::optional<Estimate>& original_sg);
 
 // Where a final gravity was read, adds to the quantities final_gravity_sg, apparent_attenuation_pct and
 // alcohol_abv_pct, from it and the balanced original gravity, their errors taken as independent; what is odd, and a
