@@ -51,9 +51,12 @@ std::string share_words(double share) {
 
 // The parts that the readings can tell, the largest first: those that made the difference, or those against it.
 std::vector<const ExplainedPart*> told_parts(const ExplainedOutcome& o, bool against) {
+    constexpr double worth_naming = 0.05; // of the difference
     std::vector<const ExplainedPart*> told;
     for (const auto& part : o.parts)
-        if (part.told && (part.difference.value * o.difference > 0.0) != against) told.push_back(&part);
+        if (part.told && std::abs(part.difference.value) >= worth_naming * std::abs(o.difference) &&
+            (part.difference.value * o.difference > 0.0) != against)
+            told.push_back(&part);
     std::ranges::sort(told, [](const auto* a, const auto* b) {
         return std::abs(a->difference.value) > std::abs(b->difference.value);
     });
