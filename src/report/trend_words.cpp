@@ -165,7 +165,8 @@ std::string headline(const Learning& l) {
 
 std::string steadiness(const Learning& l) {
     std::string text;
-    if (!l.scales.empty()) {
+    constexpr int few = 3; // brews that repeat nothing
+    if (!l.scales.empty() && l.brews >= few) {
         const auto& s = l.scales.front();
         text += wrapped(fmt::format("Your brews repeat within {} % ({} to {}); before any was brewed {} was taken as "
                                     "typical.",

@@ -115,6 +115,8 @@ TEST_CASE("how far brews repeat stands beside what is typical, and what would no
     Trend trend = trend_of(1, false);
     trend.learned.scales = {{"a brew", 0.034, 0.01, 0.1, 0.006, 0.004, 0.009}};
     trend.learned.power = {{"garage", 7, 0.024, 0.019}};
+    CHECK(trend_text(trend).find("repeat within") == std::string::npos); // one brew, or two, repeat nothing
+    trend.learned.brews = 14;
     const std::string text = flowing(trend_text(trend));
     CHECK(text.find("Your brews repeat within 0.6 % (0.4 to 0.9); before any was brewed 3.4 was taken as typical.") !=
           std::string::npos);
