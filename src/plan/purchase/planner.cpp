@@ -3,6 +3,7 @@
 #include "long.hpp"
 #include "lots.hpp"
 #include "model.hpp"
+#include "read_plan.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -12,7 +13,6 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr std::chrono::days one{1};
 constexpr double crumb = 1e-7;         // of a unit; the solver's tolerance
 constexpr std::size_t some_uses = 400; // columns of uses from which order days are sought first
 constexpr double few_days_gap = 1e-4;  // of what is sought on given order days
@@ -80,16 +80,11 @@ private:
     void take_back_late(const PurchaseNeed& need, Date asked, double missing);
     void read(const PurchaseModel& model, const MipAnswer& answer);
     void bound_by(double bound);
-    void read_orders(const PurchaseModel& model, const std::vector<double>& values);
-    void read_uses(const PurchaseModel& model, const std::vector<double>& values);
-    void count_money(const PurchaseModel& model, const std::vector<double>& values);
-    void look_at_safety(const PurchaseModel& model, const std::vector<double>& values);
 
     const PurchaseCase& asked_;
     const MipOptions& limits_;
     PurchaseCase now_;                    // the case with what is late moved, and safety eased
     std::vector<std::size_t> asked_need_; // of asked_.needs, by need of now_
-    std::map<std::size_t, std::pair<std::size_t, std::size_t>> line_of_; // order and line, by source
     double bound_by_days_ = -no_limit;
     PurchasePlan out_;
 };
@@ -273,129 +268,12 @@ PurchasePlan Planner::run() {
     return std::move(out_);
 }
 
-void Planner::read_orders(const PurchaseModel& model, const std::vector<double>& values) {
-    std::vector<PurchaseGroup> groups = model.groups;
-    std::ranges::stable_sort(groups, {}, &PurchaseGroup::order_day);
-    for (const PurchaseGroup& group : groups) {
-        std::map<Date, PurchaseOrderPlan> by_arrival;
-        std::map<Date, std::vector<std::size_t>> sources;
-        double goods = 0.0;
-        for (const std::size_t s : group.sources) {
-            const PurchaseSource& source = model.sources[s];
-            int packs = 0;
-            for (const int column : source.packs) packs += int(std::lround(values[static_cast<std::size_t>(column)]));
-            if (packs == 0) continue;
-            const PurchaseOffer& offer = now_.offers[source.offer];
-            double price = offer.steps.front().price;
-            for (const PurchaseStep& step : offer.steps)
-                if (packs >= step.packs) price = step.price;
-            by_arrival[source.from].lines.push_back({source.offer, packs, price, packs * price});
-            sources[source.from].push_back(s);
-            goods += packs * price;
-        }
-        const auto& free_from = terms_of(now_, group.supplier).free_from;
-        double delivery = free_from && goods >= *free_from - 1e-6 ? 0.0 : group.delivery;
-        for (auto& [arrives, order] : by_arrival) {
-            order.supplier = group.supplier;
-            order.order_by = group.order_day;
-            order.arrives = arrives;
-            order.delivery = delivery; // once, whatever comes later
-            delivery = 0.0;
-            for (const PurchaseLine& line : order.lines) order.goods += line.cost;
-            for (std::size_t l = 0; l < order.lines.size(); ++l)
-                line_of_[sources[arrives][l]] = {out_.orders.size(), l};
-            out_.goods += order.goods;
-            out_.deliveries += order.delivery;
-            out_.orders.push_back(std::move(order));
-        }
-    }
-}
-
-void Planner::read_uses(const PurchaseModel& model, const std::vector<double>& values) {
-    for (std::size_t s = 0; s < model.sources.size(); ++s)
-        for (const auto& [need, column] : model.sources[s].uses) {
-            const double amount = values[static_cast<std::size_t>(column)];
-            if (amount <= crumb) continue;
-            PurchaseUse use{asked_need_[need], model.sources[s].supply, {}, {}, amount};
-            if (!use.supply) std::tie(use.order, use.line) = line_of_.at(s);
-            out_.uses.push_back(use);
-        }
-}
-
-// Holding and what is left, from packs and uses; not from the model's objective, which may have paid a dearer price.
-void Planner::count_money(const PurchaseModel& model, const std::vector<double>& values) {
-    std::map<std::string, std::vector<std::pair<double, double>>> valued; // worth of a unit, and units
-    for (std::size_t s = 0; s < model.sources.size(); ++s) {
-        const PurchaseSource& source = model.sources[s];
-        Date end = now_.until + one;
-        if (source.spoilt) end = std::min(end, *source.spoilt);
-        double left = source.amount, price = 0.0;
-        if (const auto at = line_of_.find(s); !source.supply && at != line_of_.end()) {
-            const PurchaseLine& line = out_.orders[at->second.first].lines[at->second.second];
-            left = line.packs * now_.offers[source.offer].pack;
-            price = line.price / now_.offers[source.offer].pack;
-        }
-        for (const auto& [need, column] : source.uses) {
-            const double amount = values[static_cast<std::size_t>(column)];
-            left -= amount;
-            out_.holding += amount * keeping(now_, source.item, source.from, now_.needs[need].day);
-        }
-        left = std::max(0.0, left);
-        out_.holding += left * keeping(now_, source.item, source.from, end);
-        if (left > 0.0 && source.value_share * price > 0.0)
-            valued[source.item].push_back({source.value_share * price, left});
-    }
-    // the dearest first, as far as any of it counts
-    for (auto& [item, heaps] : valued) {
-        const auto most = now_.most_left.find(item);
-        double room = most != now_.most_left.end() ? most->second : no_limit;
-        std::ranges::sort(heaps, std::greater<>());
-        for (const auto& [worth, amount] : heaps) {
-            const double counted = std::min(room, amount);
-            out_.left_value += counted * worth;
-            room -= counted;
-        }
-    }
-}
-
-// Is what is left after each day's uses, of what came by then and still serves, as much as was asked for?
-void Planner::look_at_safety(const PurchaseModel& model, const std::vector<double>& values) {
-    for (const PurchaseNeed& need : asked_.needs) {
-        if (need.safety <= 0.0) continue;
-        double there = 0.0;
-        for (const PurchaseSource& source : model.sources) {
-            if (source.item != need.item || source.from > need.day || (source.spoilt && need.day >= *source.spoilt))
-                continue;
-            there += source.amount;
-            for (const int packs : source.packs)
-                there += std::round(values[static_cast<std::size_t>(packs)]) * now_.offers[source.offer].pack;
-            for (const auto& [served, column] : source.uses)
-                if (now_.needs[served].day <= need.day) there -= values[static_cast<std::size_t>(column)];
-        }
-        const double lacks = need.safety - std::max(0.0, there);
-        if (lacks <= 1e-6 * std::max(1.0, need.safety)) continue;
-        out_.below_safety = true;
-        const auto known = std::ranges::find(out_.safety_short, need.item, &SafetyShort::item);
-        if (known == out_.safety_short.end())
-            out_.safety_short.push_back({need.item, need.day, need.safety, lacks});
-        else if (lacks > known->lacks)
-            *known = {need.item, need.day, need.safety, lacks};
-    }
-}
-
 void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
-    PurchasePlan fresh;
+    PurchasePlan fresh = read_plan({asked_, now_, asked_need_}, model, answer.values);
     fresh.late = std::move(out_.late);
     fresh.nodes = out_.nodes;
     fresh.seconds = out_.seconds;
     out_ = std::move(fresh);
-    line_of_.clear();
-    out_.found = true;
-    read_orders(model, answer.values);
-    read_uses(model, answer.values);
-    count_money(model, answer.values);
-    look_at_safety(model, answer.values);
-    out_.total_cost = out_.goods + out_.deliveries + out_.holding - out_.left_value;
     bound_by(answer.bound + model.constant);
 }
 
