@@ -1,32 +1,14 @@
 // A recipe from a book says what its malts and hops were: the plan weighs out what does the same of what is there.
 #include "near.hpp"
+#include "small_store.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/brew/meant_figures.hpp>
-#include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/brew/rules.hpp>
 
 using namespace lotwort;
 using namespace lotwort::test;
 
 namespace {
-
-Item item(const char* name, ItemKind kind, const char* malt_class = nullptr) {
-    Item made;
-    made.name = name;
-    made.kind = kind;
-    if (malt_class != nullptr) made.malt_class = malt_class;
-    return made;
-}
-
-LotState lot(const char* code, const char* of, double kg) {
-    LotState state;
-    state.lot.code = code;
-    state.lot.item = of;
-    state.lot.received = *parse_iso_date("2026-01-02");
-    state.lot.received_amount = state.on_hand = Amount::of(Kilograms(kg));
-    state.lot.certificate = Certificate{};
-    return state;
-}
 
 HopLine hop(Stage stage, double minutes, double grams, std::optional<Percent> alpha) {
     HopLine line;
@@ -38,18 +20,24 @@ HopLine hop(Stage stage, double minutes, double grams, std::optional<Percent> al
     return line;
 }
 
+LotState with_paper(const char* code, const char* of, double kg) {
+    LotState state = lot(code, of, kg);
+    state.lot.certificate = Certificate{};
+    return state;
+}
+
 // Pale malt of 78 % extract, crystal malt of 145 EBC, and hops of 10.8 %.
 PlanRequest from_a_book() {
     PlanRequest request;
     request.code = "P1";
-    request.date = *parse_iso_date("2026-03-01");
+    request.date = day("2026-03-01");
     request.volume = Litres(20.0);
     request.brewhouse.name = "garage";
     request.brewhouse.volume = Litres(20.0);
     request.items = {item("pale malt", ItemKind::malt, "base"), item("crystal malt", ItemKind::malt, "caramel"),
                      item("bittering hop", ItemKind::hop)};
-    request.lots = {lot("PM-1", "pale malt", 25.0), lot("CM-1", "crystal malt", 5.0),
-                    lot("BH-1", "bittering hop", 0.5)};
+    request.lots = {with_paper("PM-1", "pale malt", 25.0), with_paper("CM-1", "crystal malt", 5.0),
+                    with_paper("BH-1", "bittering hop", 0.5)};
     request.lots[0].lot.certificate->extract = Percent(78.0);
     request.lots[0].lot.certificate->extract_basis = ExtractBasis::fine_dry;
     request.lots[1].lot.certificate->colour = Ebc(145.0);

@@ -1,36 +1,14 @@
 // A recipe put on a day: what it takes of the sacks that are there, and what is said where they do not suffice.
 #include "near.hpp"
+#include "small_store.hpp"
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
-#include <lotwort/brew/planned_brew.hpp>
-#include <lotwort/core/error.hpp>
 
 using namespace lotwort;
 using namespace lotwort::test;
 
 namespace {
-
-Date day(const char* iso) {
-    return *parse_iso_date(iso);
-}
-
-Item item(const char* name, ItemKind kind, const char* malt_class = nullptr) {
-    Item made;
-    made.name = name;
-    made.kind = kind;
-    if (malt_class != nullptr) made.malt_class = malt_class;
-    return made;
-}
-
-LotState lot(const char* code, const char* of, double kg) {
-    LotState state;
-    state.lot.code = code;
-    state.lot.item = of;
-    state.lot.received = day("2026-01-02");
-    state.lot.received_amount = state.on_hand = Amount::of(Kilograms(kg));
-    return state;
-}
 
 // 23 L of a pale ale by shares, hops by bitterness, on a batch-sparged kit of that size.
 PlanRequest pale_ale() {
@@ -71,15 +49,6 @@ PlanRequest of_extract(double pct) {
     certificate.extract_basis = ExtractBasis::fine_dry;
     request.recipe.hops.clear();
     return request;
-}
-
-std::string refused(const PlanRequest& request) {
-    try {
-        (void)draw_up_plan(request);
-    } catch (const Error& error) {
-        return error.what();
-    }
-    return "";
 }
 
 } // namespace

@@ -48,6 +48,18 @@ Json Brewery::json(const std::string& line) const {
     return said.out.empty() ? Json() : Json::parse(said.out);
 }
 
+void Brewery::begin(const std::vector<std::string>& deliveries) const {
+    done("init");
+    done("brewhouse add home 23L");
+    for (const std::string& delivery : deliveries) done("receive " + delivery);
+}
+
+void Brewery::put_recipe(const std::string& name, const std::string& grist, const std::string& hops) const {
+    write(name + ".toml", "name = \"" + name + "\"\nvolume_l = 23\nboil_minutes = 60\ngrist = [" + grist +
+                              "]\nhops = [" + hops + "]\n");
+    done("recipe add FOLDER/" + name + ".toml");
+}
+
 void Brewery::check_round_trip() const {
     const std::string other = " --ledger FOLDER/other.lotwort";
     done("export FOLDER/all.json --force");

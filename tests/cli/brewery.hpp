@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <lotwort/cli/program.hpp>
 #include <string>
+#include <vector>
 
 namespace lotwort::test {
 
@@ -34,6 +35,11 @@ public:
 
     // Exported, booked afresh and exported again: the same bytes, and both ledgers sound.
     void check_round_trip() const;
+
+    // A new ledger, a kit of 23 L called home, and these deliveries.
+    void begin(const std::vector<std::string>& deliveries) const;
+    // A recipe of 23 L boiled an hour; the lists as TOML writes them.
+    void put_recipe(const std::string& name, const std::string& grist, const std::string& hops) const;
 
     // For what no verb does yet: the library's own hand on the ledger.
     [[nodiscard]] std::string ledger_path() const { return *around_.ledger; }

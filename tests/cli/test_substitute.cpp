@@ -206,17 +206,9 @@ TEST_CASE("no open plan is told, and a preference is not a ban") {
 
 TEST_CASE("a late hop goes by its kind's aroma, and of two by the one of its strength; its page says the same") {
     Brewery b;
-    b.done("init");
-    b.done("brewhouse add home 23L");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
-    b.done("receive Goldings 10g --lot GOL-1");
-    b.done("receive Fuggle 100g --lot FUG-1");
-    b.done("receive Northdown 100g --lot NOR-1"); // English too, and stronger by half
-    b.done("receive Saaz 100g --lot SAA-1");
-    b.write("late.toml", "name = \"late\"\nvolume_l = 23\nboil_minutes = 60\n"
-                         "grist = [{item = \"pale ale malt\", mass_kg = 4}]\n"
-                         "hops = [{item = \"Goldings\", minutes = 5, mass_g = 30}]\n");
-    b.done("recipe add FOLDER/late.toml");
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "Goldings 10g --lot GOL-1", "Fuggle 100g --lot FUG-1",
+             "Northdown 100g --lot NOR-1", "Saaz 100g --lot SAA-1"}); // English too, and stronger by half
+    b.put_recipe("late", "{item = \"pale ale malt\", mass_kg = 4}", "{item = \"Goldings\", minutes = 5, mass_g = 30}");
     (void)b.run("plan late --on 2026-03-20");
     const std::string text = b.done("substitute");
     CHECK(text.starts_with("P1 on 2026-03-20 lacks 20 g of its 30 g of Goldings\n\n"
@@ -232,14 +224,8 @@ TEST_CASE("a late hop goes by its kind's aroma, and of two by the one of its str
 
 TEST_CASE("where nothing stands in for a late hop, brewing without it goes before brewing a third") {
     Brewery b;
-    b.done("init");
-    b.done("brewhouse add home 23L");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
-    b.done("receive Goldings 20g --lot GOL-1");
-    b.write("late.toml", "name = \"late\"\nvolume_l = 23\nboil_minutes = 60\n"
-                         "grist = [{item = \"pale ale malt\", mass_kg = 4}]\n"
-                         "hops = [{item = \"Goldings\", minutes = 5, mass_g = 30}]\n");
-    b.done("recipe add FOLDER/late.toml");
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "Goldings 20g --lot GOL-1"});
+    b.put_recipe("late", "{item = \"pale ale malt\", mass_kg = 4}", "{item = \"Goldings\", minutes = 5, mass_g = 30}");
     (void)b.run("plan late --on 2026-03-20");
     const Said said = b.run("substitute");
     CHECK(said.status == 3);
@@ -251,14 +237,9 @@ TEST_CASE("where nothing stands in for a late hop, brewing without it goes befor
 
 TEST_CASE("what a later brew has reserved is taken last of all, and only where an order makes it whole again") {
     Brewery b;
-    b.done("init");
-    b.done("brewhouse add home 23L");
-    b.done("receive \"pale ale malt\" 7kg --lot PAM-1");
-    b.done("receive Goldings 100g --lot GOL-1");
-    b.write("bitter.toml", "name = \"bitter\"\nvolume_l = 23\nboil_minutes = 60\n"
-                           "grist = [{item = \"pale ale malt\", mass_kg = 4.4}]\n"
-                           "hops = [{item = \"Goldings\", minutes = 60, mass_g = 45}]\n");
-    b.done("recipe add FOLDER/bitter.toml");
+    b.begin({"\"pale ale malt\" 7kg --lot PAM-1", "Goldings 100g --lot GOL-1"});
+    b.put_recipe("bitter", "{item = \"pale ale malt\", mass_kg = 4.4}",
+                 "{item = \"Goldings\", minutes = 60, mass_g = 45}");
     b.done("plan bitter --on 2026-04-10");
     (void)b.run("plan bitter --on 2026-03-16"); // P2 comes first, and finds 2.6 kg
     const auto nearest = [&] { return answer_of(b.json("substitute P2"), "nearest"); };
