@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/desk/learn_request.hpp>
+#include <lotwort/infer/score.hpp>
 #include <lotwort/report/trend.hpp>
 
 namespace lotwort {
@@ -31,11 +32,12 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     return request;
 }
 
-report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope) {
+report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts) {
     const LearnRequest request = learn_request(desk, book, scope);
     if (request.brews.size() > 2000) desk.tell(fmt::format("learning from {} brews", request.brews.size()));
     report::Trend trend;
     trend.learned = learn(request);
+    trend.forecasts = score_forecasts(request, forecasts);
     desk.tell("");
     trend.brewhouse = trend.learned.next.brewhouse;
     for (const auto& level : trend.learned.levels)

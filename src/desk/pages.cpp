@@ -58,19 +58,11 @@ report::StockPage stock_of(const Desk& desk, const std::vector<Brew>& brews, con
 
 report::Trend trend_of(const Desk& desk, const Book& book, const std::optional<std::string>& brewhouse) {
     LearnScope scope;
-    report::Trend trend;
     if (brewhouse) {
         scope.brewhouse = known_brewhouse(book, *brewhouse).name;
         scope.only_this_brewhouse = true;
     }
-    const LearnRequest request = learn_request(desk, book, scope);
-    if (request.brews.size() > 2000) desk.tell(fmt::format("learning from {} brews", request.brews.size()));
-    trend.learned = learn(request);
-    desk.tell("");
-    trend.brewhouse = scope.brewhouse.value_or(trend.learned.next.brewhouse);
-    for (const auto& level : trend.learned.levels)
-        if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";
-    return trend;
+    return learned_trend(desk, book, scope, report::usual_forecasts);
 }
 
 } // namespace

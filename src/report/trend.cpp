@@ -167,7 +167,7 @@ std::string trend_text(const Trend& trend) {
     }
     std::string text = fmt::format("{} on {}, {} to {}\n\n", brews_text(trend), trend.brewhouse,
                                    to_iso(l.levels.front().date), to_iso(l.levels.back().date));
-    text += headline(l) + steadiness(l);
+    text += headline(l) + steadiness(l) + forecasts_line(trend.forecasts);
     if (!trend.full) {
         text += now_text(l) + lots_text(l, false);
         text += "\nplots, all lots, instruments and what is open: lotwort trend --full\n";

@@ -44,6 +44,32 @@ void drift_json(JsonWriter& w, const Drift& d) {
     w.field("hints", d.hints).end_object();
 }
 
+void score_json(JsonWriter& w, const char* name, const FigureScore& score) {
+    w.key(name).begin_object(JsonWriter::Layout::one_line).field("of", score.of).field("held", score.held);
+    w.field("mean_error", score.mean_error).field("rms_error", score.rms_error).end_object();
+}
+
+void foretold_json(JsonWriter& w, const std::string& name, const std::optional<ForetoldFigure>& figure) {
+    if (!figure) return;
+    w.field(name, figure->came).field(name + "_foretold", figure->foretold.value);
+    w.field(name + "_low", figure->foretold.low).field(name + "_high", figure->foretold.high);
+}
+
+void forecasts_json(JsonWriter& w, const ForecastScore& score) {
+    w.key("forecasts").begin_object();
+    score_json(w, "gravity", score_of(score, &ForetoldBrew::gravity_sg));
+    score_json(w, "volume", score_of(score, &ForetoldBrew::volume_l));
+    w.key("brews").begin_array();
+    for (const auto& brew : score.brews) {
+        w.begin_object(JsonWriter::Layout::one_line).field("brew", brew.brew).field("date", brew.date);
+        w.field("brewhouse", brew.brewhouse).field("learned_from", brew.learned_from);
+        foretold_json(w, "gravity_sg", brew.gravity_sg);
+        foretold_json(w, "volume_l", brew.volume_l);
+        w.end_object();
+    }
+    w.end_array().end_object();
+}
+
 } // namespace
 
 void instrument_json(JsonWriter& w, const LearnedInstrument& i) {
@@ -111,7 +137,9 @@ std::string trend_json(const Trend& trend) {
         w.field("low", s.low).field("high", s.high).field("prior", s.prior).field("prior_low", s.prior_low);
         w.field("prior_high", s.prior_high).end_object();
     }
-    w.end_array().field("remarks", l.remarks).end_object();
+    w.end_array();
+    forecasts_json(w, trend.forecasts);
+    w.field("remarks", l.remarks).end_object();
     return std::move(w).text();
 }
 
@@ -131,6 +159,15 @@ std::string trend_csv(const Trend& trend) {
     for (const auto& item : l.items) row("item", item.item, "", "", item.difference);
     for (const auto& i : l.instruments) row("instrument", instrument_words(i), "", "", i.offset);
     for (const auto& [name, e] : l.others) row("other", name, "", "", e);
+    const auto foretold = [&](const ForetoldBrew& brew, const char* name, const std::optional<ForetoldFigure>& at) {
+        if (!at) return;
+        row("forecast", name, brew.brew, to_iso(brew.date), at->foretold);
+        row("came", name, brew.brew, to_iso(brew.date), {at->came, 0.0, at->came, at->came});
+    };
+    for (const auto& brew : trend.forecasts.brews) {
+        foretold(brew, "gravity", brew.gravity_sg);
+        foretold(brew, "volume", brew.volume_l);
+    }
     return csv;
 }
 

@@ -3,6 +3,7 @@
 
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/score.hpp>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,8 @@ struct LearnedWords {
 [[nodiscard]] std::string headline(const Learning& learned);
 // How far brews repeat, and what they would not show yet; a sentence a brewhouse.
 [[nodiscard]] std::string steadiness(const Learning& learned);
+// How many of the last forecasts held what came, and how far they were out on average; nothing of a few.
+[[nodiscard]] std::string forecasts_line(const ForecastScore& forecasts);
 
 // "the kettle's marks", and whose they are where it is a typical instrument.
 [[nodiscard]] std::string instrument_words(const LearnedInstrument& instrument);

@@ -7,6 +7,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <numbers>
+#include <utility>
 
 namespace lotwort::stats {
 
@@ -26,6 +27,23 @@ double log_normal(double x, double mean, double variance) {
 struct Standing {
     double value = 0.0;
     double precision = 0.0;
+};
+
+// D^-1/2 L^-1 P a of a combination a: the product of two is their covariance. The factor's tree leads from each of a's
+// unknowns to all rows that are not 0, mostly few.
+struct HalfSolved {
+    std::vector<std::pair<int, double>> rows; // in order
+    [[nodiscard]] double dot(const HalfSolved& other) const {
+        double sum = 0.0;
+        auto a = rows.begin(), b = other.rows.begin();
+        while (a != rows.end() && b != other.rows.end()) {
+            if (a->first == b->first)
+                sum += a++->second * b++->second;
+            else
+                ++(a->first < b->first ? a : b);
+        }
+        return sum;
+    }
 };
 
 } // namespace
@@ -77,6 +95,8 @@ struct GaussianSolver::Impl {
     void factorise();
     void invert();
     [[nodiscard]] double dot_mean(int sentence) const;
+    [[nodiscard]] double dot_mean(const std::vector<Term>& terms) const;
+    [[nodiscard]] std::vector<HalfSolved> half_solved(const std::vector<std::vector<Term>>& combinations) const;
     [[nodiscard]] double own_variance(int sentence, std::size_t first_pair) const;
     [[nodiscard]] double gaussian_log_likelihood() const;
     double update_doubts(bool move);
@@ -187,6 +207,50 @@ double GaussianSolver::Impl::dot_mean(int sentence) const {
         sum += term.coefficient * mean[term.unknown];
     }
     return sum;
+}
+
+double GaussianSolver::Impl::dot_mean(const std::vector<Term>& terms) const {
+    double sum = 0.0;
+    for (const Term& term : terms) sum += term.coefficient * mean[term.unknown];
+    return sum;
+}
+
+std::vector<HalfSolved> GaussianSolver::Impl::half_solved(const std::vector<std::vector<Term>>& combinations) const {
+    const Sparse& l = ldlt.matrixL().nestedExpression();
+    const Eigen::VectorXd d = ldlt.vectorD(); // given by value
+    const auto& p = ldlt.permutationP().indices();
+    std::vector<HalfSolved> out;
+    std::vector<double> x(n(), 0.0);
+    std::vector<char> is_reached(n(), 0);
+    for (const auto& terms : combinations) {
+        std::vector<int> rows;
+        const auto reach = [&](int row) {
+            // up the tree: the first below the diagonal is the row's parent, and all others are above that
+            while (row >= 0 && !is_reached[static_cast<std::size_t>(row)]) {
+                is_reached[static_cast<std::size_t>(row)] = 1;
+                rows.push_back(row);
+                int parent = -1;
+                for (Sparse::InnerIterator at(l, row); at && parent < 0; ++at)
+                    if (at.row() > row) parent = static_cast<int>(at.row());
+                row = parent;
+            }
+        };
+        for (const Term& term : terms) {
+            x[static_cast<std::size_t>(p[term.unknown])] += term.coefficient;
+            reach(p[term.unknown]);
+        }
+        std::ranges::sort(rows);
+        HalfSolved& half = out.emplace_back();
+        half.rows.reserve(rows.size());
+        for (const int row : rows) {
+            const double solved = std::exchange(x[static_cast<std::size_t>(row)], 0.0);
+            is_reached[static_cast<std::size_t>(row)] = 0;
+            for (Sparse::InnerIterator at(l, row); at; ++at)
+                if (at.row() > row) x[static_cast<std::size_t>(at.row())] -= at.value() * solved;
+            half.rows.emplace_back(row, solved / std::sqrt(d[row]));
+        }
+    }
+    return out;
 }
 
 // a' Q^-1 a of a sentence
@@ -334,20 +398,22 @@ double GaussianSolver::covariance(int a, int b) const {
 }
 
 GaussianSolver::Joint GaussianSolver::joint(const std::vector<std::vector<Term>>& combinations) const {
-    const auto k = static_cast<Index>(combinations.size());
+    const auto half = impl_->half_solved(combinations);
     Joint out;
-    Eigen::MatrixXd a = Eigen::MatrixXd::Zero(impl_->model.unknowns_, k);
-    for (Index c = 0; c < k; ++c)
-        for (const Term& t : combinations[static_cast<std::size_t>(c)]) a(t.unknown, c) += t.coefficient;
-    const Eigen::MatrixXd solved = impl_->ldlt.solve(a);
-    for (Index i = 0; i < k; ++i) {
-        out.mean.push_back(a.col(i).dot(impl_->mean));
-        for (Index j = 0; j < k; ++j) {
-            double sum = 0.0;
-            for (const Term& t : combinations[static_cast<std::size_t>(i)]) sum += t.coefficient * solved(t.unknown, j);
-            out.covariance.push_back(sum);
-        }
-    }
+    for (const auto& a : combinations) out.mean.push_back(impl_->dot_mean(a));
+    const std::size_t k = half.size();
+    out.covariance.resize(k * k);
+    for (std::size_t i = 0; i < k; ++i)
+        for (std::size_t j = 0; j <= i; ++j)
+            out.covariance[i * k + j] = out.covariance[j * k + i] = half[i].dot(half[j]);
+    return out;
+}
+
+std::vector<GaussianSolver::Foreseen> GaussianSolver::each(const std::vector<std::vector<Term>>& combinations) const {
+    const auto half = impl_->half_solved(combinations);
+    std::vector<Foreseen> out;
+    for (std::size_t i = 0; i < half.size(); ++i)
+        out.push_back({impl_->dot_mean(combinations[i]), half[i].dot(half[i])});
     return out;
 }
 

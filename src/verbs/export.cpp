@@ -46,7 +46,8 @@ constexpr Option options[] = {
 // A line for each lot on hand, or for each brew what it showed.
 std::string worked_out(Call& call, Rows rows) {
     Ledger& ledger = call.ledger();
-    if (rows == Rows::trends) return report::trend_csv(learned_trend(call.desk(), ledger.definitions(), {}));
+    if (rows == Rows::trends) return report::trend_csv(
+            learned_trend(call.desk(), ledger.definitions(), {}, report::usual_forecasts));
     StockChoice by_lot;
     by_lot.by_lot = true;
     const Date today = call.surroundings.today;

@@ -13,7 +13,8 @@ namespace {
 constexpr Option options[] = {
     {"brewhouse", "NAME", "only the brews of this one; all brewhouses unless given"},
     {"full", "", "plots, all lots, instruments and what is open too"},
-    {"last", "COUNT", "in full, with so many brews in the table of levels; 10 unless given"},
+    {"forecast", "", "the forecasts of the last brews against what came of them"},
+    {"last", "COUNT", "so many brews in the table: of levels (10 unless given), of forecasts (20)"},
 };
 
 int parse_count(const std::string& text) {
@@ -31,12 +32,20 @@ Answer run(Call& call) {
         scope.brewhouse = known_brewhouse(book, *name).name;
         scope.only_this_brewhouse = true;
     }
-    report::Trend trend = learned_trend(call.desk(), book, scope);
-    call.goes("every brew is told", "--full and --last are for people");
+    const bool of_forecasts = !call.json() && !call.csv() && call.args.has("forecast");
+    constexpr int usual = report::usual_forecasts;
+    report::Trend trend = learned_trend(call.desk(), book, scope,
+                                        of_forecasts ? read_option(call, "last", parse_count).value_or(usual) : usual);
+    if (of_forecasts) {
+        call.goes("--forecast tells of forecasts alone");
+        return {report::forecasts_text(trend)};
+    }
+    call.goes("every brew is told", "--full, --forecast and --last are for people");
     if (call.json()) return {report::trend_json(trend)};
     if (call.csv()) return {report::trend_csv(trend)};
-    trend.full = call.args.has("full") || call.args.text("last");
-    trend.last = read_option(call, "last", parse_count).value_or(10);
+    const auto last = read_option(call, "last", parse_count);
+    trend.full = call.args.has("full") || last;
+    trend.last = last.value_or(10);
     return {report::trend_text(trend)};
 }
 

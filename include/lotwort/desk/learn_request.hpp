@@ -21,8 +21,8 @@ struct LearnScope {
 };
 [[nodiscard]] LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope& scope);
 
-// What they teach, brew by brew.
-[[nodiscard]] report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope);
+// What they teach, brew by brew, and how the last so many forecasts did.
+[[nodiscard]] report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts);
 
 // What past brews teach of this brewhouse and of the malts on hand, for a forecast; none while there are no brews, with
 // what those that cannot be learned from have wrong.

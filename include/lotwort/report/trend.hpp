@@ -2,6 +2,7 @@
 #pragma once
 
 #include <lotwort/infer/learn.hpp>
+#include <lotwort/infer/score.hpp>
 #include <string>
 #include <vector>
 
@@ -10,12 +11,16 @@ namespace lotwort::report {
 struct Trend {
     std::string brewhouse;
     Learning learned;
+    ForecastScore forecasts;
     int last = 10;     // brews in the table
     bool full = false; // plots, all lots and every figure too
 };
+inline constexpr int usual_forecasts = 20; // that are held against what came
 
 // First what to act on, then where things stand, on one screen; in full plots and tables too. Within 80 columns.
 [[nodiscard]] std::string trend_text(const Trend& trend);
+// The last forecasts against what came, a row a brew, and what that says of them.
+[[nodiscard]] std::string forecasts_text(const Trend& trend);
 [[nodiscard]] std::string trend_csv(const Trend& trend);  // a row a figure: kind, name, brew, date, mean, sd, low, high
 [[nodiscard]] std::string trend_json(const Trend& trend); // lotwort/trend/1
 

@@ -114,11 +114,13 @@ public:
 
     // Of the last fit with variances: two unknowns that share a sentence or a link.
     [[nodiscard]] double covariance(int a, int b) const;
-    // Of the last fit: means and covariances (row by row) of combinations of unknowns, one solve each.
+    // Of the last fit: means and covariances (row by row) of combinations of unknowns, half a solve each.
     struct Joint {
         std::vector<double> mean, covariance;
     };
     [[nodiscard]] Joint joint(const std::vector<std::vector<Term>>& combinations) const;
+    // Mean and variance of each alone, of as many as there may be.
+    [[nodiscard]] std::vector<Foreseen> each(const std::vector<std::vector<Term>>& combinations) const;
 
 private:
     struct Impl;

@@ -200,12 +200,12 @@ std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading
     }
 }
 
-void learn_after_the_kettle(const std::vector<ReconcileInput>& brews, Learning& out) {
+void learn_after_the_kettle(const std::vector<const ReconcileInput*>& brews, Learning& out) {
     std::vector<Fermented> beers;
     std::vector<double> packaged;
-    for (const auto& in : brews) {
-        if (auto beer = fermented(in)) beers.push_back(*beer);
-        if (auto share = packaged_share(in.brew)) packaged.push_back(*share);
+    for (const auto* in : brews) {
+        if (auto beer = fermented(*in)) beers.push_back(*beer);
+        if (auto share = packaged_share(in->brew)) packaged.push_back(*share);
     }
     learn_attenuation(beers, out);
     learn_packaging(packaged, out);

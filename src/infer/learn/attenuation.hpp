@@ -6,7 +6,7 @@
 namespace lotwort::infer_detail {
 
 // Fills next.attenuation, its slope, next.packaged_share, and adds to `others`.
-void learn_after_the_kettle(const std::vector<ReconcileInput>& brews, Learning& out);
+void learn_after_the_kettle(const std::vector<const ReconcileInput*>& brews, Learning& out);
 
 // A gravity in Plato with its sd; none where there is none or it was read by refractometer, which beer deceives.
 [[nodiscard]] std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading& reading);

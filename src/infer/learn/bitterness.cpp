@@ -97,15 +97,15 @@ std::optional<Estimate> foretold_or_none(const ReconcileInput& in) {
 
 } // namespace
 
-void learn_bitterness(const std::vector<ReconcileInput>& brews, Learning& out) {
+void learn_bitterness(const std::vector<const ReconcileInput*>& brews, Learning& out) {
     stats::GaussianModel m;
     const int scatter = m.add_scale(), house = m.add_unknown();
     m.say({{house, 1.0}}, 0.0, level_sd);
     int beers = 0;
-    for (const auto& in : brews) {
-        const Reading* reading = measured(in.brew);
+    for (const auto* in : brews) {
+        const Reading* reading = measured(in->brew);
         if (!reading || reading->bitterness->value() <= 0.0) continue;
-        const auto foretold = foretold_or_none(in);
+        const auto foretold = foretold_or_none(*in);
         if (!foretold) continue;
         const int own = m.add_unknown();
         m.say({{own, 1.0}, {house, -1.0}}, 0.0, beer_sd, scatter);

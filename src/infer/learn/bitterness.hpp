@@ -10,6 +10,6 @@ namespace lotwort::infer_detail {
 [[nodiscard]] std::optional<Estimate> foretold_bitterness(const ReconcileInput& brew);
 
 // Fills bitterness_ratio of the forecast from every brew whose bitterness was measured.
-void learn_bitterness(const std::vector<ReconcileInput>& brews, Learning& out);
+void learn_bitterness(const std::vector<const ReconcileInput*>& brews, Learning& out);
 
 } // namespace lotwort::infer_detail

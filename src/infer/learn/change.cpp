@@ -36,7 +36,8 @@ struct Candidate {
 
 class Search {
 public:
-    explicit Search(const LearnModel& model) : model_(model), solver_(model.model) {
+    Search(const LearnModel& model, Seek seek)
+        : model_(model), solver_(model.model), few_(seek == Seek::thoroughly && model.brews.size() <= few_enough) {
         for (std::size_t b = 0; b < model.brews.size(); ++b) {
             const auto& brew = model.brews[b];
             const int brews = model.houses[static_cast<std::size_t>(brew.house)].brews;
@@ -51,11 +52,11 @@ public:
         for (std::size_t round = 0; round < most_rounds; ++round) {
             const ChangeModel parent = *std::ranges::max_element(models_, {}, posterior);
             for (const auto& candidate : candidates(parent))
-                models_.push_back(brews <= thorough_up_to ? fitted(candidate.steps, parent.grid.mode)
-                                                          : weighed_anew(candidate, parent));
+                models_.push_back(few_ && brews <= thorough_up_to ? fitted(candidate.steps, parent.grid.mode)
+                                                                  : weighed_anew(candidate, parent));
             auto& best = *std::ranges::max_element(models_, {}, posterior);
             if (posterior(best) <= posterior(parent)) break;
-            if (brews > thorough_up_to && brews <= few_enough) best = fitted(best.steps, best.grid.mode);
+            if (few_ && brews > thorough_up_to) best = fitted(best.steps, best.grid.mode);
         }
         return kept();
     }
@@ -130,6 +131,7 @@ private:
 
     const LearnModel& model_;
     GaussianSolver solver_;
+    bool few_; // so few brews that scales are found for other models too
     std::vector<Step> places_;
     std::vector<ChangeModel> models_;
 };
@@ -156,8 +158,8 @@ std::vector<stats::GaussianSolver::Widened> widened_by(const LearnModel& model, 
     return out;
 }
 
-std::vector<ChangeModel> find_changes(const LearnModel& model, ChangeModel still) {
-    return Search(model).models(std::move(still));
+std::vector<ChangeModel> find_changes(const LearnModel& model, ChangeModel still, Seek seek) {
+    return Search(model, seek).models(std::move(still));
 }
 
 } // namespace lotwort::infer_detail

@@ -38,7 +38,10 @@ inline constexpr int least_brews_before = 2, least_brews_after = 3; // of a step
 [[nodiscard]] ChangeModel without_steps(stats::ScaleGrid grid);
 
 // The models worth keeping, likeliest first: one step is sought beside those of the likeliest model, and another,
-// until none is worth its price. `still`: the model without steps. Where brews are many its scales are all models'.
-[[nodiscard]] std::vector<ChangeModel> find_changes(const LearnModel& model, ChangeModel still);
+// until none is worth its price. `still`: the model without steps. Where brews are many, or the search is to be quick,
+// its scales are all models'.
+enum class Seek { thoroughly, quickly };
+[[nodiscard]] std::vector<ChangeModel> find_changes(const LearnModel& model, ChangeModel still,
+                                                    Seek seek = Seek::thoroughly);
 
 } // namespace lotwort::infer_detail

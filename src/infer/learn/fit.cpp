@@ -118,7 +118,8 @@ const std::vector<double>& likeliest_scales(const FittedModel& fitted) {
 }
 
 FittedModel fit_model(const LearnModel& model, std::vector<ChangeModel> changes,
-                      const std::vector<std::vector<stats::Term>>& combinations) {
+                      const std::vector<std::vector<stats::Term>>& combinations,
+                      const std::vector<std::vector<stats::Term>>& by_model) {
     GaussianSolver solver(model.model);
     FittedModel out;
     out.lots.resize(model.lots.size());
@@ -130,7 +131,7 @@ FittedModel fit_model(const LearnModel& model, std::vector<ChangeModel> changes,
     const auto k = combinations.size();
     out.joint_mean.assign(k, 0.0);
     out.joint_covariance.assign(k * k, 0.0);
-    out.in_model.assign(k, std::vector<Mixture>(changes.size()));
+    out.in_model.assign(by_model.size(), std::vector<Mixture>(changes.size()));
     for (std::size_t m = 0; m < changes.size(); ++m) {
         const auto widened = widened_by(model, changes[m].steps);
         for (const auto& point : changes[m].grid.points) {
@@ -140,11 +141,12 @@ FittedModel fit_model(const LearnModel& model, std::vector<ChangeModel> changes,
             add_point(model, solver, fit, m, weight, out);
             for (std::size_t s = 0; s < scale_names; ++s)
                 out.scale_squares[s] += weight * std::exp(2.0 * point.log_scales[s]);
-            if (k == 0) continue;
+            const auto each = solver.each(by_model);
+            for (std::size_t i = 0; i < each.size(); ++i)
+                out.in_model[i][m].add(weight, each[i].mean, each[i].variance);
             const auto joint = solver.joint(combinations);
             for (std::size_t i = 0; i < k; ++i) {
                 out.joint_mean[i] += weight * joint.mean[i];
-                out.in_model[i][m].add(weight, joint.mean[i], joint.covariance[i * k + i]);
                 for (std::size_t j = 0; j < k; ++j)
                     out.joint_covariance[i * k + j] +=
                         weight * (joint.covariance[i * k + j] + joint.mean[i] * joint.mean[j]);

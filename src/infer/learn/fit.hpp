@@ -37,7 +37,7 @@ struct FittedModel {
     std::vector<Level> levels; // as model.brews
     // Of the combinations asked for: mean, and covariance row by row, over the grid.
     std::vector<double> joint_mean, joint_covariance;
-    std::vector<std::vector<Mixture>> in_model; // each combination under each of the change models
+    std::vector<std::vector<Mixture>> in_model; // each of those asked for by model, under each of the change models
     std::vector<double> scale_squares;          // E exp(2 s) of each scale
     double log_likelihood = 0.0;
 };
@@ -56,8 +56,10 @@ inline constexpr std::size_t many_brews = 600, brews_for_scales = 500;
 // The likeliest model's scales.
 [[nodiscard]] const std::vector<double>& likeliest_scales(const FittedModel& fitted);
 
+// `combinations` are wanted jointly, `by_model` each alone under each of the change models.
 [[nodiscard]] FittedModel fit_model(const LearnModel& model, std::vector<ChangeModel> changes,
-                                    const std::vector<std::vector<stats::Term>>& combinations);
+                                    const std::vector<std::vector<stats::Term>>& combinations,
+                                    const std::vector<std::vector<stats::Term>>& by_model = {});
 
 // The lots' scatter as the charts expect it: wide by as much as a lot is odd.
 [[nodiscard]] std::vector<double> chart_scatter(const LearnModel& model, const FittedModel& fitted);

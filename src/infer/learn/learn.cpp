@@ -1,12 +1,14 @@
 #include "attenuation.hpp"
 #include "bitterness.hpp"
-#include "fit.hpp"
+#include "gather.hpp"
+#include "next.hpp"
 #include "offsets.hpp"
 #include "turn.hpp"
 #include "undecided.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/learn.hpp>
 #include <set>
@@ -23,164 +25,6 @@ using stats::Term;
 // (docs/methods/learn.md).
 constexpr double odd_interval_below = 0.5, ordinary_interval_above = 0.7;
 constexpr double typical_reading_sd = 0.015; // of one brew's conversion by its readings alone
-
-// Everything gathered from the request: what each brew says, and who is who.
-struct Gathered {
-    std::vector<const ReconcileInput*> brews; // in brew order
-    std::vector<BrewEvidence> evidence;       // as brews
-    std::map<std::string, UsedLot> lots;
-    std::vector<Brewhouse> houses;
-    Date latest;
-};
-
-// A brew whose malt or readings cannot be reckoned with (a lot whose extract is beyond malt's) teaches nothing; the
-// others do.
-BrewEvidence evidence_or_fault(const ReconcileInput& brew, Date latest) {
-    try {
-        return evidence_of(brew, latest);
-    } catch (const Error& e) {
-        BrewEvidence none;
-        none.brew = brew.brew.code;
-        none.brewhouse = brew.brewhouse.name;
-        none.fault = e.what();
-        none.can_be_mended = true;
-        return none;
-    }
-}
-
-Gathered gather(const LearnRequest& request, std::vector<std::string>& remarks) {
-    Gathered g;
-    for (const auto& brew : request.brews) g.brews.push_back(&brew);
-    std::ranges::stable_sort(g.brews, {}, [](const ReconcileInput* b) { return b->brew.date; });
-    if (!g.brews.empty()) g.latest = g.brews.back()->brew.date;
-    for (const auto* brew : g.brews) {
-        g.lots.insert(brew->lots.begin(), brew->lots.end());
-        if (std::ranges::find(g.houses, brew->brewhouse.name, &Brewhouse::name) == g.houses.end())
-            g.houses.push_back(brew->brewhouse);
-    }
-    for (const auto& used : request.lots_on_hand) g.lots.emplace(used.lot.code, used);
-    if (request.brewhouse && std::ranges::find(g.houses, request.brewhouse->name, &Brewhouse::name) == g.houses.end())
-        g.houses.push_back(*request.brewhouse);
-    for (const auto* brew : g.brews) {
-        g.evidence.push_back(evidence_or_fault(*brew, g.latest));
-        if (!g.evidence.back().fault.empty())
-            remarks.push_back(fmt::format("{} teaches nothing: {}", brew->brew.code, g.evidence.back().fault));
-    }
-    const auto by_themselves = std::ranges::count_if(
-        request.brews, [](const ReconcileInput& brew) { return brew.untied_before + brew.untied_after > 0; });
-    if (by_themselves > 0)
-        remarks.push_back(fmt::format("{} brews share their fermenter with more than {} others: each is balanced by "
-                                      "itself, without what was read in the fermenter of them all",
-                                      by_themselves, most_in_fermenter - 1));
-    return g;
-}
-
-// Each brew's balance made linear again, all at the figures where their house stands. Where a brew's own readings put
-// them, its slopes hang on its own scatter and noise; what little a brew tells of a lasting error is bent by that the
-// same way in all of them (docs/methods/learn.md).
-void make_linear_again(Gathered& g) {
-    constexpr int rounds = 2;
-    const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
-    stats::GaussianSolver solver(model.model);
-    const auto& mean =
-        solver.fit(std::vector<double>(scale_names, 0.0), stats::GaussianSolver::Want::mean, rounds).mean;
-    const auto of = [&](int unknown) { return mean[static_cast<std::size_t>(unknown)]; };
-    std::vector<BrewEvidence> again = g.evidence;
-    for (const auto& at : model.brews) {
-        const auto& constants = model.houses[static_cast<std::size_t>(at.house)].constants;
-        const HouseValues near{of(at.conversion), of(at.lauter), of(constants[0]), of(constants[1]), of(constants[2])};
-        const auto b = static_cast<std::size_t>(at.evidence - g.evidence.data());
-        BrewEvidence fresh = evidence_of(*g.brews[b], g.latest, &near);
-        if (fresh.fault.empty()) again[b] = std::move(fresh);
-    }
-    g.evidence = std::move(again);
-}
-
-// For the verbs that take what was learned: they have other things to say, so one sentence is enough.
-std::vector<std::string> left_out(const std::vector<BrewEvidence>& evidence) {
-    std::vector<const BrewEvidence*> odd;
-    for (const auto& e : evidence)
-        if (e.can_be_mended) odd.push_back(&e);
-    if (odd.empty()) return {};
-    const std::string first = odd.front()->brew;
-    if (odd.size() == 1)
-        return {fmt::format("{} is left out of what past brews taught: {}", first, odd.front()->fault)};
-    return {fmt::format("{} and {} more are left out of what past brews taught: {} because {}; lotwort trend has the "
-                        "others' reasons",
-                        first, odd.size() - 1, first, odd.front()->fault)};
-}
-
-// The combinations whose joint distribution the forecast asks for, and what a malt not seen yet adds of its own.
-struct Wanted {
-    std::vector<std::vector<Term>> combinations;
-    std::vector<std::string> malts;
-    struct Own {
-        std::size_t at;
-        double sd;
-    };
-    std::vector<Own> own;
-};
-
-void want_malt(Wanted& w, const LearnModel& model, const std::string& name, const LotPrior& prior) {
-    if (std::ranges::find(w.malts, name) != w.malts.end()) return;
-    const auto lot = model.lot_index.find(name);
-    w.malts.push_back(name);
-    if (lot != model.lot_index.end()) {
-        w.combinations.push_back({{model.lots[static_cast<std::size_t>(lot->second)].unknown, 1.0}});
-        return;
-    }
-    const auto item = model.item_index.find(prior.item);
-    std::vector<Term> terms;
-    w.own.push_back({w.combinations.size(), prior.lot_sd});
-    if (item != model.item_index.end())
-        terms.push_back({model.items[static_cast<std::size_t>(item->second)].unknown, 1.0});
-    else
-        w.own.push_back({w.combinations.size(), prior.item_sd});
-    w.combinations.push_back(std::move(terms));
-}
-
-Wanted wanted(const LearnRequest& request, const LearnModel& model, const House& house, Date latest) {
-    Wanted w;
-    w.combinations = {{{house.conversion, 1.0}},
-                      {{house.lauter, 1.0}},
-                      {{house.constants[0], 1.0}},
-                      {{house.constants[1], 1.0}},
-                      {{house.constants[2], 1.0}}};
-    const auto want = [&](const Item& item, const std::string& name, auto&& prior) {
-        if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar) return;
-        try {
-            want_malt(w, model, name, prior());
-        } catch (const Error&) { // an extract that cannot be on its basis: whoever plans with it is told
-            return;
-        }
-    };
-    for (const auto& used : request.lots_on_hand)
-        want(used.item, used.lot.code, [&] { return lot_prior(used.item, used.lot, latest); });
-    for (const auto& item : request.items) want(item, item.name, [&] { return lot_prior(item); });
-    return w;
-}
-
-Learned learned_of(const Wanted& w, const House& house, const FittedModel& fitted) {
-    Learned next;
-    next.brewhouse = house.name;
-    next.brews = house.brews;
-    next.malts = w.malts;
-    next.mean = fitted.joint_mean;
-    next.covariance = fitted.joint_covariance;
-    const std::size_t n = next.size();
-    for (const auto& own : w.own)
-        next.covariance[own.at * n + own.at] += own.sd * own.sd * fitted.scale_squares[lot_scatter];
-    // the level's step to the next brew
-    if (house.brews > 0) {
-        next.covariance[0] += std::pow(conversion_walk_sd, 2) * fitted.scale_squares[level_walk];
-        next.covariance[n + 1] += std::pow(lauter_walk_sd, 2) * fitted.scale_squares[level_walk];
-    }
-    for (std::size_t i = 0; i < house_figures; ++i) next.scatter[i] = house.prior.scatter_sd[i];
-    next.scatter[0] *= std::sqrt(fitted.scale_squares[brew_scatter]);
-    next.scatter[1] *= std::sqrt(fitted.scale_squares[brew_scatter]);
-    for (std::size_t i = 2; i < house_figures; ++i) next.scatter[i] *= std::sqrt(fitted.scale_squares[kit_scatter]);
-    return next;
-}
 
 // An ordinary lot would hardly lie so far off, and with its own width it does lie off.
 bool is_odd(const FittedLot& lot) {
@@ -260,18 +104,11 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
         out.others.emplace_back(names[i], normal_estimate(out.next.mean[2 + i], sd));
     }
     std::size_t at = w.combinations.size();
-    const std::size_t n = fitted.joint_mean.size();
     const auto slope = [&](const char* name) {
-        const Estimate e = normal_estimate(fitted.joint_mean[at], std::sqrt(fitted.joint_covariance[at * n + at]));
-        out.others.emplace_back(name, e);
-        ++at;
-        return e;
+        const auto [value, sd] = slope_at(fitted, at++);
+        out.others.emplace_back(name, normal_estimate(value, sd));
     };
-    if (model.rest_slope >= 0) {
-        const Estimate e = slope("conversion per degree of mash rest");
-        out.next.rest_slope_per_c = e.value;
-        out.next.rest_slope_sd_per_c = e.sd;
-    }
+    if (model.rest_slope >= 0) slope("conversion per degree of mash rest");
     if (model.ph_slope >= 0) slope("conversion per unit of mash pH");
     if (model.gap_slope >= 0) slope("conversion per millimetre of mill gap");
 }
@@ -286,57 +123,42 @@ std::vector<ChangeModel> changes_of(const LearnRequest& request, const Gathered&
     return find_changes(model, without_steps(std::move(grid)));
 }
 
-// The first of the joint distribution's figures alone.
-FittedModel first_of(const FittedModel& fitted, std::size_t count) {
-    FittedModel part = fitted;
-    const std::size_t all = fitted.joint_mean.size();
-    part.joint_mean.resize(count);
-    part.joint_covariance.clear();
-    for (std::size_t i = 0; i < count; ++i)
-        for (std::size_t j = 0; j < count; ++j) part.joint_covariance.push_back(fitted.joint_covariance[i * all + j]);
-    return part;
-}
-
 } // namespace
 
 Learning learn(const LearnRequest& request) {
     Learning out;
-    Gathered g = gather(request, out.remarks);
+    const auto ordered = in_order(request.brews);
+    Gathered g = gather(ordered, ordered.empty() ? Date{} : ordered.back()->brew.date);
+    for (const auto& used : request.lots_on_hand) g.lots.emplace(used.lot.code, used);
+    if (request.brewhouse) g.add_house(*request.brewhouse);
     if (g.houses.empty()) return out; // no brew yet
+    out.remarks = remarks_of(g);
     out.brews = static_cast<int>(g.brews.size());
     make_linear_again(g);
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
     const std::string name = request.brewhouse ? request.brewhouse->name : g.brews.back()->brewhouse.name;
     const House& house = model.houses[static_cast<std::size_t>(model.house_named(name))];
     const Wanted w = wanted(request, model, house, g.latest);
-    auto combinations = w.combinations;
-    for (const int slope : {model.rest_slope, model.ph_slope, model.gap_slope})
-        if (slope >= 0) combinations.push_back({{slope, 1.0}});
-    const auto append = [&](const std::vector<std::vector<Term>>& more) {
-        const std::size_t at = combinations.size();
-        combinations.insert(combinations.end(), more.begin(), more.end());
-        return at;
-    };
+    auto combinations = combinations_of(w, model);
+    const std::size_t offsets = combinations.size();
+    std::ranges::move(offset_combinations(model), std::back_inserter(combinations));
     auto changes = changes_of(request, g, model);
     const auto turns = find_turns(model, changes);
-    const std::size_t turned = append(combinations_of(model, turns)), offsets = append(offset_combinations(model));
-    const FittedModel fitted = fit_model(model, std::move(changes), combinations);
+    const FittedModel fitted = fit_model(model, std::move(changes), combinations, combinations_of(model, turns));
 
     out.log_likelihood = fitted.log_likelihood;
     fill_lots(model, fitted, out);
     fill_levels(model, fitted, out);
     fill_scales(model, fitted, house, out);
-    out.drift = named_changes(model, fitted, turns, turned,
+    out.drift = named_changes(model, fitted, turns,
                               chart_signals(model, likeliest_scales(fitted), chart_scatter(model, fitted)));
     out.power = power_of(model, fitted);
     out.instruments = learned_instruments(model, fitted, offsets);
-    out.next = learned_of(w, house, first_of(fitted, w.combinations.size()));
+    out.next = learned_of(w, model, house, fitted);
     out.next.remarks = left_out(g.evidence);
     fill_others(w, model, fitted, out);
-    std::vector<ReconcileInput> brews;
-    for (const auto* brew : g.brews) brews.push_back(*brew);
-    learn_after_the_kettle(brews, out);
-    learn_bitterness(brews, out);
+    learn_after_the_kettle(g.brews, out);
+    learn_bitterness(g.brews, out);
     out.undecided = find_undecided(out.next, request.lots_on_hand, std::hypot(out.next.scatter[0], typical_reading_sd));
     if (house.brews < 8)
         out.remarks.push_back(

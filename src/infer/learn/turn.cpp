@@ -282,7 +282,8 @@ std::vector<std::vector<Term>> combinations_of(const LearnModel& model, const st
 }
 
 std::vector<Drift> named_changes(const LearnModel& model, const FittedModel& fitted, const std::vector<Turn>& turns,
-                                 std::size_t first, const std::vector<std::vector<Signal>>& signals) {
+                                 const std::vector<std::vector<Signal>>& signals) {
+    std::size_t first = 0;
     std::vector<std::pair<std::size_t, Drift>> found;
     for (const auto& turn : turns) {
         const Weighed weighed(model, fitted, turn, first);

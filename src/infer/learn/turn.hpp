@@ -30,9 +30,9 @@ struct Turn {
 [[nodiscard]] std::vector<std::vector<stats::Term>> combinations_of(const LearnModel& model,
                                                                     const std::vector<Turn>& turns);
 
-// Those named, in the order of their brews. `first`: where the turns' combinations stand in `fitted`.
+// Those named, in the order of their brews; fitted with the turns' combinations by model.
 [[nodiscard]] std::vector<Drift> named_changes(const LearnModel& model, const FittedModel& fitted,
-                                               const std::vector<Turn>& turns, std::size_t first,
+                                               const std::vector<Turn>& turns,
                                                const std::vector<std::vector<Signal>>& signals);
 
 // The least change that would be named four times in five, of each house with brews enough.

@@ -245,7 +245,7 @@ private:
             const auto stated = std::ranges::find(in_.instruments, name, &Instrument::name);
             fresh.is_stated = stated != in_.instruments.end();
             fresh.name = name;
-            fresh.key = fresh.is_stated ? name : in_.brewhouse.name + ": " + name;
+            fresh.key = instrument_key(in_, name);
             if (fresh.is_stated && !stated->bias_sd_pct && stated->unit == unit)
                 fresh.correction = stated->correction.value_or(0.0);
             found = instruments.insert(instruments.end(), std::move(fresh));
@@ -307,6 +307,11 @@ ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const House
 }
 
 } // namespace
+
+std::string instrument_key(const ReconcileInput& in, const std::string& name) {
+    const bool is_stated = std::ranges::find(in.instruments, name, &Instrument::name) != in.instruments.end();
+    return is_stated ? name : in.brewhouse.name + ": " + name;
+}
 
 BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValues* near) {
     BrewEvidence out;

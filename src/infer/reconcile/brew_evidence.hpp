@@ -36,6 +36,9 @@ struct BrewInstrument {
     bool is_stated = false;
 };
 
+// The key of an instrument by its name.
+[[nodiscard]] std::string instrument_key(const ReconcileInput& input, const std::string& name);
+
 struct BrewEvidence {
     std::string brew;
     Date date;

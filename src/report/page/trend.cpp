@@ -170,7 +170,7 @@ std::string trend_parts(const Trend& trend) {
     };
     std::string figures;
     for (const Level& level : levels) figures += level_chart(learned, level);
-    return html::element("div", html::paragraphs(headline(learned) + steadiness(learned)), "class=\"lead\"") + hints(learned) +
+    return html::element("div", html::paragraphs(headline(learned) + steadiness(learned) + forecasts_line(trend.forecasts)), "class=\"lead\"") + hints(learned) +
            charts(figures + lots_chart(learned));
 }
 
