@@ -16,6 +16,7 @@ struct Gathered {
 };
 
 [[nodiscard]] std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>& brews);
+std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>&&) = delete;
 
 // Of brews in their order, each made linear by itself; certificates and retests as known on that day.
 [[nodiscard]] Gathered gather(std::vector<const ReconcileInput*> brews, Date latest);
