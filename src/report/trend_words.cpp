@@ -121,6 +121,14 @@ bool is_suspect(const LearnedInstrument& i) {
     return i.is_told || i.probability >= suspect_from;
 }
 
+std::string stated_words(const LearnedInstrument& i) {
+    return fixed(i.stated_sd, decimals_of(i));
+}
+
+std::string standing_words(const LearnedInstrument& i) {
+    return i.is_told ? "errs" : is_suspect(i) ? "doubted" : "";
+}
+
 std::string instruments_text(const std::vector<LearnedInstrument>& instruments) {
     Table table{{{"INSTRUMENT", Align::left, true},
                  {"READS", Align::right},
@@ -129,11 +137,8 @@ std::string instruments_text(const std::vector<LearnedInstrument>& instruments) 
                  {""}},
                 {}};
     for (const auto& i : instruments)
-        table.rows.push_back({instrument_words(i), offset_words(i), fixed(i.stated_sd, decimals_of(i)),
-                              std::to_string(i.brews),
-                              i.is_told       ? "errs"
-                              : is_suspect(i) ? "doubted"
-                                              : ""});
+        table.rows.push_back(
+            {instrument_words(i), offset_words(i), stated_words(i), std::to_string(i.brews), standing_words(i)});
     std::string offers;
     for (const auto& i : instruments) {
         if (!i.correction) continue;

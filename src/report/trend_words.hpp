@@ -32,6 +32,9 @@ struct LearnedWords {
 [[nodiscard]] std::string instrument_words(const LearnedInstrument& instrument);
 // "0.7 L high (0.4 to 1.0)", "-0.1 to +0.3 L".
 [[nodiscard]] std::string offset_words(const LearnedInstrument& instrument);
+// Its stated standard deviation; "errs", "doubted" or nothing.
+[[nodiscard]] std::string stated_words(const LearnedInstrument& instrument);
+[[nodiscard]] std::string standing_words(const LearnedInstrument& instrument);
 // Which reading would tell, with what it should show.
 [[nodiscard]] std::string would_tell(const LearnedInstrument& instrument);
 // A table of them all, and the corrections to enter where one is told; empty without instruments.

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/report/pages.hpp>
+#include <map>
 #include <set>
 
 using namespace lotwort;
@@ -173,6 +174,44 @@ TEST_CASE("a brewhouse's page marks drift, with its size in words") {
     CHECK(has_text(*page.all("figure")[1], "1: -4.3 % from B21 on."));
 }
 
+TEST_CASE("each brewhouse has a line and a look of its own, and a name beside it") {
+    Trend trend = trended(12);
+    for (std::size_t i = 0; i < 12; ++i) trend.learned.levels[i].brewhouse = i % 3 == 1 ? "pilot" : "garage";
+    trend.learned.lots = {LearnedLot{"PAM-1", "pale ale malt", "B1", 4, normal_estimate(0.0, 0.01)},
+                          LearnedLot{"PAM-2", "pale ale malt", "B7", 8, normal_estimate(0.0, 0.01)}};
+    const Node page = read(brewhouse_page(trend, day("2026-03-10")));
+    check_page(page);
+    const Node& conversion = *page.all("figure")[1];
+    std::map<std::string, int> brews; // drawn in each line's own look
+    for (const Node* line : conversion.all("polyline")) {
+        const std::string look = line->attributes.at("class");
+        if (look == "line" || look == "line second")
+            brews[look] = static_cast<int>(std::ranges::count(line->attributes.at("points"), ','));
+    }
+    CHECK(brews == std::map<std::string, int>{{"line", 8}, {"line second", 4}});
+    CHECK(has_text(conversion, "pilot"));
+    CHECK(has_text(conversion, "Short uprights: where a lot was new, the latest PAM-2 at B7."));
+    const auto lines = conversion.all("line");
+    CHECK(std::ranges::count_if(lines, [](const Node* l) { return l->attributes.at("class") == "lot"; }) == 1);
+}
+
+TEST_CASE("a brewhouse's page says of every instrument how it reads, and what would tell") {
+    Trend trend = trended(8);
+    LearnedInstrument hydrometer;
+    hydrometer.name = "typical hydrometer";
+    hydrometer.unit = "sg";
+    hydrometer.offset = normal_estimate(0.0018, 0.0004);
+    hydrometer.stated_sd = 0.001;
+    hydrometer.brews = 8;
+    hydrometer.probability = 0.97;
+    hydrometer.is_told = true;
+    trend.learned.instruments.push_back(hydrometer);
+    const Node page = read(brewhouse_page(trend, day("2026-03-10")));
+    CHECK(has_text(page, "0.0018 high (+0.0011 to +0.0025)"));
+    CHECK(has_text(page, "errs"));
+    CHECK(has_text(page, "100 g of sugar in 900 g of water, which is 1.0400 at 20 °C"));
+}
+
 TEST_CASE("a brewhouse's page says shares in per cent, as its text does") {
     Trend trend = trended(8);
     trend.learned.others = {{"attenuation against the recipes", normal_estimate(-0.0104, 0.0061)}};
@@ -212,7 +251,7 @@ TEST_CASE("a lot's stock over time ends at what is on hand") {
     check_page(shown);
     REQUIRE(shown.all("figure").size() == 1);
     CHECK(has_text(shown, "2 movements, 20 kg left"));
-    page.learned = LearnedLot{"PAM-1", "pale ale malt", 2, normal_estimate(-0.03, 0.01), 0.5, 0.01, true};
+    page.learned = LearnedLot{"PAM-1", "pale ale malt", "B1", 2, normal_estimate(-0.03, 0.01), 0.5, 0.01, true};
     CHECK(read(lot_page(page)).all("figure").size() == 2);
 }
 

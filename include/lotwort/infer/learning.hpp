@@ -23,6 +23,7 @@ struct LearnRequest {
 
 struct LearnedLot {
     std::string lot, item;
+    std::string first_brew; // that it went into, of those that taught something
     int uses = 0;
     Estimate difference;          // true extract against the certificate's: 0.01 is 1 % above
     double probability_odd = 0.0; // that it is one of the few far off

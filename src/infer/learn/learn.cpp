@@ -56,7 +56,8 @@ void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out
     for (std::size_t i = 0; i < model.lots.size(); ++i) {
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
-        out.lots.push_back({at.lot, at.prior.item, at.uses, difference_of(lot), lot.probability_odd, lot.p_value,
+        const auto& first = *model.brews[static_cast<std::size_t>(at.first_brew)].evidence;
+        out.lots.push_back({at.lot, at.prior.item, first.brew, at.uses, difference_of(lot), lot.probability_odd, lot.p_value,
                             is_odd(lot), probability_off(lot), lot.own_if_odd.of_exp_less_one()});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)

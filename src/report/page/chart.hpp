@@ -36,19 +36,26 @@ struct RangeChart {
 };
 [[nodiscard]] std::string range_chart(const RangeChart& chart);
 
-// A level over brews, its band, what single brews showed, and where it moved.
+// Levels over brews, a line a brewhouse: its band, what single brews showed, where it moved, and where a lot was new.
 struct SeriesPoint {
+    double place = 0.0; // along all brews: 0 the first
     double level = 0.0, low = 0.0, high = 0.0;
     std::optional<double> shown{};
+};
+struct SeriesLine {
+    std::string name;
+    std::vector<SeriesPoint> points; // by place
 };
 struct SeriesChart {
     ChartWords words;
     std::string axis_name;
-    std::vector<SeriesPoint> points;
-    std::vector<Tick> along;         // named points, by their place: 0 the first
-    std::vector<std::size_t> drifts; // places where the level moved, numbered in this order in the drawing
+    std::vector<SeriesLine> lines; // each in a colour and a dash of its own; named where there are several
+    double last_place = 0.0;
+    std::vector<Tick> along;      // named points, by their place
+    std::vector<double> drifts;   // places where a level moved, numbered in this order in the drawing
+    std::vector<double> new_lots; // places with which a lot came into use
 };
-// More points than the width can show are put together by means; tables and drifts keep their own places.
+// More points of a line than the width can show are put together by means; tables and marks keep their own places.
 [[nodiscard]] std::string series_chart(const SeriesChart& chart);
 
 // A stock over days: it changes at the day and stays until the next.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
+#include <string_view>
 
 namespace lotwort::report {
 
@@ -11,21 +13,17 @@ namespace {
 constexpr double left = 46.0, right = 346.0, height = 150.0;
 constexpr std::size_t most_points = 150; // two units of the width each
 
-// Points beyond what the width shows, put together by means of neighbours; where a place of the old goes in the new.
-struct Thinned {
-    std::vector<SeriesPoint> points;
-    std::size_t together = 1;
-};
-
-Thinned thinned(const std::vector<SeriesPoint>& points) {
-    Thinned out;
-    out.together = (points.size() + most_points - 1) / most_points;
-    if (out.together <= 1) return {points, 1};
-    for (std::size_t begin = 0; begin < points.size(); begin += out.together) {
-        const std::size_t end = std::min(begin + out.together, points.size());
+// Points beyond what the width shows, put together by means of neighbours.
+std::vector<SeriesPoint> thinned(const std::vector<SeriesPoint>& points) {
+    const std::size_t together = (points.size() + most_points - 1) / most_points;
+    if (together <= 1) return points;
+    std::vector<SeriesPoint> out;
+    for (std::size_t begin = 0; begin < points.size(); begin += together) {
+        const std::size_t end = std::min(begin + together, points.size());
         SeriesPoint mean{};
         double shown = 0.0, count = 0.0;
         for (std::size_t i = begin; i < end; ++i) {
+            mean.place += points[i].place;
             mean.level += points[i].level;
             mean.low += points[i].low;
             mean.high += points[i].high;
@@ -34,42 +32,55 @@ Thinned thinned(const std::vector<SeriesPoint>& points) {
             count += 1.0;
         }
         const auto n = static_cast<double>(end - begin);
-        mean.level /= n;
-        mean.low /= n;
-        mean.high /= n;
+        for (double* figure : {&mean.place, &mean.level, &mean.low, &mean.high}) *figure /= n;
         if (count > 0.0) mean.shown = shown / count;
-        out.points.push_back(mean);
+        out.push_back(mean);
     }
     return out;
 }
 
+// A class of the style sheet for the line so manieth; a fourth brewhouse has the first one's look, and its name.
+std::string look(std::string_view of, std::size_t line) {
+    const char* const roles[] = {"", " second", " third"};
+    return std::string(of) + roles[line % std::size(roles)];
+}
+
 class Plot {
 public:
-    Plot(const SeriesChart& chart, Thinned thin) : chart_(chart), thin_(std::move(thin)) {
-        double low = thin_.points.front().low, high = thin_.points.front().high;
-        for (const SeriesPoint& p : thin_.points) {
-            low = std::min({low, p.low, p.shown.value_or(p.low)});
-            high = std::max({high, p.high, p.shown.value_or(p.high)});
+    explicit Plot(const SeriesChart& chart) : chart_(chart) {
+        double low = chart.lines.front().points.front().low, high = low;
+        for (const SeriesLine& line : chart.lines) {
+            lines_.push_back(thinned(line.points));
+            for (const SeriesPoint& p : lines_.back()) {
+                low = std::min({low, p.low, p.shown.value_or(p.low)});
+                high = std::max({high, p.high, p.shown.value_or(p.high)});
+            }
         }
         axis_ = number_axis(chart.axis_name, low, high);
         top_ = chart.drifts.empty() ? 28.0 : 50.0; // room for the drifts' numbers
+        if (lines_.size() > 1) top_ += 16.0;       // and for the lines' names
         bottom_ = top_ + height;
     }
 
     [[nodiscard]] std::string drawn_plot() {
         draw_frame();
-        draw_level();
+        for (std::size_t line = 0; line < lines_.size(); ++line) draw_level(line);
+        for (std::size_t line = 0; line < lines_.size(); ++line)
+            for (const SeriesPoint& point : lines_[line])
+                if (point.shown) svg_.cross({x_of(point.place), y_of(*point.shown)}, 2.5, look("single", line));
+        for (const double place : chart_.new_lots)
+            svg_.line({x_of(place), bottom_}, {x_of(place), bottom_ - 7.0}, "lot");
         draw_drifts();
+        if (lines_.size() > 1) draw_names();
         return svg_.finished(bottom_ + 26.0, chart_.words.id, chart_.words.title, chart_.words.description);
     }
 
 private:
-    [[nodiscard]] double x_of(double place) const { // of the thinned points
-        const auto n = static_cast<double>(thin_.points.size());
-        return n < 2.0 ? (left + right) / 2.0 : left + 6.0 + (right - left - 12.0) * place / (n - 1.0);
+    [[nodiscard]] bool is_one_brew() const { return chart_.last_place < 1.0; }
+    [[nodiscard]] double x_of(double place) const {
+        return is_one_brew() ? (left + right) / 2.0 : left + 6.0 + (right - left - 12.0) * place / chart_.last_place;
     }
     [[nodiscard]] double y_of(double value) const { return placed(axis_, value, bottom_, top_); }
-    [[nodiscard]] double thin_place(std::size_t place) const { return static_cast<double>(place / thin_.together); }
 
     void draw_frame() {
         for (const Tick& tick : axis_.ticks) {
@@ -80,7 +91,7 @@ private:
         svg_.text({4.0, 13.0}, axis_.name, Anchor::start, "small");
         svg_.line({left, bottom_}, {right, bottom_}, "axis");
         for (std::size_t i = 0; i < chart_.along.size(); ++i) {
-            const double x = x_of(thin_place(static_cast<std::size_t>(chart_.along[i].at)));
+            const double x = x_of(chart_.along[i].at);
             const bool alone = chart_.along.size() == 1;
             const Anchor anchor = alone                          ? Anchor::middle
                                   : i == 0                       ? Anchor::start
@@ -95,27 +106,37 @@ private:
         }
     }
 
-    void draw_level() {
+    void draw_level(std::size_t line) {
         std::vector<Point> low, high, level;
-        for (std::size_t i = 0; i < thin_.points.size(); ++i) {
-            const double x = x_of(static_cast<double>(i));
-            low.push_back({x, y_of(thin_.points[i].low)});
-            high.push_back({x, y_of(thin_.points[i].high)});
-            level.push_back({x, y_of(thin_.points[i].level)});
+        for (const SeriesPoint& point : lines_[line]) {
+            const double x = x_of(point.place);
+            low.push_back({x, y_of(point.low)});
+            high.push_back({x, y_of(point.high)});
+            level.push_back({x, y_of(point.level)});
         }
         if (level.size() == 1) {
-            svg_.line(low.front(), high.front(), "line");
-            svg_.circle(level.front(), 4.0, "point");
-        } else {
+            svg_.line(low.front(), high.front(), look("line", line));
+            svg_.circle(level.front(), 4.0, look("point", line));
+            return;
+        }
+        if (line == 0) { // one band is filled: several would hide each other
             std::vector<Point> around = high;
             around.insert(around.end(), low.rbegin(), low.rend());
             svg_.polygon(around, "band");
-            svg_.polyline(low, "edge");
-            svg_.polyline(high, "edge");
-            svg_.polyline(level, "line");
         }
-        for (std::size_t i = 0; i < thin_.points.size(); ++i)
-            if (thin_.points[i].shown) svg_.cross({level[i].x, y_of(*thin_.points[i].shown)}, 2.5, "single");
+        svg_.polyline(low, look("edge", line));
+        svg_.polyline(high, look("edge", line));
+        svg_.polyline(level, look("line", line));
+    }
+
+    void draw_names() {
+        constexpr std::size_t most_letters = 14;
+        const double each = (right - left) / static_cast<double>(lines_.size());
+        for (std::size_t line = 0; line < lines_.size(); ++line) {
+            const double x = left + each * static_cast<double>(line);
+            svg_.line({x, 24.0}, {x + 22.0, 24.0}, look("line", line));
+            svg_.text({x + 27.0, 28.0}, shortened(chart_.lines[line].name, most_letters), Anchor::start, "small");
+        }
     }
 
     // A dashed upright with its number above, in the first of two rows that has room for it; where neither has, the
@@ -123,7 +144,7 @@ private:
     void draw_drifts() {
         std::vector<double> taken[2];
         for (std::size_t i = 0; i < chart_.drifts.size(); ++i) {
-            const double x = x_of(thin_place(chart_.drifts[i])) - (thin_.points.size() > 1 ? 3.0 : 0.0);
+            const double x = x_of(chart_.drifts[i]) - (is_one_brew() ? 0.0 : 3.0);
             svg_.line({x, top_ - 4.0}, {x, bottom_}, "drift");
             for (int row = 0; row < 2; ++row) {
                 auto& row_taken = taken[row];
@@ -136,7 +157,7 @@ private:
     }
 
     const SeriesChart& chart_;
-    Thinned thin_;
+    std::vector<std::vector<SeriesPoint>> lines_;
     Axis axis_;
     Svg svg_;
     double top_ = 0.0, bottom_ = 0.0;
@@ -145,8 +166,8 @@ private:
 } // namespace
 
 std::string series_chart(const SeriesChart& chart) {
-    if (chart.points.empty()) return "";
-    return figure_of(chart.words, Plot(chart, thinned(chart.points)).drawn_plot());
+    if (chart.lines.empty()) return "";
+    return figure_of(chart.words, Plot(chart).drawn_plot());
 }
 
 } // namespace lotwort::report

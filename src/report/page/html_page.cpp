@@ -63,7 +63,12 @@ svg .odd{fill:var(--alert)}
 .stream{fill:var(--wash);stroke:var(--bine)}
 .loss{fill:var(--waste);stroke:var(--copper)}
 .point{fill:var(--card);stroke:var(--bine);stroke-width:2}
+.lot{stroke:var(--faint);stroke-width:1.5;fill:none}
 .single{stroke:var(--copper);stroke-width:1.2;fill:none}
+.second{stroke:var(--liquor)}
+.third{stroke:var(--dusk)}
+.line.second,.edge.second{stroke-dasharray:7 3}
+.line.third,.edge.third{stroke-dasharray:2 3}
 .drift{stroke:var(--alert);stroke-width:1.5;stroke-dasharray:5 3;fill:none}
 .reference{stroke:var(--copper);stroke-dasharray:2 3;fill:none}
 .alert{stroke:var(--alert);fill:none;stroke-width:2}

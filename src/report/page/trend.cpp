@@ -38,51 +38,107 @@ std::vector<Tick> named_brews(const std::vector<BrewLevel>& levels) {
     return ticks;
 }
 
-Table level_figures(const std::vector<BrewLevel>& levels, const Level& of) {
-    Table table{{{"Brew"}, {"Date"}, {"Level, %", Align::right}, {"9 times in 10", Align::right}}, {}};
+// The brewhouses in the order of their first brews.
+std::vector<std::string> houses_of(const std::vector<BrewLevel>& levels) {
+    std::vector<std::string> houses;
+    for (const BrewLevel& level : levels)
+        if (std::ranges::find(houses, level.brewhouse) == houses.end()) houses.push_back(level.brewhouse);
+    return houses;
+}
+
+Table level_figures(const std::vector<BrewLevel>& levels, const Level& of, bool several) {
+    Table table{{{"Brew"}, {"Date"}}, {}};
+    if (several) table.columns.push_back({"Brewhouse"});
+    table.columns.insert(table.columns.end(), {{"Level, %", Align::right}, {"9 times in 10", Align::right}});
     if (of.single) table.columns.push_back({"This brew, %", Align::right});
     const std::size_t from = levels.size() - std::min(levels.size(), most_table_rows);
     for (std::size_t i = from; i < levels.size(); ++i) {
         const Estimate& e = levels[i].*of.level;
-        table.rows.push_back({levels[i].brew, to_iso(levels[i].date), fixed(100.0 * e.value, 1),
-                              fmt::format("{} to {}", fixed(100.0 * e.low, 1), fixed(100.0 * e.high, 1))});
-        if (of.single) table.rows.back().push_back(fixed(100.0 * (levels[i].**of.single).value, 1));
+        std::vector<std::string> row{levels[i].brew, to_iso(levels[i].date)};
+        if (several) row.push_back(levels[i].brewhouse);
+        row.push_back(fixed(100.0 * e.value, 1));
+        row.push_back(fmt::format("{} to {}", fixed(100.0 * e.low, 1), fixed(100.0 * e.high, 1)));
+        if (of.single) row.push_back(fixed(100.0 * (levels[i].**of.single).value, 1));
+        table.rows.push_back(std::move(row));
     }
     return table;
 }
 
 std::string described(const std::vector<BrewLevel>& levels, const Level& of, std::size_t drifts) {
-    const Estimate &first = levels.front().*of.level, &last = levels.back().*of.level;
-    return fmt::format("{} over {}, from {} % at {} to {} % at {}; in the last one it lies within {} to {} % nine "
-                       "times in ten. {}",
-                       of.axis, counted(std::ssize(levels), "brew"), fixed(100.0 * first.value, 1), levels.front().brew,
-                       fixed(100.0 * last.value, 1), levels.back().brew, fixed(100.0 * last.low, 1),
-                       fixed(100.0 * last.high, 1),
-                       drifts == 0   ? "No drift was signalled."
-                       : drifts == 1 ? "It moved once; the place is marked."
-                                     : fmt::format("It moved {} times; the places are marked.", drifts));
+    const auto houses = houses_of(levels);
+    std::string text = fmt::format("{} over {}", of.axis, counted(std::ssize(levels), "brew"));
+    for (const auto& house : houses) {
+        const auto is_of = [&](const BrewLevel& level) { return level.brewhouse == house; };
+        const BrewLevel& from = *std::ranges::find_if(levels, is_of);
+        const BrewLevel& to = *std::find_if(levels.rbegin(), levels.rend(), is_of);
+        const Estimate &first = from.*of.level, &last = to.*of.level;
+        text +=
+            fmt::format("{}, from {} % at {} to {} % at {}; in the last one it lies within {} to {} % nine times "
+                        "in ten",
+                        houses.size() > 1 ? fmt::format("; {}", house) : "", fixed(100.0 * first.value, 1), from.brew,
+                        fixed(100.0 * last.value, 1), to.brew, fixed(100.0 * last.low, 1), fixed(100.0 * last.high, 1));
+    }
+    return text + (drifts == 0   ? ". No drift was signalled."
+                   : drifts == 1 ? ". It moved once; the place is marked."
+                                 : fmt::format(". It moved {} times; the places are marked.", drifts));
+}
+
+std::vector<SeriesLine> lines_of(const std::vector<BrewLevel>& levels, const Level& of) {
+    std::vector<SeriesLine> lines;
+    for (const auto& house : houses_of(levels)) {
+        SeriesLine line{house, {}};
+        for (std::size_t place = 0; place < levels.size(); ++place) {
+            if (levels[place].brewhouse != house) continue;
+            const Estimate& e = levels[place].*of.level;
+            SeriesPoint point{static_cast<double>(place), 100.0 * e.value, 100.0 * e.low, 100.0 * e.high, {}};
+            if (of.single) point.shown = 100.0 * (levels[place].**of.single).value;
+            line.points.push_back(point);
+        }
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+// Where each lot was new, the newest last; of those that make no crowd.
+void mark_lots(const Learning& learned, SeriesChart& chart, std::string& words) {
+    constexpr std::size_t most_marks = 60, most_said = 4;
+    std::vector<std::pair<std::size_t, std::string>> lots;
+    for (const LearnedLot& lot : learned.lots) {
+        const std::size_t place = place_of(learned.levels, lot.first_brew);
+        if (place > 0 && place < learned.levels.size()) lots.emplace_back(place, lot.lot);
+    }
+    std::ranges::stable_sort(lots, {}, [](const auto& lot) { return lot.first; });
+    if (lots.size() > most_marks) lots.erase(lots.begin(), lots.end() - static_cast<std::ptrdiff_t>(most_marks));
+    for (const auto& [place, lot] : lots) chart.new_lots.push_back(static_cast<double>(place));
+    if (lots.empty()) return;
+    words += " Short uprights: where a lot was new";
+    const std::size_t from = lots.size() - std::min(lots.size(), most_said);
+    for (std::size_t i = from; i < lots.size(); ++i)
+        words += fmt::format("{}{} at {}", i == from ? ", the latest " : ", ", lots[i].second,
+                             learned.levels[lots[i].first].brew);
+    words += ".";
 }
 
 std::string level_chart(const Learning& learned, const Level& of) {
     SeriesChart chart;
-    std::string moved;
+    std::string moved, lots;
+    const bool several = houses_of(learned.levels).size() > 1;
     for (const Drift& drift : learned.drift) {
         const std::size_t place = place_of(learned.levels, drift.from_brew);
         if (drift.quantity != of.drifts || place == learned.levels.size()) continue;
-        chart.drifts.push_back(place);
-        moved += fmt::format(" {}: {} from {} on.", chart.drifts.size(), signed_pct(drift.change), drift.from_brew);
+        chart.drifts.push_back(static_cast<double>(place));
+        moved += fmt::format(" {}: {}{} from {} on.", chart.drifts.size(), several ? drift.brewhouse + " " : "",
+                             signed_pct(drift.change), drift.from_brew);
     }
-    for (const BrewLevel& level : learned.levels) {
-        const Estimate& e = level.*of.level;
-        SeriesPoint point{100.0 * e.value, 100.0 * e.low, 100.0 * e.high, std::nullopt};
-        if (of.single) point.shown = 100.0 * (level.**of.single).value;
-        chart.points.push_back(point);
-    }
+    chart.lines = lines_of(learned.levels, of);
+    chart.last_place = static_cast<double>(learned.levels.size() - 1);
+    if (of.drifts == "conversion") mark_lots(learned, chart, lots);
     chart.words = {of.id, of.title, described(learned.levels, of, chart.drifts.size()),
-                   fmt::format("Line: the level; band: where it lies nine times in ten{}.{}{}",
+                   fmt::format("{}: the level; {}: where it lies nine times in ten{}.{}{}{}",
+                               several ? "Thick lines, one a brewhouse" : "Line", several ? "thin ones" : "band",
                                of.single ? "; crosses: what single brews showed" : "",
-                               moved.empty() ? "" : " Dashed: where it moved.", moved),
-                   level_figures(learned.levels, of)};
+                               moved.empty() ? "" : " Dashed: where it moved.", moved, lots),
+                   level_figures(learned.levels, of, several)};
     if (learned.levels.size() > most_table_rows)
         chart.words.note += fmt::format(" The table has the last {} brews.", most_table_rows);
     chart.axis_name = of.axis;
@@ -170,8 +226,10 @@ std::string trend_parts(const Trend& trend) {
     };
     std::string figures;
     for (const Level& level : levels) figures += level_chart(learned, level);
-    return html::element("div", html::paragraphs(headline(learned) + steadiness(learned) + forecasts_line(trend.forecasts)), "class=\"lead\"") + hints(learned) +
-           charts(figures + lots_chart(learned));
+    return html::element("div",
+                         html::paragraphs(headline(learned) + steadiness(learned) + forecasts_line(trend.forecasts)),
+                         "class=\"lead\"") +
+           hints(learned) + charts(figures + lots_chart(learned));
 }
 
 std::string learned_parts(const Trend& trend) {
@@ -187,6 +245,16 @@ std::string learned_parts(const Trend& trend) {
         scatter.rows.push_back({s.name, fixed(100.0 * s.value, 2) + " %",
                                 fmt::format("{:.2f} to {:.2f} %", 100.0 * s.low, 100.0 * s.high),
                                 fixed(100.0 * s.prior, 2) + " %"});
+    Table instruments{{{"Instrument"},
+                       {"Reads", Align::right},
+                       {"Stated ±", Align::right},
+                       {"Brews", Align::right},
+                       {""},
+                       {"Would tell"}},
+                      {}};
+    for (const auto& i : l.instruments)
+        instruments.rows.push_back({instrument_words(i), offset_words(i), stated_words(i), std::to_string(i.brews),
+                                    standing_words(i), would_tell(i)});
     std::string undecided;
     for (const auto& u : l.undecided)
         undecided += html::of_text("li", fmt::format("{} and {} (correlation {}); would tell: {}", u.between.front(),
@@ -195,6 +263,8 @@ std::string learned_parts(const Trend& trend) {
     for (const auto& remark : l.remarks) remarks += html::of_text("p", remark);
     return html::section("What the brews cannot tell apart yet",
                          undecided.empty() ? "" : html::element("ul", undecided)) +
+           html::section("Instruments, against what they should read",
+                         l.instruments.empty() ? "" : html::table(instruments, "What each reads high or low")) +
            html::section("Also learned", html::table(also, "Figures of the brewhouse") +
                                              html::table(scatter, "How much brews and lots scatter") + remarks);
 }
