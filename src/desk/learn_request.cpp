@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <fmt/format.h>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/infer/score.hpp>
 #include <lotwort/report/trend.hpp>
@@ -12,14 +11,19 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     const LotBook lots = lot_book(states, book);
     const std::vector<Brew> brews = desk.ledger.brews();
     const Fermenters fermenters(brews);
+    std::vector<const Brew*> known;
     for (const auto& brew : brews) {
         if (scope.until && brew.date > *scope.until) continue;
         if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
         // what shares a fermenter with the brew left out would bring its readings in again
         const auto is_left_out = [&](const Brew* tied) { return tied->code == scope.without_brew; };
         if (std::ranges::any_of(fermenters.of(brew), is_left_out)) continue;
-        request.brews.push_back(tied_input(brew, fermenters, book, lots));
+        known.push_back(&brew);
     }
+    std::ranges::stable_sort(known, {}, [](const Brew* brew) { return brew->date; });
+    request.older = known.size() - std::min(known.size(), most_learned_brews);
+    known.erase(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(request.older));
+    for (const Brew* brew : known) request.brews.push_back(tied_input(*brew, fermenters, book, lots));
     for (const auto& [code, used] : lots)
         if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar) {
             const auto state =
@@ -34,11 +38,9 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
 
 report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts) {
     const LearnRequest request = learn_request(desk, book, scope);
-    if (request.brews.size() > 2000) desk.tell(fmt::format("learning from {} brews", request.brews.size()));
     report::Trend trend;
     trend.learned = learn(request);
     trend.forecasts = score_forecasts(request, forecasts);
-    desk.tell("");
     trend.brewhouse = trend.learned.next.brewhouse;
     for (const auto& level : trend.learned.levels)
         if (level.brewhouse != trend.brewhouse) trend.brewhouse = "all brewhouses";

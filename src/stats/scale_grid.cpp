@@ -102,7 +102,7 @@ std::vector<VectorXd> directions_of(Design design, Index k) {
     if (design == Design::mode) return out;
     for (Index i = 0; i < k; ++i)
         for (const double side : {-1.0, 1.0}) out.push_back(side * VectorXd::Unit(k, i));
-    if (design == Design::star || k < 2) return out;
+    if (k < 2) return out;
     for (unsigned corner = 0; corner < (1U << (k - 1)); ++corner) {
         VectorXd v(k);
         double product = 1.0;

@@ -68,7 +68,7 @@ int main(int argc, char** argv) {
         }
         stats::ScaleGrid grid;
         const double scales = seconds_of([&] {
-            const auto count = static_cast<std::ptrdiff_t>(std::min(evidence.size(), brews_for_scales));
+            const auto count = static_cast<std::ptrdiff_t>(std::min(evidence.size(), most_learned_brews));
             const std::vector<BrewEvidence> part(evidence.end() - count, evidence.end());
             grid = find_scales(learn_model(part, lots, {*house.request.brewhouse}, latest));
         });

@@ -73,6 +73,32 @@ TEST_CASE("where the mash end was not read a brew tells conversion and lautering
     CHECK(b == near(a, 0.05));           // of their product
 }
 
+TEST_CASE("of many brews the latest are learned from, as if there had been no others, and that is said") {
+    HouseWish wish = few(8, static_cast<int>(most_learned_brews) + 3);
+    wish.brews_per_lot = 40;
+    wish.conversion_walk = wish.lauter_walk = 0.0005;
+    SimulatedHouse house(wish);
+    const auto learned = learn(house.request);
+    CHECK(learned.levels.size() <= most_learned_brews);
+    CHECK(learned.brews == static_cast<int>(most_learned_brews));
+    CHECK(std::ranges::find(learned.remarks,
+                            "learned from the latest 500 brews; 3 older ones tell nothing more of the next") !=
+          learned.remarks.end());
+    house.request.brews.erase(house.request.brews.begin(), house.request.brews.begin() + 3);
+    CHECK(learn(house.request).next.mean == learned.next.mean);
+}
+
+TEST_CASE("malt far better than its paper teaches a conversion beyond what a brewhouse can be stated at") {
+    SimulatedHouse house(few(6, 6));
+    for (auto& brew : house.request.brews)
+        for (auto& [code, used] : brew.lots) used.lot.certificate->extract = Percent(64.0); // of 81
+    const auto learned = learn(house.request);
+    REQUIRE(learned.levels.size() == 6);
+    // 92 % of 81 is 116 % of 64; the priors of house and lots hold it back by little
+    const auto& last = learned.levels.back();
+    CHECK(last.this_conversion.value * last.this_lauter.value == near(1.16, 0.05));
+}
+
 TEST_CASE("readings that contradict each other teach nothing, and that is said") {
     SimulatedHouse house(few(5, 3));
     for (auto& r : house.request.brews[1].brew.readings)

@@ -13,8 +13,13 @@ namespace lotwort {
 // The plainest answer to "what if the scales were as stated": no estimating. For comparisons.
 enum class Scales { estimated, as_stated };
 
+// The latest so many brews are learned from: what is older tells nothing more of the next one, and the time that
+// learning takes is bounded.
+inline constexpr std::size_t most_learned_brews = 500;
+
 struct LearnRequest {
-    std::vector<ReconcileInput> brews;  // in any order
+    std::vector<ReconcileInput> brews;  // in any order; of more than are learned from the older are left aside
+    std::size_t older = 0;              // brews of before these, left aside already
     std::vector<UsedLot> lots_on_hand;  // whose figures the forecast will ask for
     std::vector<Item> items;            // malts; any lot of them not seen yet
     std::optional<Brewhouse> brewhouse; // the forecast's; none: the last brew's

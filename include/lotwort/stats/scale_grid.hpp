@@ -36,8 +36,8 @@ struct ScaleGrid {
 // Returns ln p(y | s) and fills its slopes.
 using ScaleLikelihood = std::function<double(const std::vector<double>& log_scales, std::vector<double>& slope)>;
 
-// Which points beside the mode: none; both ways along each axis; these and a half fraction of the corners.
-enum class Design { mode, star, composite };
+// Which points beside the mode: none; both ways along each axis and a half fraction of the corners.
+enum class Design { mode, composite };
 
 // An axis along which the logarithms' sd is below `sharp` is left out: that scale is as good as known. `start`: where
 // the mode is sought from; the prior's where it is empty.

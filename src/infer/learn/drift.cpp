@@ -37,8 +37,7 @@ int HouseCharts::lot_slot(int lot) {
     if (slot >= 0) return slot;
     const auto& at = model_.lots[static_cast<std::size_t>(lot)];
     int& item = item_slots_[static_cast<std::size_t>(at.item)];
-    if (item < 0)
-        item = filter_.enter({}, 0.0, model_.items[static_cast<std::size_t>(at.item)].sd * factor_[lot_scatter]);
+    if (item < 0) item = filter_.enter({}, 0.0, model_.items[static_cast<std::size_t>(at.item)].sd);
     return slot = filter_.enter({{item, 1.0}}, 0.0, lot_sd_[static_cast<std::size_t>(lot)]);
 }
 

@@ -97,9 +97,8 @@ stats::ScaleGrid find_scales(GaussianSolver& solver, const LearnModel& model,
                              const std::vector<GaussianSolver::Widened>& widened, const std::vector<double>& start) {
     const std::size_t brews = model.brews.size();
     if (brews == 0) return stated_scales();
-    const auto design = brews <= 250          ? stats::Design::composite
-                        : brews <= many_brews ? stats::Design::star
-                                              : stats::Design::mode;
+    constexpr std::size_t enough_for_mode = 250;
+    const auto design = brews <= enough_for_mode ? stats::Design::composite : stats::Design::mode;
     const auto likelihood = [&](const std::vector<double>& s, std::vector<double>& slope) {
         const auto& fit = solver.fit(s, Want::variances, rounds_while_seeking, widened);
         slope = fit.gradient;

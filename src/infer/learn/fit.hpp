@@ -50,9 +50,6 @@ struct FittedModel {
 [[nodiscard]] stats::ScaleGrid find_scales(const LearnModel& model);
 [[nodiscard]] stats::ScaleGrid stated_scales();
 
-// Brews from which the scales are found by the latest of them alone, and taken at their best values.
-inline constexpr std::size_t many_brews = 600, brews_for_scales = 500;
-
 // The likeliest model's scales.
 [[nodiscard]] const std::vector<double>& likeliest_scales(const FittedModel& fitted);
 

@@ -25,6 +25,12 @@ std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>& b
     return out;
 }
 
+std::vector<const ReconcileInput*> latest_of(std::vector<const ReconcileInput*> ordered) {
+    const std::size_t older = ordered.size() - std::min(ordered.size(), most_learned_brews);
+    ordered.erase(ordered.begin(), ordered.begin() + static_cast<std::ptrdiff_t>(older));
+    return ordered;
+}
+
 Gathered gather(std::vector<const ReconcileInput*> brews, Date latest) {
     Gathered g;
     g.brews = std::move(brews);
@@ -69,7 +75,7 @@ std::map<std::string, HouseValues> make_linear_again(Gathered& g) {
     for (const auto& at : model.brews) {
         const HouseValues near = values(model.houses[static_cast<std::size_t>(at.house)], at.conversion, at.lauter);
         const auto b = static_cast<std::size_t>(at.evidence - g.evidence.data());
-        BrewEvidence fresh = evidence_of(*g.brews[b], g.latest, &near);
+        BrewEvidence fresh = evidence_or_fault(*g.brews[b], g.latest, &near);
         if (fresh.fault.empty()) again[b] = std::move(fresh);
     }
     g.evidence = std::move(again);

@@ -57,8 +57,8 @@ void fill_lots(const LearnModel& model, const FittedModel& fitted, Learning& out
         const auto& at = model.lots[i];
         const auto& lot = fitted.lots[i];
         const auto& first = *model.brews[static_cast<std::size_t>(at.first_brew)].evidence;
-        out.lots.push_back({at.lot, at.prior.item, first.brew, at.uses, difference_of(lot), lot.probability_odd, lot.p_value,
-                            is_odd(lot), probability_off(lot), lot.own_if_odd.of_exp_less_one()});
+        out.lots.push_back({at.lot, at.prior.item, first.brew, at.uses, difference_of(lot), lot.probability_odd,
+                            lot.p_value, is_odd(lot), probability_off(lot), lot.own_if_odd.of_exp_less_one()});
     }
     for (std::size_t j = 0; j < model.items.size(); ++j)
         out.items.push_back({model.items[j].item, model.items[j].lots, fitted.items[j].of_exp_less_one()});
@@ -114,26 +114,25 @@ void fill_others(const Wanted& w, const LearnModel& model, const FittedModel& fi
     if (model.gap_slope >= 0) slope("conversion per millimetre of mill gap");
 }
 
-std::vector<ChangeModel> changes_of(const LearnRequest& request, const Gathered& g, const LearnModel& model) {
+std::vector<ChangeModel> changes_of(const LearnRequest& request, const LearnModel& model) {
     if (request.scales == Scales::as_stated || model.brews.empty()) return {without_steps(stated_scales())};
-    if (model.brews.size() <= many_brews) return find_changes(model, without_steps(find_scales(model)));
-    const std::vector<BrewEvidence> latest(g.evidence.end() - static_cast<std::ptrdiff_t>(brews_for_scales),
-                                           g.evidence.end());
-    stats::ScaleGrid grid = find_scales(learn_model(latest, g.lots, g.houses, g.latest));
-    grid.points = {{grid.mode, 1.0}};
-    return find_changes(model, without_steps(std::move(grid)));
+    return find_changes(model, without_steps(find_scales(model)));
 }
 
 } // namespace
 
 Learning learn(const LearnRequest& request) {
     Learning out;
-    const auto ordered = in_order(request.brews);
+    const auto ordered = latest_of(in_order(request.brews));
+    const std::size_t older = request.older + request.brews.size() - ordered.size();
     Gathered g = gather(ordered, ordered.empty() ? Date{} : ordered.back()->brew.date);
     for (const auto& used : request.lots_on_hand) g.lots.emplace(used.lot.code, used);
     if (request.brewhouse) g.add_house(*request.brewhouse);
     if (g.houses.empty()) return out; // no brew yet
     out.remarks = remarks_of(g);
+    if (older > 0)
+        out.remarks.push_back(fmt::format(
+            "learned from the latest {} brews; {} older ones tell nothing more of the next", ordered.size(), older));
     out.brews = static_cast<int>(g.brews.size());
     make_linear_again(g);
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
@@ -143,7 +142,7 @@ Learning learn(const LearnRequest& request) {
     auto combinations = combinations_of(w, model);
     const std::size_t offsets = combinations.size();
     std::ranges::move(offset_combinations(model), std::back_inserter(combinations));
-    auto changes = changes_of(request, g, model);
+    auto changes = changes_of(request, model);
     const auto turns = find_turns(model, changes);
     const FittedModel fitted = fit_model(model, std::move(changes), combinations, combinations_of(model, turns));
 

@@ -114,7 +114,8 @@ int Builder::item(const std::string& name, double sd) {
     if (known != out_.item_index.end()) return known->second;
     const int index = static_cast<int>(out_.items.size());
     const int unknown = out_.model.add_unknown();
-    out_.model.say({{unknown, 1.0}}, 0.0, sd, lot_scatter);
+    // as stated: how far lots scatter, of which a few are odd, says nothing of how far malts do, and these are few
+    out_.model.say({{unknown, 1.0}}, 0.0, sd);
     out_.items.push_back({name, sd, unknown});
     out_.item_index[name] = index;
     return index;

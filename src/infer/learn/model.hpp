@@ -12,8 +12,8 @@
 namespace lotwort::infer_detail {
 
 // Scales, in this order; each multiplies what the ledger (or typical practice) states: how far brews lie about the
-// house's levels, how far these wander from brew to brew, how far lots and malts lie from their certificates, how far
-// boil-off, absorption and kettle loss of one brew lie from the house's.
+// house's levels, how far these wander from brew to brew, how far lots lie from their malts, how far boil-off, absorption
+// and kettle loss of one brew lie from the house's.
 enum ScaleName : int { brew_scatter, level_walk, lot_scatter, kit_scatter };
 inline constexpr int scale_names = 4;
 

@@ -20,11 +20,11 @@ void want_malt(Wanted& w, const LearnModel& model, const std::string& name, cons
     }
     const auto item = model.item_index.find(prior.item);
     std::vector<Term> terms;
-    w.own.push_back({w.combinations.size(), prior.lot_sd});
+    w.own.push_back({w.combinations.size(), prior.lot_sd, true});
     if (item != model.item_index.end())
         terms.push_back({model.items[static_cast<std::size_t>(item->second)].unknown, 1.0});
     else
-        w.own.push_back({w.combinations.size(), prior.item_sd});
+        w.own.push_back({w.combinations.size(), prior.item_sd, false});
     w.combinations.push_back(std::move(terms));
 }
 
@@ -73,7 +73,8 @@ Learned learned_of(const Wanted& w, const LearnModel& model, const House& house,
         for (std::size_t j = 0; j < n; ++j) next.covariance.push_back(fitted.joint_covariance[i * all + j]);
     }
     for (const auto& own : w.own)
-        next.covariance[own.at * n + own.at] += own.sd * own.sd * fitted.scale_squares[lot_scatter];
+        next.covariance[own.at * n + own.at] +=
+            own.sd * own.sd * (own.is_of_lot ? fitted.scale_squares[lot_scatter] : 1.0);
     // the level's step to the next brew
     if (house.brews > 0) {
         next.covariance[0] += std::pow(conversion_walk_sd, 2) * fitted.scale_squares[level_walk];

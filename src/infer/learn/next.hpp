@@ -12,6 +12,7 @@ struct Wanted {
     struct Own {
         std::size_t at;
         double sd;
+        bool is_of_lot; // and goes with the lots' scale
     };
     std::vector<Own> own;
 };

@@ -289,9 +289,10 @@ ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const House
     const Kit kit = kit_of(in.brewhouse);
     Brewhouse& house = in.brewhouse;
     const double conversion = std::exp(near[0]) * grist.extract_now_kg / grist.extract_then_kg;
-    house.conversion = Percent(100.0 * conversion);
+    // as far as a brewhouse can be stated: malt that is far better than its paper passes that
+    house.conversion = Percent(std::clamp(100.0 * conversion, 1.0, 110.0));
     house.conversion_sd = Percent(100.0 * tight * kit.conversion_sd);
-    house.lauter_of_expected = Percent(100.0 * std::exp(near[1]));
+    house.lauter_of_expected = Percent(std::clamp(100.0 * std::exp(near[1]), 1.0, 150.0));
     house.lauter_sd = Percent(100.0 * tight * kit.lauter_sd);
     house.boil_off = LitresPerHour(std::max(near[2], 0.0));
     house.boil_off_sd = LitresPerHour(tight * kit.boil_off_sd_l_per_h);
