@@ -37,6 +37,7 @@ std::string_view vessel_of(ReadingPoint point) {
     case ReadingPoint::top_up:
         return "top-up measure";
     case ReadingPoint::fermenter:
+    case ReadingPoint::fermenting:
     case ReadingPoint::final_beer:
         return "fermenter";
     }

@@ -89,11 +89,30 @@ void check_rules(const Reading& reading, const TellBroken& tell) {
     if (reading.mill_gap && reading.point != ReadingPoint::mash) tell("mill_gap_mm", "belongs to the mash");
     if (reading.bitterness && reading.point != ReadingPoint::final_beer)
         tell("bitterness_ibu", "belongs to the final beer");
+    if (reading.on && !is_fermented_point(reading.point))
+        tell("on", "belongs to what ferments and to the final beer; all else is of the brew's day");
     if (reading.at && !is_time_of_day(*reading.at))
         tell("at", fmt::format("`{}` is no time of day; write HH:MM, such as 09:30", *reading.at));
 }
 
+void check_rules(const Package& package, const TellBroken& tell) {
+    if (package.best_before && *package.best_before < package.on)
+        tell("best_before",
+             fmt::format("{} is before it was filled, on {}", to_iso(*package.best_before), to_iso(package.on)));
+    for (std::size_t i = 0; i < package.sent.size(); ++i) {
+        const Sent& sent = package.sent[i];
+        const std::string where = fmt::format("sent[{}]", i);
+        if (sent.count == 0) tell(where + ".count", "says that nothing went or came back");
+        if (sent.on < package.on)
+            tell(where + ".sent_on",
+                 fmt::format("{} is before it was filled, on {}", to_iso(sent.on), to_iso(package.on)));
+    }
+}
+
 void check_rules(const Brew& brew, const TellBroken& tell) {
+    for (std::size_t i = 0; i < brew.additions.size(); ++i)
+        if (brew.additions[i].package && brew.additions[i].stage != Stage::fermenter)
+            tell(fmt::format("additions[{}].package", i), "what primes goes in at the stage fermenter");
     if (!brew.abandoned && !brew.unused.empty())
         tell("unused", "nothing comes back from a brew that was not abandoned");
 }
@@ -156,6 +175,7 @@ void check_rules(const Book& book, const TellRecord& tell) {
         "offer of", book.offers, [](const Offer& offer) { return offer.supplier; }, tell);
     check_all("lot", book.lots, coded, tell);
     check_all("brew", book.brews, coded, tell);
+    check_all("package", book.packages, coded, tell);
     check_all(
         "movement of", book.movements, [](const Movement& movement) { return movement.lot; }, tell);
 }

@@ -64,6 +64,7 @@ struct ExchangeFields<Book> {
         field("lots", &Book::lots),
         field("recipes", &Book::recipes),
         field("brews", &Book::brews),
+        field("packages", &Book::packages),
         field("suppliers", &Book::suppliers),
         field("offers", &Book::offers),
         field("orders", &Book::orders),
@@ -150,6 +151,8 @@ inline constexpr bool one_line<Portion> = true;
 template <>
 inline constexpr bool one_line<Unused> = true;
 template <>
+inline constexpr bool one_line<Sent> = true;
+template <>
 inline constexpr bool one_line<Movement> = true;
 
 // What a record goes by among its kind, and the field that holds it; records without one are told apart by
@@ -174,6 +177,7 @@ LOTWORT_NAMED(Brewhouse, name);
 LOTWORT_NAMED(Lot, code);
 LOTWORT_NAMED(Recipe, name);
 LOTWORT_NAMED(Brew, code);
+LOTWORT_NAMED(Package, code);
 LOTWORT_NAMED(Supplier, name);
 LOTWORT_NAMED(Order, code);
 LOTWORT_NAMED(Plan, code);

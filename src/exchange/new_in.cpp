@@ -44,6 +44,8 @@ public:
               [&](const Supplier& a, const Supplier& b) { same_supplier(a, b); });
         named("brews", file_.brews, ledger_.brews, part_.brews,
               [&](const Brew& a, const Brew& b) { grown_brew(a, b); });
+        named("packages", file_.packages, ledger_.packages, part_.packages,
+              [&](const Package& a, const Package& b) { grown_package(a, b); });
         offers();
         part_.movements = new_movements(file_.movements, ledger_.movements, source_, places_, conflicts_);
         throw_conflicts(std::move(broken));
@@ -141,6 +143,22 @@ private:
         grown.unused = ends ? file.unused : std::vector<Unused>();
         if (ends) grown.abandoned = file.abandoned;
         if (!grown.additions.empty() || !grown.readings.empty() || ends) add(part_.brews, std::move(grown));
+    }
+
+    // More may have gone out since, in the file or in the ledger.
+    void grown_package(const Package& file, const Package& ledger) {
+        list_differences(file, ledger, prefix("package", file.code), {"sent"}, conflicts_);
+        Package grown = ledger;
+        grown.sent.clear();
+        std::vector<Sent> there = ledger.sent;
+        for (const Sent& sent : file.sent) {
+            const auto found = std::ranges::find(there, sent);
+            if (found == there.end())
+                grown.sent.push_back(sent);
+            else
+                there.erase(found); // each answers for one
+        }
+        if (!grown.sent.empty()) add(part_.packages, std::move(grown));
     }
 
     void offers() {

@@ -42,11 +42,12 @@ public:
           items_("item", file.items, ledger.items), instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
-          plans_("plan", file.plans, ledger.plans) {
+          plans_("plan", file.plans, ledger.plans), packages_("package", file.packages, ledger.packages) {
         for (const auto* book : {&ledger, &file}) {
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
             for (const Item& item : book->items) records_[item.name] = &item;
             for (const Brew& brew : book->brews) brewed_[brew.code] = brew.date;
+            for (const Package& package : book->packages) packaged_[package.code] = &package;
         }
         for (const Movement& movement : file.movements)
             if (movement.reverses) originals_[*movement.reverses] = nullptr;
@@ -59,6 +60,7 @@ public:
         alike("items", "item", file_.items, ledger_.items);
         alike("lots", "lot", file_.lots, ledger_.lots);
         each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
+        each("packages", file_.packages, [&](const Package& package) { check_package(package); });
         each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
         each("movements", file_.movements, [&](const Movement& movement) { check_movement(movement); });
         return std::move(lines_);
@@ -172,6 +174,7 @@ private:
             known_amount(addition.lot, addition.amount, where + ", additions");
             known(instruments_, addition.mass_instrument, where + ", additions");
             known(items_, addition.instead_of, where + ", additions");
+            check_primed(brew, addition, where + ", additions");
             if (addition.on) happened("added", *addition.on, where + ", additions");
         }
         for (const Unused& unused : brew.unused) {
@@ -179,9 +182,54 @@ private:
             happened("back in stock", unused.on, where + ", unused");
         }
         for (const Reading& reading : brew.readings) {
+            if (reading.on) happened("read", *reading.on, where + ", reading " + reading.id);
             known(instruments_, reading.volume_instrument, where + ", reading " + reading.id);
             known(instruments_, reading.gravity_instrument, where + ", reading " + reading.id);
         }
+    }
+
+    void check_primed(const Brew& brew, const Addition& addition, const std::string& where) {
+        known(packages_, addition.package, where);
+        const auto package = addition.package ? packaged_.find(*addition.package) : packaged_.end();
+        if (package != packaged_.end() && package->second->brew != brew.code)
+            line(where, fmt::format("package `{}` is beer of {}", *addition.package, package->second->brew));
+    }
+
+    // What the file knows beside what the ledger does: no more out than was filled, nor back than went there.
+    void check_sent(const Package& package, const std::string& where) {
+        Package whole = package;
+        whole.sent.clear();
+        const auto known = std::ranges::find(ledger_.packages, package.code, &Package::code);
+        if (known != ledger_.packages.end()) whole.sent = known->sent;
+        std::vector<Sent> there = whole.sent;
+        for (const Sent& sent : package.sent) {
+            const auto found = std::ranges::find(there, sent);
+            if (found != there.end()) {
+                there.erase(found);
+                continue;
+            }
+            whole.sent.push_back(sent);
+            if (sent_out(whole) > whole.count)
+                return line(where, fmt::format("{} would be out of a run of {}", sent_out(whole), whole.count));
+            if (sent_to(whole, sent.to) < 0)
+                return line(where, fmt::format("more comes back from {} than went there", sent.to));
+        }
+    }
+
+    void check_package(const Package& package) {
+        const std::string where = "package " + package.code;
+        known(brews_, package.brew, where);
+        happened("packaged", package.on, where);
+        for (const Sent& sent : package.sent) happened("sent", sent.on, where);
+        const auto brewed = brewed_.find(package.brew);
+        if (brewed != brewed_.end() && package.on < brewed->second)
+            line(where, fmt::format("packaged on {}, but {} was brewed on {}", to_iso(package.on), package.brew,
+                                    to_iso(brewed->second)));
+        check_sent(package, where);
+        const auto given_up = std::ranges::find_if(
+            file_.brews, [&](const Brew& brew) { return brew.code == package.brew && brew.abandoned.has_value(); });
+        if (given_up != file_.brews.end())
+            line(where, fmt::format("{} was given up: {}", package.brew, *given_up->abandoned));
     }
 
     void check_plan(const Plan& plan) {
@@ -226,10 +274,11 @@ private:
     const Places& places_;
     std::optional<Date> today_;
     std::function<std::string()> place_; // of the record that is looked at
-    Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_;
+    Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_, packages_;
     std::unordered_map<std::string_view, Measure> measures_;
     std::unordered_map<std::string_view, const Item*> records_; // of items
     std::unordered_map<std::string_view, Date> brewed_;
+    std::unordered_map<std::string_view, const Package*> packaged_;
     std::unordered_map<std::string_view, const Movement*> originals_; // the file's that are taken back; null: none such
     std::unordered_set<std::string_view> reversed_;
     std::set<std::pair<const Names*, std::string>> told_;

@@ -36,6 +36,9 @@ std::string called(const Offer& r) {
 std::string called(const Order& r) {
     return r.code;
 }
+std::string called(const Package& r) {
+    return r.code;
+}
 std::string called(const Plan& r) {
     return r.code;
 }
@@ -55,6 +58,7 @@ void for_each_kind(const Book& book, Take&& take) {
     kind("lots", book.lots);
     kind("recipes", book.recipes);
     kind("brews", book.brews);
+    kind("packages", book.packages);
     kind("suppliers", book.suppliers);
     kind("offers", book.offers);
     kind("orders", book.orders);

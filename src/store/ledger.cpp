@@ -1,13 +1,13 @@
 #include "file/backup.hpp"
-#include "write/booking.hpp"
-#include "write/commit.hpp"
-#include "read/entries.hpp"
 #include "file/migrate.hpp"
 #include "file/place.hpp"
 #include "file/schema.hpp"
 #include "file/seal.hpp"
-#include "read/snapshot.hpp"
 #include "file/verify.hpp"
+#include "read/entries.hpp"
+#include "read/snapshot.hpp"
+#include "write/booking.hpp"
+#include "write/commit.hpp"
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/store/embedded.hpp>
@@ -299,6 +299,19 @@ std::optional<std::string> Ledger::recipe_of(std::string_view brew) const {
     });
 }
 
+std::vector<Package> Ledger::packages() const {
+    return impl_->read([](Connection& data) { return read_packages(data); });
+}
+
+std::optional<Package> Ledger::package(std::string_view code) const {
+    auto packages = impl_->read([&](Connection& data) { return read_packages(data, PackagesOf::code, code); });
+    return packages.empty() ? std::nullopt : std::optional(std::move(packages.front()));
+}
+
+std::vector<Package> Ledger::packages_of(std::string_view brew) const {
+    return impl_->read([&](Connection& data) { return read_packages(data, PackagesOf::brew, brew); });
+}
+
 std::vector<Plan> Ledger::plans() const {
     return impl_->read([](Connection& data) { return read_plans(data, Plans::all); });
 }
@@ -309,6 +322,7 @@ Book Ledger::book() const {
         for (auto& state : read_lots(data)) book.lots.push_back(std::move(state.lot));
         book.plans = read_plans(data, Plans::all);
         book.brews = read_brews(data);
+        book.packages = read_packages(data);
         book.movements = read_other_movements(data);
         return book;
     });

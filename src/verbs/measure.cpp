@@ -134,6 +134,9 @@ Answer run(Call& call) {
     else
         readings = parse_readings(call.args.all("READING"), place);
     if (reads) lay_over_readings(call, place, readings);
+    if (reads)
+        for (Reading& reading : readings)
+            if (is_fermented_point(reading.point)) reading.on = call.on();
     demand_believable_ph(readings);
     const std::string what =
         sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)

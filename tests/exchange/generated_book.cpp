@@ -127,6 +127,7 @@ private:
     void settle(Brew& brew) {
         if (!brew.abandoned) brew.unused.clear();
     }
+    void settle(Package& package);
 
     template <class Record>
     void name_all(std::vector<Record>& records, std::string Record::*name) {
@@ -143,6 +144,7 @@ private:
     void suit(Lot& lot, ItemKind kind);
     void refer(Book& book);
     void refer_brews(Book& book);
+    void refer_packages(Book& book);
     void make_movements(Book& book);
     // As much of a lot, in the measure it is kept in.
     void refer_amount(const Book& book, std::string& lot, Amount& amount) {
@@ -229,6 +231,7 @@ void Maker::settle(Reading& reading) {
     if (reading.gravity_sg || reading.gravity_plato) reading.brix.reset();
     reading.ph = number({2, 12});
     if (reading.point != ReadingPoint::mash) reading.mill_gap.reset();
+    if (!is_fermented_point(reading.point)) reading.on.reset();
     if (reading.point != ReadingPoint::final_beer) reading.bitterness.reset();
 }
 void Maker::settle(Supplier& supplier) {
@@ -268,6 +271,19 @@ void Maker::settle(Movement& movement) {
     movement.stage.reset();
     movement.minutes.reset();
     movement.reverses.reset();
+}
+
+// Some of the run goes out, and some of that comes back.
+void Maker::settle(Package& package) {
+    package.on = std::min(package.on, Date(std::chrono::days(83'000)));
+    package.best_before.reset();
+    if (dice_.yes()) package.best_before = package.on + std::chrono::days(dice_.whole(0, 300));
+    package.sent.clear();
+    for (auto more = dice_.whole(0, 3); more > 0 && sent_out(package) < package.count; --more) {
+        const int gone = static_cast<int>(dice_.whole(1, package.count - sent_out(package)));
+        package.sent.push_back({package.on + std::chrono::days(dice_.whole(0, 300)), text(), gone});
+        if (dice_.yes()) package.sent.push_back({package.sent.back().on, package.sent.back().to, -gone});
+    }
 }
 
 // What is said of a lot is of its kind.
@@ -361,6 +377,28 @@ void Maker::refer_brews(Book& book) {
     }
 }
 
+// Of brews that were not given up, and after them.
+void Maker::refer_packages(Book& book) {
+    std::vector<Brew*> brewed;
+    for (Brew& brew : book.brews)
+        if (!brew.abandoned) brewed.push_back(&brew);
+    if (brewed.empty()) book.packages.clear();
+    for (Package& package : book.packages) {
+        Brew& brew = *brewed[static_cast<std::size_t>(dice_.whole(0, std::ssize(brewed) - 1))];
+        package.brew = brew.code;
+        brew.date = std::min(brew.date, package.on);
+    }
+    for (Brew& brew : book.brews)
+        for (Addition& addition : brew.additions) {
+            if (!addition.package) continue;
+            const auto of_it = std::ranges::find(book.packages, brew.code, &Package::brew);
+            addition.package.reset();
+            if (of_it == book.packages.end()) continue;
+            addition.package = of_it->code;
+            addition.stage = Stage::fermenter;
+        }
+}
+
 void Maker::make_movements(Book& book) {
     fill({0.0, 1e6}, book.movements);
     for (Movement& movement : book.movements) {
@@ -389,6 +427,7 @@ Book Maker::book() {
     name_all(book.lots, &Lot::code);
     name_all(book.recipes, &Recipe::name);
     name_all(book.brews, &Brew::code);
+    name_all(book.packages, &Package::code);
     name_all(book.suppliers, &Supplier::name);
     name_all(book.orders, &Order::code);
     name_all(book.plans, &Plan::code);
@@ -400,6 +439,7 @@ Book Maker::book() {
     }
     refer(book);
     refer_brews(book);
+    refer_packages(book);
     make_movements(book);
     return book;
 }

@@ -32,6 +32,7 @@ Book appended(Book ledger, const Book& part) {
     append(ledger.offers, part.offers);
     append(ledger.orders, part.orders);
     append(ledger.plans, part.plans);
+    append(ledger.packages, part.packages);
     // ids tie the movements of one file together and say nothing to the ledger
     std::set<std::string> taken;
     for (const Movement& movement : ledger.movements) taken.insert(movement.id.value_or(""));

@@ -89,6 +89,8 @@ const json& good_records() {
         "brews": {"code": "B", "date": "2026-03-01", "brewhouse": "b",
                   "additions": [{"lot": "L", "stage": "mash", "mass_kg": 4}],
                   "readings": [{"point": "mash", "ph": 5.3, "at": "09:30"}]},
+        "packages": {"code": "B-1", "brew": "B", "packaged": "2026-03-20", "count": 40, "each_l": 0.5,
+                     "sent": [{"sent_on": "2026-03-21", "to_whom": "the inn", "count": 12}]},
         "suppliers": {"name": "s", "delivery": 9, "closed_weekdays": ["sunday"]},
         "offers": {"supplier": "s", "item": "m", "pack_kg": 25, "price_steps": [{"packs": 1, "price": 30}]},
         "orders": {"code": "O", "supplier": "s", "ordered": "2026-03-01",
@@ -134,6 +136,9 @@ std::vector<Case> wrong_records() {
         {"brews", {{"readings", json::array({{{"point", "mash"}, {"volume_l", 3}, {"depth_cm", 5}}})}}},
         {"brews", {{"readings", json::array({{{"point", "mash"}, {"gravity_sg", 1.04}, {"brix", 10}}})}}},
         {"brews", {{"readings", json::array({{{"point", "mash"}, {"ph", 5.3}, {"at", "25:00"}}})}}},
+        {"packages", {{"count", 0}}},
+        {"packages", {{"each_l", nullptr}}},
+        {"packages", {{"sent", json::array({{{"sent_on", "2026-03-21"}, {"count", 12}}})}}},
         {"suppliers", {{"closed_weekdays", {"sun"}}}},
         {"offers", {{"pack_l", 3}}},
         {"offers", {{"pack_kg", 0}}},
@@ -293,6 +298,8 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<Addition>(definitions["addition"]);
     compare<Reading>(definitions["reading"]);
     compare<Brew>(definitions["brew"]);
+    compare<Sent>(definitions["sent"]);
+    compare<Package>(definitions["package"]);
     compare<Supplier>(definitions["supplier"]);
     compare<PriceStep>(definitions["price_step"]);
     compare<Offer>(definitions["offer"], {"price_steps"});
@@ -303,7 +310,7 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<Unused>(definitions["unused"]);
     compare<Plan>(definitions["plan"]);
     compare<Movement>(definitions["movement"]);
-    CHECK(definitions.size() == 25 + 4); // and text, name, date, money
+    CHECK(definitions.size() == 27 + 4); // and text, name, date, money
 }
 
 namespace {

@@ -47,8 +47,8 @@ TEST_CASE("a lot is a row with its certificate in it") {
 
 TEST_CASE("readings begin with their brew") {
     const std::string csv = rows_csv(small(), RowKind::readings);
-    CHECK(csv.starts_with("brew,date,id,at,point,mash,run,volume_l,"));
-    CHECK(csv.find("\r\nB1,2026-03-10,r1,,kettle-full,,,28,,,95,") != std::string::npos);
+    CHECK(csv.starts_with("brew,date,id,on,at,point,mash,run,volume_l,"));
+    CHECK(csv.find("\r\nB1,2026-03-10,r1,,,kettle-full,,,28,,,95,") != std::string::npos);
 }
 
 TEST_CASE("headings and rows have as many columns, of every kind") {

@@ -66,6 +66,17 @@ Brew brew_of(const std::string& code, const char* date, std::vector<Addition> ad
     return brew;
 }
 
+Package run_of(const std::string& code, const std::string& brew, const char* on, int count) {
+    Package package;
+    package.code = code;
+    package.brew = brew;
+    package.on = day(on);
+    package.count = count;
+    package.each = Litres(0.5);
+    package.container = "bottles";
+    return package;
+}
+
 Movement movement_of(MovementKind kind, const std::string& lot, const char* on, double mass_kg) {
     Movement movement;
     movement.kind = kind;
@@ -258,6 +269,12 @@ Book with(Lot lot) {
 Book with(Brew brew) {
     Book book;
     book.brews.push_back(std::move(brew));
+    return book;
+}
+
+Book with(Package package) {
+    Book book;
+    book.packages.push_back(std::move(package));
     return book;
 }
 

@@ -29,6 +29,7 @@ private:
 [[nodiscard]] Lot lot_of(const std::string& code, const std::string& item, const char* received, double mass_kg);
 [[nodiscard]] Addition mash(const std::string& lot, double mass_kg);
 [[nodiscard]] Brew brew_of(const std::string& code, const char* date, std::vector<Addition> additions);
+[[nodiscard]] Package run_of(const std::string& code, const std::string& brew, const char* on, int count);
 [[nodiscard]] Movement movement_of(MovementKind kind, const std::string& lot, const char* on, double mass_kg);
 
 // Pale and wheat malt, a hop, a yeast in pieces; scales and marks; a brewhouse `main`; a recipe; a lot of each
@@ -43,6 +44,7 @@ private:
 [[nodiscard]] Book with(Lot lot);
 [[nodiscard]] Book with(Brew brew);
 [[nodiscard]] Book with(Movement movement);
+[[nodiscard]] Book with(Package package);
 
 [[nodiscard]] std::string bytes_of(const std::string& file);
 

@@ -80,9 +80,9 @@ TEST_CASE("no row of any table is changed or deleted") {
             ledger.run("INSERT OR REPLACE INTO " + table + " SELECT * FROM " + table).starts_with("refused: " + table));
     }
     // each table is in the list above, or here: those that this ledger has no row in
-    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "45");
-    CHECK(ledger.run("SELECT count(*) FROM reversal, lot_hold, reading_status, lot_source, lot_opening, brew_end") ==
-          "0");
+    CHECK(ledger.run("SELECT count(*) FROM (" + tables + ")") == "48");
+    CHECK(ledger.run("SELECT count(*) FROM reversal, lot_hold, reading_status, lot_source, lot_opening, brew_end, "
+                     "package, package_run, package_sent") == "0");
 }
 
 TEST_CASE("the tables that record a change of mind are append-only too") {
@@ -100,13 +100,17 @@ TEST_CASE("the tables that record a change of mind are append-only too") {
     brew.readings[0].set_aside = "misread";
     brew.abandoned = "the pump burst";
     (void)ledger.append(with(brew), head(EntryKind::measure, "2026-02-02"));
+    (void)ledger.append(with(brew_of("B2", "2026-02-02", {})), head(EntryKind::brew, "2026-02-02"));
+    auto run = run_of("B2-1", "B2", "2026-02-02", 40);
+    run.sent.push_back({day("2026-02-02"), "the inn", 12});
+    (void)ledger.append(with(run), head(EntryKind::package, "2026-02-02"));
     (void)ledger.reverse(4, head(EntryKind::reverse, "2026-02-03"));
-    for (const std::string table :
-         {"reversal", "lot_hold", "reading_status", "lot_opening", "brew_end", "lot_source"}) {
+    for (const std::string table : {"reversal", "lot_hold", "reading_status", "lot_opening", "brew_end", "lot_source",
+                                    "package", "package_run", "package_sent"}) {
         REQUIRE(used.run("SELECT count(*) FROM " + table) == "1");
         const auto refused = "refused: " + table + " is append-only";
         CHECK(used.run("DELETE FROM " + table) == refused);
-        const std::string column = table == "lot_source" ? "position" : "entry_id";
+        const std::string column = table == "lot_source" ? "position" : table == "package" ? "package_id" : "entry_id";
         CHECK(used.run("UPDATE " + table + " SET " + column + " = 1") == refused);
         CHECK(used.run("INSERT OR REPLACE INTO " + table + " SELECT * FROM " + table).starts_with("refused: " + table));
     }

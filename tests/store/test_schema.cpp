@@ -58,7 +58,8 @@ void check_columns(const Tables& tables, const std::string& table, store::Names 
     store::for_each_column<Record>(but, [&]<class Value>(const Field<Record, Value>& f) {
         using Inner = typename store::OptionalOf<Value>::Inner;
         constexpr bool optional = store::OptionalOf<Value>::value;
-        const std::string name = f.name == "group" ? "\"group\"" : std::string(f.name);
+        const bool is_keyword = f.name == "group" || f.name == "on";
+        const std::string name = is_keyword ? fmt::format("\"{}\"", f.name) : std::string(f.name);
         const std::string needed = optional ? "" : " NOT NULL";
         if constexpr (std::is_same_v<Inner, Amount>) {
             CHECK(f.range.most == 1e6);
@@ -131,7 +132,7 @@ TEST_CASE("every table is STRICT, and says of each column that it must be there 
               "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND NOT strict AND "
               "name NOT LIKE 'sqlite%'")
               .empty());
-    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "46");
+    CHECK(sql(tables.file, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "49");
 }
 
 TEST_CASE("columns have the words and the ranges of the fields they keep") {
@@ -160,6 +161,8 @@ TEST_CASE("columns have the words and the ranges of the fields they keep") {
     check_columns<Portion>(tables, "lot_source");
     check_columns<Brew>(tables, "brew_head", {"code", "abandoned"});
     check_columns<Reading>(tables, "reading", {"at", "set_aside"});
+    check_columns<Package>(tables, "package_run", {"code"});
+    check_columns<Sent>(tables, "package_sent");
     check_columns<Addition>(tables, "movement", {"lot", "stage", "mass_kg", "on", "mass_instrument"});
     const auto has = [&](const char* table, const std::string& part) {
         CHECK(tables.text(table).find(part) != std::string::npos);

@@ -37,6 +37,16 @@ void make_full_ledger(const std::string& file) {
     (void)ledger.append(with(share), head(EntryKind::split, "2026-02-04"));
     Brew again = brew_of("B2", "2026-02-05", {mash("P-1", 1.0)});
     (void)ledger.append(with(again), head(EntryKind::brew, "2026-02-05"));
+    Brew third = brew_of("B3", "2026-02-05", {mash("P-1", 1.0)});
+    (void)ledger.append(with(third), head(EntryKind::brew, "2026-02-05"));
+    Book filled;
+    filled.packages.push_back(run_of("B3-1", "B3", "2026-02-20", 40));
+    filled.packages.front().sent = {{day("2026-02-21"), "the inn", 12}, {day("2026-02-22"), "the inn", -2}};
+    third.additions = {mash("P-1", 0.1)};
+    third.additions.front().stage = Stage::fermenter;
+    third.additions.front().package = "B3-1";
+    filled.brews.push_back(third);
+    (void)ledger.append(filled, head(EntryKind::package, "2026-02-20"));
     again.abandoned = "stuck mash";
     (void)ledger.append(with(again), head(EntryKind::brew, "2026-02-05"));
 }

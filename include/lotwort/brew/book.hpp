@@ -3,11 +3,13 @@
 //
 // When a book is appended, a record whose name or code is new is added; an item, instrument, brewhouse,
 // recipe, supplier or plan of a known name becomes its next version; a brew of a known code gains the
-// additions and readings listed (its head fields must agree).
+// additions and readings listed (its head fields must agree); a run of packages of a known code gains what is listed
+// as sent.
 #pragma once
 
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/brew/brewhouse.hpp>
+#include <lotwort/brew/package.hpp>
 #include <lotwort/brew/recipe.hpp>
 #include <lotwort/stock/item.hpp>
 #include <lotwort/stock/lot.hpp>
@@ -26,6 +28,7 @@ struct Book {
     std::vector<Lot> lots;
     std::vector<Recipe> recipes;
     std::vector<Brew> brews;
+    std::vector<Package> packages;
     std::vector<Supplier> suppliers;
     std::vector<Offer> offers;
     std::vector<Order> orders;

@@ -23,6 +23,7 @@ struct Addition {
     std::optional<std::string> mass_instrument;
     std::optional<int> mash = std::nullopt;               // which of several mashes into one kettle, from 1
     std::optional<std::string> instead_of = std::nullopt; // the recipe's item, where the lot is of another
+    std::optional<std::string> package = std::nullopt;    // the run of packages that it primed, at stage fermenter
     friend bool operator==(const Addition&, const Addition&) = default;
 };
 
@@ -37,6 +38,7 @@ struct FieldsOf<Addition> {
         field("mass_instrument", &Addition::mass_instrument),
         field("mash", &Addition::mash, {1.0, 9.0}),
         field("instead_of", &Addition::instead_of),
+        field("package", &Addition::package),
     };
 };
 
@@ -45,6 +47,7 @@ struct FieldsOf<Addition> {
 // Readings are never changed; one that is set aside keeps its figures and carries the reason.
 struct Reading {
     std::string id;                // unique in its brew
+    std::optional<Date> on;        // of what ferments, and of the finished beer; the brew's day of all else
     std::optional<std::string> at; // time of day, HH:MM
     ReadingPoint point = ReadingPoint::kettle_full;
     std::optional<int> mash;      // which of several mashes into one kettle, from 1
@@ -71,6 +74,7 @@ template <>
 struct FieldsOf<Reading> {
     static constexpr auto list = Fields{
         field("id", &Reading::id),
+        field("on", &Reading::on),
         field("at", &Reading::at),
         field("point", &Reading::point),
         field("mash", &Reading::mash, {1.0, 9.0}),

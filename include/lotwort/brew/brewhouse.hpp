@@ -73,15 +73,21 @@ enum class ReadingPoint {
     fermenter,
     top_up,
     kettle_liquor,
+    fermenting,
     final_beer,
 };
 
 template <>
 struct WordsOf<ReadingPoint> {
-    static constexpr std::array<std::string_view, 11> list{
+    static constexpr std::array<std::string_view, 12> list{
         "mash",     "strike-liquor", "sparge-liquor", "first-wort",    "last-runnings", "kettle-full",
-        "cast-out", "fermenter",     "top-up",        "kettle-liquor", "final"};
+        "cast-out", "fermenter",     "top-up",        "kettle-liquor", "fermenting",    "final"};
 };
+
+// Read day by day after the brew, of beer that alcohol is in.
+[[nodiscard]] constexpr bool is_fermented_point(ReadingPoint point) {
+    return point == ReadingPoint::fermenting || point == ReadingPoint::final_beer;
+}
 
 // One depth of a dip table and the litres below it.
 struct DipMark {

@@ -14,6 +14,7 @@ void check_rules(const OtherLine& line, const TellBroken& tell);
 void check_rules(const Recipe& recipe, const TellBroken& tell);
 void check_rules(const Reading& reading, const TellBroken& tell);
 void check_rules(const Brew& brew, const TellBroken& tell);
+void check_rules(const Package& package, const TellBroken& tell);
 
 // Is told of a broken rule with the record it is of: "recipe `pale`", "grist[0]", "needs either share_pct or mass_kg".
 using TellRecord = std::function<void(std::string_view record, std::string_view field, std::string_view what)>;

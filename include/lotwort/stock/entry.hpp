@@ -32,15 +32,16 @@ enum class EntryKind {
     return_to_supplier,
     split,
     open,
-    harvest
+    harvest,
+    package
 };
 
 template <>
 struct WordsOf<EntryKind> {
-    static constexpr std::array<std::string_view, 21> list{
-        "init",   "item",    "instrument", "brewhouse", "recipe", "receive", "plan",
-        "brew",   "measure", "count",      "discard",   "offer",  "order",   "hold",
-        "retest", "import",  "reverse",    "return",    "split",  "open",    "harvest"};
+    static constexpr std::array<std::string_view, 22> list{
+        "init",    "item",   "instrument", "brewhouse", "recipe",  "receive", "plan",   "brew",
+        "measure", "count",  "discard",    "offer",     "order",   "hold",    "retest", "import",
+        "reverse", "return", "split",      "open",      "harvest", "package"};
 };
 
 struct EntryHead {

@@ -38,7 +38,8 @@ struct Movement {
     std::optional<std::string> brew;
     std::optional<Stage> stage;
     std::optional<Minutes> minutes;
-    std::optional<std::string> reverses; // id of the movement taken back
+    std::optional<std::string> reverses;               // id of the movement taken back
+    std::optional<std::string> package = std::nullopt; // run that it primed; stated in its brew, and no field here
     friend bool operator==(const Movement&, const Movement&) = default;
 };
 

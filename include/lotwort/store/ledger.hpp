@@ -42,7 +42,8 @@ public:
     // as they are, is set aside or counted again as `set_aside` says, and one without an id gets the next
     // (r1, r2, ...). A plan that was brewed stays. A lot on hold goes into no brew from the day of the hold on.
     // A lot made from others takes from them on its day; a known lot is opened as `opened` says; a known brew is given
-    // up as `abandoned` says, and what it lists as unused comes back, no more than went in.
+    // up as `abandoned` says, and what it lists as unused comes back, no more than went in. A known run of packages
+    // gains what is sent; no more goes out than was filled, and no more comes back than went there.
     // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
     // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
     // `read_up_to`: the newest entry when what led to this was read; Moved where another has come since. Codes chosen,
@@ -92,6 +93,9 @@ public:
     // The brew and all that share its fermenter, as brews(); empty where there is no such brew.
     [[nodiscard]] std::vector<Brew> brews_of_fermenter(std::string_view brew) const;
     [[nodiscard]] std::optional<std::string> recipe_of(std::string_view brew) const; // without the brew's readings
+    [[nodiscard]] std::vector<Package> packages() const;                             // by day, then as booked
+    [[nodiscard]] std::optional<Package> package(std::string_view code) const;
+    [[nodiscard]] std::vector<Package> packages_of(std::string_view brew) const; // of that brew alone, as packages()
     [[nodiscard]] std::vector<Plan> plans() const; // all by day: open, brewed and called off
     // All of it, as an export needs it. What was taken back is left out, but for its movements: `movements` holds
     // counts, discards, and each movement taken back with its reversal (receipts and uses too), in the order of

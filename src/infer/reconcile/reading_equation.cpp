@@ -88,6 +88,7 @@ std::optional<Quantity> quantity_of(ReadingPoint point) {
         return Quantity::kettle_liquor;
     case ReadingPoint::mash:
         return Quantity::mash;
+    case ReadingPoint::fermenting:
     case ReadingPoint::final_beer:
         return std::nullopt;
     }

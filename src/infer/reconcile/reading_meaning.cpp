@@ -112,7 +112,7 @@ ReadingMeaning meaning_of(const Reading& r, const Brewhouse& brewhouse, const st
     ReadingMeaning m;
     const auto gravity = gravity_equation(in, r, infer_detail::Quantity::fermenter);
     const auto volume = volume_equation(in, r, infer_detail::Quantity::fermenter);
-    const bool bent = r.brix && r.point == ReadingPoint::final_beer;
+    const bool bent = r.brix && is_fermented_point(r.point);
     if (gravity && !bent) m.extract_plato = plato_behind(*gravity);
     const double w = m.extract_plato ? m.extract_plato->value / 100.0 : 0.0;
     if (volume) {

@@ -80,6 +80,8 @@ constexpr std::array sources{
            "parent.entry_id"},
     Source{"lot_opening", "lot_opening_id", "", "", ""},
     Source{"brew_end", "brew_end_id", "", "", ""},
+    Source{"package_run", "package_run_id", "", "package.code AS of_package", "JOIN package USING (package_id)"},
+    Source{"package_sent", "package_sent_id", "", "package.code AS of_package", "JOIN package USING (package_id)"},
 };
 
 // The entry, then the columns that are hashed.

@@ -24,6 +24,7 @@ void read_additions(Query& query, const Whose& whose) {
         addition.mass_instrument = query.read_text_or_null();
         read_value(query, addition.mash);
         addition.instead_of = query.read_text_or_null();
+        addition.package = query.read_text_or_null();
     }
 }
 
@@ -49,7 +50,7 @@ struct BrewRows {
     BrewRows(Connection& connection, bool of_one)
         : additions(connection,
                     fmt::format("SELECT brew_id, on_date, lot.code, measure, change, stage, minutes, mass_instrument, "
-                                "mash, instead_of FROM movement JOIN lot USING (lot_id) "
+                                "mash, instead_of, package FROM movement JOIN lot USING (lot_id) "
                                 "WHERE kind = 'brew' AND stage IS NOT NULL {} AND NOT EXISTS (SELECT 1 FROM movement "
                                 "AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
                                 "ORDER BY on_date, movement_id",

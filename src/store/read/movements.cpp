@@ -9,7 +9,7 @@ namespace {
 constexpr std::string_view fields =
     "movement_id, reverses_movement_id, on_date, lot.code, measure, kind, change, reason, "
     // looked up for each row: joined, SQLite would first write out all brews there are
-    "(SELECT code FROM brew_now WHERE brew_now.brew_id = movement.brew_id) AS brew, stage, minutes";
+    "(SELECT code FROM brew_now WHERE brew_now.brew_id = movement.brew_id) AS brew, stage, minutes, package";
 constexpr std::string_view sources = "movement JOIN lot USING (lot_id)";
 
 struct Row {
@@ -32,6 +32,7 @@ Row read_row(Query& query) {
     movement.brew = query.read_text_or_null();
     read_value(query, movement.stage);
     read_value(query, movement.minutes);
+    movement.package = query.read_text_or_null();
     return row;
 }
 

@@ -43,6 +43,11 @@ enum class Plans { all, open };
 // The brew and all that share its fermenter.
 [[nodiscard]] std::vector<Brew> read_fermenter(Connection& connection, std::string_view code);
 
+// Live runs of packages, by day and then as booked: all, those of a brew, or the one of a code (then one or none).
+enum class PackagesOf { all, brew, code };
+[[nodiscard]] std::vector<Package> read_packages(Connection& connection, PackagesOf which = PackagesOf::all,
+                                                 std::string_view code = {});
+
 // The movements an export needs beside lots and brews: counts and discards, and each movement taken back with
 // its reversal. In the order of their contents and numbered m1, m2, ... in it, so that two ledgers of one
 // content give the same.

@@ -29,6 +29,7 @@ std::vector<const Lot*> write_lots(Connection&, std::int64_t, const Book&&) = de
 void write_offers_and_orders(Connection& connection, std::int64_t entry, const Book& part);
 void write_plans(Connection& connection, std::int64_t entry, const Book& part);
 void write_brews(Connection& connection, std::int64_t entry, const Book& part);
+void write_packages(Connection& connection, std::int64_t entry, const Book& part);
 
 // Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day,
 // what is added first: so that a whole history goes in, in whatever order its file holds it.

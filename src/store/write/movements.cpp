@@ -104,11 +104,12 @@ void bind_row(Query& query, const MovementRow& row) {
                                                     : no_minutes;
     minutes ? query.real(minutes->value()) : query.null();
     if (addition == nullptr)
-        query.null().null().null();
+        query.null().null().null().null();
     else
         query.text_or_null(addition->mass_instrument)
             .integer_or_null(addition->mash)
-            .text_or_null(addition->instead_of);
+            .text_or_null(addition->instead_of)
+            .text_or_null(addition->package);
 }
 
 void insert_row(Connection& connection, Query& query, std::int64_t entry, const MovementRow& row) {
@@ -149,8 +150,8 @@ void write_movements(Connection& connection, std::int64_t entry, const Book& par
     auto movement_id = connection.integer("SELECT ifnull(max(movement_id), 0) + 1 FROM movement");
     Query query(connection,
                 "INSERT INTO movement (movement_id, entry_id, lot_id, on_date, kind, change, reason, brew_id, "
-                "stage, minutes, mass_instrument, mash, instead_of, reverses_movement_id) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+                "stage, minutes, mass_instrument, mash, instead_of, package, reverses_movement_id) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     for (const auto& row : rows) {
         query.integer(movement_id).integer(entry);
         bind_row(query, row);

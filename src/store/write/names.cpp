@@ -82,9 +82,9 @@ struct Registers {
           recipes(c, "recipe", "SELECT name FROM recipe_now"), suppliers(c, "supplier", "SELECT name FROM supplier"),
           lots(c, "lot", "SELECT code AS name FROM lot_now"),
           orders(c, "order", "SELECT code AS name FROM purchase_order_now"),
-          plans(c, "plan", "SELECT code AS name FROM plan_now"), brews(c, "brew", "SELECT code AS name FROM brew_now") {
-    }
-    Register items, instruments, brewhouses, recipes, suppliers, lots, orders, plans, brews;
+          plans(c, "plan", "SELECT code AS name FROM plan_now"), brews(c, "brew", "SELECT code AS name FROM brew_now"),
+          packages(c, "package", "SELECT code AS name FROM package_now") {}
+    Register items, instruments, brewhouses, recipes, suppliers, lots, orders, plans, brews, packages;
 };
 
 void add_all(Registers& known, const Book& part) {
@@ -97,6 +97,7 @@ void add_all(Registers& known, const Book& part) {
     for (const auto& order : part.orders) known.orders.add(order.code);
     for (const auto& plan : part.plans) known.plans.add(plan.code);
     for (const auto& brew : part.brews) known.brews.add(brew.code);
+    for (const auto& package : part.packages) known.packages.add(package.code);
     for (const auto& lot : part.lots) known.suppliers.mention(lot.supplier);
     for (const auto& offer : part.offers) known.suppliers.mention(offer.supplier);
     for (const auto& order : part.orders) known.suppliers.mention(order.supplier);
@@ -160,6 +161,7 @@ void require_of_brew(Registers& known, const Brew& brew) {
         known.lots.require(addition.lot, whose);
         known.instruments.require(addition.mass_instrument, whose);
         known.items.require(addition.instead_of, whose);
+        known.packages.require(addition.package, whose);
     }
     for (const auto& unused : brew.unused) known.lots.require(unused.lot, whose);
     for (const auto& reading : brew.readings) {
@@ -181,6 +183,7 @@ void check_names(Connection& connection, const Book& part) {
     require_of_stock(known, part);
     for (const auto& movement : part.movements) require_of_movement(known, movement);
     for (const auto& brew : part.brews) require_of_brew(known, brew);
+    for (const auto& package : part.packages) known.brews.require(package.brew, called("package", package.code));
 }
 
 } // namespace lotwort::store

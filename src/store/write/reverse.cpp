@@ -1,7 +1,7 @@
 #include "booking.hpp"
 #include "file/columns.hpp"
-#include "read/entries.hpp"
 #include "names.hpp"
+#include "read/entries.hpp"
 #include "read/snapshot.hpp"
 #include <array>
 #include <map>
@@ -27,7 +27,8 @@ void add_needs(Needs& needs, Query& query, std::string_view what) {
 // Uses of what the entry alone states: an item of which no other live version is left, a lot it received.
 Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
     Needs needs;
-    for (const std::string_view what : {"item", "instrument", "brewhouse", "recipe", "plan", "lot", "brew"}) {
+    for (const std::string_view what :
+         {"item", "instrument", "brewhouse", "recipe", "plan", "lot", "brew", "package"}) {
         const auto live_user = fmt::format(fmt::runtime(stands), "used.entry_id");
         const auto live_other = fmt::format(fmt::runtime(stands), "other.entry_id");
         Query query(connection,
@@ -58,6 +59,17 @@ void add_readings_set_aside(Connection& connection, std::int64_t number, Needs& 
                                         "AND reading_status.entry_id <> ?1 AND {}",
                                         fmt::format(fmt::runtime(stands), "reading_status.entry_id")));
     add_needs(needs, query.integer(number), "reading");
+}
+
+// What came back from somebody to whom the entry sent it.
+void add_packages_back(Connection& connection, std::int64_t number, Needs& needs) {
+    Query query(connection,
+                "SELECT back.entry_id, package.code FROM package_sent_now AS back "
+                "JOIN package_sent AS gone USING (package_id, to_whom) JOIN package USING (package_id) "
+                "WHERE gone.entry_id = ?1 AND back.entry_id <> ?1 AND back.count < 0 AND 0 > "
+                "(SELECT sum(count) FROM package_sent_now AS other WHERE other.package_id = back.package_id "
+                "AND other.to_whom = back.to_whom AND other.entry_id <> ?1)");
+    add_needs(needs, query.integer(number), "package");
 }
 
 std::string list_of(Connection& connection, const Needs& needs) {
@@ -166,6 +178,7 @@ std::int64_t write_reversal(Connection& connection, std::int64_t number, EntryHe
     auto needs = users_of_what_it_states(connection, number);
     add_brews_of_plans(connection, number, needs);
     add_readings_set_aside(connection, number, needs);
+    add_packages_back(connection, number, needs);
     if (!needs.empty()) refuse(connection, number, needs);
 
     head.kind = EntryKind::reverse;

@@ -236,7 +236,7 @@ void Gatherer::take_gravity(const std::string& word, const Typed& typed) {
         if (!believable.holds(value))
             refuse(word,
                    fmt::format("is no gravity of {}: it lies between {} and {}",
-                               point_ == ReadingPoint::final_beer ? "beer" : "wort", readable(believable.least),
+                               is_fermented_point(*point_) ? "beer" : "wort", readable(believable.least),
                                readable(believable.most)),
                    hint);
     };
