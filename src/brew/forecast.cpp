@@ -289,15 +289,20 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
 }
 
 Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,
-                  const std::vector<PlannedHop>& hops, Kilograms kettle_sugars, const Learned* learned) {
+                  const std::vector<PlannedHop>& hops, Kilograms kettle_sugars, const Learned* learned,
+                  const wort::LateExtract& late) {
     const auto grist = planned_grist(malts);
     if (grist.extract_kg <= 0.0) refuse_no_extract(recipe);
     const auto c = course_of(recipe, volume, kit, grist, kettle_hops_kg(hops), kettle_sugars.value());
     const auto out = outcome_of(recipe, kit, c, malts, learned);
     const auto& b = out.balance;
 
-    const Uncertain original = b.fermenter_fraction * 100.0;
-    const Uncertain final = wort::apparent_extract_after(original, out.attenuation);
+    const Uncertain of_wort = b.fermenter_fraction * 100.0;
+    const Uncertain wort_kg = b.fermenter_l * wort::sucrose_density_kg_m3(b.fermenter_fraction, 20.0) / 1000.0;
+    const Uncertain original = late.is_any() ? wort::original_in_all(of_wort, wort_kg, late) : of_wort;
+    const Uncertain attenuated =
+        late.is_any() ? wort::attenuation_in_all(out.attenuation, of_wort, wort_kg, late) : out.attenuation;
+    const Uncertain final = wort::apparent_extract_after(original, attenuated);
     const auto abv = wort::alcohol_by_volume_pct(original, final);
     Forecast f;
     f.original_gravity_sg = no_less_than(1.0, estimate_of(wort::specific_gravity_of(b.fermenter_fraction), out.spread));
@@ -325,7 +330,8 @@ Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std
                mean[boil_off],
                mean[kettle_loss],
                kettle_sugars.value(),
-               mean[Source::attenuation]};
+               mean[Source::attenuation],
+               late};
     if (learned) f.learned_from_brews = learned->brews;
     if (learned && learned->packaged_share)
         f.packaged_l = estimate_of(b.fermenter_l * *learned->packaged_share, out.spread,

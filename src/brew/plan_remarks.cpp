@@ -115,7 +115,9 @@ void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
     for (const PlannedLine& line : out.lines)
         if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
             out.remarks.push_back(
-                fmt::format("{} goes into the fermenter: the forecast is of the wort before it", line.item));
+                fmt::format("{} goes into the fermenter: it counts in the final gravity and the alcohol, the original "
+                            "gravity is of the wort before it",
+                            line.item));
     if (std::string assumed = assumed_remark(kit, request.brewhouse.name); !assumed.empty())
         out.remarks.push_back(std::move(assumed));
     remark_enzymes(request, out);

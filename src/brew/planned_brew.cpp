@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/late_extract.hpp>
 #include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
@@ -225,6 +226,7 @@ Forecast Draft::forecast_now(By by) const {
     std::vector<PlannedMalt> malts;
     std::vector<PlannedHop> hops;
     Kilograms sugars(0.0);
+    wort::LateExtract late;
     for (const PlannedLine& line : lines_) {
         for (const Part& part : parts_of(request_, line)) {
             if (part.amount.measure != Measure::mass) continue;
@@ -237,10 +239,13 @@ Forecast Draft::forecast_now(By by) const {
                                 alpha_of(request_, part), line.temperature});
             else if (line.kind == ItemKind::sugar && goes_into_the_kettle(line.stage))
                 sugars = sugars + part.amount.kilograms() * figures_of(request_, part).extract_as_is.value;
+            else if ((line.stage == Stage::fermenter || line.stage == Stage::dry) && counts_late(*part.item, part.lot))
+                add_late(late, *part.item, part.amount.kilograms().value(),
+                         figures_of(request_, part).extract_as_is.value);
         }
     }
     return forecast(request_.recipe, request_.volume, kit_, malts, hops, sugars,
-                    by == By::all_known && request_.learned ? &*request_.learned : nullptr);
+                    by == By::all_known && request_.learned ? &*request_.learned : nullptr, late);
 }
 
 PlannedBrew Draft::finish(Forecast forecast) const {

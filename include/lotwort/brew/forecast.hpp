@@ -11,6 +11,7 @@
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/wort/isomerisation.hpp>
+#include <lotwort/wort/late_extract.hpp>
 #include <optional>
 #include <vector>
 
@@ -41,7 +42,8 @@ struct ForecastMeans {
     double lauter = 0.0;      // against its expectation
     double retained_l = 0.0, boil_off_l = 0.0, kettle_loss_l = 0.0;
     double kettle_sugar_kg = 0.0;
-    double attenuation = 0.0;
+    double attenuation = 0.0; // of the wort
+    wort::LateExtract late{}; // into the fermenter
 };
 
 struct Forecast {
@@ -49,7 +51,8 @@ struct Forecast {
     Estimate volume_l;
     Estimate colour_ebc;
     Estimate bitterness_ibu;
-    Estimate final_gravity_sg; // apparent, by the recipe's attenuation or the yeast's own record
+    // Apparent, by the recipe's attenuation or the yeast's own record; with what is given in the fermenter.
+    Estimate final_gravity_sg;
     Estimate alcohol_abv_pct;
     double strike_liquor_l = 0.0; // at 20 C
     double sparge_liquor_l = 0.0;
@@ -124,12 +127,13 @@ struct Boil {
 
 // Means and 90 % intervals by first-order propagation (GUM 5.1.2) of malt figures and the kit's scatter; an interval
 // that would reach below nothing (or a gravity of 1) ends there. Liquor is chosen so that by the kit's figures `volume`
-// reaches the fermenter. sugars_kg: pure extract added in the kettle. Where past brews have taught anything, the
-// outcome is that of the learned figures, with their covariance, for the same liquor (learned.hpp; a malt goes by its
-// name there, PlannedMalt::item).
+// reaches the fermenter. kettle_sugars: pure extract added in the kettle; late: what is given in the fermenter. Where
+// past brews have taught anything, the outcome is that of the learned figures, with their covariance, for the same
+// liquor (learned.hpp; a malt goes by its name there, PlannedMalt::item).
 [[nodiscard]] Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit,
                                 const std::vector<PlannedMalt>& malts, const std::vector<PlannedHop>& hops,
-                                Kilograms kettle_sugars, const Learned* learned = nullptr);
+                                Kilograms kettle_sugars, const Learned* learned = nullptr,
+                                const wort::LateExtract& late = {});
 
 // The kit with the learned means in place of what is stated: for choosing masses and liquor by them.
 [[nodiscard]] Kit as_learned(Kit kit, const Learned& learned);

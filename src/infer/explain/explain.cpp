@@ -15,6 +15,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/explain.hpp>
+#include <lotwort/infer/late_extract.hpp>
 #include <lotwort/infer/reconcile.hpp>
 #include <lotwort/wort/alcohol.hpp>
 
@@ -104,6 +105,21 @@ std::pair<double, double> learned_malts(const Grist& g, const Learned& l) {
     return {mean, variance};
 }
 
+// What a mash rest that was not the recipe's moved the attenuation by, as the brews before taught.
+struct MashRest {
+    double moved = 0.0, sd = 0.0;
+};
+
+MashRest mash_rest_of(const ReconcileInput& in, const std::optional<Learned>& learned) {
+    const auto meant = in.recipe ? in.recipe->mash_rest : std::nullopt;
+    std::optional<Celsius> read;
+    for (const Reading& r : in.brew.readings)
+        if (r.point == ReadingPoint::mash && !r.set_aside && r.temperature) read = r.temperature;
+    if (!meant || !read || !learned) return {};
+    const double warmer = read->value() - meant->value();
+    return {learned->attenuation_slope_per_c * warmer, learned->attenuation_slope_sd_per_c * std::abs(warmer)};
+}
+
 // The brew as its readings and what was known before have it.
 struct Happened {
     VectorXd theta;
@@ -111,6 +127,8 @@ struct Happened {
     BrewModel model;
     BrewFacts facts;
     GlobalTest test;
+    wort::LateExtract late;
+    MashRest rest;
 };
 
 // The unknowns of a brew of one mash, in their order (joint_balance.hpp).
@@ -180,7 +198,9 @@ Inputs inputs_at(const VectorXd& theta, const Grist& grist, const Happened& h, d
     in.absorption_l_per_kg = (s.retained_l - tun_loss_l) / grist.mass_kg;
     in.kettle_loss_l = s.kettle_loss_l;
     in.top_up_l = s.top_up_l;
-    in.attenuation = attenuated;
+    in.attenuation = attenuated - h.rest.moved;
+    in.rest = h.rest.moved;
+    in.late = h.late;
     return in;
 }
 
@@ -223,10 +243,30 @@ std::optional<Estimate> final_of(const ReconcileInput& in, const Estimate& origi
     return beer.gravity->sg;
 }
 
-// Of 1 - final/original, by what the final gravity's instrument may be out; the original's error is the balance's.
-double attenuation_variance(const Estimate& final_sg, double final_plato, double original_plato) {
-    const double sd = 100.0 * final_sg.sd / sg_per_fraction(final_plato / 100.0) / original_plato;
-    return sd * sd;
+// What fermented: the wort, and with it what was given in the fermenter.
+struct Fermented {
+    double wort_plato = 0.0, wort_kg = 0.0, original_plato = 0.0; // the last of all of it
+    wort::LateExtract late;
+    // Of the wort.
+    [[nodiscard]] double attenuation(double final_plato) const {
+        const double of_all = 1.0 - final_plato / original_plato;
+        return late.is_any() ? wort::attenuation_of_wort(of_all, wort_plato, wort_kg, late) : of_all;
+    }
+};
+
+Fermented fermented_of(const Happened& h, double wort_plato) {
+    const auto b = balance(state_of(h.theta), h.facts);
+    Fermented beer{wort_plato, 0.0, wort_plato, h.late};
+    beer.wort_kg = b.fermenter_l * wort::sucrose_density_kg_m3(wort_plato / 100.0, 20.0) / 1000.0;
+    if (h.late.is_any()) beer.original_plato = wort::original_in_all(wort_plato, beer.wort_kg, h.late);
+    return beer;
+}
+
+// Of the wort's attenuation, by what the final gravity's instrument may be out; the original's error is the balance's.
+double attenuation_variance(const Estimate& final_sg, double final_plato, const Fermented& beer) {
+    const double sd = 100.0 * final_sg.sd / sg_per_fraction(final_plato / 100.0);
+    const double moved = beer.attenuation(final_plato) - beer.attenuation(final_plato + 0.01);
+    return sd * sd * moved * moved * 1e4;
 }
 
 // What was weighed of hops into the kettle, where they hold wort.
@@ -247,7 +287,7 @@ Forecast forecast_of_weighed(const ExplainRequest& request, const Grist& grist, 
                           : request.brew.recipe                ? request.brew.recipe->volume.value()
                                                                : book.volume_l;
     return forecast(recipe, Litres(target), book, grist.malts, weighed_hops(request.brew),
-                    Kilograms(h.facts.kettle_sugar_kg), request.learned ? &*request.learned : nullptr);
+                    Kilograms(h.facts.kettle_sugar_kg), request.learned ? &*request.learned : nullptr, h.late);
 }
 
 Inputs inputs_of(const Forecast& f, double tun_loss_l) {
@@ -266,25 +306,32 @@ Inputs inputs_of(const Forecast& f, double tun_loss_l) {
     in.absorption_l_per_kg = (m.retained_l - tun_loss_l) / m.grist_kg;
     in.kettle_loss_l = m.kettle_loss_l;
     in.attenuation = m.attenuation;
+    in.late = m.late;
     return in;
 }
 
-// First order: how every part, the reading error last, moves with the brew's unknowns and with the attenuation.
+// First order: how every part, the reading error last, moves with the brew's unknowns, with the attenuation, and with
+// what of that is the mash rest's.
 std::array<MatrixXd, outcomes> slopes_of(const Inputs& planned, const Grist& grist, const Happened& h,
                                          const Constants& constants, double attenuated,
                                          const std::array<bool, outcomes>& was_read) {
     const auto n = h.theta.size();
     std::array<MatrixXd, outcomes> slopes;
-    for (auto& s : slopes) s = MatrixXd::Zero(causes + 1, n + 1);
-    for (Index k = 0; k <= n; ++k) {
+    for (auto& s : slopes) s = MatrixXd::Zero(causes + 1, n + 2);
+    for (Index k = 0; k <= n + 1; ++k) {
         const double step = k < n ? std::max(0.1 * std::sqrt(std::max(h.covariance(k, k), 0.0)), 1e-9) : 0.002;
         std::array<std::array<std::vector<double>, outcomes>, 2> moved;
         std::array<Results, 2> whole;
         for (std::size_t side = 0; side < 2; ++side) {
             VectorXd theta = h.theta;
             double att = attenuated;
-            (k < n ? theta[k] : att) += side == 0 ? step : -step;
-            const Inputs at = inputs_at(theta, grist, h, constants.tun_loss_l, att);
+            const double by = side == 0 ? step : -step;
+            if (k <= n) (k < n ? theta[k] : att) += by;
+            Inputs at = inputs_at(theta, grist, h, constants.tun_loss_l, att);
+            if (k == n + 1) { // of one attenuation more is the rest's and less the yeast's
+                at.rest += by;
+                at.attenuation -= by;
+            }
             moved[side] = parts_of(planned, at, constants);
             whole[side] = forecast_of(at, constants);
         }
@@ -331,7 +378,9 @@ Explanation explain(const ExplainRequest& request) {
     ReconcileInput in = request.brew;
     if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
     const Grist grist = weighed_grist(in);
-    const Happened h = happened(in, grist, request.learned);
+    Happened h = happened(in, grist, request.learned);
+    h.late = late_extract(in);
+    h.rest = mash_rest_of(in, request.learned);
     const auto planned_lots = request.forecast ? std::nullopt : planned_grist(request);
     if (!request.forecast && !planned_lots)
         out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
@@ -346,13 +395,14 @@ Explanation explain(const ExplainRequest& request) {
     const Read read = read_of(in);
     const double original_plato = read.gravity_sg ? wort::plato(SpecificGravity(*read.gravity_sg)).value()
                                                   : 100.0 * balance(state_of(h.theta), h.facts).fermenter_fraction;
+    const Fermented beer = fermented_of(h, original_plato);
     const auto ended =
-        final_of(in, normal_estimate(wort::specific_gravity_of(original_plato / 100.0), read.gravity_sd), out);
-    const double final_plato = ended ? wort::plato(SpecificGravity(ended->value)).value() : original_plato;
-    const bool fermented = final_plato < original_plato;
+        final_of(in, normal_estimate(wort::specific_gravity_of(beer.original_plato / 100.0), read.gravity_sd), out);
+    const double final_plato = ended ? wort::plato(SpecificGravity(ended->value)).value() : beer.original_plato;
+    const bool fermented = final_plato < beer.original_plato;
     if (ended && !fermented)
         out.remarks.emplace_back("no alcohol is worked out: the final gravity lies above the original");
-    const double attenuated = fermented ? 1.0 - final_plato / original_plato : planned.attenuation;
+    const double attenuated = fermented ? beer.attenuation(final_plato) : planned.attenuation;
     const Inputs really = inputs_at(h.theta, grist, h, constants.tun_loss_l, attenuated);
     const auto parts = parts_of(planned, really, constants);
     const Results forecast_now = forecast_of(planned, constants), balanced = forecast_of(really, constants);
@@ -362,16 +412,21 @@ Explanation explain(const ExplainRequest& request) {
     if (was_read[original_gravity]) outcome[original_gravity] = *read.gravity_sg;
     if (was_read[fermenter_volume]) outcome[fermenter_volume] = *read.volume_l;
     if (was_read[final_gravity_read]) outcome[final_gravity_read] = ended->value;
-    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(original_plato, final_plato);
+    if (was_read[alcohol]) outcome[alcohol] = wort::alcohol_by_volume_pct(beer.original_plato, final_plato);
 
     const auto slopes = slopes_of(planned, grist, h, constants, attenuated, was_read);
     const auto n = h.theta.size();
-    MatrixXd covariance = MatrixXd::Zero(n + 1, n + 1);
+    MatrixXd covariance = MatrixXd::Zero(n + 2, n + 2);
     covariance.topLeftCorner(n, n) = h.covariance;
-    covariance(n, n) = fermented ? attenuation_variance(*ended, final_plato, original_plato) : 0.0;
+    covariance(n, n) = fermented ? attenuation_variance(*ended, final_plato, beer) : 0.0;
+    covariance(n + 1, n + 1) = h.rest.sd * h.rest.sd;
     covariance *= wider * wider;
     const std::array<Estimate, outcomes> forecasts{f.original_gravity_sg, f.volume_l, f.final_gravity_sg,
                                                    f.alcohol_abv_pct};
+    const auto is_asked = [&](std::size_t c) {
+        if (c == late_sugar) return planned.late.is_any() || really.late.is_any();
+        return c != mash_rest || h.rest.sd > 0.0;
+    };
     for (std::size_t o = 0; o < outcomes; ++o) {
         if ((o == alcohol || o == final_gravity_read) && !was_read[o]) continue;
         ExplainedOutcome e;
@@ -382,8 +437,9 @@ Explanation explain(const ExplainRequest& request) {
         e.outcome_was_read = was_read[o];
         e.difference = outcome[o] - forecast_now[o];
         for (std::size_t c = 0; c <= causes; ++c)
-            e.parts.push_back(part_of(c, c < causes ? parts[o][c] : outcome[o] - balanced[o],
-                                      slopes[o].row(static_cast<Index>(c)).transpose(), covariance));
+            if (is_asked(c))
+                e.parts.push_back(part_of(c, c < causes ? parts[o][c] : outcome[o] - balanced[o],
+                                          slopes[o].row(static_cast<Index>(c)).transpose(), covariance));
         out.outcomes.push_back(std::move(e));
     }
     return out;

@@ -1,6 +1,7 @@
 #include "inputs.hpp"
 #include <lotwort/stats/shapley.hpp>
 #include <lotwort/wort/alcohol.hpp>
+#include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
 
 namespace lotwort::infer_detail {
@@ -27,6 +28,8 @@ Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
     in.kettle_loss_l = made(losses).kettle_loss_l;
     in.top_up_l = made(losses).top_up_l;
     in.attenuation = made(attenuation).attenuation;
+    in.rest = made(mash_rest).rest;
+    in.late = made(late_sugar).late;
     return in;
 }
 
@@ -48,8 +51,13 @@ Results forecast_of(const Inputs& in, const Constants& c) {
     for (int i = 0; i < 20; ++i)
         s.extract_kettle_kg = s.extract_mash_kg * in.lauter * balance(s, facts).lauter_expected;
     const auto b = balance(s, facts);
-    const double plato = 100.0 * b.fermenter_fraction;
-    const double apparent = wort::apparent_extract_after(plato, in.attenuation);
+    const double of_wort = 100.0 * b.fermenter_fraction;
+    const double wort_kg = b.fermenter_l * wort::sucrose_density_kg_m3(b.fermenter_fraction, 20.0) / 1000.0;
+    const bool is_any = in.late.is_any();
+    const double plato = is_any ? wort::original_in_all(of_wort, wort_kg, in.late) : of_wort;
+    const double attenuated = in.attenuation + in.rest;
+    const double apparent = wort::apparent_extract_after(
+        plato, is_any ? wort::attenuation_in_all(attenuated, of_wort, wort_kg, in.late) : attenuated);
     return {wort::specific_gravity_of(b.fermenter_fraction), b.fermenter_l, wort::specific_gravity_of(apparent / 100.0),
             wort::alcohol_by_volume_pct(plato, apparent)};
 }

@@ -3,14 +3,27 @@
 
 #include <array>
 #include <lotwort/brew/balance.hpp>
+#include <lotwort/wort/late_extract.hpp>
 #include <vector>
 
 namespace lotwort::infer_detail {
 
-enum Cause : int { weights, malt_lots, conversion, lautering, volume, losses, attenuation, causes };
-inline constexpr const char* cause_words[causes + 1] = {"weights",     "malt lots",           "conversion",
-                                                        "lautering",   "boil-off and volume", "losses and top-up",
-                                                        "attenuation", "reading error"};
+enum Cause : int {
+    weights,
+    malt_lots,
+    conversion,
+    lautering,
+    volume,
+    losses,
+    attenuation,
+    mash_rest,
+    late_sugar,
+    causes
+};
+inline constexpr const char* cause_words[causes + 1] = {"weights",      "malt lots",           "conversion",
+                                                        "lautering",    "boil-off and volume", "losses and top-up",
+                                                        "attenuation",  "mash rest",           "sugar in the fermenter",
+                                                        "reading error"};
 enum Outcome : int { original_gravity, fermenter_volume, final_gravity_read, alcohol, outcomes };
 inline constexpr const char* outcome_names[outcomes] = {"original_gravity_sg", "volume_l", "final_gravity_sg",
                                                         "alcohol_abv_pct"};
@@ -24,7 +37,9 @@ struct Inputs {
     double conversion = 0.0, lauter = 0.0;
     double strike_l = 0.0, sparge_l = 0.0, kettle_liquor_l = 0.0, boil_off_l = 0.0;
     double absorption_l_per_kg = 0.0, kettle_loss_l = 0.0, top_up_l = 0.0;
-    double attenuation = 0.0;
+    double attenuation = 0.0; // of the wort, mashed as it was meant
+    double rest = 0.0;        // what the mash rest moved it by
+    wort::LateExtract late{};
 };
 
 struct Constants {

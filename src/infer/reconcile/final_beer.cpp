@@ -7,6 +7,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/wort/alcohol.hpp>
+#include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/refractometer.hpp>
 
@@ -113,7 +114,30 @@ void add_beer(const std::string& id, const Estimate& final_sg, const Estimated& 
     out.quantities.emplace_back("alcohol_abv_pct", alcohol);
 }
 
+// Of the wort and of what was given in the fermenter; the wort's alone where nothing was.
+Estimated original_of_all(const ReconcileInput& input, const Estimated& wort, Reconciliation& out) {
+    const wort::LateExtract late = late_extract(input);
+    const auto litres = std::ranges::find(out.quantities, "fermenter_l",
+                                          [](const auto& quantity) -> const std::string& { return quantity.first; });
+    if (!late.is_any() || !wort.estimate || litres == out.quantities.end() || !litres->second.estimate) return wort;
+    const Estimate all = original_with(*wort.estimate, *litres->second.estimate, late);
+    out.quantities.emplace_back("whole_original_gravity_sg", Estimated{all, {}});
+    out.remarks.push_back(
+        fmt::format("{} kg of extract were given in the fermenter: with it the beer is of {} in all, and "
+                    "attenuation and alcohol are of that",
+                    fixed(late.extract_kg, 2), fixed(all.value, 4)));
+    return {all, {}};
+}
+
 } // namespace
+
+Estimate original_with(const Estimate& wort_sg, const Estimate& litres, const wort::LateExtract& late) {
+    const auto sg = Dual<2>::parameter(wort_sg.value, 0), l = Dual<2>::parameter(litres.value, 1);
+    const auto fraction = wort::mass_fraction_of_gravity(sg);
+    const auto kg = l * wort::sucrose_density_kg_m3(fraction, 20.0) / 1000.0;
+    const auto all = wort::specific_gravity_of(wort::original_in_all(fraction * 100.0, kg, late) / 100.0);
+    return normal_estimate(all.value, std::hypot(all.slope[0] * wort_sg.sd, all.slope[1] * litres.sd));
+}
 
 FinalBeer final_beer(const ReconcileInput& input, const std::optional<Estimate>& original_sg) {
     FinalBeer out;
@@ -138,7 +162,7 @@ std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Rec
     const auto balanced = std::ranges::find(out.quantities, "original_gravity_sg",
                                             [](const auto& quantity) -> const std::string& { return quantity.first; });
     if (balanced == out.quantities.end()) return std::nullopt;
-    const Estimated original = balanced->second; // the list grows
+    const Estimated original = original_of_all(input, balanced->second, out); // the list grows
     const FinalBeer beer = final_beer(input, original.estimate);
     if (beer.gravity) {
         out.beyond_original = beer.gravity->doubt;

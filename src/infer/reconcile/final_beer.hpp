@@ -2,6 +2,7 @@
 #pragma once
 
 #include "equations.hpp"
+#include <lotwort/infer/late_extract.hpp>
 #include <optional>
 #include <string>
 
@@ -25,6 +26,9 @@ struct FinalBeer {
 // not at all without it (wort/refractometer.hpp); by both as their weighted mean, or, where they are more than three of
 // their standard uncertainties apart, by the hydrometer alone, and `doubt` says so.
 [[nodiscard]] FinalBeer final_beer(const ReconcileInput& input, const std::optional<Estimate>& original_sg);
+
+// The gravity that the wort and what was given in the fermenter would have had together.
+[[nodiscard]] Estimate original_with(const Estimate& wort_sg, const Estimate& litres, const wort::LateExtract& late);
 
 // Where a final gravity was read, adds to the quantities final_gravity_sg, apparent_attenuation_pct and
 // alcohol_abv_pct, from it and the balanced original gravity, their errors taken as independent; what is odd, and a
