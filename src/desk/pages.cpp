@@ -89,6 +89,7 @@ report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
     page.shown.brew = brew;
     for (const auto& [lot, used] : lots) page.shown.items[lot] = used.lot.item;
     page.shown.cost = brew_cost(brew, desk.ledger);
+    page.shown.fermentation = fermentation_of(reconcile_input(brew, book, lots));
     page.reconciled.date = brew.date;
     page.reconciled.recipe = brew.recipe.value_or("");
     page.reconciled.brewhouse = brew.brewhouse;

@@ -176,6 +176,52 @@ std::string was_read(const ShownBrew& shown) {
     return html::section("Readings as they were taken", html::table(table, "Readings"));
 }
 
+// The gravity from day to day: straight between the readings, each of which is a cross.
+SeriesChart curve_of(const std::vector<FermentationDay>& read) {
+    SeriesChart chart;
+    chart.axis_name = "gravity, points above water";
+    const auto points = [](const FermentationDay& day) { return 1000.0 * (*day.gravity_sg - 1.0); };
+    for (std::size_t i = 0; i < read.size(); ++i) {
+        const auto place = static_cast<double>((read[i].on - read.front().on).count());
+        chart.along.push_back({place, fmt::format("day {:.0f}", place)});
+        while (static_cast<double>(chart.points.size()) < place) {
+            const double before = static_cast<double>((read[i - 1].on - read.front().on).count());
+            const double share = (static_cast<double>(chart.points.size()) - before) / (place - before);
+            const double level = points(read[i - 1]) + share * (points(read[i]) - points(read[i - 1]));
+            chart.points.push_back({level, level, level, {}});
+        }
+        const SeriesPoint at{points(read[i]), points(read[i]), points(read[i]), points(read[i])};
+        if (static_cast<double>(chart.points.size()) > place)
+            chart.points.back() = at; // of two readings of one day the later
+        else
+            chart.points.push_back(at);
+    }
+    if (chart.along.size() > 2) chart.along.erase(chart.along.begin() + 1, chart.along.end() - 1);
+    return chart;
+}
+
+std::string fermentation(const ShownBrew& shown) {
+    if (!shown.fermentation || shown.fermentation->days.empty()) return "";
+    std::vector<FermentationDay> read;
+    Table figures{{{"Date"}, {"Gravity", Align::right}, {"Attenuated, %", Align::right}, {"°C", Align::right}, {"pH"}},
+                  {}};
+    for (const FermentationDay& day : shown.fermentation->days) {
+        if (day.gravity_sg) read.push_back(day);
+        figures.rows.push_back({to_iso(day.on), day.gravity_sg ? fixed(*day.gravity_sg, 4) : "",
+                                day.attenuation_pct ? fixed(*day.attenuation_pct, 0) : "",
+                                day.temperature ? readable(day.temperature->value()) : "",
+                                day.ph ? readable(*day.ph) : ""});
+    }
+    const std::string says = html::of_text("p", shown.fermentation->says);
+    if (read.size() < 2) return html::section("Fermentation", html::table(figures, "Fermentation") + says);
+    SeriesChart chart = curve_of(read);
+    chart.words = {"fermentation", "Fermentation",
+                   fmt::format("The gravity fell from {} to {} in {} days.", fixed(*read.front().gravity_sg, 4),
+                               fixed(*read.back().gravity_sg, 4), (read.back().on - read.front().on).count()),
+                   "Cross: a reading; between them the line is straight.", std::move(figures)};
+    return html::section("Fermentation", charts(series_chart(chart)) + says);
+}
+
 std::string next_time(const Reconciliation& result) {
     std::string items;
     for (const auto& next : result.measure_next)
@@ -200,7 +246,7 @@ std::string brew_page(const BrewPage& page) {
     if (page.reconciled.fault.empty() && !brew.abandoned)
         body += charts(efficiencies_chart(result) + residuals_chart(result) + flow_of_extract(result)) +
                 suspects(result) + next_time(result);
-    body += went_in(page.shown) + was_read(page.shown);
+    body += went_in(page.shown) + fermentation(page.shown) + was_read(page.shown);
     if (page.reconciled.fault.empty() && !brew.abandoned) body += quantities(result);
     return html::whole({fmt::format("{}{}", brew.code, brew.recipe ? ": " + *brew.recipe : ""),
                         fmt::format("brewed on {}, {}{}", to_iso(brew.date), brew.brewhouse,
