@@ -1,3 +1,5 @@
+#include <algorithm>
+#include <iterator>
 #include <lotwort/brew/follow.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/stock/worth.hpp>
@@ -7,11 +9,12 @@ namespace lotwort {
 
 namespace {
 
+// Into the beer of a brew; what primed a run of packages is in that run alone.
 std::vector<std::string> brews_of(const std::vector<Movement>& movements) {
     std::vector<std::string> brews; // in turn
     std::map<std::string, std::int64_t> into;
     for (const Movement& movement : standing(movements)) {
-        if (!movement.brew) continue;
+        if (!movement.brew || movement.package) continue;
         if (into.try_emplace(*movement.brew).second) brews.push_back(*movement.brew);
         into[*movement.brew] -= movement.change.units;
     }
@@ -19,7 +22,19 @@ std::vector<std::string> brews_of(const std::vector<Movement>& movements) {
     return brews;
 }
 
-StepsForward steps_of(Ledger& ledger) {
+// A fermenter's brews are named once, of whichever is met first: it may hold a thousand.
+Steps::Codes beside(Ledger& ledger) {
+    return [&ledger, named = std::set<std::string>()](const std::string& code) mutable {
+        std::vector<std::string> brews;
+        if (named.contains(code)) return brews;
+        for (const Brew& brew : ledger.brews_of_fermenter(code))
+            if (!brew.abandoned) brews.push_back(brew.code);
+        named.insert(brews.begin(), brews.end());
+        return brews;
+    };
+}
+
+Steps steps_forward(Ledger& ledger) {
     std::multimap<std::pair<bool, std::string>, std::string> made;
     for (const LotOrigin& origin : ledger.origins()) made.emplace(std::pair(origin.from_brew, origin.from), origin.lot);
     const auto made_of = [made = std::move(made)](bool brew) {
@@ -30,17 +45,50 @@ StepsForward steps_of(Ledger& ledger) {
             return lots;
         };
     };
-    // a fermenter's brews are named once, of whichever is met first: it may hold a thousand
-    const auto beside = [&ledger, named = std::set<std::string>()](const std::string& code) mutable {
-        std::vector<std::string> brews;
-        if (named.contains(code)) return brews;
-        for (const Brew& brew : ledger.brews_of_fermenter(code))
-            if (!brew.abandoned) brews.push_back(brew.code);
-        named.insert(brews.begin(), brews.end());
-        return brews;
-    };
     return {made_of(false), [&ledger](const std::string& code) { return brews_of(ledger.movements(code)); },
-            made_of(true), beside};
+            made_of(true), beside(ledger)};
+}
+
+// What a brew was made of; what came back unused, and what primed another run than `run`, is not in it.
+std::vector<std::string> lots_in(const Brew& brew, const std::string& run) {
+    std::vector<std::string> lots;
+    for (const Addition& addition : brew.additions) {
+        if (addition.package && !run.empty() && *addition.package != run) continue;
+        const auto back = std::ranges::find(brew.unused, addition.lot, &Unused::lot);
+        if (back != brew.unused.end() && back->amount == addition.amount) continue;
+        if (std::ranges::find(lots, addition.lot) == lots.end()) lots.push_back(addition.lot);
+    }
+    return lots;
+}
+
+Steps steps_back(Ledger& ledger, const std::string& run) {
+    const auto lot = [&ledger](const std::string& code) { return ledger.lot(code)->lot; };
+    return {[lot](const std::string& code) {
+                std::vector<std::string> lots;
+                for (const Portion& source : lot(code).made_from) lots.push_back(source.lot);
+                return lots;
+            },
+            [lot](const std::string& code) {
+                const auto brew = lot(code).harvested_from;
+                return brew ? std::vector<std::string>{*brew} : std::vector<std::string>{};
+            },
+            [&ledger, run](const std::string& code) { return lots_in(*ledger.brew(code), run); }, beside(ledger)};
+}
+
+std::vector<report::Reached> reached_by(Ledger& ledger, const std::vector<Followed>& followed,
+                                        std::map<std::string, std::string>& recipes) {
+    std::vector<report::Reached> all;
+    for (const Followed& found : followed) {
+        report::Reached& reached = all.emplace_back();
+        reached.of = found.by;
+        if (found.is_brew) {
+            reached.brew = ledger.brew(found.code);
+            reached.beside = found.came_by_brew;
+        } else {
+            reached.lot = trace_lot(ledger, *ledger.lot(found.code), recipes);
+        }
+    }
+    return all;
 }
 
 } // namespace
@@ -63,18 +111,41 @@ report::TracedLot trace_lot(Ledger& ledger, LotState state, std::map<std::string
 
 std::vector<report::Reached> reached_from(Ledger& ledger, const std::vector<std::string>& lots,
                                           std::map<std::string, std::string>& recipes) {
-    std::vector<report::Reached> all;
-    for (const Followed& found : follow(lots, steps_of(ledger))) {
-        report::Reached& reached = all.emplace_back();
-        reached.of = found.by;
-        if (found.is_brew) {
-            reached.brew = ledger.brew(found.code);
-            reached.beside = found.came_by_brew;
-        } else {
-            reached.lot = trace_lot(ledger, *ledger.lot(found.code), recipes);
-        }
+    return reached_by(ledger, follow(lots, steps_forward(ledger)), recipes);
+}
+
+std::vector<report::Reached> made_of(Ledger& ledger, const std::string& brew, const std::string& run,
+                                     std::map<std::string, std::string>& recipes) {
+    return reached_by(ledger, follow({brew}, steps_back(ledger, run), From::brews), recipes);
+}
+
+std::vector<report::ReachedPackage> packages_reached(Ledger& ledger, const std::vector<report::TracedLot>& lots,
+                                                     const std::vector<report::Reached>& reached) {
+    std::vector<report::ReachedPackage> found;
+    std::set<std::string> seen;
+    const auto take = [&](const std::string& by, Package package) {
+        if (seen.insert(package.code).second) found.push_back({by, std::move(package)});
+    };
+    const auto primed = [&](const report::TracedLot& traced) {
+        for (const report::TraceStep& step : traced.steps)
+            if (step.movement.package)
+                if (auto package = ledger.package(*step.movement.package))
+                    take(traced.state.lot.code, *std::move(package));
+    };
+    for (const report::TracedLot& traced : lots) primed(traced);
+    for (const report::Reached& one : reached) {
+        if (one.lot) primed(*one.lot);
+        if (one.brew)
+            for (Package& package : ledger.packages_of(one.brew->code)) take(one.brew->code, std::move(package));
     }
-    return all;
+    return found;
+}
+
+std::vector<Package> packages_of_fermenter(Ledger& ledger, const std::string& brew) {
+    std::vector<Package> packages;
+    for (const Brew& one : ledger.brews_of_fermenter(brew))
+        std::ranges::move(ledger.packages_of(one.code), std::back_inserter(packages));
+    return packages;
 }
 
 } // namespace lotwort

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/package.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 #include <lotwort/report/trace.hpp>
@@ -51,6 +52,7 @@ std::string account_text(const TracedLot& traced) {
 }
 
 std::string into_text(const Movement& m) {
+    if (m.package) return *m.package;
     if (m.brew) return *m.brew;
     if (const auto lot = moved_into(m); !lot.empty()) return fmt::format("lot {}", lot);
     return std::string(word(m.kind));
@@ -60,6 +62,7 @@ std::string where_text(const TraceStep& step) {
     if (step.movement.kind == MovementKind::move) return "";
     if (step.movement.kind == MovementKind::unused) return "came back unused";
     if (!step.movement.brew) return step.movement.reason.value_or("");
+    if (step.movement.package) return fmt::format("primed packages of {}", *step.movement.brew);
     const std::string stage = step.movement.stage ? std::string(word(*step.movement.stage)) : std::string();
     return step.recipe.empty() ? stage : fmt::format("{}, {}", step.recipe, stage);
 }
@@ -116,6 +119,56 @@ std::string reached_text(const TraceAnswer& answer) {
            table_text(table);
 }
 
+// Runs of packages, and whom each went to; `of`: the brew or lot it was reached by.
+std::string packages_text(const std::vector<ReachedPackage>& packages) {
+    if (packages.empty()) return "";
+    Table table{{{"RUN"}, {"FILLED"}, {"BY"}, {"WHAT"}, {"HERE", Align::right}, {"WENT TO", Align::left, true}}, {}};
+    for (const auto& [of, package] : packages)
+        table.rows.push_back({package.code, to_iso(package.on), of, filled_text(package),
+                              std::to_string(package.count - sent_out(package)), sent_text(package)});
+    return fmt::format("\nPackages of it: {}\n", counted(packages.size(), "run", "runs")) + table_text(table);
+}
+
+// What beer was made of, beyond what its own table says.
+std::string origins_text(const TraceAnswer& answer) {
+    const auto is_beyond = [&](const Reached& reached) {
+        return answer.package || reached.brew || !answer.brew || reached.of != answer.brew->brew.code;
+    };
+    if (std::ranges::none_of(answer.reached, is_beyond)) return "";
+    Table table{{{"CODE"},
+                 {"WHAT", Align::left, true},
+                 {"IN"},
+                 {"SUPPLIER", Align::left, true},
+                 {"THEIR LOT", Align::left, true}},
+                {}};
+    for (const Reached& reached : answer.reached) {
+        if (reached.lot) {
+            const Lot& lot = reached.lot->state.lot;
+            table.rows.push_back(
+                {lot.code, lot.item, reached.of, lot.supplier.value_or(""), lot.supplier_lot.value_or("")});
+            continue;
+        }
+        const Brew& brew = *reached.brew;
+        table.rows.push_back({brew.code,
+                              fmt::format("brew of {}{}{}", to_iso(brew.date), brew.recipe ? ": " + *brew.recipe : "",
+                                          reached.beside ? ", in one fermenter" : ""),
+                              reached.of});
+    }
+    return "\nAll that it was made of, the nearest first\n" + table_text(table);
+}
+
+std::string package_text(const Package& package) {
+    std::string text = fmt::format("{}: {}\n", package.code, filled_text(package));
+    text += line("beer of", fmt::format("{}, filled on {}", package.brew, to_iso(package.on)));
+    text += line("best before", date_text(package.best_before));
+    text += line("accounted for", fmt::format("{} filled - {} out = {} here", package.count, sent_out(package),
+                                              package.count - sent_out(package)));
+    if (package.sent.empty()) return text + "\nNone of it has gone anywhere.\n";
+    Table table{{{"ON"}, {"WENT TO", Align::left, true}, {"HOW MANY", Align::right}}, {}};
+    for (const Sent& sent : package.sent) table.rows.push_back({to_iso(sent.on), sent.to, std::to_string(sent.count)});
+    return text + "\n" + table_text(table);
+}
+
 std::string brew_text(const TracedBrew& traced) {
     const Brew& brew = traced.brew;
     std::string text = fmt::format("{}: {}\n", brew.code, brew.recipe.value_or("no recipe"));
@@ -125,7 +178,9 @@ std::string brew_text(const TracedBrew& traced) {
         text += line("harvested", fmt::format("{} of {} as {}, generation {}", to_text(harvested.received_amount),
                                               harvested.item, harvested.code, harvested.generation.value_or(1)));
     if (!traced.parts.empty()) text += line("cost", cost_text(traced.cost));
-    if (traced.parts.empty()) return text + "\nNothing is booked as weighed into it.\n";
+    std::vector<ReachedPackage> packages;
+    for (const Package& package : traced.packages) packages.push_back({package.brew, package});
+    if (traced.parts.empty()) return text + "\nNothing is booked as weighed into it.\n" + packages_text(packages);
     Table table{{{"STAGE"},
                  {"AMOUNT", Align::right},
                  {"LOT"},
@@ -136,7 +191,7 @@ std::string brew_text(const TracedBrew& traced) {
     for (const TracedPart& part : traced.parts)
         table.rows.push_back({std::string(word(part.addition.stage)), to_text(part.addition.amount), part.lot.code,
                               part.lot.item, part.lot.supplier.value_or(""), part.lot.supplier_lot.value_or("")});
-    return text + "\n" + table_text(table) + unused_text(traced.brew);
+    return text + "\n" + table_text(table) + unused_text(traced.brew) + packages_text(packages);
 }
 
 void lot_fields(JsonWriter& w, const Lot& lot) {
@@ -176,8 +231,8 @@ void lot_json(JsonWriter& w, const TracedLot& traced) {
     w.end_array().end_object();
 }
 
-void reached_json(JsonWriter& w, const std::vector<Reached>& all) {
-    w.key("reached").begin_array();
+void reached_json(JsonWriter& w, std::string_view name, const std::vector<Reached>& all) {
+    w.key(name).begin_array();
     for (const Reached& reached : all) {
         w.begin_object(JsonWriter::Layout::one_line);
         if (reached.lot) {
@@ -185,6 +240,7 @@ void reached_json(JsonWriter& w, const std::vector<Reached>& all) {
             w.field("lot", state.lot.code).field("by", reached.of).field("item", state.lot.item);
             write_amount_field(w, "on_hand", state.on_hand);
             w.field("held", state.lot.held);
+            w.field("supplier", state.lot.supplier).field("supplier_lot", state.lot.supplier_lot);
         } else {
             w.field("brew", reached.brew->code).field("by", reached.of).field("date", reached.brew->date);
             w.field("recipe", reached.brew->recipe).field("abandoned", reached.brew->abandoned);
@@ -192,6 +248,21 @@ void reached_json(JsonWriter& w, const std::vector<Reached>& all) {
         w.end_object();
     }
     w.end_array();
+}
+
+void package_json(JsonWriter& w, const Package& package, const std::string& by) {
+    w.begin_object().field("package", package.code);
+    if (!by.empty()) w.field("by", by);
+    w.field("brew", package.brew).field("packaged", package.on).field("container", package.container);
+    w.field("count", package.count).field("each_l", package.each).field("best_before", package.best_before);
+    w.field("here", package.count - sent_out(package)).key("sent").begin_array();
+    for (const Sent& sent : package.sent)
+        w.begin_object(JsonWriter::Layout::one_line)
+            .field("on", sent.on)
+            .field("to", sent.to)
+            .field("count", sent.count)
+            .end_object();
+    w.end_array().end_object();
 }
 
 void brew_json(JsonWriter& w, const TracedBrew& traced) {
@@ -216,6 +287,8 @@ void brew_json(JsonWriter& w, const TracedBrew& traced) {
         write_amount_field(w, "amount", unused.amount);
         w.end_object();
     }
+    w.end_array().key("packages").begin_array();
+    for (const Package& package : traced.packages) package_json(w, package, package.brew);
     w.end_array().end_object();
 }
 
@@ -227,37 +300,63 @@ std::string trace_text(const TraceAnswer& answer) {
         text = fmt::format("Their lot {} came as {} {}\n\n", answer.asked, answer.lots.size(),
                            answer.lots.size() == 1 ? "lot" : "lots");
     for (std::size_t i = 0; i < answer.lots.size(); ++i) text += (i == 0 ? "" : "\n") + lot_text(answer.lots[i]);
-    text += reached_text(answer);
+    if (!answer.lots.empty()) text += reached_text(answer) + packages_text(answer.packages);
     if (answer.brew) text += brew_text(*answer.brew);
+    if (answer.package) text += package_text(*answer.package);
+    if (answer.lots.empty()) text += origins_text(answer);
     if (answer.booked) text += "\n" + booked_line(*answer.booked);
     return text;
 }
 
 std::string trace_csv(const TraceAnswer& answer) {
     std::string csv = csv_row({"lot", "item", "supplier", "supplier_lot", "on", "kind", "brew", "recipe", "stage",
-                               "unit", "change", "reason"});
-    const auto row = [&](const Lot& lot, Date on, std::string_view kind, const std::string& brew,
-                         const std::string& recipe, const std::optional<Stage>& stage, Amount change,
-                         const std::string& reason) {
-        csv += csv_row({lot.code, lot.item, lot.supplier.value_or(""), lot.supplier_lot.value_or(""), to_iso(on),
-                        std::string(kind), brew, recipe, stage ? std::string(word(*stage)) : "", amount_unit(change),
-                        amount_number(change), reason});
+                               "unit", "change", "reason", "package", "to"});
+    const auto row = [&](const Lot& lot, const Movement& m, const std::string& recipe) {
+        csv += csv_row({lot.code, lot.item, lot.supplier.value_or(""), lot.supplier_lot.value_or(""), to_iso(m.on),
+                        std::string(word(m.kind)), m.brew.value_or(""), recipe,
+                        m.stage ? std::string(word(*m.stage)) : "", amount_unit(m.change), amount_number(m.change),
+                        m.reason.value_or(""), m.package.value_or(""), ""});
+    };
+    const auto receipt = [&](const Lot& lot) {
+        Movement received;
+        received.on = lot.received;
+        received.kind = MovementKind::receipt;
+        received.change = lot.received_amount;
+        row(lot, received, "");
     };
     const auto rows = [&](const TracedLot& traced) {
-        const Lot& lot = traced.state.lot;
-        row(lot, lot.received, word(MovementKind::receipt), "", "", {}, lot.received_amount, "");
-        for (const TraceStep& step : traced.steps)
-            row(lot, step.movement.on, word(step.movement.kind), step.movement.brew.value_or(""), step.recipe,
-                step.movement.stage, step.movement.change, step.movement.reason.value_or(""));
+        receipt(traced.state.lot);
+        for (const TraceStep& step : traced.steps) row(traced.state.lot, step.movement, step.recipe);
+    };
+    // a run as it was filled, then where it went
+    const auto run = [&](const Package& package) {
+        const auto of_run = [&](Date on, std::string_view kind, int count, const std::string& to) {
+            csv += csv_row({"", "", "", "", to_iso(on), std::string(kind), package.brew, "", "", "count",
+                            std::to_string(count), filled_text(package), package.code, to});
+        };
+        of_run(package.on, "package", package.count, "");
+        for (const Sent& sent : package.sent) of_run(sent.on, "sent", -sent.count, sent.to);
     };
     for (const TracedLot& traced : answer.lots) rows(traced);
     for (const Reached& reached : answer.reached)
-        if (reached.lot) rows(*reached.lot);
-    if (answer.brew)
-        for (const TracedPart& part : answer.brew->parts)
-            row(part.lot, part.addition.on.value_or(answer.brew->brew.date), word(MovementKind::brew),
-                answer.brew->brew.code, answer.brew->brew.recipe.value_or(""), part.addition.stage,
-                -part.addition.amount, "");
+        if (reached.lot && !answer.brew) rows(*reached.lot);
+    if (answer.brew) {
+        for (const TracedPart& part : answer.brew->parts) {
+            Movement into;
+            into.on = part.addition.on.value_or(answer.brew->brew.date);
+            into.kind = MovementKind::brew;
+            into.brew = answer.brew->brew.code;
+            into.stage = part.addition.stage;
+            into.change = -part.addition.amount;
+            into.package = part.addition.package;
+            row(part.lot, into, answer.brew->brew.recipe.value_or(""));
+        }
+        for (const Reached& reached : answer.reached)
+            if (reached.lot && reached.of != answer.brew->brew.code) rows(*reached.lot);
+        for (const Package& package : answer.brew->packages) run(package);
+    }
+    for (const ReachedPackage& reached : answer.packages) run(reached.package);
+    if (answer.package) run(*answer.package);
     return csv;
 }
 
@@ -267,8 +366,18 @@ std::string trace_json(const TraceAnswer& answer) {
     w.key("lots").begin_array();
     for (const TracedLot& lot : answer.lots) lot_json(w, lot);
     w.end_array();
-    if (!answer.brew) reached_json(w, answer.reached);
+    if (!answer.lots.empty()) {
+        reached_json(w, "reached", answer.reached);
+        w.key("packages").begin_array();
+        for (const auto& [of, package] : answer.packages) package_json(w, package, of);
+        w.end_array();
+    }
     if (answer.brew) brew_json(w, *answer.brew);
+    if (answer.package) {
+        w.key("package");
+        package_json(w, *answer.package, "");
+    }
+    if (answer.lots.empty()) reached_json(w, "made_of", answer.reached);
     if (answer.booked) booked_fields(w, *answer.booked);
     w.end_object();
     return std::move(w).text();

@@ -25,6 +25,7 @@ extern const Command recipe_command;
 extern const Command plan_command;
 extern const Command substitute_command;
 extern const Command brew_command;
+extern const Command package_command;
 extern const Command measure_command;
 extern const Command reconcile_command;
 extern const Command explain_command;

@@ -18,7 +18,7 @@ namespace lotwort::verbs {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"CODE", "a lot's code, a brew's code, or a supplier's own lot number"},
+    {"CODE", "of a lot, a brew or a run of packages, or a supplier's own lot number"},
 };
 
 constexpr Option options[] = {
@@ -36,6 +36,7 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     }
     traced.cost = brew_cost(brew, ledger);
     for (LotState& state : ledger.lots_harvested(brew.code)) traced.harvested.push_back(std::move(state.lot));
+    traced.packages = packages_of_fermenter(ledger, brew.code);
     traced.brew = std::move(brew);
     return traced;
 }
@@ -44,11 +45,12 @@ report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
     std::vector<std::string> codes;
     for (const StockRow& row : ledger.stock()) codes.push_back(row.lot);
     for (const Brew& brew : ledger.brews()) codes.push_back(brew.code);
-    refuse_unknown("lot, brew or supplier's lot", code, codes, "lotwort stock --lots --all");
+    for (const Package& package : ledger.packages()) codes.push_back(package.code);
+    refuse_unknown("lot, brew, run of packages or supplier's lot", code, codes, "lotwort stock --lots --all");
 }
 
-// A lot's code comes before a brew's, a code as typed before one in other capitals, and both before a supplier's
-// number.
+// A lot's code comes before a brew's and this before a run's, a code as typed before one in other capitals, and all
+// before a supplier's number.
 report::TraceAnswer find(Ledger& ledger, const std::string& code, std::map<std::string, std::string>& recipes) {
     report::TraceAnswer answer;
     answer.asked = code;
@@ -61,7 +63,12 @@ report::TraceAnswer find(Ledger& ledger, const std::string& code, std::map<std::
         return answer;
     }
     if (brew) {
+        answer.reached = made_of(ledger, brew->code, "", recipes);
         answer.brew = trace_brew(ledger, *std::move(brew));
+        return answer;
+    }
+    if ((answer.package = ledger.package(code))) {
+        answer.reached = made_of(ledger, answer.package->brew, code, recipes);
         return answer;
     }
     answer.by_supplier_lot = true;
@@ -76,7 +83,9 @@ report::TraceAnswer followed(Ledger& ledger, const std::string& code) {
     report::TraceAnswer answer = find(ledger, code, recipes);
     std::vector<std::string> lots;
     for (const report::TracedLot& traced : answer.lots) lots.push_back(traced.state.lot.code);
-    if (!lots.empty()) answer.reached = reached_from(ledger, lots, recipes);
+    if (lots.empty()) return answer;
+    answer.reached = reached_from(ledger, lots, recipes);
+    answer.packages = packages_reached(ledger, answer.lots, answer.reached);
     return answer;
 }
 
@@ -89,8 +98,10 @@ std::string codes_of(const std::vector<Lot>& lots) {
 // Puts the lots asked for and all lots made of them on hold, or takes them off it; those that it changes. A lot made of
 // them that is on hold for a reason of its own stays so.
 std::vector<Lot> changed_lots(report::TraceAnswer& answer, const std::optional<std::string>& reason) {
-    if (answer.brew)
-        throw Error(ErrorKind::refused, fmt::format("{} is a brew, and holds are for lots", answer.brew->brew.code),
+    if (answer.brew || answer.package)
+        throw Error(ErrorKind::refused,
+                    answer.brew ? fmt::format("{} is a brew, and holds are for lots", answer.brew->brew.code)
+                                : fmt::format("{} is a run of packages, and holds are for lots", answer.package->code),
                     "name the lot");
     const std::optional<std::string> before = answer.lots.front().state.lot.held;
     std::vector<Lot> changed;
@@ -145,7 +156,7 @@ Answer run(Call& call) {
 constinit const Command trace_command{
     .name = "trace",
     .group = Group::look_back,
-    .summary = "lot to all that was made of it, brew to its lots; hold and release",
+    .summary = "lot to brews, packages and whom, and back; hold and release",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -12,8 +12,7 @@ namespace {
 
 using Links = std::map<std::string, std::vector<std::string>>;
 
-StepsForward steps(const Links& lots_of_lot, const Links& brews_of_lot, const Links& lots_of_brew,
-                   const Links& brews_beside) {
+Steps steps(const Links& lots_of_lot, const Links& brews_of_lot, const Links& lots_of_brew, const Links& brews_beside) {
     const auto codes = [](const Links& links) {
         return [links](const std::string& code) {
             const auto found = links.find(code);

@@ -38,7 +38,8 @@ void stock_up(const Brewery& brewery) {
           "receive \"ale yeast\" 20pieces --kind yeast", "brewhouse add main 20L", "recipe add FOLDER/ale.toml",
           "recipe add FOLDER/mild.toml", "offer terms \"north maltings\" --lead 2days --delivery 5",
           "offer add \"north maltings\" \"pale ale malt\" 25kg 30.00",
-          "offer add \"north maltings\" \"wheat malt\" 25kg 32.00", "plan ale", "plan mild", "brew --recipe ale"})
+          "offer add \"north maltings\" \"wheat malt\" 25kg 32.00", "plan ale", "plan mild", "brew --recipe ale",
+          "receive sucrose 1kg --lot SU-1"})
         brewery.done(line);
 }
 
@@ -69,7 +70,13 @@ public:
             [](Person& p) { return fmt::format("trace WM-{} --hold recall", 1 + p.upto(4)); },
             [](Person& p) { return fmt::format("trace WM-{} --release", 1 + p.upto(4)); },
             [](Person& p) { return fmt::format("receive \"ale yeast\" 1pieces --from-brew B{}", p.upto(6)); },
-            [](Person& p) { return fmt::format("reverse {}", 14 + p.upto(80)); },
+            [](Person& p) { return fmt::format("reverse {}", 15 + p.upto(80)); },
+            [](Person& p) { return fmt::format("package B{} {} bottles 0.33L --to inn", p.upto(6), p.upto(9)); },
+            [](Person& p) {
+                return fmt::format("package B{} {} bottles 0.5L --prime SU-1={}g", p.upto(6), p.upto(9), p.upto(200));
+            },
+            [](Person& p) { return fmt::format("package B{}-{} {} --to home", p.upto(6), p.upto(2), p.upto(6)); },
+            [](Person& p) { return fmt::format("package B{}-{} {} --from inn", p.upto(6), p.upto(2), p.upto(6)); },
             [](Person&) { return std::string("buy --order"); },
             [](Person& p) { return fmt::format("receive --order O{}", p.upto(4)); },
             [](Person&) { return std::string("import FOLDER/more.json"); },

@@ -10,8 +10,9 @@
 
 namespace lotwort {
 
-// One step forward: codes, in an order of their own.
-struct StepsForward {
+// One step: codes, in an order of their own. Forward as said here; back, from beer to what it was made of, by the same
+// four questions the other way.
+struct Steps {
     using Codes = std::function<std::vector<std::string>(const std::string& code)>;
     Codes lots_of_lot;  // made of it: shared out, or put together with others
     Codes brews_of_lot; // that took of it
@@ -26,7 +27,10 @@ struct Followed {
     std::string by; // the lot or brew it was first reached by
 };
 
-// What is reached from the lots, these left out: the nearest first. A lot and a brew of one code are two.
-[[nodiscard]] std::vector<Followed> follow(const std::vector<std::string>& lots, const StepsForward& steps);
+// What is reached from the lots, or from brews, these left out: the nearest first. A lot and a brew of one code are
+// two.
+enum class From { lots, brews };
+[[nodiscard]] std::vector<Followed> follow(const std::vector<std::string>& codes, const Steps& steps,
+                                           From from = From::lots);
 
 } // namespace lotwort

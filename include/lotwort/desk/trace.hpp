@@ -16,4 +16,17 @@ namespace lotwort {
 [[nodiscard]] std::vector<report::Reached> reached_from(Ledger& ledger, const std::vector<std::string>& lots,
                                                         std::map<std::string, std::string>& recipes);
 
+// All that a brew was made of, the nearest first: its lots, what these were put together from, the brews that their
+// yeast was harvested from, and on. `run`: of the beer in that run of packages alone; empty: of all of them.
+[[nodiscard]] std::vector<report::Reached> made_of(Ledger& ledger, const std::string& brew, const std::string& run,
+                                                   std::map<std::string, std::string>& recipes);
+
+// The runs that hold beer of the brews reached, and those that were primed with a lot, a run once.
+[[nodiscard]] std::vector<report::ReachedPackage> packages_reached(Ledger& ledger,
+                                                                   const std::vector<report::TracedLot>& lots,
+                                                                   const std::vector<report::Reached>& reached);
+
+// Of the brew and all that share its fermenter.
+[[nodiscard]] std::vector<Package> packages_of_fermenter(Ledger& ledger, const std::string& brew);
+
 } // namespace lotwort
