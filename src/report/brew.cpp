@@ -1,11 +1,14 @@
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/brew.hpp>
+#include <lotwort/report/fermentation.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
+#include <set>
 
 namespace lotwort::report {
 
@@ -20,26 +23,45 @@ bool is_same_place(const Addition& a, const Addition& b) {
     return a.lot == b.lot && a.stage == b.stage && a.minutes == b.minutes && a.mash == b.mash;
 }
 
+// With its freight; "1/3: 1.20" is a third part of a yeast that three brews bear.
+std::string line_cost(const ShownBrew& shown, const Addition& addition) {
+    if (!shown.cost) return "";
+    const auto line = std::ranges::find_if(shown.cost->lines, [&](const CostLine& one) {
+        return one.lot == addition.lot && one.package == addition.package;
+    });
+    if (line == shown.cost->lines.end() || !line->cost) return "";
+    const std::string sum = money_text(Money{line->cost->minor + line->freight.minor});
+    return line->shared_by > 1 ? fmt::format("1/{}: {}", line->shared_by, sum) : sum;
+}
+
 std::string additions_text(const ShownBrew& shown) {
     const bool differs = !shown.differences.empty();
     const bool replaces =
         std::ranges::any_of(shown.brew.additions, [](const Addition& a) { return a.instead_of.has_value(); });
+    const bool is_priced = shown.cost && std::ranges::any_of(shown.cost->lines, [](const CostLine& line) {
+                               return line.cost.has_value();
+                           });
     Table table{{{"LOT"},
                  {"ITEM", Align::left, true},
                  {"WEIGHED", Align::right},
                  {"WHEN"},
                  {differs ? "PLANNED" : ""},
-                 {replaces ? "IN PLACE OF" : "", Align::left, true}},
+                 {replaces ? "IN PLACE OF" : "", Align::left, true},
+                 {is_priced ? "COST" : "", Align::right}},
                 {}};
+    // a lot that went in at several places has one cost
+    std::set<std::pair<std::string, std::optional<std::string>>> priced;
     for (const auto& addition : shown.brew.additions) {
         std::string when = when_text(addition.stage, addition.minutes, {}, {});
         if (addition.mash) when += fmt::format(" {}", *addition.mash);
+        if (addition.package) when = "primes " + *addition.package;
         if (addition.on) when += " on " + to_iso(*addition.on);
         const auto difference = std::ranges::find_if(
             shown.differences, [&](const Difference& d) { return is_same_place(d.planned, addition); });
         table.rows.push_back({addition.lot, item_of(shown, addition.lot), to_text(addition.amount), when,
                               difference == shown.differences.end() ? "" : to_text(difference->planned.amount),
-                              addition.instead_of.value_or("")});
+                              addition.instead_of.value_or(""),
+                              priced.emplace(addition.lot, addition.package).second ? line_cost(shown, addition) : ""});
     }
     for (const auto& difference : shown.differences)
         if (difference.weighed.units == 0)
@@ -47,13 +69,6 @@ std::string additions_text(const ShownBrew& shown) {
                                   when_text(difference.planned.stage, difference.planned.minutes, {}, {}),
                                   to_text(difference.planned.amount)});
     return table_text(table);
-}
-
-std::string malt_mass(const Brew& brew) {
-    Amount sum = Amount::of(Kilograms(0.0));
-    for (const auto& addition : brew.additions)
-        if (addition.stage == Stage::mash && addition.amount.measure == Measure::mass) sum = sum + addition.amount;
-    return sum.units == 0 ? "" : to_text(sum);
 }
 
 std::string gravity_text(const Reading& r) {
@@ -69,6 +84,7 @@ std::string gravity_text(const Reading& r) {
 
 std::string reading_note(const Reading& r) {
     std::vector<std::string> notes;
+    if (r.on) notes.push_back(to_iso(*r.on));
     if (r.at) notes.push_back(*r.at);
     if (r.mash) notes.push_back(fmt::format("mash {}", *r.mash));
     if (r.run) notes.push_back(fmt::format("run {}", *r.run));
@@ -102,9 +118,33 @@ std::string readings_text(const std::vector<Reading>& readings) {
     return table_text(table);
 }
 
+namespace {
+
+std::optional<Money> per_litre(const BrewCost& cost, const std::optional<double>& litres) {
+    if (!litres || *litres <= 0.0 || !cost.fermenter_is_priced) return std::nullopt;
+    return Money{std::llround(static_cast<double>(cost.fermenter.minor) / *litres)};
+}
+
+} // namespace
+
+std::optional<Money> BrewCost::per_litre_in_fermenter() const {
+    return per_litre(*this, fermenter_l);
+}
+
+std::optional<Money> BrewCost::per_litre_packaged() const {
+    return per_litre(*this, packaged_l);
+}
+
 std::string cost_text(const BrewCost& cost) {
     if (cost.sum.minor == 0 && !cost.without_price.empty()) return "not known: none of its lots has a price";
     std::string text = money_text(cost.sum, cost.currency);
+    if (cost.freight.minor != 0) text += fmt::format(", and {} of freight", money_text(cost.freight));
+    const std::string of_all = cost.fermenter_brews > 1 ? fmt::format(" of {} brews", cost.fermenter_brews) : "";
+    if (const auto litre = cost.per_litre_in_fermenter())
+        text += fmt::format("; {} a litre of {} L in the fermenter{}", money_text(*litre), fixed(*cost.fermenter_l, 1),
+                            of_all);
+    if (const auto litre = cost.per_litre_packaged())
+        text += fmt::format(", {} of {} L packaged", money_text(*litre), readable(*cost.packaged_l));
     if (!cost.without_price.empty())
         text += fmt::format(", without {}: no price is known", fmt::join(cost.without_price, ", "));
     return text;
@@ -112,7 +152,24 @@ std::string cost_text(const BrewCost& cost) {
 
 void cost_fields(JsonWriter& w, const BrewCost& cost) {
     write_money_field(w, "cost", cost.sum);
+    write_money_field(w, "freight", cost.freight);
     w.field("currency", cost.currency).field("without_price", cost.without_price);
+    if (const auto litre = cost.per_litre_in_fermenter()) write_money_field(w, "per_litre_in_fermenter", *litre);
+    if (const auto litre = cost.per_litre_packaged()) write_money_field(w, "per_litre_packaged", *litre);
+}
+
+void cost_lines(JsonWriter& w, const BrewCost& cost) {
+    w.key("cost_lines").begin_array();
+    for (const CostLine& line : cost.lines) {
+        w.begin_object(JsonWriter::Layout::one_line).field("lot", line.lot).field("item", line.item);
+        w.field("package", line.package);
+        write_amount_field(w, "amount", line.amount);
+        if (line.cost) write_money_field(w, "cost", *line.cost);
+        write_money_field(w, "freight", line.freight);
+        if (line.shared_by > 0) w.field("shared_by", line.shared_by);
+        w.end_object();
+    }
+    w.end_array();
 }
 
 std::string unused_text(const Brew& brew) {
@@ -130,7 +187,16 @@ std::string brew_text(const ShownBrew& shown) {
     text += brew.additions.empty() && shown.differences.empty() ? "nothing has been weighed in yet\n"
                                                                 : additions_text(shown);
     if (shown.cost && !brew.additions.empty()) text += wrapped("cost: " + cost_text(*shown.cost), 2);
-    if (!brew.readings.empty()) text += "\n" + readings_text(brew.readings);
+    // what the curve shows is not shown twice
+    std::vector<Reading> readings = brew.readings;
+    if (shown.fermentation)
+        std::erase_if(readings, [&](const Reading& r) {
+            return r.point == ReadingPoint::fermenting &&
+                   std::ranges::find(shown.fermentation->days, r.id, &FermentationDay::reading) !=
+                       shown.fermentation->days.end();
+        });
+    if (!readings.empty()) text += "\n" + readings_text(readings);
+    if (shown.fermentation && !shown.fermentation->days.empty()) text += "\n" + fermentation_text(*shown.fermentation);
     if (brew.abandoned) text += "\n" + wrapped("given up: " + *brew.abandoned, 2);
     text += unused_text(brew);
     for (const auto& remark : shown.remarks) text += wrapped(remark, 2);
@@ -152,40 +218,13 @@ std::string brew_json(const ShownBrew& shown) {
     }
     w.end_array().field("remarks", shown.remarks);
     if (shown.cost) cost_fields(w, *shown.cost);
+    if (shown.cost) cost_lines(w, *shown.cost);
+    if (shown.fermentation) {
+        w.key("fermentation");
+        fermentation_json(w, *shown.fermentation);
+    }
     if (shown.booked != nullptr) booked_fields(w, *shown.booked);
     w.end_object();
-    return std::move(w).text();
-}
-
-std::string brew_list_text(const std::vector<Brew>& brews) {
-    if (brews.empty()) return "no brews yet; next: lotwort plan RECIPE --on DATE\n";
-    Table table{{{"BREW"},
-                 {"DATE"},
-                 {"RECIPE", Align::left, true},
-                 {"BREWHOUSE", Align::left, true},
-                 {"PLAN"},
-                 {"MALT", Align::right},
-                 {"READINGS", Align::right}},
-                {}};
-    for (const auto& brew : brews)
-        table.rows.push_back({brew.code, to_iso(brew.date), brew.recipe.value_or(""), brew.brewhouse,
-                              brew.plan.value_or(""), malt_mass(brew), std::to_string(brew.readings.size())});
-    return table_text(table);
-}
-
-std::string brew_list_csv(const std::vector<Brew>& brews) {
-    std::string csv = csv_row({"brew", "date", "recipe", "brewhouse", "plan", "additions", "readings"});
-    for (const auto& brew : brews)
-        csv += csv_row({brew.code, to_iso(brew.date), brew.recipe.value_or(""), brew.brewhouse, brew.plan.value_or(""),
-                        std::to_string(brew.additions.size()), std::to_string(brew.readings.size())});
-    return csv;
-}
-
-std::string brew_list_json(const std::vector<Brew>& brews) {
-    JsonWriter w;
-    w.begin_object().field("schema", "lotwort/brew/1").key("brews").begin_array();
-    for (const auto& brew : brews) write_json(w, brew);
-    w.end_array().end_object();
     return std::move(w).text();
 }
 

@@ -8,10 +8,13 @@
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/brew_cost.hpp>
+#include <lotwort/desk/brew_list.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/promises_lost.hpp>
+#include <lotwort/desk/reconcile_input.hpp>
 #include <lotwort/report/brew.hpp>
+#include <lotwort/report/brew_list.hpp>
 
 namespace lotwort::verbs {
 
@@ -34,6 +37,7 @@ constexpr Option options[] = {
     {"abandon", "REASON", "give up a brew that was begun: what was weighed and not used goes back into stock"},
     {"used", "LOT=AMOUNT", "with --abandon: what of a lot is gone; nothing of it unless said", true},
     {"sheet", "", "print the sheet to work from, and book nothing"},
+    {"full", "", "list all brews, not the last twenty alone"},
 };
 
 // Everything a brew day is booked from.
@@ -134,8 +138,8 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Mean
         fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));
 }
 
-// What past brews teach, where it is asked for: the sheet's liquor, the masses of a grist given by shares, and what comes
-// of other weights.
+// What past brews teach, where it is asked for: the sheet's liquor, the masses of a grist given by shares, and what
+// comes of other weights.
 std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::string& recipe,
                                         const std::string& brewhouse) {
     const bool by_shares = std::ranges::any_of(known_recipe(day.book, recipe).grist,
@@ -284,6 +288,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
         call.only_reads();
         auto out = shown(day, brew);
         out.cost = brew_cost(brew, call.ledger());
+        out.fermentation = fermentation_of(reconcile_input(brew, day.book, {}));
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
     }
     WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));
@@ -306,9 +311,11 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
                   "lotwort reconcile " + shell_word(brew.code));
 }
 
-Answer list(const Call& call, const std::vector<Brew>& brews) {
+Answer list(Call& call) {
+    const auto brews = listed_brews(call.ledger());
+    const bool whole = call.args.has("full");
     if (call.json()) return {report::brew_list_json(brews)};
-    return {call.csv() ? report::brew_list_csv(brews) : report::brew_list_text(brews)};
+    return {call.csv() ? report::brew_list_csv(brews) : report::brew_list_text(brews, whole)};
 }
 
 [[noreturn]] void refuse_code(Call& call, const Day& day, const std::string& typed) {
@@ -340,7 +347,7 @@ Answer run(Call& call) {
         call.only_reads();
         call.goes("the brews are listed", "lotwort brew CODE brews a plan or shows a brew, lotwort brew --recipe NAME "
                                           "brews without a plan");
-        return list(call, call.ledger().brews());
+        return list(call);
     }
     if (code && call.args.has("recipe"))
         throw Error(ErrorKind::usage, "a plan or brew says its recipe itself",

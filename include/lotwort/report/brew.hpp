@@ -3,6 +3,7 @@
 
 #include <lotwort/brew/brew_day.hpp>
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/infer/fermentation.hpp>
 #include <lotwort/report/booked.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <map>
@@ -12,14 +13,38 @@
 
 namespace lotwort::report {
 
-// By what went in and did not come back, at what its lots cost.
+// What a lot's part in a brew cost.
+struct CostLine {
+    std::string lot, item;
+    std::optional<std::string> package; // the run that it primed; none: into the brew itself
+    Amount amount;
+    std::optional<Money> cost; // none: no price is known
+    Money freight;             // of the order it came of, beside the cost
+    int shared_by = 0;         // yeast: the brews that bear its cost in equal parts
+};
+
+// By what went in and did not come back, at what its lots cost. The lines make the sums.
 struct BrewCost {
     Money sum;
     std::vector<std::string> without_price; // lots
     std::string currency;
+    std::vector<CostLine> lines;
+    Money freight;
+    // Of all brews in its fermenter, freight in it; by litre where a volume was read, and where some is packaged.
+    Money fermenter;
+    int fermenter_brews = 0;
+    bool fermenter_is_priced = true;
+    std::optional<double> fermenter_l, packaged_l;
+    [[nodiscard]] std::optional<Money> per_litre_in_fermenter() const; // to the nearest hundredth
+    [[nodiscard]] std::optional<Money> per_litre_packaged() const;
 };
-[[nodiscard]] std::string cost_text(const BrewCost& cost); // "12.34 EUR, without CM-1: no price is known"
-void cost_fields(JsonWriter& w, const BrewCost& cost);     // cost, currency, without_price
+// "12.34 EUR, 0.60 of freight beside it; 0.56 a litre of 23 L in the fermenter, 0.65 of 20 L packaged; without CM-1: no
+// price is known"
+[[nodiscard]] std::string cost_text(const BrewCost& cost);
+// cost, freight, currency, without_price, per_litre_in_fermenter, per_litre_packaged; with the lines where they are
+// asked.
+void cost_fields(JsonWriter& w, const BrewCost& cost);
+void cost_lines(JsonWriter& w, const BrewCost& cost);
 
 // A brew with the items of its lots by lot code. `booked` is null where it is only shown.
 struct ShownBrew {
@@ -27,16 +52,12 @@ struct ShownBrew {
     std::map<std::string, std::string> items;
     std::vector<Difference> differences; // from its plan
     std::vector<std::string> remarks;
-    std::optional<BrewCost> cost; // where it is looked at
+    std::optional<BrewCost> cost;               // where it is looked at
+    std::optional<Fermentation> fermentation{}; // the same
     const Booked* booked = nullptr;
 };
 [[nodiscard]] std::string brew_text(const ShownBrew& shown);
 [[nodiscard]] std::string brew_json(const ShownBrew& shown); // lotwort/brew/1: "brew", "differences", "remarks"
-
-// The brews, newest last.
-[[nodiscard]] std::string brew_list_text(const std::vector<Brew>& brews);
-[[nodiscard]] std::string brew_list_csv(const std::vector<Brew>& brews);
-[[nodiscard]] std::string brew_list_json(const std::vector<Brew>& brews); // "brews"
 
 // The sheet to work from: liquor, weights by lot in the order of work, hop times, points to read, cautions.
 [[nodiscard]] std::string brew_sheet(const PlannedBrew& planned);
