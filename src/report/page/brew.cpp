@@ -180,23 +180,16 @@ std::string was_read(const ShownBrew& shown) {
 SeriesChart curve_of(const std::vector<FermentationDay>& read) {
     SeriesChart chart;
     chart.axis_name = "gravity, points above water";
-    const auto points = [](const FermentationDay& day) { return 1000.0 * (*day.gravity_sg - 1.0); };
-    for (std::size_t i = 0; i < read.size(); ++i) {
-        const auto place = static_cast<double>((read[i].on - read.front().on).count());
-        chart.along.push_back({place, fmt::format("day {:.0f}", place)});
-        while (static_cast<double>(chart.points.size()) < place) {
-            const double before = static_cast<double>((read[i - 1].on - read.front().on).count());
-            const double share = (static_cast<double>(chart.points.size()) - before) / (place - before);
-            const double level = points(read[i - 1]) + share * (points(read[i]) - points(read[i - 1]));
-            chart.points.push_back({level, level, level, {}});
-        }
-        const SeriesPoint at{points(read[i]), points(read[i]), points(read[i]), points(read[i])};
-        if (static_cast<double>(chart.points.size()) > place)
-            chart.points.back() = at; // of two readings of one day the later
-        else
-            chart.points.push_back(at);
+    SeriesLine& line = chart.lines.emplace_back();
+    line.name = "gravity";
+    for (const FermentationDay& day : read) {
+        const auto place = static_cast<double>((day.on - read.front().on).count());
+        const double points = 1000.0 * (*day.gravity_sg - 1.0);
+        line.points.push_back({place, points, points, points, points});
+        chart.last_place = place;
     }
-    if (chart.along.size() > 2) chart.along.erase(chart.along.begin() + 1, chart.along.end() - 1);
+    for (const double place : {0.0, chart.last_place})
+        if (place > 0.0 || chart.along.empty()) chart.along.push_back({place, fmt::format("day {:.0f}", place)});
     return chart;
 }
 
