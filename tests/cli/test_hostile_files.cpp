@@ -8,14 +8,14 @@ using namespace lotwort::test;
 namespace {
 
 // A file of 4 MB that says the same again and again.
-std::string long_list(const std::string& begin, const std::string& again, const std::string& end) {
+[[maybe_unused]] std::string long_list(const std::string& begin, const std::string& again, const std::string& end) {
     std::string text = begin;
     while (text.size() < 4'000'000) text += again + ",";
     text.back() = ' ';
     return text + end;
 }
 
-void write(const Workplace& place, const std::string& name, const std::string& text) {
+[[maybe_unused]] void write(const Workplace& place, const std::string& name, const std::string& text) {
     std::ofstream(place.folder() + "/" + name, std::ios::binary) << text;
 }
 
