@@ -21,6 +21,9 @@ namespace {
 
 constexpr double far_off_price = 10.0; // times the last one; a small pack costs some times what a large one does
 constexpr double beyond_kit = 1.5;
+constexpr double brews_in_a_lot = 200.0;                      // a silo of a small house holds some twenty
+constexpr double malt_kg_per_l = 0.3, hops_kg_per_l = 0.01;   // of a strong and of a very hoppy beer
+constexpr double lorry_kg = 30000.0, least_doubted_kg = 20.0; // where no kit is known; of any kit
 constexpr double beyond_recipe = 2.0;
 
 double unit_price(const Lot& lot) {
@@ -70,6 +73,32 @@ void doubt_prices(Call& call, const std::vector<Lot>& lots) {
                         ratio > 1.0 ? fixed(ratio, 0) + " times" : fmt::format("a {}th of", fixed(1.0 / ratio, 0)),
                         last->code, price_text(*last)),
             "look at the amount and at the price, which is for the whole lot");
+    }
+}
+
+void doubt_amounts(Call& call, const Book& part) {
+    const auto is_large = [](const Lot& lot) {
+        return lot.received_amount.measure == Measure::mass &&
+               lot.received_amount.kilograms().value() > least_doubted_kg;
+    };
+    if (std::ranges::none_of(part.lots, is_large)) return;
+    const Book known = call.ledger().definitions();
+    double kit_l = 0.0;
+    for (const Brewhouse& brewhouse : known.brewhouses) kit_l = std::max(kit_l, brewhouse.volume.value());
+    for (const Lot& lot : part.lots) {
+        if (!is_large(lot)) continue;
+        const auto of_it = [&](const Item& item) { return item.name == lot.item; };
+        const auto made = std::ranges::find_if(part.items, of_it);
+        const auto item = made != part.items.end() ? made : std::ranges::find_if(known.items, of_it);
+        const bool is_hop = item->kind == ItemKind::hop;
+        const double of_kit = brews_in_a_lot * kit_l * (is_hop ? hops_kg_per_l : malt_kg_per_l);
+        const double most = kit_l > 0.0 ? std::max(least_doubted_kg, of_kit) : lorry_kg;
+        call.believe(lot.received_amount.kilograms().value() <= most,
+                     kit_l > 0.0
+                         ? fmt::format("{} of {} is more than {:.0f} brews of {} L take", to_text(lot.received_amount),
+                                       lot.item, brews_in_a_lot, readable(kit_l))
+                         : fmt::format("{} of {} is more than a lorry brings", to_text(lot.received_amount), lot.item),
+                     "look at the amount and its unit");
     }
 }
 

@@ -6,6 +6,9 @@
 
 namespace lotwort::verbs {
 
+// More of a malt, sugar or hop in one lot than the largest kit takes in 200 brews: a slip of the unit, or of a nought.
+void doubt_amounts(Call& call, const Book& part);
+
 // A price ten times that of the item's last lot, or a tenth: the price is for the whole lot, not for a kilogram.
 void doubt_prices(Call& call, const std::vector<Lot>& lots);
 

@@ -132,6 +132,7 @@ Answer receive_note(Call& call, const std::string& file) {
     call.goes("the note says it of each lot", "write it in a column of the note, or receive that lot by itself");
     const Noted noted = read_rows(call, file);
     demand_not_twice(call, file, noted);
+    doubt_amounts(call, noted.part);
     doubt_prices(call, noted.part.lots);
     const auto lots = noted.part.lots.size();
     const auto entry = call.book(noted.part, EntryKind::receive,
