@@ -137,6 +137,7 @@ const LotState& lot_among(const std::vector<LotState>& lots, const std::string& 
     if (found != lots.end()) return *found;
     std::vector<std::string> codes;
     for (const auto& state : lots) codes.push_back(state.lot.code);
+    if (const auto like = find_name(codes, code)) return lots[*like];
     refuse_unknown("lot", code, codes, "lotwort stock --lots");
 }
 
