@@ -38,6 +38,10 @@ void remark_hops(const PlanRequest& request, PlannedBrew& out) {
         }
 }
 
+std::string three_digits(double value) {
+    return fmt::format("{:.{}f}", value, value < 10.0 ? 2 : value < 100.0 ? 1 : 0);
+}
+
 // How much of what is there does what the recipe's line means: "15 g of ... at 10.0 % alpha: 14 g of HA-1 at 10.8 %".
 void remark_meant(const PlanRequest& request, PlannedBrew& out) {
     const Recipe& recipe = request.recipe;
@@ -61,16 +65,25 @@ void remark_meant(const PlanRequest& request, PlannedBrew& out) {
                       : fmt::format("{} % extract", readable(line.extract->value())),
             [&](const Part& part) {
                 const MaltFigures f = figures_of(request, part);
-                return by_colour ? fmt::format("{} EBC", readable(f.colour_ebc.value))
-                                 : fmt::format("{} %", readable(f.extract_fine_dry_pct.value));
+                return by_colour ? three_digits(f.colour_ebc.value) + " EBC"
+                                 : three_digits(f.extract_fine_dry_pct.value) + " %";
             });
     }
+    std::set<std::string> by_mass;
     for (std::size_t i = 0; i < recipe.hops.size(); ++i) {
         const HopLine& line = recipe.hops[i];
-        if (!line.mass || !line.alpha || !is_bittering(line.stage, line.minutes)) continue;
+        if (!line.mass || !line.alpha) continue;
+        if (!is_bittering(line.stage, line.minutes)) {
+            if (!by_mass.insert(line.item).second) continue;
+            out.remarks.push_back(
+                fmt::format("the {} % alpha of {} changes nothing: only hops boiled for 30 minutes or "
+                            "more are weighed by it",
+                            readable(line.alpha->value()), line.item));
+            continue;
+        }
         say(out.lines[recipe.grist.size() + i], to_kilograms(*line.mass * scale),
             fmt::format("{} % alpha", readable(line.alpha->value())),
-            [&](const Part& part) { return fmt::format("{} %", readable(alpha_of(request, part).value)); });
+            [&](const Part& part) { return three_digits(alpha_of(request, part).value) + " %"; });
     }
 }
 

@@ -8,6 +8,7 @@ namespace lotwort {
 
 namespace {
 
+constexpr double least_extract_pct = 20.0; // below every malt and every raw grain
 constexpr std::array<std::string_view, 8> units{"sg", "plato", "brix", "c", "l", "cm", "kg", "g"};
 bool is_time_of_day(std::string_view at) {
     const auto digit = [&](std::size_t i) { return at[i] >= '0' && at[i] <= '9'; };
@@ -36,6 +37,9 @@ void check_rules(const Vessel& vessel, const TellBroken& tell) {
 
 void check_rules(const GristLine& line, const TellBroken& tell) {
     if (line.share.has_value() == line.mass.has_value()) tell("", "needs either share_pct or mass_kg");
+    if (line.extract && line.extract->value() < least_extract_pct)
+        tell("extract_pct", fmt::format("{:.6g} % is no malt's: of the dry malt, finely ground, 50 to 100 % dissolve",
+                                        line.extract->value()));
     if (line.share && line.extract)
         tell("extract_pct", "says what a mass is of; with share_pct the original gravity rules");
     if (line.share && line.colour)

@@ -78,6 +78,9 @@ TEST_CASE("hops for their aroma stay by mass, whatever their alpha") {
     const PlannedBrew planned = draw_up_plan(request);
     CHECK(grams(planned, 3) == 30.0);
     CHECK(grams(planned, 4) == 40.0);
+    CHECK(is_said(planned,
+                  "the 5 % alpha of bittering hop changes nothing: only hops boiled for 30 minutes or more are "
+                  "weighed by it"));
 }
 
 TEST_CASE("a malt that gives less extract than the recipe's is weighed out more of") {
@@ -85,7 +88,7 @@ TEST_CASE("a malt that gives less extract than the recipe's is weighed out more 
     request.recipe.grist[0].extract = Percent(81.0);
     const PlannedBrew planned = draw_up_plan(request);
     CHECK(grams(planned, 0) == 4150.0); // 4 kg * 81/78 = 4.154
-    CHECK(is_said(planned, "4 kg of pale malt at 81 % extract: 4.15 kg of PM-1 at 78 %"));
+    CHECK(is_said(planned, "4 kg of pale malt at 81 % extract: 4.15 kg of PM-1 at 78.0 %"));
 }
 
 TEST_CASE("a crystal malt goes by its colour, a base malt by its extract where both are stated") {
@@ -102,7 +105,7 @@ TEST_CASE("a crystal malt goes by its colour, a base malt by its extract where b
           near(45.53 / 54.90, 1e-3));
 }
 
-TEST_CASE("figures that nothing would follow are refused: a share, bitterness asked for") {
+TEST_CASE("figures that nothing would follow are refused: a share, a slip, bitterness asked for") {
     std::string told;
     const TellBroken tell = [&](std::string_view field, std::string_view what) {
         told += std::string(field) + ": " + std::string(what) + "\n";
@@ -110,10 +113,14 @@ TEST_CASE("figures that nothing would follow are refused: a share, bitterness as
     GristLine share{"pale malt", Percent(100.0), {}};
     share.extract = Percent(81.0);
     check_rules(share, tell);
+    GristLine slip{"pale malt", {}, Kilograms(4.0)};
+    slip.extract = Percent(8.1);
+    check_rules(slip, tell);
     HopLine asked = hop(Stage::boil, 60.0, 15.0, Percent(10.0));
     asked.mass.reset();
     asked.bitterness = BitternessUnits(30.0);
     check_rules(asked, tell);
     CHECK(told == "extract_pct: says what a mass is of; with share_pct the original gravity rules\n"
+                  "extract_pct: 8.1 % is no malt's: of the dry malt, finely ground, 50 to 100 % dissolve\n"
                   "alpha_pct: says what a mass is of; bitterness_ibu is met by the alpha of what is there\n");
 }

@@ -214,6 +214,8 @@ void Maker::settle(OtherLine& line) {
 void Maker::settle(Recipe& recipe) {
     for (HopLine& hop : recipe.hops)
         if (hop.minutes && recipe.boil) hop.minutes = std::min(*hop.minutes, *recipe.boil);
+    for (GristLine& line : recipe.grist)
+        if (line.extract) line.extract = std::max(*line.extract, Percent(20.0));
     if (!recipe.original_gravity || dice_.yes()) return;
     for (GristLine& line : recipe.grist) {
         line.mass.reset();
