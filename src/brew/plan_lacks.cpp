@@ -41,6 +41,34 @@ std::vector<LineShort> short_of_reserved(const Plan& plan, const Plan& kept, con
     return lines;
 }
 
+// The recipe's item of a line: grist, then hops, then others.
+std::optional<std::string> item_of_line(const Recipe& recipe, int line) {
+    auto at = static_cast<std::size_t>(line);
+    if (at < recipe.grist.size()) return recipe.grist[at].item;
+    at -= recipe.grist.size();
+    if (at < recipe.hops.size()) return recipe.hops[at].item;
+    at -= recipe.hops.size();
+    return at < recipe.others.size() ? std::optional(recipe.others[at].item) : std::nullopt;
+}
+
+// What it left to be got when the substitution was taken.
+void add_awaited(const Plan& plan, const Book& book, std::vector<LineShort>& lines) {
+    const auto recipe = std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
+    if (recipe == book.recipes.end()) return;
+    for (const Awaited& one : plan.awaited) {
+        const auto item = item_of_line(*recipe, one.line);
+        if (!item) continue;
+        const auto said = std::ranges::find(lines, one.line, &LineShort::line);
+        if (said != lines.end() && said->by.measure == one.amount.measure) {
+            said->needed = said->needed + one.amount;
+            said->by = said->by + one.amount;
+        } else {
+            lines.push_back(
+                {one.line, *item, reserved_for(plan, one.line, one.amount.measure) + one.amount, one.amount});
+        }
+    }
+}
+
 // What open orders bring of an item, and how much of it is spoken for.
 struct Incoming {
     Date arrives;
@@ -114,8 +142,12 @@ std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> l
 std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Book& book,
                                    const std::vector<LotState>& lots) {
     if (plan.cancelled) return {};
-    if (plan.adopted) return short_of_reserved(plan, kept, lots);
     std::vector<LineShort> lines;
+    if (plan.adopted) {
+        lines = short_of_reserved(plan, kept, lots);
+        add_awaited(plan, book, lines);
+        return lines;
+    }
     const auto wanted = drawn_up_anew(plan, book, lots);
     if (!wanted) return lines;
     for (const PlannedLine& line : wanted->lines) {

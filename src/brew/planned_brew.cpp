@@ -357,7 +357,7 @@ PlannedBrew Draft::as_booked(const Plan& plan, const std::vector<Lacking>& lacki
     }
     for (const Lacking& lack : lacking) {
         PlannedLine& line = lines_.at(static_cast<std::size_t>(lack.line));
-        line.allotment.missing = lack.missing;
+        line.allotment.missing = {lack.missing.measure, line.allotment.missing.units + lack.missing.units};
         line.needed = {lack.missing.measure, line.needed.units + lack.missing.units};
     }
     // a plan that reserves no malt has nothing to forecast from; what lacks is for the caller to say

@@ -147,6 +147,8 @@ inline constexpr bool one_line<OrderLine> = true;
 template <>
 inline constexpr bool one_line<Reservation> = true;
 template <>
+inline constexpr bool one_line<Awaited> = true;
+template <>
 inline constexpr bool one_line<Portion> = true;
 template <>
 inline constexpr bool one_line<Unused> = true;

@@ -173,8 +173,11 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
     PlanRequest fresh = plan_request(again, day.book, without_promises(plan, day.lots));
     fresh.learned = learned;
-    if (plan.adopted) // it has its own measure
+    if (plan.adopted) { // it has its own measure
+        const PlannedBrew made = plan_as_made(plan, day.book, day.lots, learned);
+        if (!call.args.has("as-reserved")) demand_reserved(planned, made, notes, {}, day.lots, call.on());
         return brewed(call, day, planned, {fresh, planned}, &plan, weigh_in(planned_additions(planned), notes));
+    }
     const PlannedBrew wanted = draw_up_plan(fresh);
     const auto stand_ins = mark_stand_ins(planned, wanted, day.book, day.lots, call.on(), notes);
     const WeighedIn weighed = weigh_in(planned_additions(planned), notes);

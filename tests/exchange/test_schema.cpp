@@ -306,11 +306,12 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<OrderLine>(definitions["order_line"]);
     compare<Order>(definitions["order"]);
     compare<Reservation>(definitions["reservation"]);
+    compare<Awaited>(definitions["awaited"]);
     compare<Portion>(definitions["portion"]);
     compare<Unused>(definitions["unused"]);
     compare<Plan>(definitions["plan"]);
     compare<Movement>(definitions["movement"]);
-    CHECK(definitions.size() == 27 + 4); // and text, name, date, money
+    CHECK(definitions.size() == 28 + 4); // and text, name, date, money
 }
 
 namespace {

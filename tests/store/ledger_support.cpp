@@ -245,6 +245,7 @@ Book brewery() {
     plan.brewhouse = "main";
     plan.volume = Litres(23.0);
     plan.reserved = {{0, "P-1", Amount::of(Kilograms(4.5))}, {2, "H-1", Amount::of(Grams(25.3))}};
+    plan.awaited = {{1, Amount::of(Grams(200.0))}, {2, Amount::of(Grams(5.0))}};
     book.plans = {plan};
     return book;
 }

@@ -163,6 +163,21 @@ struct FieldsOf<Reservation> {
     };
 };
 
+// So much that a line of a plan is without and that is still to come, by order or as something to be got.
+struct Awaited {
+    int line = 0;
+    Amount amount;
+    friend bool operator==(const Awaited&, const Awaited&) = default;
+};
+
+template <>
+struct FieldsOf<Awaited> {
+    static constexpr auto list = Fields{
+        field("line", &Awaited::line, {0.0, 1000.0}),
+        field("mass_kg", &Awaited::amount, {0.0, 1e6}),
+    };
+};
+
 // A plan is open until a brew names it or it is called off; an open plan's reservations are promises.
 struct Plan {
     std::string code;
@@ -173,6 +188,7 @@ struct Plan {
     std::vector<Reservation> reserved;
     std::optional<std::string> cancelled;              // why it was called off
     std::optional<std::string> adopted = std::nullopt; // the kind of substitution it follows: nearest, cheapest, ...
+    std::vector<Awaited> awaited = {};                 // of a plan that follows one: what it leaves to be got
     friend bool operator==(const Plan&, const Plan&) = default;
 };
 
@@ -187,6 +203,7 @@ struct FieldsOf<Plan> {
         field("reserved", &Plan::reserved),
         field("cancelled", &Plan::cancelled),
         field("adopted", &Plan::adopted),
+        field("awaited", &Plan::awaited),
     };
 };
 

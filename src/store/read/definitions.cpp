@@ -122,6 +122,7 @@ std::vector<Plan> read_plans(Connection& connection, Plans which) {
                              "date, code", [&](Plan& plan, std::int64_t id) {
                                  plan.reserved =
                                      read_lines<Reservation>(connection, "reservation", "plan_version_id", id);
+                                 plan.awaited = read_lines<Awaited>(connection, "awaited", "plan_version_id", id);
                              });
 }
 

@@ -120,6 +120,7 @@ void write_plans(Connection& connection, std::int64_t entry, const Book& part) {
         const auto version =
             insert(connection, "plan_version", "plan_id, entry_id", {id, entry}, plan, whose, {"code"});
         insert_lines(connection, "reservation", "plan_version_id", version, plan.reserved, whose);
+        insert_lines(connection, "awaited", "plan_version_id", version, plan.awaited, whose);
         Query other(connection,
                     "SELECT lot FROM reservation JOIN lot ON lot.code = reservation.lot "
                     "WHERE plan_version_id = ? AND measure IS NOT CASE WHEN mass_mg IS NOT NULL THEN 'mass' "

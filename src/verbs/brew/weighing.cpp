@@ -147,8 +147,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
             wanted.kind == ItemKind::malt || wanted.kind == ItemKind::sugar || wanted.kind == ItemKind::hop;
         const auto& taken = reserved.allotment.taken;
         const auto is_own = [&](const std::string& code) { return lot_among(lots, code).lot.item == wanted.item; };
-        // what a substitution put in this line's place is its own measure
-        if (!counts || !std::ranges::all_of(taken, [&](const TakenLot& t) { return is_own(t.lot); })) continue;
+        if (!counts) continue;
         if (std::ranges::any_of(notes, [&](const Weighing& n) { return is_own(n.lot); })) continue;
         Amount given{wanted.needed.measure, 0};
         for (const TakenLot& lot : taken) given = given + lot.amount;
@@ -172,7 +171,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
     }
     if (lacks.empty()) return;
     const std::string& code = planned.plan.code;
-    if (!code.empty())
+    if (!code.empty() && (!is_there || !planned.plan.adopted))
         hints.push_back(is_there ? fmt::format("reserve what is free: lotwort plan {} --move {}", shell_word(code),
                                                to_iso(planned.plan.date))
                                  : fmt::format("what may stand in: lotwort substitute {}", shell_word(code)));
