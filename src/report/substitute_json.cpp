@@ -51,7 +51,8 @@ void purchase_json(JsonWriter& w, const plan::Purchase& p) {
     if (p.supplier) {
         w.field("supplier", *p.supplier).field("packs", p.packs);
         write_amount_field(w, "pack", p.pack);
-        w.field("cost", static_cast<double>(p.cost.minor) / 100.0).field("arrives", p.arrives);
+        w.field("cost", static_cast<double>(p.cost.minor) / 100.0);
+        w.field("delivery", static_cast<double>(p.delivery.minor) / 100.0).field("arrives", p.arrives);
     }
     w.end_object();
 }
@@ -75,7 +76,13 @@ void answer_json(JsonWriter& w, const plan::SubstituteAnswer& answer) {
     w.end_object();
     effects_json(w, "effect", answer.effect);
     w.field("crumbs", answer.crumbs).field("left", answer.left).field("opened", answer.opened);
-    w.key("moves").begin_array();
+    w.key("to_get").begin_array();
+    for (const auto& one : answer.to_get) {
+        w.begin_object().field("brew", one.brew).field("line", one.line).field("item", one.item);
+        write_amount_field(w, "missing", one.missing);
+        w.end_object();
+    }
+    w.end_array().key("moves").begin_array();
     for (const auto& move : answer.moves) {
         w.begin_object(JsonWriter::Layout::one_line).field("brew", move.brew);
         w.field("from", move.from).field("to", move.to).end_object();

@@ -85,7 +85,7 @@ TEST_CASE("substitute: of malts without a certificate too pilsner malt fills a t
     b.done("recipe add FOLDER/bitter.toml");
     (void)b.run("plan bitter");
     const std::string text = b.done("substitute");
-    CHECK(text.find("1 nearest: Take 410 g of PSM-1, pilsner malt, for the 400 g of pale ale malt") !=
+    CHECK(text.find("1 nearest: Take 410 g of PSM-1, pilsner malt, for the missing 400 g of pale ale\n") !=
           std::string::npos);
 }
 

@@ -66,7 +66,7 @@ TEST_CASE("another base malt takes the missing malt's place, by extract and not 
     // 8 kg of pale at 0.7824 is 8.09 kg of lager at 0.77355, to the weigh step
     CHECK(taken(answer, "L") == near(8.0 * 0.7824 / 0.77355, 0.0, 0.0051));
     CHECK(answer.proven_optimal);
-    CHECK(answer.sentence.starts_with("Take 8.09 kg of L, lager, for the 8 kg of pale that lack: gravity as forecast"));
+    CHECK(answer.sentence.starts_with("Take 8.09 kg of L, lager, for the missing 8 kg of pale: gravity as forecast"));
 }
 
 TEST_CASE("the other lines stay as they are") {
@@ -184,6 +184,35 @@ TEST_CASE("a brew that nothing fills is left, and the others are answered") {
     CHECK_FALSE(substitute(request).has_full_size());
 }
 
+TEST_CASE("a line that nothing fills does not keep the others from being filled") {
+    auto request = short_of_pale();
+    request.lots[4] = lot("F", "floral", 0.1); // and 50 g of the dry hop lack, of a group that nobody else is of
+    const auto answer = nearest(request);
+    CHECK(taken(answer, "L") == near(8.0 * 0.7824 / 0.77355, 0.0, 0.0051));
+    CHECK(taken(answer, "F") == near(0.1));
+    REQUIRE(answer.left.size() == 1);
+    CHECK(answer.left[0] == "P1: 50 g of floral still to be got: nothing in store may stand in for floral");
+    REQUIRE(answer.to_get.size() == 1);
+    CHECK(answer.to_get[0].missing == Amount::of(Grams(50.0)));
+    const auto found = substitute(request);
+    CHECK_FALSE(found.has_full_size());
+    CHECK(found.answers[0].kind == AnswerKind::nearest); // brewed so before it is brewed smaller
+}
+
+TEST_CASE("where a malt cannot be made up, a hop that can is no brew: less of it comes first") {
+    auto request = short_of_pale();
+    request.items.push_back(malt("rye", "rye", 82.0, 5.0, 7.0, 180.0));
+    request.brews[0].recipe.grist.push_back({"rye", {}, Kilograms(2.0)});
+    request.lots = {lot("P", "pale", 20.0),  lot("C", "crystal", 5.0), lot("R", "rye", 1.2),
+                    lot("B", "bitter", 1.0), lot("F", "floral", 0.1),  lot("S", "blossom", 1.0)};
+    const auto found = substitute(request);
+    REQUIRE(of_kind(found, AnswerKind::nearest) != nullptr);
+    CHECK(taken(*of_kind(found, AnswerKind::nearest), "S") == near(0.05));
+    CHECK(found.answers[0].kind == AnswerKind::smaller);
+    for (const auto& answer : found.answers)
+        for (const auto& breach : breaches(request, answer)) FAIL_CHECK(breach);
+}
+
 TEST_CASE("a brew that lacks nothing is untouched") {
     auto request = short_of_pale();
     request.brews.push_back(brew_in_words("lager=5000|floral=150@dry", "P2", "2026-02-20"));
@@ -199,7 +228,7 @@ TEST_CASE("a spoonful short of twenty kilograms is nothing to make up: the brew 
     const auto answer = nearest(request);
     CHECK(answer.lines.size() == 4);
     CHECK(taken(answer, "P") == near(19.99));
-    CHECK(answer.sentence.starts_with("Brew without the 10 g of pale that lack: too little to matter"));
+    CHECK(answer.sentence.starts_with("Brew without the missing 10 g of pale: too little to matter"));
 }
 
 TEST_CASE("whole weigh steps are never the reason for no answer") {
@@ -305,7 +334,31 @@ TEST_CASE("what to buy is the offer that is there in time, the cheapest of those
     REQUIRE(buy->to_buy.size() == 1);
     CHECK(buy->to_buy[0].supplier == "Valley"); // 15.00 for 25 kg, against two packs of 5 kg for 18.00
     CHECK(buy->to_buy[0].arrives == day("2026-02-06"));
-    CHECK(buy->sentence == "Buy 1 x 25 kg of pale from Valley, 15.00 EUR, there on 2026-02-06.");
+    CHECK(buy->sentence == "Buy 1 x 25 kg of pale from Valley, 15.00 EUR, there by 2026-02-06.");
+}
+
+TEST_CASE("what is bought together is delivered once, and is bought where it comes cheapest together") {
+    auto request = short_of_pale();
+    request.currency = "EUR";
+    request.lots[2] = lot("C", "crystal", 0.2); // 800 g lack beside the 8 kg of pale
+    const auto offer = [](const char* supplier, const char* item, double pack, std::int64_t price) {
+        Offer made;
+        made.supplier = supplier;
+        made.item = item;
+        made.pack = Kilograms(pack);
+        made.price_steps = {{1, {price}}};
+        made.delivery = Money{690};
+        return made;
+    };
+    request.offers = {offer("Valley", "pale", 25.0, 2500), offer("Hillside", "pale", 25.0, 2600),
+                      offer("Hillside", "crystal", 1.0, 300), offer("Valley", "crystal", 1.0, 450)};
+    const auto found = substitute(request);
+    const auto* buy = of_kind(found, AnswerKind::buy);
+    REQUIRE(buy != nullptr);
+    REQUIRE(buy->to_buy.size() == 2);
+    std::int64_t paid = 0;
+    for (const Purchase& one : buy->to_buy) paid += one.cost.minor + one.delivery.minor;
+    CHECK(paid == 2600 + 300 + 690); // all of Hillside; apart 25.00 + 3.00 + 2 x 6.90, all of Valley 36.40
 }
 
 TEST_CASE("where nothing leaves the other lines alone, they move a little, and that is the reason given") {
@@ -338,7 +391,7 @@ TEST_CASE("a lot past its date serves only where the user says so, and the own l
 TEST_CASE("what stands in the way is said: too little, enzymes, the greatest share") {
     auto request = short_of_pale();
     request.lots[1] = lot("L", "lager", 4.0);
-    CHECK(why_none(request) == "P1: what may stand in for pale fills 49 % of the 8 kg that lack");
+    CHECK(why_none(request) == "P1: what may stand in for pale fills 49 % of the missing 8 kg");
     request = short_of_pale();
     request.items[1].diastatic_power = WindischKolbach(40.0);
     request.brews[0].recipe.diastatic_floor = WindischKolbach(120.0);
@@ -436,6 +489,16 @@ TEST_CASE("the second hand finds what is broken") {
     request.items[1].colour = Ebc(3.5);
     request.brews[0].recipe.diastatic_floor = WindischKolbach(250.0);
     CHECK(broken([](auto&) {}).find("S7:") != std::string::npos);
+}
+
+TEST_CASE("the second hand finds a line left to be got that could be filled") {
+    auto request = short_of_pale();
+    request.lots[3] = lot("B", "bitter", 0.05);
+    auto answer = nearest(request);
+    std::erase_if(answer.lines, [](const AnswerLine& l) { return l.changed && l.lot == "F"; });
+    answer.to_get.push_back({"P1", 2, "bitter", Amount::of(Grams(50.0))});
+    const auto found = breaches(request, answer);
+    CHECK(std::ranges::any_of(found, [](const std::string& breach) { return breach.starts_with("S12:"); }));
 }
 
 TEST_CASE("two brews of one code are refused") {

@@ -141,6 +141,7 @@ TEST_CASE("a lot of its own more never makes a brew's answer worse") {
             continue;
         }
         CHECK(after->left.size() <= before->left.size());
+        if (after->to_get.size() < before->to_get.size()) continue; // more of it is brewed now
         if (before->effect.contains(lacking[0].brew) && after->effect.contains(lacking[0].brew))
             CHECK(changed_kg(*after, lacking[0].brew) <= 1.3 * changed_kg(*before, lacking[0].brew) + 0.02);
     }

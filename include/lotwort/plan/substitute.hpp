@@ -93,8 +93,17 @@ struct Purchase {
     std::optional<std::string> supplier{};
     int packs = 0;
     Amount pack{};
-    Money cost{}; // of the packs and their delivery
+    Money cost{};     // of the packs
+    Money delivery{}; // of all from that supplier: with the first of them
     std::optional<Date> arrives{};
+};
+
+// What nothing in store makes up in a brew that the answer fills else. Effects count it as its item.
+struct ToGet {
+    std::string brew;
+    int line = 0;
+    std::string item;
+    Amount missing;
 };
 
 struct SubstituteAnswer {
@@ -113,7 +122,8 @@ struct SubstituteAnswer {
     std::vector<Plan> plans;              // the same as what is booked where it is taken, by brew
     std::map<std::string, double> scale;  // by brew, 0 to 1
     std::map<std::string, Effect> effect; // of the brews it answers
-    std::vector<std::string> left;        // brews that it cannot fill, and why: sentences
+    std::vector<std::string> left;        // brews that it cannot fill, or not whole, and why: sentences
+    std::vector<ToGet> to_get;            // of brews that it does not fill whole
     std::vector<std::string> opened;      // lines changed that lack nothing, and why
     std::set<std::string> off_colour;     // brews of which no answer keeps the colour; it is within three times S6
     int crumbs = 0;                       // sacks left with less than a crumb

@@ -87,25 +87,30 @@ void Lenders::book(const StandingBrew& brew, const Gap& gap, const Loan& loan, P
     Reservation& held = lender.reserved[loan.reservation];
     borrower.reserved.push_back({gap.line, held.lot, loan.amount});
     held.amount = held.amount - loan.amount;
+    if (lender.adopted) lender.awaited.push_back({held.line, loan.amount});
     coming_[loan.coming].left = coming_[loan.coming].left - loan.amount;
     touched_.insert(lender.code);
-    said_.push_back(fmt::format("{} of {} from {}, which order {} makes whole again on {}, for the {} of {} that lack",
+    said_.push_back(fmt::format("{} of {} from {}, which order {} makes whole again on {}, for the missing {} of {}",
                                 to_text(loan.amount), held.lot, lender.code, coming_[loan.coming].order,
                                 to_iso(coming_[loan.coming].arrives), to_text(gap.missing),
                                 brew.has.lines[static_cast<std::size_t>(gap.line)].item));
 }
 
-std::optional<std::string> Lenders::fill(const StandingBrew& brew, SubstituteAnswer& answer) {
+std::optional<std::string> Lenders::fill(const StandingBrew& brew, const std::set<int>& lines,
+                                         SubstituteAnswer& answer) {
     const Lenders before = *this;
     said_.clear();
     touched_.clear();
+    const std::string& code = request_.brews[brew.brew].code;
     Plan borrower = bare_plan(request_.brews[brew.brew]);
     borrower.adopted = brew.has.plan.adopted;
     borrower.reserved = brew.has.plan.reserved;
+    if (const auto filled = std::ranges::find(answer.plans, code, &Plan::code); filled != answer.plans.end())
+        borrower = *filled;
     std::vector<Lacking> coming;
     for (const Gap& gap : brew.gaps) {
         if (gap.from_orders.units > 0) coming.push_back({gap.line, gap.from_orders});
-        if (gap.missing.units <= 0) continue;
+        if (gap.missing.units <= 0 || (!lines.empty() && !lines.contains(gap.line))) continue;
         const std::vector<Loan> loans = loans_for(brew, gap);
         if (loans.empty()) {
             lenders_ = before.lenders_;
@@ -121,6 +126,8 @@ std::optional<std::string> Lenders::fill(const StandingBrew& brew, SubstituteAns
         answer.plans.push_back(lender);
         std::erase_if(answer.plans.back().reserved, [](const Reservation& r) { return r.amount.units == 0; });
     }
+    std::erase_if(answer.plans, [&](const Plan& p) { return p.code == code; });
+    std::erase_if(answer.lines, [&](const AnswerLine& l) { return l.brew == code; });
     add_plan(request_, brew, std::move(borrower), coming, answer);
     return fmt::format("take {}", fmt::join(said_, " and "));
 }

@@ -9,10 +9,10 @@ class Lenders {
 public:
     Lenders(const SubstituteRequest& request, const Standing& standing);
 
-    // Fills all that the brew lacks, of its own items, from brews of later days that an order makes whole again by
-    // theirs; adds its plan and those of the lenders to the answer. Returns what it took as a brewer says it; nothing,
-    // and changes nothing, where it cannot.
-    std::optional<std::string> fill(const StandingBrew& brew, SubstituteAnswer& answer);
+    // Fills what the brew lacks, of its own items, from brews of later days that an order makes whole again by theirs:
+    // of the lines named, beside what the answer gives it, or of all. Adds its plan and those of the lenders to the
+    // answer. Returns what it took as a brewer says it; nothing, and changes nothing, where it cannot.
+    std::optional<std::string> fill(const StandingBrew& brew, const std::set<int>& lines, SubstituteAnswer& answer);
 
 private:
     struct Coming {

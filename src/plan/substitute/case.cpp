@@ -42,9 +42,11 @@ private:
     void make_lots();
     void make_brew(std::size_t standing);
     void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
-    void make_hole(const Gap& gap, const Sums& sums);
+    [[nodiscard]] std::string make_hole(const Gap& gap, const Sums& sums);
     void open(const PlannedLine& line);
-    void find_candidates(Hole& hole, const PlannedLine& line);
+    [[nodiscard]] std::string find_candidates(Hole& hole, const PlannedLine& line);
+    void keep(const Item& item, const Character& c, double kg);
+    void settle_stubborn(std::vector<Stubborn> stubborn);
     void add_candidate(Hole& hole, std::size_t lot, const Item& item, double distance);
     [[nodiscard]] double utilisation_of(const PlannedLine& line) const;
     [[nodiscard]] const StandingBrew& standing() const { return standing_.brews[out_.brews.back().standing]; }
@@ -98,11 +100,7 @@ void Maker::count_line(const PlannedLine& line, Sums& sums, GristSums& nominal) 
             sums.extract += kg * e * learned_share(asked().learned, lot != nullptr ? lot->code : "", item.name);
             nominal.add(kg, c.colour_ebc, c.power_wk);
             brew().own_share[item.name] += kg;
-            if (!stays) return;
-            brew().mass_kg += kg;
-            brew().colour += kg * lovibond_of(c.colour_ebc);
-            brew().power += kg * c.power_wk;
-            brew().kept_kg[item.name] += kg;
+            if (stays) keep(item, c, kg);
         } else if (is_hop_line(line.line)) {
             sums.bitterness += kg * c.alpha_pct / 100.0 * utilisation;
             if (utilisation <= 0.0) sums.late_kg += kg;
@@ -121,6 +119,13 @@ void Maker::count_line(const PlannedLine& line, Sums& sums, GristSums& nominal) 
             }
         count(known(line.item), nullptr, kg, false);
     }
+}
+
+void Maker::keep(const Item& item, const Character& c, double kg) {
+    brew().mass_kg += kg;
+    brew().colour += kg * lovibond_of(c.colour_ebc);
+    brew().power += kg * c.power_wk;
+    brew().kept_kg[item.name] += kg;
 }
 
 void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double distance) {
@@ -151,8 +156,8 @@ void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double d
     if (c.counts > 0.0) hole.candidates.push_back(std::move(c));
 }
 
-// Who may stand in; where nobody may, the nearest thing there is to a reason.
-void Maker::find_candidates(Hole& hole, const PlannedLine& line) {
+// Who may stand in; where they do not fill the hole, the nearest thing there is to a reason.
+std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     const Item& item = known(line.item);
     const Character asked_for = character_of(item);
     double there = 0.0;
@@ -168,30 +173,25 @@ void Maker::find_candidates(Hole& hole, const PlannedLine& line) {
         if (!hole.candidates.empty()) there += out_.lots[at].free_kg * hole.candidates.back().counts;
     }
     const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
-    std::string why;
     if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass &&
         aroma_group(item).empty())
-        why = fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
-                          "--group GROUP",
-                          item.name, shell_word(item.name));
-    else if (hole.candidates.empty())
-        why = fmt::format("nothing in store may stand in for {}", item.name);
-    else if (there < hole.target - hole.tolerance)
-        why = fmt::format("what may stand in for {} fills {:.0f} % of the {} that lack", item.name,
-                          100.0 * there / hole.target, missing);
-    if (!why.empty()) out_.wanting[asked().code].push_back(std::move(why));
+        return fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
+                           "--group GROUP",
+                           item.name, shell_word(item.name));
+    if (hole.candidates.empty()) return fmt::format("nothing in store may stand in for {}", item.name);
+    if (there < hole.target - hole.tolerance)
+        return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}", item.name,
+                           100.0 * there / hole.target, missing);
+    return {};
 }
 
-void Maker::make_hole(const Gap& gap, const Sums& sums) {
-    if (gap.missing.units <= 0) return;
+// Makes the hole, or says why nothing fills it.
+std::string Maker::make_hole(const Gap& gap, const Sums& sums) {
     const PlannedLine& line = standing().has.lines[static_cast<std::size_t>(gap.line)];
     const Item& item = known(gap.item);
     const bool sugar = item.kind == ItemKind::sugar, weighed = gap.missing.measure == Measure::mass;
-    if (!weighed || !(is_grist(gap.line) || is_hop_line(gap.line) || sugar)) {
-        out_.wanting[asked().code].push_back(
-            fmt::format("nothing stands in for {}: only malts, sugars and hops are made up", gap.item));
-        return;
-    }
+    if (!weighed || !(is_grist(gap.line) || is_hop_line(gap.line) || sugar))
+        return fmt::format("nothing stands in for {}: only malts, sugars and hops are made up", gap.item);
     Hole hole;
     hole.brew = out_.brews.size() - 1;
     hole.line = gap.line;
@@ -218,11 +218,30 @@ void Maker::make_hole(const Gap& gap, const Sums& sums) {
         hole.tolerance = std::max(t.brew_extract * sums.extract, step * e);
         hole.share = hole.target / std::max(sums.extract, 1e-12);
     }
-    if (hole.target <= 0.0) return;
+    if (hole.target <= 0.0) return {};
     const bool matters = hole.kind == HoleKind::extract ? hole.target > t.brew_extract * sums.extract
                                                         : hole.target > t.bittering * sums.bitterness;
-    if (matters || hole.kind == HoleKind::mass) find_candidates(hole, line);
-    out_.holes.push_back(std::move(hole));
+    std::string why;
+    if (matters || hole.kind == HoleKind::mass) why = find_candidates(hole, line);
+    if (why.empty()) out_.holes.push_back(std::move(hole));
+    return why;
+}
+
+// A brew of which something can be made up is answered; what cannot stays to be got.
+void Maker::settle_stubborn(std::vector<Stubborn> stubborn) {
+    const std::size_t b = out_.brews.size() - 1;
+    const bool any_filled =
+        std::ranges::any_of(out_.holes, [&](const Hole& hole) { return hole.brew == b && !hole.candidates.empty(); });
+    if (!any_filled && !stubborn.empty()) {
+        std::erase_if(out_.holes, [&](const Hole& hole) { return hole.brew == b; });
+        for (Stubborn& one : stubborn) out_.wanting[asked().code].push_back(std::move(one.why));
+        return;
+    }
+    for (Stubborn& one : stubborn) {
+        if (is_grist(one.line) && one.missing.measure == Measure::mass)
+            keep(known(one.item), character_of(known(one.item)), one.missing.kilograms().value());
+        out_.to_get.push_back(std::move(one));
+    }
 }
 
 // A caramel malt may move by a fifth, a roasted one by half, any other by a tenth.
@@ -254,7 +273,12 @@ void Maker::make_brew(std::size_t at) {
     made.limits = limits_of(*made.brew, nominal, request_.tolerances);
     made.extract_tolerance = std::max(request_.tolerances.brew_extract * sums.extract,
                                       weighing_of(ItemKind::malt, made.brew->brewhouse).step_kg);
-    for (const Gap& gap : standing().gaps) make_hole(gap, sums);
+    std::vector<Stubborn> stubborn;
+    for (const Gap& gap : standing().gaps)
+        if (gap.missing.units > 0)
+            if (std::string why = make_hole(gap, sums); !why.empty())
+                stubborn.push_back({out_.brews.size() - 1, gap.line, gap.item, gap.missing, std::move(why)});
+    settle_stubborn(std::move(stubborn));
     if (!opened_.contains(made.brew->code)) return;
     for (const PlannedLine& line : standing().has.lines)
         if (is_grist(line.line) && !line.is_short() && line.kind == ItemKind::malt) open(line);

@@ -66,11 +66,21 @@ struct CaseLot {
     bool has_price = false;
 };
 
+// What nothing in store makes up, and why. Beside holes that are filled it is still to be got, and counts as its item.
+struct Stubborn {
+    std::size_t brew = 0; // of SubstitutionCase::brews
+    int line = 0;
+    std::string item;
+    Amount missing;
+    std::string why;
+};
+
 struct SubstitutionCase {
     std::vector<CaseBrew> brews;
     std::vector<CaseLot> lots;
     std::vector<Hole> holes;
-    std::map<std::string, std::vector<std::string>> wanting; // by brew: why a hole cannot be filled at all
+    std::vector<Stubborn> to_get;                            // of brews of which other holes are filled
+    std::map<std::string, std::vector<std::string>> wanting; // by brew: why none of its holes can be filled
     std::set<std::pair<std::string, std::string>> says_of;   // lot and sentence: of an answer that takes of it
 };
 

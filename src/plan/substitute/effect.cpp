@@ -185,6 +185,9 @@ void add_plan(const SubstituteRequest& request, const StandingBrew& standing, Pl
     }
     effect.to_notice = to_notice(effect, standing.nominal, stand_ins);
     answer.effect[brew.code] = std::move(effect);
+    plan.awaited.clear();
+    if (plan.adopted) // any other is measured by drawing it up anew
+        for (const Lacking& lack : lacking) plan.awaited.push_back({lack.line, lack.missing});
     answer.plans.push_back(std::move(plan));
 }
 

@@ -1,4 +1,4 @@
-// What to buy of what lacks: of each item the offer that is there in time, the cheapest of those.
+// What to buy of what lacks: the offers that are there in time, the cheapest of those, one delivery a supplier.
 #include "cards.hpp"
 #include "other_answers.hpp"
 #include "sentence.hpp"
@@ -17,14 +17,19 @@ constexpr std::array<std::string_view, 7> week{"sunday",   "monday", "tuesday", 
 constexpr int days_looked_ahead = 14; // a supplier who is closed that long sells nothing
 
 SupplierTerms terms_of(const SubstituteRequest& request, const Offer& offer) {
-    SupplierTerms terms{offer.supplier};
+    SupplierTerms terms{offer.supplier, in_units(offer.delivery.value_or(Money{}))};
     const auto supplier = std::ranges::find(request.suppliers, offer.supplier, &Supplier::name);
     if (supplier == request.suppliers.end()) return terms;
-    terms.delivery = in_units(supplier->delivery.value_or(offer.delivery.value_or(Money{})));
+    if (supplier->delivery) terms.delivery = in_units(*supplier->delivery);
     if (supplier->free_delivery_from) terms.free_from = in_units(*supplier->free_delivery_from);
     for (const std::string& day : supplier->closed_weekdays)
         terms.closed[static_cast<std::size_t>(std::ranges::find(week, day) - week.begin()) % 7] = true;
     return terms;
+}
+
+Money delivery_of(const SupplierTerms& terms, Money goods) {
+    if (terms.free_from && in_units(goods) >= *terms.free_from) return {};
+    return {static_cast<std::int64_t>(terms.delivery * 100.0 + 0.5)};
 }
 
 int lead_days_of(const SubstituteRequest& request, const Offer& offer) {
@@ -44,7 +49,7 @@ std::optional<Date> arrival(const SubstituteRequest& request, const Offer& offer
     return std::nullopt;
 }
 
-// The purchase by one offer; none where it does not sell it so.
+// The purchase by one offer, without delivery; none where it does not sell it so.
 std::optional<Purchase> bought(const SubstituteRequest& request, const Offer& offer, Purchase wanted) {
     const auto pack = pack_of(offer);
     if (offer.item != wanted.item || !pack || pack->units <= 0 || pack->measure != wanted.amount.measure) return {};
@@ -58,15 +63,70 @@ std::optional<Purchase> bought(const SubstituteRequest& request, const Offer& of
     for (const PriceStep& step : offer.price_steps)
         if (wanted.packs >= step.packs) price = step.price;
     wanted.cost = {price.minor * wanted.packs};
-    if (!terms.free_from || in_units(wanted.cost) < *terms.free_from)
-        wanted.cost.minor += static_cast<std::int64_t>(terms.delivery * 100.0 + 0.5);
     return wanted;
+}
+
+// Each item of the cheapest that these suppliers offer, in time where one is; their goods are delivered once.
+struct Basket {
+    std::vector<Purchase> bought;
+    std::int64_t not_offered = 0, late = 0, money = 0;
+    [[nodiscard]] auto order() const { return std::tuple(not_offered, late, money); }
+};
+
+Basket basket_of(const SubstituteRequest& request, const std::vector<Purchase>& wanted,
+                 const std::set<std::string>& suppliers) {
+    Basket basket;
+    std::map<std::string, std::pair<Money, SupplierTerms>> goods;
+    for (const Purchase& one : wanted) {
+        const auto order = [](const Purchase& p) { return std::tuple(*p.arrives > p.wanted, p.cost, *p.arrives); };
+        std::optional<Purchase> best;
+        for (const Offer& offer : request.offers) {
+            if (!suppliers.contains(offer.supplier)) continue;
+            const auto made = bought(request, offer, one);
+            if (!made || (best && order(*made) >= order(*best))) continue;
+            best = made;
+            goods.try_emplace(offer.supplier, Money{}, terms_of(request, offer));
+        }
+        if (best) goods.at(*best->supplier).first.minor += best->cost.minor;
+        basket.not_offered += best ? 0 : 1;
+        basket.late += best && *best->arrives > best->wanted ? 1 : 0;
+        basket.bought.push_back(best.value_or(one));
+    }
+    for (Purchase& one : basket.bought) {
+        basket.money += one.cost.minor;
+        if (!one.supplier || !goods.contains(*one.supplier)) continue;
+        const auto& [spent, terms] = goods.at(*one.supplier);
+        one.delivery = delivery_of(terms, spent);
+        basket.money += one.delivery.minor;
+        goods.erase(*one.supplier);
+    }
+    return basket;
+}
+
+// All sets of suppliers are looked at; of more than twelve, those who are named first.
+std::vector<Purchase> cheapest_of(const SubstituteRequest& request, const std::vector<Purchase>& wanted) {
+    constexpr std::size_t most = 12;
+    std::vector<std::string> suppliers;
+    for (const Offer& offer : request.offers)
+        if (std::ranges::any_of(wanted, [&](const Purchase& p) { return p.item == offer.item; }) &&
+            std::ranges::find(suppliers, offer.supplier) == suppliers.end() && suppliers.size() < most)
+            suppliers.push_back(offer.supplier);
+    Basket best = basket_of(request, wanted, {});
+    for (std::size_t some = 1; some < std::size_t{1} << suppliers.size(); ++some) {
+        std::set<std::string> of;
+        for (std::size_t i = 0; i < suppliers.size(); ++i)
+            if ((some >> i & 1U) != 0) of.insert(suppliers[i]);
+        Basket made = basket_of(request, wanted, of);
+        if (made.order() < best.order()) best = std::move(made);
+    }
+    return best.bought;
 }
 
 std::string words(const SubstituteRequest& request, const Purchase& p) {
     if (!p.supplier) return fmt::format("{} of {} by {}", to_text(p.amount), p.item, to_iso(p.wanted));
-    return fmt::format("{} x {} of {} from {}, {:.2f} {}, there on {}{}", p.packs, to_text(p.pack), p.item, *p.supplier,
-                       in_units(p.cost), request.currency, to_iso(*p.arrives),
+    return fmt::format("{} x {} of {} from {}, {:.2f} {}{}, there by {}{}", p.packs, to_text(p.pack), p.item,
+                       *p.supplier, in_units({p.cost.minor + p.delivery.minor}), request.currency,
+                       p.delivery.minor > 0 ? " with delivery" : "", to_iso(*p.arrives),
                        *p.arrives > p.wanted ? fmt::format(": too late for {}", to_iso(p.wanted)) : "");
 }
 
@@ -88,15 +148,8 @@ SubstituteAnswer buy_answer(const SubstituteRequest& request, const Standing& st
         }
     }
     std::vector<std::string> parts;
-    for (Purchase& wanted : answer.to_buy) {
-        const auto order = [](const Purchase& p) { return std::tuple(*p.arrives > p.wanted, p.cost, *p.arrives); };
-        std::optional<Purchase> best;
-        for (const Offer& offer : request.offers)
-            if (auto made = bought(request, offer, wanted))
-                if (!best || order(*made) < order(*best)) best = std::move(made);
-        if (best) wanted = *best;
-        parts.push_back(words(request, wanted));
-    }
+    answer.to_buy = cheapest_of(request, answer.to_buy);
+    for (const Purchase& wanted : answer.to_buy) parts.push_back(words(request, wanted));
     answer.sentence = as_sentence(fmt::format("buy {}", fmt::join(parts, "; ")));
     return answer;
 }

@@ -27,7 +27,7 @@ std::string hole_words(const SubstitutionCase& c, const Solved& solved, std::siz
         parts.push_back(own ? fmt::format("{} of {}", kg_text(take.mass_kg), code)
                             : fmt::format("{} of {}, {},", kg_text(take.mass_kg), code, k.character.item->name));
     }
-    const std::string lacking = fmt::format("the {} of {} that lack", kg_text(c.holes[h].mass_kg), c.holes[h].item);
+    const std::string lacking = fmt::format("the missing {} of {}", kg_text(c.holes[h].mass_kg), c.holes[h].item);
     if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
     return fmt::format("take {} for {}", listed(parts), lacking);
 }

@@ -5,7 +5,7 @@
 
 namespace lotwort::plan {
 
-// "take 910 g of PSM-1, pilsner malt, for the 920 g of pale malt that lack"; by brew where there are several.
+// "take 910 g of PSM-1, pilsner malt, for the missing 920 g of pale malt"; by brew where there are several.
 [[nodiscard]] std::string takes_sentence(const SubstitutionCase& c, const Solved& solved);
 
 // Of all brews the answer has an effect on, after what it does.

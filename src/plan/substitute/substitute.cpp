@@ -33,6 +33,7 @@ public:
 private:
     void answer(AnswerKind kind);
     [[nodiscard]] int rank(const SubstituteAnswer& made) const;
+    [[nodiscard]] bool wants_malt(const SubstituteAnswer& made) const;
     void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
     void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
     void fill(AnswerKind kind);
@@ -80,10 +81,20 @@ void Substituter::answer(AnswerKind kind) {
     }
 }
 
+// Each brew that it answers waits for a malt.
+bool Substituter::wants_malt(const SubstituteAnswer& made) const {
+    return std::ranges::all_of(made.effect, [&](const auto& of) {
+        return std::ranges::any_of(made.to_get, [&](const ToGet& one) {
+            const auto brew = std::ranges::find(request_.brews, of.first, &BrewToFill::code);
+            return one.brew == of.first && one.line < static_cast<int>(brew->recipe.grist.size());
+        });
+    });
+}
+
 // What a brewer would do first: brew it whole; buy what is there in time; leave a late hop away; brew less; brew it
 // weak.
 int Substituter::rank(const SubstituteAnswer& made) const {
-    if (is_full_size(made.kind)) return made.left.empty() ? 0 : 2;
+    if (is_full_size(made.kind)) return made.left.empty() ? 0 : wants_malt(made) ? 5 : 2;
     if (made.kind == AnswerKind::buy)
         return std::ranges::all_of(made.to_buy, [](const Purchase& p) { return p.arrives && *p.arrives <= p.wanted; })
                    ? 1
@@ -189,9 +200,13 @@ void Substituter::borrow(const SubstitutionCase& c, const Solved& solved, Substi
     std::vector<std::string> said;
     for (std::size_t b = 0; b < c.brews.size(); ++b) {
         const std::string& code = c.brews[b].brew->code;
-        if (!solved.left[b] && !c.wanting.contains(code)) continue;
-        const auto took = lenders.fill(standing_.brews[c.brews[b].standing], made);
+        std::set<int> lines; // that lack still
+        for (const Stubborn& one : c.to_get)
+            if (one.brew == b && !solved.left[b]) lines.insert(one.line);
+        if (!solved.left[b] && lines.empty()) continue;
+        const auto took = lenders.fill(standing_.brews[c.brews[b].standing], lines, made);
         if (!took) continue;
+        std::erase_if(made.to_get, [&](const ToGet& one) { return one.brew == code; });
         said.push_back(c.brews.size() > 1 ? code + ": " + *took : *took);
         std::vector<std::string> why; // nothing else answers: the reason for touching another brew
         std::erase_if(made.left, [&](const std::string& sentence) {
@@ -284,6 +299,13 @@ void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solv
             made.left.push_back(code + ": " +
                                 (solved.stopped ? "the search ended at its limit" : why_left(c, b, request_.limits)));
     }
+    for (const Stubborn& one : c.to_get) {
+        if (solved.left[one.brew]) continue;
+        const std::string& code = c.brews[one.brew].brew->code;
+        made.to_get.push_back({code, one.line, one.item, one.missing});
+        made.left.push_back(
+            fmt::format("{}: {} of {} still to be got: {}", code, to_text(one.missing), one.item, one.why));
+    }
 }
 
 void Substituter::say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
@@ -326,6 +348,8 @@ SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind,
         std::vector<Lacking> coming;
         for (const Gap& gap : standing.gaps)
             if (gap.from_orders.units > 0) coming.push_back({gap.line, gap.from_orders});
+        for (const Stubborn& one : c.to_get)
+            if (one.brew == b) coming.push_back({one.line, one.missing});
         add_plan(request_, standing, plan_of(c, solved, b, kind), coming, made);
     }
     add_cost(request_, made);

@@ -60,6 +60,11 @@ private:
     bool is_booked(const std::string& plan) const {
         return std::ranges::find(answer_.plans, plan, &Plan::code) != answer_.plans.end();
     }
+    bool is_to_get(const StandingBrew& brew, const Gap& gap) const {
+        return std::ranges::any_of(answer_.to_get, [&](const ToGet& one) {
+            return one.brew == code(brew) && one.line == gap.line && one.item == gap.item && one.missing == gap.missing;
+        });
+    }
     bool fills() const {
         return answer_.kind == AnswerKind::nearest || answer_.kind == AnswerKind::cheapest ||
                answer_.kind == AnswerKind::oldest;
@@ -86,6 +91,7 @@ private:
     void stock();
     void look_at(const StandingBrew& brew);
     void take(const StandingBrew& brew, const AnswerLine& taken);
+    void to_get(const StandingBrew& brew, const PlannedLine& line, const Gap& gap);
     void line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness);
     void whole(const StandingBrew& brew, const Sums& meant, const Sums& given);
     [[nodiscard]] bool may_stand_in(const StandingBrew& brew, const Item& asked, const Item& item, const Lot& lot,
@@ -182,6 +188,28 @@ void Pencil::take(const StandingBrew& brew, const AnswerLine& taken) {
     breach(!may_stand_in(brew, card(brew, line.item), item, s.lot, line), "S4: may not stand in: " + where);
 }
 
+// S12: what is said to be got still is not there to be taken.
+void Pencil::to_get(const StandingBrew& brew, const PlannedLine& line, const Gap& gap) {
+    if (gap.missing.measure != Measure::mass) return;
+    Sums lacking, there;
+    double there_kg = 0.0;
+    put(brew, line, gap.item, nullptr, gap.missing.kilograms().value(), lacking);
+    for (const LotState& s : standing_.lots) {
+        if (s.on_hand.measure != Measure::mass || s.free().units <= 0 || s.lot.held || s.lot.received > day(brew))
+            continue;
+        if (s.lot.best_before && *s.lot.best_before < day(brew) && !request_.allow_past_best) continue;
+        const Item &asked = card(brew, gap.item), &item = card(brew, s.lot.item);
+        if (asked.kind != ItemKind::hop && item.name != asked.name) continue; // its family may be too far
+        if (!may_stand_in(brew, asked, item, s.lot, line)) continue;
+        there_kg += s.free().kilograms().value();
+        put(brew, line, s.lot.item, &s.lot, s.free().kilograms().value(), there);
+    }
+    const bool is_enough = lacking.extract > 0.0      ? there.extract >= lacking.extract
+                           : lacking.bitterness > 0.0 ? there.bitterness >= lacking.bitterness
+                                                      : there_kg >= gap.missing.kilograms().value();
+    breach(is_enough, fmt::format("S12: line {} of {} could be filled", gap.line, code(brew)));
+}
+
 // S3: what stands stays. S5, S9 and S10: what lacks is filled. S11: no more than a quarter more without a word.
 void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness) {
     Sums lacking, given;
@@ -196,6 +224,10 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
     }
     for (const Gap& gap : brew.gaps)
         if (gap.line == line.line && gap.missing.units > 0) {
+            if (is_to_get(brew, gap)) {
+                to_get(brew, line, gap);
+                continue;
+            }
             lacking_kg = gap.missing.kilograms().value();
             put(brew, line, gap.item, nullptr, lacking_kg, lacking);
         }
@@ -289,8 +321,11 @@ void Pencil::look_at(const StandingBrew& brew) {
         if (!l.is_short()) continue;
         put(brew, l, l.item, nullptr, l.allotment.missing.kilograms().value(), meant);
         for (const Gap& gap : brew.gaps)
-            if (gap.line == l.line && gap.from_orders.units > 0)
-                put(brew, l, gap.item, nullptr, gap.from_orders.kilograms().value(), given);
+            if (gap.line == l.line) {
+                if (gap.from_orders.units > 0)
+                    put(brew, l, gap.item, nullptr, gap.from_orders.kilograms().value(), given);
+                if (is_to_get(brew, gap)) put(brew, l, gap.item, nullptr, gap.missing.kilograms().value(), given);
+            }
     }
     for (const AnswerLine& l : answer_.lines)
         if (l.brew == code(brew))
