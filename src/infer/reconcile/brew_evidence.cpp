@@ -309,6 +309,23 @@ ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const House
 
 } // namespace
 
+namespace {
+
+// Marks that err by a share of the volume err by a share of what was there. By a share of what was read, a reading that
+// came high would count for less than one that came low, and over many brews all marks would be found to read high.
+void err_by_what_was_there(const ReconcileInput& in, const JointBalance& at, BrewModel& model) {
+    for (auto& e : model.equations) {
+        if (e.is_expectation || e.scale != Scale::litres || !(e.observed > 0.0)) continue;
+        const auto stated = std::ranges::find(in.instruments, e.instrument, &Instrument::name);
+        if (stated != in.instruments.end() && !stated->bias_sd_pct && !stated->repeatability_pct) continue;
+        const double share = at.predicted(e).value / e.observed;
+        e.own_sd *= share;
+        e.bias_sd *= share;
+    }
+}
+
+} // namespace
+
 std::string instrument_key(const ReconcileInput& in, const std::string& name) {
     const bool is_stated = std::ranges::find(in.instruments, name, &Instrument::name) != in.instruments.end();
     return is_stated ? name : in.brewhouse.name + ": " + name;
@@ -349,6 +366,7 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValue
     const Basis basis{grist.mass_kg, kit.tun_loss_l, std::max(boil / std::max(expected.boil_off_l_per_h, 1e-9), 1e-3),
                       expectation_of(model, "expect:kettle-loss").observed - expected.kettle_loss_l};
     const JointBalance at(model, unknowns, solution.theta);
+    if (near != nullptr) err_by_what_was_there(in, at, model);
     Figures f = figures_at(at, model.asked, basis);
     const VectorXd typical{{std::max(kit.conversion_sd, 1e-3), std::max(kit.lauter_sd, 1e-3),
                             std::max(kit.boil_off_sd_l_per_h, 1e-4 * kit.volume_l),
