@@ -47,7 +47,8 @@ private:
     [[nodiscard]] std::string find_candidates(Hole& hole, const PlannedLine& line);
     void keep(const Item& item, const Character& c, double kg);
     void settle_stubborn(std::vector<Stubborn> stubborn);
-    void add_candidate(Hole& hole, std::size_t lot, const Item& item, double distance);
+    // What a kilogram of it gives of what lacks.
+    double add_candidate(Hole& hole, std::size_t lot, const Item& item, double distance);
     [[nodiscard]] double utilisation_of(const PlannedLine& line) const;
     [[nodiscard]] const StandingBrew& standing() const { return standing_.brews[out_.brews.back().standing]; }
     [[nodiscard]] CaseBrew& brew() { return out_.brews.back(); }
@@ -128,7 +129,7 @@ void Maker::keep(const Item& item, const Character& c, double kg) {
     brew().kept_kg[item.name] += kg;
 }
 
-void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double distance) {
+double Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double distance) {
     const Lot& lot = out_.lots[at].state->lot;
     Candidate c;
     c.lot = at;
@@ -153,7 +154,9 @@ void Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double d
     } else {
         c.counts = 1.0;
     }
-    if (c.counts > 0.0) hole.candidates.push_back(std::move(c));
+    const double counts = c.counts;
+    if (counts > 0.0) hole.candidates.push_back(std::move(c));
+    return std::max(0.0, counts);
 }
 
 // Who may stand in; where they do not fill the hole, the nearest thing there is to a reason.
@@ -169,8 +172,7 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
         const auto d =
             distance(asked_for, character_of(*other, state.lot, asked().date), hole.kind, request_.tolerances);
         if (!d) continue;
-        add_candidate(hole, at, *other, *d);
-        if (!hole.candidates.empty()) there += out_.lots[at].free_kg * hole.candidates.back().counts;
+        there += out_.lots[at].free_kg * add_candidate(hole, at, *other, *d);
     }
     const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
     if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass &&

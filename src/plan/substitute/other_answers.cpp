@@ -127,7 +127,7 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
             continue;
         }
         answer = std::move(with);
-        parts.push_back(fmt::format("{}", fmt::join(without, ", ")));
+        parts.push_back(listed(without));
     }
     if (answer.plans.empty()) {
         why = "too much lacks to brew it so";

@@ -12,11 +12,6 @@ std::string kg_text(double kg) {
     return to_text(Amount::of(Kilograms(kg)));
 }
 
-std::string listed(const std::vector<std::string>& parts) {
-    if (parts.size() < 2) return parts.empty() ? "" : parts.front();
-    return fmt::format("{} and {}", fmt::join(parts.begin(), parts.end() - 1, ", "), parts.back());
-}
-
 std::string hole_words(const SubstitutionCase& c, const Solved& solved, std::size_t h) {
     std::vector<std::string> parts;
     for (const Take& take : solved.takes) {
@@ -33,6 +28,11 @@ std::string hole_words(const SubstitutionCase& c, const Solved& solved, std::siz
 }
 
 } // namespace
+
+std::string listed(const std::vector<std::string>& parts) {
+    if (parts.size() < 2) return parts.empty() ? "" : parts.front();
+    return fmt::format("{} and {}", fmt::join(parts.begin(), parts.end() - 1, ", "), parts.back());
+}
 
 std::string takes_sentence(const SubstitutionCase& c, const Solved& solved) {
     std::string text;

@@ -5,6 +5,9 @@
 
 namespace lotwort::plan {
 
+// "one, two and three"
+[[nodiscard]] std::string listed(const std::vector<std::string>& parts);
+
 // "take 910 g of PSM-1, pilsner malt, for the missing 920 g of pale malt"; by brew where there are several.
 [[nodiscard]] std::string takes_sentence(const SubstitutionCase& c, const Solved& solved);
 
