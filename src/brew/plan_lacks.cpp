@@ -172,12 +172,38 @@ std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& 
         for (LineShort& line : lines_short(plans[p], kept[p], book, lots)) {
             const Allotment found = reserve(beside(kept[p], left), line.item, line.by, plans[p].date);
             promise(left, found.taken);
-            PlanLack lack{plans[p].code, plans[p].date,     line, line.by - found.missing, {line.by.measure, 0},
-                          found.missing, found.passed_over, {}};
+            PlanLack lack{plans[p].code,
+                          plans[p].date,
+                          line,
+                          line.by - found.missing,
+                          {line.by.measure, 0},
+                          found.missing,
+                          found.passed_over,
+                          {},
+                          found.taken};
             take_from_orders(lack, incoming);
             lacks.push_back(std::move(lack));
         }
     return lacks;
+}
+
+Plan with_free_reserved(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
+    const std::vector<Plan> kept = kept_promises(book.plans, lots);
+    Plan made = *std::ranges::find(kept, plan.code, &Plan::code);
+    made.awaited.clear();
+    const Recipe& recipe = *std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
+    for (const PlanLack& lack : plan_lacks(book, lots)) {
+        if (lack.plan != plan.code) continue;
+        const auto asked = item_of_line(recipe, lack.line.line);
+        for (const TakenLot& taken : lack.free_lots) {
+            made.reserved.push_back({lack.line.line, taken.lot, taken.amount, std::nullopt});
+            if (asked != lack.line.item) made.reserved.back().instead_of = asked;
+        }
+        const Amount rest = lack.line.by - lack.free;
+        if (rest.units > 0) made.awaited.push_back({lack.line.line, rest});
+    }
+    std::ranges::stable_sort(made.reserved, {}, &Reservation::line);
+    return made;
 }
 
 } // namespace lotwort

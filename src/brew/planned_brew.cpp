@@ -363,6 +363,7 @@ PlannedBrew Draft::as_booked(const Plan& plan, const std::vector<Lacking>& lacki
     // a plan that reserves no malt has nothing to forecast from; what lacks is for the caller to say
     PlannedBrew out = finish(grist_mass().value() > 0.0 ? forecast_now() : Forecast{});
     out.plan.adopted = plan.adopted;
+    out.plan.awaited = plan.awaited;
     for (const PlannedLine& line : lines_)
         if (line.allotment.taken.empty() && !line.is_short())
             out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));

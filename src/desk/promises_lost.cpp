@@ -4,10 +4,8 @@
 
 namespace lotwort {
 
-// A substitution has its own measure: drawn up anew, it would be forgotten.
 std::string planned_again(const Plan& plan, Date today) {
     if (plan.date < today) return fmt::format("lotwort plan {} --move DATE", plan.code);
-    if (plan.adopted) return fmt::format("lotwort substitute {}", plan.code);
     return fmt::format("lotwort plan {} --move {}", plan.code, to_iso(plan.date));
 }
 

@@ -81,10 +81,8 @@ std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWi
                                        to_text(to_the_gram(amount)), item, brew, shell_word(brew)));
             continue;
         }
-        says.push_back(plan->adopted ? fmt::format("{} of {} for {} is there and free", to_text(amount), item, brew)
-                                     : fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} "
-                                                   "--move {}",
-                                                   to_text(amount), item, brew, shell_word(brew), to_iso(plan->date)));
+        says.push_back(fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} --move {}",
+                                   to_text(amount), item, brew, shell_word(brew), to_iso(plan->date)));
     }
     return says;
 }

@@ -123,14 +123,32 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
     return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
 }
 
+[[noreturn]] void refuse_same(const Plan& plan, Date day) {
+    throw Error(ErrorKind::refused,
+                fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(day)),
+                "name another day");
+}
+
+// A substitution has its own measure: drawn up anew, it would be forgotten. What has come since is reserved.
+Answer reserved_anew(Call& call, const Plan& plan, Book book) {
+    const std::vector<LotState> lots = call.ledger().lots();
+    const Plan made = with_free_reserved(plan, book, lots);
+    if (made.reserved == plan.reserved) refuse_same(plan, plan.date);
+    *std::ranges::find(book.plans, plan.code, &Plan::code) = made;
+    const auto learned = learned_for(call.desk(), book, brewhouse_of(plan, book).name);
+    return booked(call, plan_as_made(made, book, lots, learned), book,
+                  fmt::format("reserved anew for {} of {}", plan.code, to_iso(plan.date)));
+}
+
 // Drawn up anew for its new day, with what it had reserved to choose from again.
 Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     demand_to_come(to, call.surroundings.today, plan.recipe);
     call.goes("a plan that is moved keeps its recipe and volume",
               fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON",
                           shell_word(plan.code)));
-    std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const auto brewhouse = call.args.text("brewhouse");
+    if (plan.adopted && to == plan.date && !brewhouse && !call.args.has("pin")) return reserved_anew(call, plan, book);
+    std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const PlanWish wish{
         plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, parse_pins(call, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
@@ -138,9 +156,7 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     request.near_enough = true;
     const PlannedBrew planned = draw_up_plan(request);
     if (to == plan.date && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} is on {} already, and would reserve what it does", plan.code, to_iso(to)),
-                    "name another day");
+        refuse_same(plan, to);
     if (to == plan.date)
         return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
     return booked(call, planned, book, fmt::format("moved {} from {} to {}", plan.code, to_iso(plan.date), to_iso(to)));

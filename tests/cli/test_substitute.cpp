@@ -252,8 +252,48 @@ TEST_CASE("what an answer leaves to be got lacks until it is there, and no brew 
     b.done("receive Saaz 100g --lot SAA-1");
     CHECK(b.run("substitute").status == 0); // it is there and free
     CHECK(b.run("brew P1").hint.find("SAA-1") != std::string::npos);
-    b.done("brew P1 --add saa-1=30g@dry"); // in any capitals
+    CHECK(b.run("brew P1 --add saa-1=30g@dry --dry-run").status == 0); // in any capitals
+    const std::string again = "lotwort plan P1 --move 2026-03-20";
+    for (const char* verb : {"plan", "stock"}) CHECK(b.done(verb).find("plan it again: " + again) != std::string::npos);
+    CHECK(b.run("brew P1").hint.find(again) != std::string::npos);
+    b.done("plan P1 --move 2026-03-20");
+    const auto reserved = b.json("plan P1")["reserved"]; // the stand-in, as it was taken, and what has come
+    CHECK(reserved[1]["lot"] == "PM-1");
+    CHECK(reserved.back()["lot"] == "SAA-1");
+    CHECK(b.json("plan P1")["shortages"].empty());
+    CHECK(b.run("plan P1 --move 2026-03-20").error == "P1 is on 2026-03-20 already, and would reserve what it does");
+    b.done("brew P1");
+    CHECK(b.json("brew B1")["brew"]["additions"].size() == 4);
     b.check_round_trip();
+}
+
+TEST_CASE("a stand-in that is thrown away is awaited from then on, and another lot of it may take its place") {
+    Brewery b;
+    b.begin({"\"pale ale malt\" 3.4kg --lot PAM-1", "\"pale malt\" 25kg --lot PM-1", "Goldings 100g --lot GOL-1"});
+    b.put_recipe("golden", "{item = \"pale ale malt\", mass_kg = 4.4}",
+                 "{item = \"Goldings\", minutes = 60, mass_g = 30}");
+    (void)b.run("plan golden --on 2026-03-20");
+    b.done("substitute --take 1");
+    const std::string lost = b.done("discard PM-1 25kg --reason damp");
+    CHECK(lost.find("plan it again: lotwort plan P1 --move 2026-03-20") != std::string::npos);
+    CHECK(b.run("plan P1 --move 2026-03-20").status == 0);
+    CHECK(b.run("brew P1").status == 3); // it is not forgotten
+    b.done("receive \"pale malt\" 5kg --lot PM-2");
+    b.done("substitute --take 1");
+    CHECK(b.json("plan P1")["shortages"].empty());
+    b.done("brew P1");
+    CHECK(b.json("brew B1")["brew"]["additions"][1]["instead_of"] == "pale ale malt");
+}
+
+TEST_CASE("what a brewer leaves away is not asked for at the scales") {
+    Brewery b;
+    b.begin({"\"pale ale malt\" 5kg --lot PAM-1", "Goldings 100g --lot GOL-1"});
+    b.put_recipe("golden", "{item = \"pale ale malt\", mass_kg = 4.4}",
+                 "{item = \"Goldings\", minutes = 60, mass_g = 30}, {item = \"Saaz\", stage = \"dry\", mass_g = 30}");
+    (void)b.run("plan golden --on 2026-03-20");
+    b.done("substitute --take short");
+    b.done("brew P1");
+    CHECK(b.json("brew B1")["brew"]["additions"].size() == 2);
 }
 
 TEST_CASE("what is due by order stays awaited in a plan that follows an answer, and stands on its sheet") {

@@ -28,6 +28,7 @@ struct PlanLack {
     Amount missing;
     std::vector<PassedOver> passed_over; // lots of the item that hold something, and why they do not serve
     std::optional<Date> more_due;        // the first order of it that comes too late, if any
+    std::vector<TakenLot> free_lots{};   // what is free, lot by lot
 };
 
 // `kept`: what of the plan's reservations counts. What the recipe asks for is as the plan would be drawn up now;
@@ -40,6 +41,10 @@ struct PlanLack {
 // Nothing missing where free stock and orders suffice. An order that is overdue counts as if it came today: it is told
 // as overdue elsewhere.
 [[nodiscard]] std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& lots);
+
+// An open plan of the book that follows a substitution, booked once more: with what is there and free of what it lacks,
+// and the rest awaited. Nothing else of it changes.
+[[nodiscard]] Plan with_free_reserved(const Plan& plan, const Book& book, const std::vector<LotState>& lots);
 
 // The plan as it is drawn up on its day; none where its recipe or its brewhouse is not in the book.
 [[nodiscard]] std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots);

@@ -154,6 +154,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
         const auto stands_in = stand_ins.find(wanted.line);
         const Amount stands_for = stands_in != stand_ins.end() ? stands_in->second : Amount{given.measure, 0};
         const Amount has_in_all = given + stands_for;
+        if (wanted.needed.units == 0) continue; // left away
         if (has_in_all.units > 0 && is_near_enough(wanted, wanted.needed - has_in_all)) continue;
         const std::string has = taken.empty() ? "nothing" : to_text(given);
         const std::string& code = planned.plan.code;
@@ -171,7 +172,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
     }
     if (lacks.empty()) return;
     const std::string& code = planned.plan.code;
-    if (!code.empty() && (!is_there || !planned.plan.adopted))
+    if (!code.empty())
         hints.push_back(is_there ? fmt::format("reserve what is free: lotwort plan {} --move {}", shell_word(code),
                                                to_iso(planned.plan.date))
                                  : fmt::format("what may stand in: lotwort substitute {}", shell_word(code)));
