@@ -1,6 +1,6 @@
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/kinds.hpp>
@@ -75,6 +75,8 @@ std::string kind_text(const KindOfItem& kind) {
     if (has_extract(kind)) line("usual share", fmt::format("up to {} % of a grist", shortest(kind.max_share_pct)));
     if (kind.kind == ItemKind::hop) line("alpha acids", with_sd(typical.alpha_pct, typical.alpha_sd_pct, "%"));
     if (!kind.aroma.empty()) line("late and dry", fmt::format("stands in for others of its aroma: {}", kind.aroma));
+    if (const auto likes = likes_of(kind); !likes.empty())
+        line("first of them", fmt::format("{}", fmt::join(likes, ", ")));
     line("source", std::string(kind.source));
     if (!kind.also.empty()) line("also called", std::string(kind.also));
     return text;

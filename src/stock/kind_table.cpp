@@ -28,17 +28,17 @@ constexpr KindOfItem sugar(std::string_view name, std::string_view family, Sprea
 }
 
 constexpr KindOfItem hop(std::string_view name, std::string_view use, std::string_view aroma, Spread alpha,
-                         std::string_view source, std::string_view also = {}) {
+                         std::string_view source, std::string_view also = {}, std::string_view like = {}) {
     const Typical typical{0.0, 0.0, 10.0, 2.0, 0.0, 0.0, 0.0, 0.0, alpha.value, alpha.sd};
-    return {name, ItemKind::hop, {}, use, typical, 0.0, source, also, aroma};
+    return {name, ItemKind::hop, {}, use, typical, 0.0, source, also, aroma, like};
 }
 
 // A row a kind; each pair is a value and the scatter of items of the kind. To mend a figure, mend its row and, where it
 // rests on a source, say which of its figures do.
 // malt: name, class, family, extract % fine dry, moisture %, colour EBC, diastatic power WK, usual greatest share of a
 // grist %, source, other names. sugar: name, family, extract % of dry matter, moisture %, colour EBC, share, other
-// names. hop: name, use, aroma, alpha acids %, source, other names; only land hops and those of public programmes,
-// which no company owns.
+// names. hop: name, use, aroma, alpha acids %, source, other names, whom it is taken for first; only land hops and
+// those of public programmes, which no company owns. A pair of likes stands once.
 constexpr std::array table{
     // base malts
     malt("pale malt", "base", "pale", {81, 1.2}, {4.2, 0.5}, {4.2, 0.7}, {220, 50}, 100, "BAIRDS (moisture, colour)",
@@ -168,43 +168,45 @@ constexpr std::array table{
     sugar("molasses", "dark", {97, 3}, {23, 3}, {250, 120}, 5, "treacle; black treacle; cane molasses"),
     sugar("maple syrup", "maple", {99, 1}, {33.5, 1}, {30, 20}, 10),
     // hops: English
-    hop("Fuggle", "aroma", "English", {5.1, 1.1}, "USDA", "Fuggles; English Fuggle"),
+    hop("Fuggle", "aroma", "English", {5.1, 1.1}, "USDA", "Fuggles; English Fuggle", "Willamette; Styrian Golding"),
     hop("Goldings", "aroma", "English", {5.2, 0.8}, common_practice,
-        "Golding; English Goldings; East Kent Goldings; East Kent Golding; EKG; Kent Goldings"),
+        "Golding; English Goldings; East Kent Goldings; East Kent Golding; EKG; Kent Goldings", "Progress"),
     hop("Bramling Cross", "dual", "blackcurrant", {6.5, 0.9}, common_practice),
-    hop("Bullion", "bittering", "blackcurrant", {7.5, 1.2}, common_practice),
+    hop("Bullion", "bittering", "blackcurrant", {7.5, 1.2}, common_practice, "", "Brewer's Gold"),
     hop("Brewer's Gold", "dual", "blackcurrant", {7, 1.3}, common_practice, "Brewers Gold"),
     hop("Northern Brewer", "dual", "mint", {8.5, 1.2}, common_practice),
-    hop("Challenger", "dual", "English", {7.5, 1}, common_practice),
+    hop("Challenger", "dual", "English", {7.5, 1}, common_practice, "", "Northdown"),
     hop("Northdown", "dual", "English", {8, 1}, common_practice),
     hop("Progress", "aroma", "English", {6.2, 0.9}, common_practice),
     hop("Target", "bittering", "", {12.6, 2}, "USDA"),
     // hops: German and Alsatian
     hop("Hallertauer Mittelfrüh", "aroma", "noble", {4.4, 0.7}, "USDA",
         "Hallertauer Mittelfrueh; Hallertauer Mittelfruh; Hallertau Mittelfrüh; Hallertau Mittelfrueh; Hallertau "
-        "Mittelfruh; Hallertauer; Hallertau; Mittelfrüh; Mittelfrueh; Mittelfruh"),
-    hop("Tettnanger", "aroma", "noble", {4.2, 0.9}, common_practice, "Tettnang"),
-    hop("Spalter", "aroma", "noble", {4.2, 0.9}, common_practice, "Spalt"),
-    hop("Hersbrucker", "aroma", "noble", {4, 1.2}, common_practice, "Hersbrucker Spät; Hersbrucker Spaet; Hersbruck"),
+        "Mittelfruh; Hallertauer; Hallertau; Mittelfrüh; Mittelfrueh; Mittelfruh",
+        "Mount Hood; Liberty; Hersbrucker"),
+    hop("Tettnanger", "aroma", "noble", {4.2, 0.9}, common_practice, "Tettnang", "Spalter; Saaz; Santiam"),
+    hop("Spalter", "aroma", "noble", {4.2, 0.9}, common_practice, "Spalt", "Saaz"),
+    hop("Hersbrucker", "aroma", "noble", {4, 1.2}, common_practice, "Hersbrucker Spät; Hersbrucker Spaet; Hersbruck",
+        "Strisselspalt"),
     hop("Perle", "dual", "noble", {7, 1.3}, common_practice, "German Perle"),
     hop("Magnum", "bittering", "", {13.5, 1.5}, common_practice, "Hallertauer Magnum; Hallertau Magnum; German Magnum"),
     hop("Strisselspalt", "aroma", "noble", {2.5, 0.8}, common_practice, "Strisselspalter"),
     // hops: Czech and Polish
-    hop("Saaz", "aroma", "noble", {3.5, 0.7}, common_practice, "Czech Saaz; Saazer; Bohemian Saaz"),
+    hop("Saaz", "aroma", "noble", {3.5, 0.7}, common_practice, "Czech Saaz; Saazer; Bohemian Saaz", "Lublin; Sterling"),
     hop("Lublin", "aroma", "noble", {3.8, 0.8}, common_practice, "Lubelski; Lubliner"),
     // hops: Slovenian
     hop("Styrian Golding", "aroma", "English", {5.6, 0.7}, "USDA",
-        "Styrian Goldings; Savinjski Golding; Savinja Golding"),
+        "Styrian Goldings; Savinjski Golding; Savinja Golding", "Willamette; Bobek; Celeia"),
     hop("Aurora", "dual", "", {8.5, 1.3}, common_practice, "Super Styrian; Styrian Aurora"),
     hop("Bobek", "aroma", "English", {5, 1.3}, common_practice, "Styrian Bobek"),
     hop("Celeia", "aroma", "English", {4.5, 1.2}, common_practice, "Styrian Celeia"),
     // hops: American, old or of public programmes
     hop("Cluster", "dual", "", {7, 1}, common_practice, "Clusters"),
-    hop("Cascade", "aroma", "American citrus", {6.2, 1.1}, "USDA"),
+    hop("Cascade", "aroma", "American citrus", {6.2, 1.1}, "USDA", "", "Centennial"),
     hop("Centennial", "dual", "American citrus", {10, 1}, common_practice),
     hop("Chinook", "dual", "American pine", {12.5, 1.3}, common_practice),
     hop("Comet", "dual", "American citrus", {10, 1.2}, common_practice),
-    hop("Crystal", "aroma", "noble", {4, 1}, common_practice),
+    hop("Crystal", "aroma", "noble", {4, 1}, common_practice, "", "Liberty; Mount Hood"),
     hop("Galena", "bittering", "", {13, 1.4}, common_practice),
     hop("Liberty", "aroma", "noble", {4.2, 0.8}, common_practice),
     hop("Mount Hood", "aroma", "noble", {5.5, 1}, common_practice, "Mt. Hood"),

@@ -53,6 +53,16 @@ std::string without_malt(Words words) {
     return joined(words);
 }
 
+std::vector<std::string_view> parts_of(std::string_view names) {
+    std::vector<std::string_view> parts;
+    for (std::string_view rest = names; !rest.empty();) {
+        const auto end = std::min(rest.find("; "), rest.size());
+        parts.push_back(rest.substr(0, end));
+        rest.remove_prefix(std::min(end + 2, rest.size()));
+    }
+    return parts;
+}
+
 // Names under which kinds are found: malts and sugars under all their words, hops under theirs without "hop".
 struct Index {
     std::unordered_map<std::string, const KindOfItem*> grist;
@@ -115,13 +125,7 @@ std::string figures_of(std::string_view name) {
 } // namespace
 
 std::vector<std::string_view> other_names(const KindOfItem& kind) {
-    std::vector<std::string_view> names;
-    for (std::string_view rest = kind.also; !rest.empty();) {
-        const auto end = std::min(rest.find("; "), rest.size());
-        names.push_back(rest.substr(0, end));
-        rest.remove_prefix(std::min(end + 2, rest.size()));
-    }
-    return names;
+    return parts_of(kind.also);
 }
 
 std::span<const KindOfItem> kinds() {
@@ -156,6 +160,22 @@ std::string_view aroma_group(const Item& hop) {
     if (hop.group) return *hop.group;
     const KindOfItem* kind = kind_of(hop);
     return kind != nullptr ? kind->aroma : std::string_view();
+}
+
+std::vector<std::string_view> likes_of(const KindOfItem& hop) {
+    std::vector<std::string_view> likes = parts_of(hop.like);
+    for (const KindOfItem& other : kind_table()) {
+        const auto theirs = parts_of(other.like);
+        if (std::ranges::find(theirs, hop.name) != theirs.end()) likes.push_back(other.name);
+    }
+    return likes;
+}
+
+bool are_alike(const Item& hop, const Item& other) {
+    const KindOfItem *one = kind_within(hop), *two = kind_within(other);
+    if (one == nullptr || two == nullptr) return false;
+    const auto likes = likes_of(*one);
+    return std::ranges::find(likes, two->name) != likes.end();
 }
 
 std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most) {

@@ -43,7 +43,16 @@ namespace lotwort::test {
                             hop("floral hop", 4.0, "floral"),
                             hop("meadow hop", 5.0, "floral"),
                             hop("citrus hop", 12.0, "citrus"),
-                            hop("grapefruit hop", 13.0, "citrus")};
+                            hop("grapefruit hop", 13.0, "citrus"),
+                            hop("Cascade", 6.2, "American citrus"),
+                            hop("Centennial", 10.0, "American citrus"),
+                            hop("Comet", 10.0, "American citrus"),
+                            hop("Fuggle", 5.1, "English"),
+                            hop("Goldings", 5.2, "English"),
+                            hop("Willamette", 5.0, "English"),
+                            hop("Hallertauer", 4.4, "noble"),
+                            hop("Spalter", 4.2, "noble"),
+                            hop("Hersbrucker", 4.0, "noble")};
     for (const auto& [name, extract, moisture] :
          {std::tuple{"dextrose", 100.0, 9.0}, std::tuple{"cane sugar", 100.0, 0.0},
           std::tuple{"lactose", 100.0, 1.0}}) {

@@ -184,6 +184,22 @@ TEST_CASE("late and dry a hop goes by the group it was given, else by its kind's
     CHECK(aroma_group(saaz) == "spice");
 }
 
+TEST_CASE("of a group those are first that brewers take for one another, either way round") {
+    const auto hop = [](const char* name) { return item(name, ItemKind::hop); };
+    CHECK(are_alike(hop("Cascade"), hop("Centennial")));
+    CHECK(are_alike(hop("Centennial"), hop("Cascade")));
+    CHECK_FALSE(are_alike(hop("Cascade"), hop("Comet")));
+    CHECK_FALSE(are_alike(hop("house hop"), hop("Comet")));
+    for (const KindOfItem& k : kinds())
+        for (const std::string_view like : likes_of(k)) {
+            CAPTURE(k.name);
+            CAPTURE(like);
+            const auto other = std::ranges::find(kinds(), like, &KindOfItem::name);
+            REQUIRE(other != kinds().end());
+            CHECK(other->aroma == k.aroma); // one that lies in another group would never be asked
+        }
+}
+
 TEST_CASE("dextrin malt is no base malt: hardly any enzymes, at most a tenth of a grist") {
     const KindOfItem& dextrin = kind("dextrin malt");
     CHECK(dextrin.malt_class != "base");

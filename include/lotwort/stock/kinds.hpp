@@ -24,6 +24,7 @@ struct KindOfItem {
     // Of a hop: whom it may be taken for late in the boil, in the stand or dry (English, noble, ...), common practice;
     // empty where it is there for its bitterness.
     std::string_view aroma{};
+    std::string_view like{}; // of a hop: which of its aroma are taken for it first, parted by "; " (common practice)
 };
 
 // The names in `also`, one by one.
@@ -47,6 +48,10 @@ struct KindOfItem {
 // What a hop goes by late and dry: the group that is stated of it, else its kind's; empty where neither is known.
 [[nodiscard]] std::string_view aroma_group(const Item& hop);
 std::string_view aroma_group(const Item&&) = delete;
+
+// The hops that brewers take first for one of that kind, and for which they take it first.
+[[nodiscard]] std::vector<std::string_view> likes_of(const KindOfItem& hop);
+[[nodiscard]] bool are_alike(const Item& hop, const Item& other);
 
 // Names of kinds for "did you mean": those as near as core/nearest.hpp has it, nearest first, a kind once.
 [[nodiscard]] std::vector<std::string> nearest_kinds(std::string_view name, std::size_t most = 3);

@@ -13,6 +13,7 @@ constexpr std::array special{"smoked", "acid"};
 constexpr double whole = 1.0, most_sugar = 0.3;
 constexpr double named = 0.1;         // what the user named is nearer than another lot of nearly the same malt
 constexpr double foreign_group = 0.5; // of a hop that is boiled
+constexpr double other_hop = 0.25;    // of a group, beside the ones that brewers take first
 
 // Families within a class that never stand in for the others of it, whatever their figures.
 constexpr std::array apart{"dextrin", "unfermentable", "malt extract"};
@@ -63,7 +64,8 @@ std::optional<double> hop_distance(const Character& a, const Character& b, HoleK
     const bool one_group = !group.empty() && group == aroma_group(*b.item);
     if (kind == HoleKind::mass && !one_group) return std::nullopt;
     if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return kind == HoleKind::mass ? std::optional(0.0) : std::nullopt;
-    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) + (one_group ? 0.0 : foreign_group);
+    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) +
+           (!one_group ? foreign_group : are_alike(*a.item, *b.item) ? 0.0 : other_hop);
 }
 
 } // namespace
