@@ -9,16 +9,22 @@
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
+#include <set>
 #include <utility>
 
 namespace lotwort::report {
 
 namespace {
 
-// "lacking 1.2 kg of 4.4 kg pale ale malt; PM-3 holds 5 kg (held: damp)"
-std::string shortage_text(const PlannedLine& line) {
-    std::string text =
-        fmt::format("  {}: {} of {}", line.item, on_the_scale(line.allotment.missing), on_the_scale(line.needed));
+// "pale ale malt: 1.2 kg of 4.4 kg", in all lines of the item that are short; "5 kg of PM-3 not taken: held, damp"
+std::string shortage_text(const PlannedBrew& planned, const PlannedLine& line) {
+    Amount missing{line.needed.measure, 0}, needed = missing;
+    for (const auto& other : planned.lines)
+        if (other.is_short() && other.item == line.item && other.needed.measure == needed.measure) {
+            missing = missing + other.allotment.missing;
+            needed = needed + other.needed;
+        }
+    std::string text = fmt::format("  {}: {} of {}", line.item, on_the_scale(missing), on_the_scale(needed));
     for (const auto& lot : line.allotment.passed_over)
         text += fmt::format("\n    {} of {} not taken: {}", on_the_scale(lot.amount), lot.lot, lot.why);
     return text + "\n";
@@ -26,8 +32,9 @@ std::string shortage_text(const PlannedLine& line) {
 
 std::string shortages_text(const PlannedBrew& planned) {
     std::string text;
+    std::set<std::string> items;
     for (const auto& line : planned.lines)
-        if (line.is_short()) text += shortage_text(line);
+        if (line.is_short() && items.insert(line.item).second) text += shortage_text(planned, line);
     return text.empty() ? "" : "\nLacking\n" + text;
 }
 

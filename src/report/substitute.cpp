@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/report/recipe.hpp>
 #include <lotwort/report/substitute.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -37,7 +38,7 @@ std::string shortages_text(const plan::Shortages& shortages, const std::vector<s
     constexpr std::size_t most_passed_over = 3;
     std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "";
     for (const std::string& said : due) text += wrapped((shortages.lines.empty() ? "  " : "") + said, 4);
-    for (const auto& s : shortages.lines) {
+    for (const auto& s : by_item(shortages)) {
         text += wrapped(lacks_sentence(s), 2);
         for (std::size_t i = 0; i < std::min(most_passed_over, s.passed_over.size()); ++i)
             text += wrapped(fmt::format("  {} of {} not taken: {}", to_text(s.passed_over[i].amount),
@@ -131,6 +132,17 @@ std::string none_text(const ShownSubstitution& shown) {
 
 } // namespace
 
+// The recipe's item; of a hop that it uses at several times, at which.
+std::string used_as(const ShownSubstitution& shown, const plan::AnswerLine& take) {
+    const auto brew = std::ranges::find(shown.request->brews, take.brew, &plan::BrewToFill::code);
+    const std::size_t grist = brew->recipe.grist.size(), line = std::size_t(take.line);
+    const auto& hops = brew->recipe.hops;
+    if (line < grist || line >= grist + hops.size() || std::ranges::count(hops, take.recipe_item, &HopLine::item) < 2)
+        return take.recipe_item;
+    const HopLine& hop = hops[line - grist];
+    return take.recipe_item + ", " + when_text(hop.stage, hop.minutes, hop.temperature, hop.days);
+}
+
 std::vector<std::vector<std::string>> line_rows(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
     std::vector<std::vector<std::string>> rows;
     std::string brew;
@@ -138,7 +150,7 @@ std::vector<std::vector<std::string>> line_rows(const ShownSubstitution& shown, 
     for (const auto& take : answer.lines) {
         const std::string& item = lot_of(shown, take.lot).item;
         const bool same_brew = take.brew == brew, same_line = same_brew && take.line == line;
-        rows.push_back({same_brew ? "" : take.brew, same_line ? "" : take.recipe_item, take.lot,
+        rows.push_back({same_brew ? "" : take.brew, same_line ? "" : used_as(shown, take), take.lot,
                         item == take.recipe_item ? "" : item, to_text(Amount::of(Kilograms(take.mass_kg))),
                         take.changed ? "new" : ""});
         brew = take.brew;
@@ -165,6 +177,24 @@ std::vector<std::vector<std::string>> effect_rows(const ShownSubstitution& shown
                         fixed(r.diastatic_power_wk.value, 0), fixed(r.extract_kg.value, 2)});
     }
     return rows;
+}
+
+// A hop that lacks at three times of the boil is one thing to find.
+std::vector<plan::Shortage> by_item(const plan::Shortages& shortages) {
+    std::vector<plan::Shortage> items;
+    for (const plan::Shortage& line : shortages.lines) {
+        const auto same = std::ranges::find_if(items, [&](const plan::Shortage& known) {
+            return known.brew == line.brew && known.item == line.item && known.needed.measure == line.needed.measure;
+        });
+        if (same == items.end()) {
+            items.push_back(line);
+            continue;
+        }
+        same->needed = same->needed + line.needed;
+        same->from_orders = same->from_orders + line.from_orders;
+        same->missing = same->missing + line.missing;
+    }
+    return items;
 }
 
 std::string lacks_sentence(const plan::Shortage& s) {

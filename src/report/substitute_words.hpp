@@ -15,6 +15,8 @@ namespace lotwort::report {
                                                                 const plan::SubstituteAnswer& answer);
 
 // "P1 on 2026-03-20 lacks 1 kg of its 4 kg of pale ale malt"
+// An item a brew: what lacks of it in all its lines.
+[[nodiscard]] std::vector<plan::Shortage> by_item(const plan::Shortages& shortages);
 [[nodiscard]] std::string lacks_sentence(const plan::Shortage& shortage);
 
 // "1 nearest (also oldest): Take ... 0.40 EUR cheaper."

@@ -222,6 +222,25 @@ TEST_CASE("a late hop goes by its kind's aroma, and of two by the one of its str
     CHECK(b.run("report substitute P9").error == "there is no open plan `P9`");
 }
 
+TEST_CASE("a hop that lacks at three times of the brew is one thing to fetch, and what goes where is shown") {
+    Brewery b;
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "Cascade 25g --lot CAS-1", "Centennial 200g --lot CEN-1"});
+    b.put_recipe("three", "{item = \"pale ale malt\", mass_kg = 4}",
+                 "{item = \"Cascade\", stage = \"dry\", mass_g = 40},"
+                 "{item = \"Cascade\", stage = \"stand\", minutes = 10, temperature_c = 80, mass_g = 20},"
+                 "{item = \"Cascade\", minutes = 5, mass_g = 10}");
+    CHECK(b.run("plan three --on 2026-03-20").out.find("Lacking\n  Cascade: 45 g of 70 g\n\n") != std::string::npos);
+    const std::string text = b.done("substitute --show 1");
+    CHECK(text.starts_with("P1 on 2026-03-20 lacks 45 g of its 70 g of Cascade\n\n"
+                           "1 nearest: Take 45 g of CEN-1, Centennial, for the missing 45 g of Cascade:"));
+    for (const char* row : {"Cascade, dry                    CAS-1                25 g",
+                            "                                CEN-1  Centennial    15 g  new",
+                            "Cascade, stand 10 min at 80 °C  CEN-1  Centennial    20 g  new",
+                            "Cascade, boil 5 min             CEN-1  Centennial    10 g  new"})
+        CHECK_MESSAGE(text.find(row) != std::string::npos, row);
+    CHECK(b.run("substitute").out.find("5 short: Brew without the 45 g of Cascade:") != std::string::npos);
+}
+
 TEST_CASE("where nothing stands in for a late hop, brewing without it goes before brewing a third") {
     Brewery b;
     b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "Goldings 20g --lot GOL-1"});

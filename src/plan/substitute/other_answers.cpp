@@ -110,11 +110,17 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
     for (const StandingBrew& brew : standing.brews) {
         if (!brew.lacks()) continue;
         bool enough = true;
-        std::vector<std::string> without;
+        std::vector<std::pair<std::string, Amount>> without; // by item
         for (const Gap& gap : brew.gaps) {
             if (gap.missing.units <= 0) continue;
             if (brew.has.lines[static_cast<std::size_t>(gap.line)].kind == ItemKind::yeast) enough = false;
-            without.push_back(fmt::format("{} of {}", to_text(gap.missing), gap.item));
+            const auto same = std::ranges::find_if(without, [&](const auto& one) {
+                return one.first == gap.item && one.second.measure == gap.missing.measure;
+            });
+            if (same == without.end())
+                without.emplace_back(gap.item, gap.missing);
+            else
+                same->second = same->second + gap.missing;
         }
         Plan plan = bare_plan(request.brews[brew.brew]);
         plan.reserved = brew.has.plan.reserved;
@@ -127,7 +133,9 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
             continue;
         }
         answer = std::move(with);
-        parts.push_back(listed(without));
+        std::vector<std::string> words;
+        for (const auto& [item, missing] : without) words.push_back(fmt::format("{} of {}", to_text(missing), item));
+        parts.push_back(listed(words));
     }
     if (answer.plans.empty()) {
         why = "too much lacks to brew it so";

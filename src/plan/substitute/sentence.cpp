@@ -1,4 +1,5 @@
 #include "sentence.hpp"
+#include <algorithm>
 #include <cctype>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -12,17 +13,34 @@ std::string kg_text(double kg) {
     return to_text(Amount::of(Kilograms(kg)));
 }
 
-std::string hole_words(const SubstitutionCase& c, const Solved& solved, std::size_t h) {
-    std::vector<std::string> parts;
+struct ByLot {
+    const Candidate* of = nullptr;
+    double kg = 0.0;
+};
+
+// What goes into all lines of an item that lack, as one thing to fetch.
+std::string item_words(const SubstitutionCase& c, const Solved& solved, std::size_t brew, const std::string& item) {
+    const auto is_of_it = [&](const Hole& hole) { return hole.brew == brew && hole.item == item; };
+    std::vector<ByLot> lots;
     for (const Take& take : solved.takes) {
-        if (take.hole != h) continue;
-        const Candidate& k = c.holes[h].candidates[take.candidate];
-        const bool own = k.character.item->name == c.holes[h].item;
-        const std::string& code = c.lots[k.lot].state->lot.code;
-        parts.push_back(own ? fmt::format("{} of {}", kg_text(take.mass_kg), code)
-                            : fmt::format("{} of {}, {},", kg_text(take.mass_kg), code, k.character.item->name));
+        const Hole& hole = c.holes[take.hole];
+        if (!is_of_it(hole)) continue;
+        const Candidate& k = hole.candidates[take.candidate];
+        auto same = std::ranges::find_if(lots, [&](const ByLot& known) { return known.of->lot == k.lot; });
+        if (same == lots.end()) same = lots.insert(lots.end(), {&k, 0.0});
+        same->kg += take.mass_kg;
     }
-    const std::string lacking = fmt::format("the missing {} of {}", kg_text(c.holes[h].mass_kg), c.holes[h].item);
+    double missing_kg = 0.0;
+    for (const Hole& hole : c.holes)
+        if (is_of_it(hole)) missing_kg += hole.mass_kg;
+    std::vector<std::string> parts;
+    for (const ByLot& lot : lots) {
+        const std::string& code = c.lots[lot.of->lot].state->lot.code;
+        const std::string& name = lot.of->character.item->name;
+        parts.push_back(name == item ? fmt::format("{} of {}", kg_text(lot.kg), code)
+                                     : fmt::format("{} of {}, {},", kg_text(lot.kg), code, name));
+    }
+    const std::string lacking = fmt::format("the missing {} of {}", kg_text(missing_kg), item);
     if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
     return fmt::format("take {} for {}", listed(parts), lacking);
 }
@@ -38,9 +56,10 @@ std::string takes_sentence(const SubstitutionCase& c, const Solved& solved) {
     std::string text;
     for (std::size_t b = 0; b < c.brews.size(); ++b) {
         if (solved.left[b]) continue;
-        std::vector<std::string> parts;
-        for (std::size_t h = 0; h < c.holes.size(); ++h)
-            if (c.holes[h].brew == b) parts.push_back(hole_words(c, solved, h));
+        std::vector<std::string> items, parts;
+        for (const Hole& hole : c.holes)
+            if (hole.brew == b && std::ranges::find(items, hole.item) == items.end()) items.push_back(hole.item);
+        for (const std::string& item : items) parts.push_back(item_words(c, solved, b, item));
         if (!text.empty()) text += "; ";
         if (c.brews.size() > 1) text += c.brews[b].brew->code + ": ";
         text += listed(parts);

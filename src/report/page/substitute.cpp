@@ -18,7 +18,7 @@ std::string lead(const ShownSubstitution& shown) {
 
 std::string lacking(const ShownSubstitution& shown) {
     std::string items;
-    for (const auto& shortage : shown.found->shortages.lines) items += html::of_text("li", lacks_sentence(shortage));
+    for (const auto& shortage : by_item(shown.found->shortages)) items += html::of_text("li", lacks_sentence(shortage));
     for (const auto& due : shown.due) items += html::of_text("li", due);
     return items.empty() ? "" : html::element("ul", items);
 }
