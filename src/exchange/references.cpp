@@ -240,6 +240,13 @@ private:
             known_amount(promise.lot, promise.amount, where + ", reserved");
             known(items_, promise.instead_of, where + ", reserved");
         }
+        const auto recipe = std::ranges::find(file_.recipes, plan.recipe, &Recipe::name);
+        if (recipe == file_.recipes.end()) return;
+        const int weighed = static_cast<int>(recipe->grist.size() + recipe->hops.size());
+        for (const Awaited& awaited : plan.awaited)
+            if (awaited.line < weighed && awaited.amount.measure != Measure::mass)
+                line(where + ", awaited", fmt::format("{} of line {} of {}, which is kept by mass",
+                                                      to_text(awaited.amount), awaited.line, plan.recipe));
     }
 
     bool is_taken_back(const Movement& movement) const { return movement.id && originals_.contains(*movement.id); }

@@ -286,6 +286,25 @@ TEST_CASE("a name that neither holds is refused, with the nearest that one of th
         "you mean `hydrometer`?");
 }
 
+TEST_CASE("what a plan awaits of a malt or a hop is a mass, as its lots are kept") {
+    Book file;
+    Recipe& recipe = file.recipes.emplace_back();
+    recipe.name = "pale";
+    recipe.volume = Litres(20.0);
+    recipe.grist = {{"malt", {}, Kilograms(4.0)}};
+    file.items.emplace_back().name = "malt";
+    file.brewhouses.emplace_back().name = "kit";
+    Plan& plan = file.plans.emplace_back();
+    plan.code = "P1";
+    plan.recipe = "pale";
+    plan.brewhouse = "kit";
+    plan.adopted = "nearest";
+    plan.awaited = {{0, Amount{Measure::count, 3}}};
+    CHECK(refusal(file, {}) == "f: plan P1, awaited: 3 pieces of line 0 of pale, which is kept by mass");
+    plan.awaited[0].amount = Amount{Measure::mass, 3'000'000};
+    CHECK(new_in(file, {}, "f").plans.size() == 1);
+}
+
 namespace {
 
 Book book_of_two_lots() {

@@ -42,7 +42,9 @@ std::string item_words(const SubstitutionCase& c, const Solved& solved, std::siz
     }
     const std::string lacking = fmt::format("the missing {} of {}", kg_text(missing_kg), item);
     if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
-    return fmt::format("take {} for {}", listed(parts), lacking);
+    std::string taken = listed(parts);
+    if (const auto at = taken.find(",,"); at != std::string::npos) taken.erase(at, 1);
+    return fmt::format("take {} for {}", taken, lacking);
 }
 
 } // namespace

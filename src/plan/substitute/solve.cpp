@@ -144,7 +144,12 @@ private:
         double given = 0.0, wanted = 0.0;
         for (std::size_t i = from; i < to; ++i) wanted += takes_[i].mass_kg * candidate(takes_[i]).counts;
         const Hole& hole = case_.holes[takes_[from].hole];
-        if (case_.brews[hole.brew].adjustable.empty()) wanted = hole.target; // no other line makes up for it
+        if (case_.brews[hole.brew]
+                .adjustable.empty()) { // no other line makes up for it: half a step is kept for rounding
+            const double step = hole.weighing.step_kg * candidate(takes_[last]).counts;
+            const double off = std::max(0.0, hole.tolerance - 0.5 * step);
+            wanted = std::clamp(wanted, hole.target - off, hole.target + off);
+        }
         for (std::size_t i = from; i < to; ++i)
             if (i != last) given += fit(takes_[i], takes_[i].mass_kg);
         fit(takes_[last], (wanted - given) / candidate(takes_[last]).counts);
