@@ -356,6 +356,7 @@ void Maker::refer_brews(Book& book) {
     for (Plan& plan : book.plans) {
         plan.recipe = pick(book.recipes, &Recipe::name);
         if (plan.brewhouse) plan.brewhouse = pick(book.brewhouses, &Brewhouse::name);
+        for (Awaited& awaited : plan.awaited) awaited.amount.measure = Measure::mass;
         for (Reservation& promise : plan.reserved) {
             refer_amount(book, promise.lot, promise.amount);
             if (promise.instead_of) promise.instead_of = pick(book.items, &Item::name);

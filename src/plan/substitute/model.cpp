@@ -138,6 +138,7 @@ void Builder::open(std::size_t b) {
         const std::string name = fmt::format("{} line {} moved", code(b), a.line);
         const double more = std::min(a.most_off_kg, case_.lots[a.lot].free_kg);
         moved.push_back(mip.column(name, -a.most_off_kg, more, 0.0));
+        mip.in_steps(moved.back(), a.step_kg); // a part of a step would be rounded away, and its rule with it
         const int changed = mip.yes_no(name + " at all", changed_costs);
         mip.row(name + " up", {{moved.back(), 1.0}, {changed, -more}}, -no_limit, 0.0);
         mip.row(name + " down", {{moved.back(), 1.0}, {changed, a.most_off_kg}}, 0.0, no_limit);

@@ -144,15 +144,18 @@ private:
         double given = 0.0, wanted = 0.0;
         for (std::size_t i = from; i < to; ++i) wanted += takes_[i].mass_kg * candidate(takes_[i]).counts;
         const Hole& hole = case_.holes[takes_[from].hole];
-        if (case_.brews[hole.brew]
-                .adjustable.empty()) { // no other line makes up for it: half a step is kept for rounding
-            const double step = hole.weighing.step_kg * candidate(takes_[last]).counts;
-            const double off = std::max(0.0, hole.tolerance - 0.5 * step);
-            wanted = std::clamp(wanted, hole.target - off, hole.target + off);
-        }
         for (std::size_t i = from; i < to; ++i)
             if (i != last) given += fit(takes_[i], takes_[i].mass_kg);
-        fit(takes_[last], (wanted - given) / candidate(takes_[last]).counts);
+        fit(takes_[last], last_kg(hole, candidate(takes_[last]), wanted - given, hole.target - given));
+    }
+    // The step nearest to what the model gives; where no other line makes up for it, one that keeps to the target.
+    [[nodiscard]] double last_kg(const Hole& hole, const Candidate& k, double wanted, double target) const {
+        const double step = hole.weighing.step_kg;
+        double kg = std::round(wanted / k.counts / step) * step;
+        if (!case_.brews[hole.brew].adjustable.empty()) return kg;
+        if (kg * k.counts < target - hole.tolerance - 1e-12) kg += step;
+        if (kg * k.counts > target + hole.tolerance + 1e-12) kg -= step;
+        return kg;
     }
 
     const SubstitutionCase& case_;
