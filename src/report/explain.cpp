@@ -161,19 +161,38 @@ std::string untold_words(const ExplainedOutcome& o) {
                        words.unit, said.substr(is + 4));
 }
 
+// The causes of all outcomes in one order: each outcome's own is kept.
+std::vector<std::string> causes_of(const Explanation& explanation) {
+    std::vector<std::string> causes;
+    for (const auto& o : explanation.outcomes) {
+        auto before = causes.end();
+        for (auto part = o.parts.rbegin(); part != o.parts.rend(); ++part) {
+            const auto known = std::ranges::find(causes, part->cause);
+            before = known != causes.end() ? known : causes.insert(before, part->cause);
+        }
+    }
+    return causes;
+}
+
 // All outcomes side by side: a column each, a row a cause; in brackets what the readings cannot tell.
 std::string parts_table(const Explanation& explanation) {
     if (explanation.outcomes.empty()) return "";
     Table table{{{""}}, {{"forecast"}, {"came"}}};
-    for (const auto& part : explanation.outcomes.front().parts) table.rows.push_back({part.cause});
+    const auto causes = causes_of(explanation);
+    for (const auto& cause : causes) table.rows.push_back({cause});
     for (const auto& o : explanation.outcomes) {
         const Words words = words_of(o.quantity);
         table.columns.push_back({words.heading, Align::right});
         table.rows[0].push_back(fixed(o.forecast.value, words.decimals));
         table.rows[1].push_back(fixed(o.outcome, words.decimals) + (o.outcome_was_read ? "" : "*"));
-        for (std::size_t i = 0; i < o.parts.size(); ++i) {
-            const std::string value = with_sign(o.parts[i].difference.value, words.decimals);
-            table.rows[2 + i].push_back(o.parts[i].told ? value + " " : "(" + value + ")");
+        for (std::size_t i = 0; i < causes.size(); ++i) {
+            const auto part = std::ranges::find(o.parts, causes[i], &ExplainedPart::cause);
+            if (part == o.parts.end()) {
+                table.rows[2 + i].emplace_back();
+                continue;
+            }
+            const std::string value = with_sign(part->difference.value, words.decimals);
+            table.rows[2 + i].push_back(part->told ? value + " " : "(" + value + ")");
         }
     }
     const bool any_balanced =

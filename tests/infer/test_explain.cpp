@@ -70,7 +70,7 @@ TEST_CASE("a low conversion lowers the gravity by conversion's and the malts' pa
     const double expected = (og.forecast.value - 1.0) * (0.85 / 0.93 - 1.0);
     CHECK(both < 0.6 * expected);
     CHECK(part(og, "conversion") < part(og, "malt lots"));
-    CHECK(outcome(e, "volume_l").parts.size() == 8);
+    CHECK(outcome(e, "volume_l").parts.size() == 7);
 }
 
 TEST_CASE("a hard boil raises the gravity and lowers the volume") {
@@ -177,11 +177,15 @@ TEST_CASE("the yeast or the reading: a good hydrometer tells that the yeast went
             double sum = 0.0;
             for (const auto& p : outcome(e, quantity).parts) {
                 sum += p.difference.value;
-                if (p.cause == "attenuation") CHECK(p.told == is_told);
+                if (p.cause == "yeast") CHECK(p.told == is_told);
             }
             CHECK(sum == near(outcome(e, quantity).difference, 1e-9, 1e-12)); // the parts are all of it
         }
         CHECK(outcome(e, "final_gravity_sg").outcome == near(1.0075, 1e-4));
+        CHECK(std::ranges::any_of(e.remarks, [](const std::string& r) {
+                  return r.starts_with(
+                      "the yeast cannot be told from the reading: the final gravity is known to ± 0.005");
+              }) == !is_told);
     }
 }
 
@@ -228,7 +232,7 @@ TEST_CASE("a mash rest that was colder than meant has its part of the attenuatio
     request.brew.brew.readings.push_back(end);
     const auto e = explain(request);
     const auto& strength = outcome(e, "alcohol_abv_pct");
-    const double rest = part(strength, "mash rest"), yeast = part(strength, "attenuation");
+    const double rest = part(strength, "mash rest"), yeast = part(strength, "yeast");
     CHECK(rest > 0.0);
     CHECK(rest / (rest + yeast) == near(5.7 / 6.0, 0.03));
     double sum = 0.0;
@@ -236,5 +240,68 @@ TEST_CASE("a mash rest that was colder than meant has its part of the attenuatio
     CHECK(std::abs(sum - strength.difference) < 1e-9);
     // the slope is known to a fifth: the rest's part is told, and what is left of the yeast is not
     CHECK(std::ranges::find(strength.parts, "mash rest", &ExplainedPart::cause)->told);
-    CHECK_FALSE(std::ranges::find(strength.parts, "attenuation", &ExplainedPart::cause)->told);
+    CHECK_FALSE(std::ranges::find(strength.parts, "yeast", &ExplainedPart::cause)->told);
+}
+
+namespace {
+
+// 4.6 kg of malt meant; a tenth of that lacked and another malt was weighed in its place.
+ExplainRequest with_stand_in(double extract_sd_pct) {
+    auto request = brewed(Truth{});
+    auto& additions = request.brew.brew.additions;
+    const auto malt = std::ranges::find(additions, Stage::mash, &Addition::stage);
+    Addition other = *malt;
+    malt->amount = Amount::of(Kilograms(4.14));
+    other.amount = Amount::of(Kilograms(0.46));
+    other.lot = "other-malt";
+    other.instead_of = request.brew.lots.at(malt->lot).item.name;
+    UsedLot used = request.brew.lots.at(malt->lot);
+    used.lot.code = other.lot;
+    used.item.name = "other malt";
+    used.lot.certificate->extract_sd = Percent(extract_sd_pct);
+    additions.push_back(other);
+    request.brew.lots.emplace(other.lot, used);
+    return request;
+}
+
+} // namespace
+
+TEST_CASE("a malt that stood in for another has a part of its own, apart from the malt lots") {
+    const auto e = explain(with_stand_in(0.5));
+    for (const auto& o : e.outcomes) {
+        double sum = 0.0;
+        for (const auto& p : o.parts) sum += p.difference.value;
+        CHECK(std::abs(sum - o.difference) < 1e-9);
+        CHECK(std::ranges::find(o.parts, "stand-in malt", &ExplainedPart::cause) != o.parts.end());
+    }
+    const auto all_meant = explain(brewed(Truth{}));
+    const auto& without = outcome(all_meant, "original_gravity_sg");
+    CHECK(std::ranges::find(without.parts, "stand-in malt", &ExplainedPart::cause) == without.parts.end());
+}
+
+TEST_CASE("extract that is missing falls to the malt that was known worse") {
+    const auto shares = [](double extract_sd_pct) {
+        auto request = with_stand_in(extract_sd_pct);
+        for (auto& r : request.brew.brew.readings) // all gravities a tenth lower: the malt gave less
+            if (r.gravity_sg) r.gravity_sg = SpecificGravity(1.0 + 0.9 * (r.gravity_sg->value() - 1.0));
+        const auto e = explain(request);
+        const auto& og = outcome(e, "original_gravity_sg");
+        return part(og, "stand-in malt") / part(og, "malt lots");
+    };
+    CHECK(shares(20.0) > 5.0 * shares(0.5));
+    CHECK(shares(0.5) > 0.0);
+}
+
+TEST_CASE(
+    "of the final gravity all that made the wort is one part, and the yeast, the rest and the reading are others") {
+    auto request = brewed(Truth{});
+    Reading end;
+    end.id = "final";
+    end.point = ReadingPoint::final_beer;
+    end.gravity_sg = SpecificGravity(1.010);
+    request.brew.brew.readings.push_back(end);
+    const auto e = explain(request);
+    std::vector<std::string> causes;
+    for (const auto& p : outcome(e, "final_gravity_sg").parts) causes.push_back(p.cause);
+    CHECK(causes == std::vector<std::string>{"original gravity", "yeast", "reading error"});
 }

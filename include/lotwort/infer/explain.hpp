@@ -26,8 +26,10 @@ struct ExplainRequest {
 };
 
 struct ExplainedPart {
-    std::string cause;   // weights, malt lots, conversion, lautering, boil-off and volume, losses and top-up,
-                         // attenuation, reading error
+    // Of gravity, volume and alcohol: weights, malt lots, stand-in malt, conversion, lautering, boil-off and volume,
+    // losses and top-up; of the final gravity original gravity in their place. Of final gravity and alcohol then: yeast,
+    // mash rest, sugar in the fermenter. Of all: reading error. What there was none of is left out.
+    std::string cause;
     Estimate difference; // in the outcome's unit
     bool told = false;   // larger than its own uncertainty (beyond its 90 % interval)
 };

@@ -12,12 +12,12 @@ namespace {
 Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
     const auto made = [&](Cause c) -> const Inputs& { return ((set >> c) & 1U) ? really : planned; };
     Inputs in;
-    in.mass_kg = made(weights).mass_kg;
-    in.moisture_kg = made(weights).moisture_kg;
-    in.certified_kg = made(weights).certified_kg;
+    in.meant = made(weights).meant;
     in.sugar_kg = made(weights).sugar_kg;
     in.sugar_water_kg = made(weights).sugar_water_kg;
     in.malt_factor = made(malt_lots).malt_factor;
+    in.stand_in = made(stand_ins).stand_in;
+    in.stand_in_factor = made(stand_ins).stand_in_factor;
     in.conversion = made(conversion).conversion;
     in.lauter = made(lautering).lauter;
     in.strike_l = made(volume).strike_l;
@@ -27,7 +27,7 @@ Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
     in.absorption_l_per_kg = made(losses).absorption_l_per_kg;
     in.kettle_loss_l = made(losses).kettle_loss_l;
     in.top_up_l = made(losses).top_up_l;
-    in.attenuation = made(attenuation).attenuation;
+    in.attenuation = made(yeast).attenuation;
     in.rest = made(mash_rest).rest;
     in.late = made(late_sugar).late;
     return in;
@@ -36,13 +36,15 @@ Inputs mixed(const Inputs& planned, const Inputs& really, unsigned set) {
 } // namespace
 
 Results forecast_of(const Inputs& in, const Constants& c) {
-    const BrewFacts facts{in.moisture_kg, in.mass_kg - in.moisture_kg, in.sugar_kg, in.sugar_water_kg, c.wash_stages};
+    const double mass_kg = in.meant.mass_kg + in.stand_in.mass_kg;
+    const double moisture_kg = in.meant.moisture_kg + in.stand_in.moisture_kg;
+    const BrewFacts facts{moisture_kg, mass_kg - moisture_kg, in.sugar_kg, in.sugar_water_kg, c.wash_stages};
     BrewState<double> s;
     s.strike_l = in.strike_l;
     s.sparge_l = in.sparge_l;
-    s.extract_grist_kg = in.certified_kg * in.malt_factor;
+    s.extract_grist_kg = in.meant.certified_kg * in.malt_factor + in.stand_in.certified_kg * in.stand_in_factor;
     s.extract_mash_kg = in.conversion * s.extract_grist_kg;
-    s.retained_l = in.absorption_l_per_kg * in.mass_kg + c.tun_loss_l;
+    s.retained_l = in.absorption_l_per_kg * mass_kg + c.tun_loss_l;
     s.boil_off_l = in.boil_off_l;
     s.kettle_loss_l = in.kettle_loss_l;
     s.top_up_l = in.top_up_l;
@@ -62,12 +64,22 @@ Results forecast_of(const Inputs& in, const Constants& c) {
             wort::alcohol_by_volume_pct(plato, apparent)};
 }
 
-std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really, const Constants& c) {
-    std::vector<Results> worth(1U << causes);
-    for (unsigned set = 0; set < worth.size(); ++set) worth[set] = forecast_of(mixed(planned, really, set), c);
+std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const Inputs& really, const Constants& c,
+                                                   const std::vector<Cause>& asked) {
+    std::vector<Results> worth(1U << asked.size());
+    for (unsigned set = 0; set < worth.size(); ++set) {
+        unsigned made = 0;
+        for (std::size_t i = 0; i < asked.size(); ++i)
+            if ((set >> i) & 1U) made |= 1U << asked[i];
+        worth[set] = forecast_of(mixed(planned, really, made), c);
+    }
     std::array<std::vector<double>, outcomes> parts;
-    for (std::size_t o = 0; o < outcomes; ++o)
-        parts[o] = stats::shapley(causes, [&](unsigned set) { return worth[set][o]; });
+    for (std::size_t o = 0; o < outcomes; ++o) {
+        const auto of_asked =
+            stats::shapley(static_cast<int>(asked.size()), [&](unsigned set) { return worth[set][o]; });
+        parts[o].assign(causes, 0.0);
+        for (std::size_t i = 0; i < asked.size(); ++i) parts[o][asked[i]] = of_asked[i];
+    }
     return parts;
 }
 
