@@ -1,9 +1,35 @@
 #include <algorithm>
 #include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/packages.hpp>
 #include <lotwort/infer/score.hpp>
 #include <lotwort/report/trend.hpp>
+#include <set>
 
 namespace lotwort {
+
+namespace {
+
+// A fermenter of which less is out is still being packaged, and tells nothing of what is lost.
+constexpr double emptied = 0.8;
+
+// Of those whose beer is in packages, a fermenter once.
+std::map<std::string, double> packaged_shares(Ledger& ledger, const Book& book, const std::vector<const Brew*>& brews,
+                                              const Fermenters& fermenters) {
+    std::set<std::string> filled;
+    for (const Package& package : ledger.packages()) filled.insert(package.brew);
+    std::map<std::string, double> shares;
+    for (const Brew* brew : brews) {
+        const auto& tied = fermenters.of(*brew);
+        if (tied.back() != brew) continue;
+        if (std::ranges::none_of(tied, [&](const Brew* one) { return filled.contains(one->code); })) continue;
+        const report::Tank tank = tank_of(ledger, book, brew->code);
+        if (tank.held && tank.packaged + tank.lost >= emptied * *tank.held)
+            shares[brew->code] = tank.packaged / *tank.held;
+    }
+    return shares;
+}
+
+} // namespace
 
 LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope& scope) {
     LearnRequest request;
@@ -24,6 +50,7 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     request.older = known.size() - std::min(known.size(), most_learned_brews);
     known.erase(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(request.older));
     for (const Brew* brew : known) request.brews.push_back(tied_input(*brew, fermenters, book, lots));
+    request.packaged = packaged_shares(desk.ledger, book, known, fermenters);
     for (const auto& [code, used] : lots)
         if (used.item.kind == ItemKind::malt || used.item.kind == ItemKind::sugar) {
             const auto state =

@@ -119,6 +119,14 @@ std::vector<report::Reached> made_of(Ledger& ledger, const std::string& brew, co
     return reached_by(ledger, follow({brew}, steps_back(ledger, run), From::brews), recipes);
 }
 
+std::vector<Lot> held_in(Ledger& ledger, const std::string& brew, const std::string& run) {
+    std::map<std::string, std::string> recipes;
+    std::vector<Lot> held;
+    for (const report::Reached& reached : made_of(ledger, brew, run, recipes))
+        if (reached.lot && reached.lot->state.lot.held) held.push_back(reached.lot->state.lot);
+    return held;
+}
+
 std::vector<report::ReachedPackage> packages_reached(Ledger& ledger, const std::vector<report::TracedLot>& lots,
                                                      const std::vector<report::Reached>& reached) {
     std::vector<report::ReachedPackage> found;

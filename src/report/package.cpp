@@ -1,3 +1,4 @@
+#include "sent_json.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -135,17 +136,23 @@ void run_json(JsonWriter& w, const ShownPackage& run) {
         write_amount_field(w, "amount", primed.amount);
         w.field("fermentable_g", primed.fermentable_g).end_object();
     }
-    w.end_array().key("sent").begin_array();
-    for (const Sent& sent : p.sent)
+    w.end_array();
+    sent_json(w, p);
+    w.end_object();
+}
+
+} // namespace
+
+void sent_json(JsonWriter& w, const Package& package) {
+    w.key("sent").begin_array();
+    for (const Sent& sent : package.sent)
         w.begin_object(JsonWriter::Layout::one_line)
             .field("on", sent.on)
             .field("to", sent.to)
             .field("count", sent.count)
             .end_object();
-    w.end_array().end_object();
+    w.end_array();
 }
-
-} // namespace
 
 std::optional<Litres> Tank::left() const {
     if (!held) return std::nullopt;

@@ -9,6 +9,7 @@
 #include <lotwort/desk/packages.hpp>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/desk/reconcile_input.hpp>
+#include <lotwort/desk/trace.hpp>
 #include <lotwort/infer/fermentation.hpp>
 
 namespace lotwort::verbs {
@@ -125,6 +126,17 @@ void doubt(const Call& call, const report::Tank& tank, const Package& package, c
                      "prime with less, or fill what is made for it");
 }
 
+// Beer of a lot that is on hold goes to nobody unasked.
+void doubt_going(Call& call, const Package& package) {
+    const auto held = held_in(call.ledger(), package.brew, package.code);
+    if (held.empty()) return;
+    call.believe(
+        false,
+        fmt::format("{} is made of {}, which is on hold: {}", package.code, held.front().code, *held.front().held),
+        fmt::format("lotwort trace {} shows what else is; --release takes the hold off",
+                    shell_word(held.front().code)));
+}
+
 // What a brewer looks at before anything is sealed: whether it has stopped. Beer that is known to go on is asked about.
 std::vector<std::string> cautions(const Call& call, const Brew& brew, const Book& book) {
     const Fermentation fermentation = fermentation_of(reconcile_input(brew, book, {}));
@@ -165,6 +177,7 @@ Answer filled(Call& call, const Brew& brew) {
     answer.runs.push_back(shown_package(call.ledger(), book, package, priming));
     answer.tank = tank_of(call.ledger(), book, brew.code, package);
     doubt(call, *answer.tank, package, answer.runs.front());
+    if (!package.sent.empty()) doubt_going(call, package);
     answer.remarks = cautions(call, brew, book);
     Book part;
     part.packages.push_back(package);
@@ -212,6 +225,7 @@ Answer moved(Call& call, Package package) {
             back ? fmt::format("{} of {} went to {}, and cannot come back as {}", there, package.code, whom, count)
                  : fmt::format("{} of {} are here, and {} are to go", there, package.code, count),
             fmt::format("lotwort package {} shows where they are", shell_word(package.code)));
+    if (!back) doubt_going(call, package);
     const Sent sent{call.on(), whom, back ? -count : count};
     Package more = package;
     more.sent = {sent};

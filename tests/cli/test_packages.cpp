@@ -108,6 +108,43 @@ TEST_CASE("beer of brews that share a fermenter is one beer: a run of one of the
     CHECK(b.json("trace B2")["brew"]["packages"][0]["package"] == "B1-1");
 }
 
+TEST_CASE("beer of a lot on hold goes to nobody unasked, and the run says what of it is on hold") {
+    Brewery b;
+    set_up(b);
+    b.done("package B1 40 bottles 0.5L");
+    b.done("package B1-1 10 --to inn");
+    const std::string held = b.done("trace PAM-1 --hold mould");
+    CHECK(held.find("B1-1") != std::string::npos); // the run, and whom it went to
+    CHECK(held.find("inn") != std::string::npos);
+    CHECK(b.done("trace B1-1").find("made of        PAM-1, on hold: mould") != std::string::npos);
+    CHECK(b.done("trace B1").find("made of        PAM-1, on hold: mould") != std::string::npos);
+    const Said asked = b.run("package B1-1 10 --to inn");
+    CHECK(asked.status == 1);
+    CHECK(asked.error.find("B1-1 is made of PAM-1, which is on hold: mould") != std::string::npos);
+    CHECK(b.json("package B1-1")["packages"][0]["here"] == 30);
+    b.done("package B1-1 10 --from inn"); // what comes back is welcome
+    CHECK(b.run("package B1 2 bottles 0.5L --to inn").status == 1);
+    b.done("package B1 2 bottles 0.5L"); // it may be filled, and kept
+    b.done("package B1-1 10 --to inn --sure");
+    b.done("trace PAM-1 --release");
+    b.done("package B1-1 10 --to inn");
+    CHECK(b.done("trace B1-1").find("on hold") == std::string::npos);
+}
+
+// 21.6 of 23 L are 0.939 of the fermenter; the prior is 0.95, give or take 0.03, and one beer tells it to 0.02:
+// (0.95/9 + 0.939/4) / (1/9 + 1/4) = 0.942, of the 23 L that are forecast 21.7.
+TEST_CASE("what was packaged of a brew tells what will be of the next, once the fermenter is empty") {
+    Brewery b;
+    set_up(b);
+    const auto packaged = [&] { return b.json("plan pale --on 2026-03-20 -n")["forecast"]; };
+    b.done("package B1 20 bottles 0.5L"); // the rest is still in the fermenter
+    CHECK(packaged()["packaged_l"].is_null());
+    b.done("package B1 1 keg 11.6L --lost 1L");
+    const auto forecast = packaged();
+    CHECK(forecast["packaged_l"]["mean"].get<double>() ==
+          near(0.942 * forecast["volume_l"]["mean"].get<double>(), 0.002));
+}
+
 TEST_CASE("a run taken back gives its sugar back, and a brew that is packaged stays") {
     Brewery b;
     set_up(b);

@@ -21,6 +21,9 @@ namespace lotwort {
 [[nodiscard]] std::vector<report::Reached> made_of(Ledger& ledger, const std::string& brew, const std::string& run,
                                                    std::map<std::string, std::string>& recipes);
 
+// The lots on hold among all that the beer in a run of packages was made of, or a brew's where run is empty.
+[[nodiscard]] std::vector<Lot> held_in(Ledger& ledger, const std::string& brew, const std::string& run);
+
 // The runs that hold beer of the brews reached, and those that were primed with a lot, a run once.
 [[nodiscard]] std::vector<report::ReachedPackage> packages_reached(Ledger& ledger,
                                                                    const std::vector<report::TracedLot>& lots,

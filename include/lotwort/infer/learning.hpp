@@ -4,6 +4,7 @@
 #include <lotwort/brew/learned.hpp>
 #include <lotwort/core/estimate.hpp>
 #include <lotwort/infer/reconciliation.hpp>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,6 +24,9 @@ struct LearnRequest {
     std::vector<UsedLot> lots_on_hand;  // whose figures the forecast will ask for
     std::vector<Item> items;            // malts; any lot of them not seen yet
     std::optional<Brewhouse> brewhouse; // the forecast's; none: the last brew's
+    // What was packaged, as a share of what the fermenter held, by brew. Of one that is not here the volume read of the
+    // finished beer stands for it.
+    std::map<std::string, double> packaged;
     Scales scales = Scales::estimated;
 };
 

@@ -200,15 +200,19 @@ std::optional<Estimate> gravity_in_plato(const ReconcileInput& in, const Reading
     }
 }
 
-void learn_after_the_kettle(const std::vector<const ReconcileInput*>& brews, Learning& out) {
+void learn_after_the_kettle(const std::vector<const ReconcileInput*>& brews,
+                            const std::map<std::string, double>& packaged, Learning& out) {
     std::vector<Fermented> beers;
-    std::vector<double> packaged;
+    std::vector<double> shares;
     for (const auto* in : brews) {
         if (auto beer = fermented(*in)) beers.push_back(*beer);
-        if (auto share = packaged_share(in->brew)) packaged.push_back(*share);
+        if (const auto counted = packaged.find(in->brew.code); counted != packaged.end())
+            shares.push_back(counted->second);
+        else if (auto share = packaged_share(in->brew))
+            shares.push_back(*share);
     }
     learn_attenuation(beers, out);
-    learn_packaging(packaged, out);
+    learn_packaging(shares, out);
 }
 
 } // namespace lotwort::infer_detail

@@ -157,7 +157,7 @@ Learning learn(const LearnRequest& request) {
     out.next = learned_of(w, model, house, fitted);
     out.next.remarks = left_out(g.evidence);
     fill_others(w, model, fitted, out);
-    learn_after_the_kettle(g.brews, out);
+    learn_after_the_kettle(g.brews, request.packaged, out);
     learn_bitterness(g.brews, out);
     out.undecided = find_undecided(out.next, request.lots_on_hand, std::hypot(out.next.scatter[0], typical_reading_sd));
     if (house.brews < 8)
