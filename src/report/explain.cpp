@@ -103,7 +103,7 @@ std::string contradiction_text(const Explanation& explanation) {
     if (explanation.test.passed && explanation.suspects.empty()) return "";
     std::string text = explanation.test.passed ? ""
                                                : fmt::format("The readings contradict each other ({}). ",
-                                                             p_text(*explanation.test.p_value));
+                                                             chance_text(*explanation.test.p_value));
     if (!explanation.suspects.empty()) {
         const Suspect& first = explanation.suspects.front();
         text += fmt::format("Strongest suspect: {}, {}. ", subject(first), likely_error(first));

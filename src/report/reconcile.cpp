@@ -53,7 +53,7 @@ std::string efficiencies_text(const Efficiencies& efficiencies) {
         }
         const auto& e = *estimated.estimate;
         std::string bar = interval_bar(e, axis.from, axis.to, bar_width);
-        if (e.sd > badly_known_share) reasons += fmt::format("{} is known badly: measure more\n", said);
+        if (e.sd > badly_known_share) reasons += fmt::format("{} is poorly known: measure more\n", said);
         table.rows.push_back({std::string(said), share(e),
                               interval(100.0 * e.low, 100.0 * e.high, std::max(100.0 * e.sd, 1.0), "%"), bar});
     }
@@ -71,7 +71,7 @@ std::string quantities_text(const Reconciliation& result) {
         const auto& e = *estimated.estimate;
         const bool badly = unit != "sg" && e.sd > 0.25 * std::abs(e.value) && e.sd > 0.1;
         table.rows.push_back(
-            {said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), badly ? "known badly" : ""});
+            {said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), badly ? "poorly known" : ""});
         if (name == "original_gravity_sg") {
             const Estimate plato = in_plato(e);
             table.rows.push_back({"the same in plato", with_sd(plato.value, plato.sd, "°P", 2)});
@@ -136,19 +136,57 @@ std::string suspects_text(const Reconciliation& result) {
     return text;
 }
 
+std::string next_words(const Reconciliation& result, const NextReading& next) {
+    const bool is_read = std::ranges::any_of(result.readings, [&](const ReconciledEquation& r) {
+        return !r.is_expectation && r.point == next.point && r.kind == next.kind;
+    });
+    return fmt::format("{} {}{}: {} known to ± {} points instead of ± {}", next.point, next.kind,
+                       is_read ? ", twice" : "", words_of_quantity(next.about + "_").first,
+                       fixed(100.0 * next.sd_then, 2), fixed(100.0 * next.sd_now, 2));
+}
+
 std::string next_text(const Reconciliation& result) {
     if (result.measure_next.empty()) return "";
-    std::string text;
-    const auto is_read = [&](const NextReading& next) { // a second reading beside the one there is
-        return std::ranges::any_of(result.readings, [&](const ReconciledEquation& r) {
-            return !r.is_expectation && r.point == next.point && r.kind == next.kind;
-        });
-    };
-    for (const auto& next : result.measure_next)
-        text += fmt::format("  {} {}{}: {} known to ± {} points instead of ± {}\n", next.point, next.kind,
-                            is_read(next) ? ", twice" : "", words_of_quantity(next.about + "_").first,
-                            fixed(100.0 * next.sd_then, 2), fixed(100.0 * next.sd_now, 2));
-    return "\nWorth measuring next time\n" + text;
+    std::string text = "\nWorth measuring next time\n";
+    for (const auto& next : result.measure_next) text += "  " + next_words(result, next) + "\n";
+    return text;
+}
+
+// The beer, and where the litres went.
+std::string beer_text(const Reconciliation& result) {
+    Table table{{{"BEER"}, {"VALUE", Align::right}, {""}}, {}};
+    for (const char* name : {"fermenter_l", "original_gravity_sg", "final_gravity_sg", "apparent_attenuation_pct",
+                             "alcohol_abv_pct", "wort_retained_l", "boil_off_l", "kettle_loss_l"}) {
+        const auto found = std::ranges::find(result.quantities, name, [](const auto& q) { return q.first; });
+        if (found == result.quantities.end() || !found->second.estimate) continue;
+        const auto& e = *found->second.estimate;
+        const auto [said, unit] = words_of_quantity(name);
+        table.rows.push_back({said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), ""});
+        if (found->first != "original_gravity_sg") continue;
+        const Estimate plato = in_plato(e);
+        table.rows.back()[2] = with_sd(plato.value, plato.sd, "°P", 2);
+    }
+    return table.rows.empty() ? "" : "\n" + table_text(table);
+}
+
+std::string full_text(const Reconciliation& result) {
+    std::string text = "\n" + quantities_text(result);
+    text += "\n" + readings_table(result, false) + "\n" + readings_table(result, true);
+    text += "RESIDUAL: read less balanced, in standard deviations; none: nothing else tells.\n";
+    text += suspects_text(result) + next_text(result);
+    if (result.textbook_yield_pct)
+        text += fmt::format("\nextract in the fermenter for each 100 kg of grist: {} kg\n",
+                            fixed(*result.textbook_yield_pct, 1));
+    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    return text;
+}
+
+std::string short_text(const Reconciliation& result) {
+    std::string text = beer_text(result) + "\n";
+    if (!result.measure_next.empty() && result.suspects.empty())
+        text += wrapped("Read next time: " + next_words(result, result.measure_next.front()), 2);
+    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    return text + "every quantity and reading: lotwort reconcile " + shell_word(result.brew) + " --full\n";
 }
 
 // In per cent, without spaces: five of them stand in a row.
@@ -172,23 +210,13 @@ std::string interval_bar(const Estimate& share, double from, double to, std::siz
     return bar;
 }
 
-std::string reconcile_text(const ReconciledBrew& brew) {
+std::string reconcile_text(const ReconciledBrew& brew, bool full) {
     const auto& result = brew.result;
-    std::string text = fmt::format("{}: {}{}, {}\n\n", result.brew, brew.recipe.empty() ? "" : brew.recipe + " on ",
+    std::string text = fmt::format("{}: {}{}, {}\n", result.brew, brew.recipe.empty() ? "" : brew.recipe + " on ",
                                    to_iso(brew.date), brew.brewhouse);
     text += wrapped(verdict(brew), 0);
     text += "\n" + efficiencies_text(result.efficiencies);
-    if (result.readings.empty()) {
-        for (const auto& remark : result.remarks) text += wrapped(remark, 2);
-        return text;
-    }
-    text += "\n" + quantities_text(result);
-    text += "\n" + readings_table(result, false) + "\n" + readings_table(result, true);
-    text += "RESIDUAL: read less balanced, in standard deviations; none: nothing else tells.\n";
-    text += suspects_text(result) + next_text(result);
-    if (result.textbook_yield_pct)
-        text += fmt::format("\nbrewhouse yield of the textbooks (extract per mass of grist): {} %\n",
-                            fixed(*result.textbook_yield_pct, 1));
+    if (!result.readings.empty()) return text + (full ? full_text(result) : short_text(result));
     for (const auto& remark : result.remarks) text += wrapped(remark, 2);
     return text;
 }

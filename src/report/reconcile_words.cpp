@@ -24,7 +24,7 @@ std::string yield_sentence(const Reconciliation& result) {
     const auto& e = *brewhouse.estimate;
     const bool poor = e.sd > 0.05;
     return fmt::format("Brewhouse efficiency {} %: 9 times in 10 it lies within {}{}.\n", share_text(e), span_text(e),
-                       poor ? ", so it is known badly" : "");
+                       poor ? ", so it is poorly known" : "");
 }
 
 std::string agreement_sentence(const Reconciliation& result) {
@@ -35,9 +35,9 @@ std::string agreement_sentence(const Reconciliation& result) {
     if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
     if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
     if (test.passed)
-        return fmt::format("The {} reading{} and what the brewhouse is expected to do agree ({}).\n",
-                           result.readings_used, result.readings_used == 1 ? "" : "s", p_text(*test.p_value));
-    return fmt::format("The readings contradict each other ({}).\n", p_text(*test.p_value));
+        return fmt::format("The {} reading{} and what the brewhouse is expected to do agree.\n", result.readings_used,
+                           result.readings_used == 1 ? "" : "s");
+    return fmt::format("The readings contradict each other ({}).\n", chance_text(*test.p_value));
 }
 
 std::string without_sentence(const Suspect& suspect) {
@@ -66,8 +66,13 @@ std::string suspect_sentence(const Reconciliation& result) {
 
 } // namespace
 
-std::string p_text(double p) {
-    return p < 0.0001 ? "p below 0.0001" : fmt::format("p = {}", fixed(p, p < 0.01 ? 4 : 2));
+std::string chance_text(double p) {
+    constexpr double most = 10'000.0;
+    const double times = 1.0 / std::max(p, 1e-9);
+    if (times > most) return "chance does that less than once in 10,000 times";
+    const double step = std::pow(10.0, std::floor(std::log10(times)) - 1.0); // two digits
+    return fmt::format("chance does that once in {:.0f} times",
+                       std::round(times / std::max(step, 1.0)) * std::max(step, 1.0));
 }
 
 std::array<NamedEfficiency, 5> named(const Efficiencies& e) {
@@ -80,6 +85,10 @@ std::array<NamedEfficiency, 5> named(const Efficiencies& e) {
 
 std::pair<std::string, std::string> words_of_quantity(const std::string& name) {
     if (name == "alcohol_abv_pct") return {"alcohol by volume", "pct"};
+    if (name == "wort_retained_l") return {"left in the grain", "l"};
+    if (name == "boil_off_l") return {"boiled off", "l"};
+    if (name == "kettle_loss_l") return {"left in the kettle", "l"};
+    if (name == "fermenter_l") return {"in the fermenter", "l"};
     const auto tail = name.rfind('_');
     std::string said = name.substr(0, tail);
     for (char& c : said)

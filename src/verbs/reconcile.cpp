@@ -16,6 +16,7 @@ constexpr Positional positionals[] = {
 constexpr Option options[] = {
     {"about", "EFFICIENCY", "what the next reading is to tell: brewhouse (unless given), lauter, conversion, ..."},
     {"all", "", "every brew, a row each"},
+    {"full", "", "every quantity, reading and expectation"},
 };
 
 // What the brews are reconciled from.
@@ -87,7 +88,9 @@ Answer run(Call& call) {
         return {report::reconcile_csv(reconciled(brew, basis, usual))};
     }
     const auto answer = reconciled(brew, basis, call.args.text("about").value_or(usual));
-    return {call.json() ? report::reconcile_json(answer) : report::reconcile_text(answer)};
+    call.goes("every figure is told", "--full is for people");
+    if (call.json()) return {report::reconcile_json(answer)};
+    return {report::reconcile_text(answer, call.args.has("full"))};
 }
 
 } // namespace

@@ -19,8 +19,9 @@ struct ReconciledBrew {
     std::string fault; // why it could not be reconciled; empty where it was
 };
 
-// First the sentence to act on, then the tables; within 80 columns.
-[[nodiscard]] std::string reconcile_text(const ReconciledBrew& brew);
+// First the sentence to act on, then the efficiencies and the beer; full: every quantity, reading and expectation
+// too. Within 80 columns; within 24 lines unless full.
+[[nodiscard]] std::string reconcile_text(const ReconciledBrew& brew, bool full);
 [[nodiscard]] std::string reconcile_csv(const ReconciledBrew& brew);  // every figure: name, value, sd, low, high
 [[nodiscard]] std::string reconcile_json(const ReconciledBrew& brew); // lotwort/reconcile/1
 
