@@ -16,26 +16,32 @@ namespace lotwort::report {
 
 namespace {
 
-// "pale ale malt: 1.2 kg of 4.4 kg", in all lines of the item that are short; "5 kg of PM-3 not taken: held, damp"
-std::string shortage_text(const PlannedBrew& planned, const PlannedLine& line) {
-    Amount missing{line.needed.measure, 0}, needed = missing;
-    for (const auto& other : planned.lines)
-        if (other.is_short() && other.item == line.item && other.needed.measure == needed.measure) {
-            missing = missing + other.allotment.missing;
-            needed = needed + other.needed;
-        }
-    std::string text = fmt::format("  {}: {} of {}", line.item, on_the_scale(missing), on_the_scale(needed));
-    for (const auto& lot : line.allotment.passed_over)
-        text += fmt::format("\n    {} of {} not taken: {}", on_the_scale(lot.amount), lot.lot, lot.why);
-    return text + "\n";
+// What lacks, by item: a hop that lacks at three times of the boil is one thing to find.
+std::vector<std::string> lacking_words(const PlannedBrew& planned) {
+    std::vector<std::string> words;
+    std::set<std::string> items;
+    for (const auto& line : planned.lines) {
+        if (!line.is_short() || !items.insert(line.item).second) continue;
+        Amount missing{line.needed.measure, 0}, needed = missing;
+        for (const auto& other : planned.lines)
+            if (other.is_short() && other.item == line.item && other.needed.measure == needed.measure) {
+                missing = missing + other.allotment.missing;
+                needed = needed + other.needed;
+            }
+        words.push_back(fmt::format("{} of {} of {}", on_the_scale(missing), on_the_scale(needed), line.item));
+    }
+    return words;
 }
 
-std::string shortages_text(const PlannedBrew& planned) {
+// "5 kg of PM-3 not taken: held, damp"
+std::string passed_over_text(const PlannedBrew& planned) {
     std::string text;
-    std::set<std::string> items;
+    std::set<std::string> lots;
     for (const auto& line : planned.lines)
-        if (line.is_short() && items.insert(line.item).second) text += shortage_text(planned, line);
-    return text.empty() ? "" : "\nLacking\n" + text;
+        for (const auto& lot : line.allotment.passed_over)
+            if (line.is_short() && lots.insert(lot.lot).second)
+                text += wrapped(fmt::format("{} of {} not taken: {}", on_the_scale(lot.amount), lot.lot, lot.why), 2);
+    return text;
 }
 
 std::string lines_text(const PlannedBrew& planned) {
@@ -143,13 +149,32 @@ std::string liquor_text(const PlannedBrew& planned) {
     return text;
 }
 
-std::string plan_text(const DrawnPlan& drawn) {
+// "1.0480 ± 0.0024, 4.84 ± 0.36 % alcohol, ...": the beer in a sentence.
+std::string beer_sentence(const Forecast& f) {
+    return fmt::format("Expected: {}, {} alcohol, {}, {}; {} in the fermenter, finishing at {}{}.",
+                       with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4),
+                       with_sd(f.alcohol_abv_pct.value, f.alcohol_abv_pct.sd, "%", 2),
+                       with_sd(f.bitterness_ibu.value, f.bitterness_ibu.sd, "IBU", 0),
+                       with_sd(f.colour_ebc.value, f.colour_ebc.sd, "EBC", 1),
+                       with_sd(f.volume_l.value, f.volume_l.sd, "L", 1), fixed(f.final_gravity_sg.value, 4),
+                       f.learned_from_brews == 0 ? ""
+                                                 : fmt::format(" (with what {} {} taught)", f.learned_from_brews,
+                                                               f.learned_from_brews == 1 ? "brew" : "brews"));
+}
+
+std::string lacking_sentence(const PlannedBrew& planned) {
+    const auto words = lacking_words(planned);
+    return words.empty() ? "Everything is there." : fmt::format("Lacking: {}.", fmt::join(words, "; "));
+}
+
+std::string plan_text(const DrawnPlan& drawn, bool full) {
     const auto& planned = drawn.planned;
     const auto& plan = planned.plan;
-    std::string text = fmt::format("{}: {} on {}, {} L on {}\n\n", plan.code, plan.recipe, to_iso(plan.date),
+    std::string text = fmt::format("{}: {} on {}, {} L on {}\n", plan.code, plan.recipe, to_iso(plan.date),
                                    round_litres(plan.volume->value()), plan.brewhouse.value_or(""));
-    text += forecast_text(planned.forecast) + "\n" + lines_text(planned) + shortages_text(planned) + "\n" +
-            liquor_text(planned);
+    text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2) + "\n";
+    if (full) text += forecast_text(planned.forecast) + "\n";
+    text += lines_text(planned) + passed_over_text(planned) + "\n" + liquor_text(planned);
     if (planned.on_target && planned.forecast.learned_from_brews > 0)
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
                             shortest(std::round(planned.within_sg * 1e5) / 1e5));

@@ -31,6 +31,7 @@ constexpr Option options[] = {
     {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
     {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given; or 0.5P"},
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
+    {"full", "", "the forecast with the intervals that nine brews in ten lie in"},
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
 };
 
@@ -100,6 +101,17 @@ Answer list(Call& call, const Book& book) {
     return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
 }
 
+// Asked before anything is booked.
+bool wants_full(Call& call) {
+    if (!call.json()) return call.args.has("full");
+    call.goes("every figure is told", "--full is for people");
+    return false;
+}
+
+Answer told(const Call& call, const report::DrawnPlan& drawn, bool full) {
+    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn, full)};
+}
+
 Answer show(Call& call, const Plan& plan, const Book& book) {
     demand_today(call.desk());
     call.only_reads();
@@ -108,10 +120,11 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
         fmt::format("lotwort plan {} --move DATE puts it on another day, --cancel REASON calls it off", plan.code));
     const auto learned = plan.brewhouse ? learned_for(call.desk(), book, *plan.brewhouse) : std::nullopt;
     const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
-    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
+    return told(call, drawn, !call.json() && call.args.has("full"));
 }
 
 Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& what) {
+    const bool full = wants_full(call);
     Book part;
     part.plans.push_back(planned.plan);
     std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
@@ -120,7 +133,7 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
     const auto entry = call.book(part, EntryKind::plan, what);
     const report::Booked booked{entry, call.dry_run(), next_command(planned)};
     const report::DrawnPlan drawn{planned, &booked};
-    return {call.json() ? report::plan_json(drawn) : report::plan_text(drawn)};
+    return told(call, drawn, full);
 }
 
 [[noreturn]] void refuse_same(const Plan& plan, Date day) {

@@ -229,7 +229,7 @@ TEST_CASE("a hop that lacks at three times of the brew is one thing to fetch, an
                  "{item = \"Cascade\", stage = \"dry\", mass_g = 40},"
                  "{item = \"Cascade\", stage = \"stand\", minutes = 10, temperature_c = 80, mass_g = 20},"
                  "{item = \"Cascade\", minutes = 5, mass_g = 10}");
-    CHECK(b.run("plan three --on 2026-03-20").out.find("Lacking\n  Cascade: 45 g of 70 g\n\n") != std::string::npos);
+    CHECK(b.run("plan three --on 2026-03-20").out.find("\nLacking: 45 g of 70 g of Cascade.\n") != std::string::npos);
     const std::string text = b.done("substitute --show 1");
     CHECK(text.starts_with("P1 on 2026-03-20 lacks 45 g of its 70 g of Cascade\n\n"
                            "1 nearest: Take 45 g of CEN-1, Centennial, for the missing 45 g of Cascade:"));

@@ -13,7 +13,8 @@ struct DrawnPlan {
     PlannedBrew planned;
     const Booked* booked = nullptr;
 };
-[[nodiscard]] std::string plan_text(const DrawnPlan& plan);
+// What lacks, the beer in a sentence, what of which lot, liquor; full: the forecast with its intervals too.
+[[nodiscard]] std::string plan_text(const DrawnPlan& plan, bool full);
 [[nodiscard]] std::string plan_json(const DrawnPlan& plan); // lotwort/plan/1
 
 // What an open plan lacks of one item, and what of it is free in stock and not reserved.
