@@ -1,15 +1,12 @@
 // Items, sacks and refusals as the tests of plans write them.
 #pragma once
 
+#include "lot_on_hand.hpp"
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
 #include <string>
 
 namespace lotwort::test {
-
-inline Date day(const char* iso) {
-    return *parse_iso_date(iso);
-}
 
 inline Item item(const char* name, ItemKind kind, const char* malt_class = nullptr) {
     Item made;
@@ -19,14 +16,8 @@ inline Item item(const char* name, ItemKind kind, const char* malt_class = nullp
     return made;
 }
 
-// All of it on hand since January.
 inline LotState lot(const char* code, const char* of, Amount amount) {
-    LotState state;
-    state.lot.code = code;
-    state.lot.item = of;
-    state.lot.received = day("2026-01-02");
-    state.lot.received_amount = state.on_hand = amount;
-    return state;
+    return lot_on_hand(code, of, amount);
 }
 inline LotState lot(const char* code, const char* of, double kg) {
     return lot(code, of, Amount::of(Kilograms(kg)));

@@ -1,5 +1,6 @@
 #include "brewery.hpp"
 #include <atomic>
+#include <fmt/format.h>
 #include <fstream>
 #include <lotwort/core/error.hpp>
 #include <unistd.h>
@@ -52,6 +53,16 @@ void Brewery::begin(const std::vector<std::string>& deliveries) const {
     done("init");
     done("brewhouse add home 23L");
     for (const std::string& delivery : deliveries) done("receive " + delivery);
+}
+
+void Brewery::begin_pale(double volume_l, double malt_kg, const std::vector<std::string>& deliveries) const {
+    done("init");
+    done("brewhouse add garage 25L");
+    for (const std::string& delivery : deliveries) done("receive " + delivery);
+    write("pale.toml", fmt::format("name = \"pale\"\nvolume_l = {}\n[[grist]]\nitem = \"pale ale malt\"\n"
+                                   "mass_kg = {}\n",
+                                   volume_l, malt_kg));
+    done("recipe add FOLDER/pale.toml");
 }
 
 void Brewery::put_recipe(const std::string& name, const std::string& grist, const std::string& hops) const {

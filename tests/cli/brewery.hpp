@@ -41,6 +41,10 @@ public:
     // A recipe of 23 L boiled an hour; the lists as TOML writes them.
     void put_recipe(const std::string& name, const std::string& grist, const std::string& hops) const;
 
+    // A new ledger, a kit of 25 L called garage, these deliveries, and the recipe `pale` of so many litres of so much
+    // pale ale malt.
+    void begin_pale(double volume_l, double malt_kg, const std::vector<std::string>& deliveries) const;
+
     // For what no verb does yet: the library's own hand on the ledger.
     [[nodiscard]] std::string ledger_path() const { return *around_.ledger; }
     void write(const std::string& name, const std::string& text) const;

@@ -10,12 +10,9 @@ namespace {
 
 // B1 of 23 L at 1.048, final 1.010 (5.0 % by volume), and a kilogram of sugar.
 void set_up(Brewery& b) {
-    b.done("init");
-    b.done("brewhouse add garage 25L");
-    b.write("pale.toml", "name = \"pale\"\nvolume_l = 23\n[[grist]]\nitem = \"pale ale malt\"\nmass_kg = 4.5\n");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-1 --supplier Hillside --supplier-lot H77 --on 2026-02-01");
-    b.done("receive sucrose 1kg --lot SU-1 --price 2 --on 2026-02-01");
-    b.done("recipe add FOLDER/pale.toml");
+    b.begin_pale(23, 4.5,
+                 {"\"pale ale malt\" 25kg --lot PAM-1 --supplier Hillside --supplier-lot H77 --on 2026-02-01",
+                  "sucrose 1kg --lot SU-1 --price 2 --on 2026-02-01"});
     b.done("brew --recipe pale --add PAM-1=4.5kg --on 2026-02-10");
     b.done("measure B1 fermenter 23L 1.048 --on 2026-02-10");
     b.done("measure B1 final 1.010 --on 2026-02-24");

@@ -11,13 +11,9 @@ using namespace lotwort::test;
 namespace {
 
 void set_up(Brewery& b) {
-    b.done("init");
-    b.done("brewhouse add garage 25L");
-    b.write("pale.toml", "name = \"pale\"\nvolume_l = 20\n[[grist]]\nitem = \"pale ale malt\"\nmass_kg = 4\n");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-1");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-2");
-    b.done("receive \"ale yeast\" 2L --lot Y-1");
-    b.done("recipe add FOLDER/pale.toml");
+    b.begin_pale(
+        20, 4,
+        {"\"pale ale malt\" 25kg --lot PAM-1", "\"pale ale malt\" 25kg --lot PAM-2", "\"ale yeast\" 2L --lot Y-1"});
 }
 
 std::set<std::string> found(const Json& traced) {

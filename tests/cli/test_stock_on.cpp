@@ -11,12 +11,9 @@ using namespace lotwort::test;
 namespace {
 
 void set_up(Brewery& b) {
-    b.done("init");
-    b.done("brewhouse add garage 25L");
-    b.write("pale.toml", "name = \"pale\"\nvolume_l = 20\n[[grist]]\nitem = \"pale ale malt\"\nmass_kg = 2\n");
-    b.done("receive \"pale ale malt\" 25kg --lot PAM-1 --price 32.50");
-    b.done("receive \"bittering hop\" 500g --lot BH-1 --alpha 10% --analysed 2026-01-01 --price 14");
-    b.done("recipe add FOLDER/pale.toml");
+    b.begin_pale(20, 2,
+                 {"\"pale ale malt\" 25kg --lot PAM-1 --price 32.50",
+                  "\"bittering hop\" 500g --lot BH-1 --alpha 10% --analysed 2026-01-01 --price 14"});
 }
 
 // The lots as text, and what they are worth; what is due and what lacks is of today alone.

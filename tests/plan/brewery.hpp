@@ -1,13 +1,10 @@
 // A small brewery for the tests of planning: two malts of a class, a caramel malt, two hops.
 #pragma once
 
+#include "lot_on_hand.hpp"
 #include <lotwort/plan/needs.hpp>
 
 namespace lotwort::test {
-
-inline Date day(const char* iso) {
-    return *parse_iso_date(iso);
-}
 
 inline Item malt(const char* name, const char* malt_class, double extract, double moisture, double ebc, double wk) {
     Item item;
@@ -33,12 +30,8 @@ inline Item hop(const char* name, double alpha, const char* group) {
 
 // Received 2026-01-02, best before 2027-01-02, at 1.00 a kilogram.
 inline LotState lot(const char* code, const char* item, double kg) {
-    LotState state;
-    state.lot.code = code;
-    state.lot.item = item;
-    state.lot.received = day("2026-01-02");
+    LotState state = lot_on_hand(code, item, Amount::of(Kilograms(kg)));
     state.lot.best_before = day("2027-01-02");
-    state.lot.received_amount = state.on_hand = Amount::of(Kilograms(kg));
     state.lot.price = Money{static_cast<std::int64_t>(kg * 100.0 + 0.5)};
     return state;
 }
