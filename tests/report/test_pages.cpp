@@ -1,7 +1,9 @@
 // Pages by their structure: an XML reader takes them, nothing is fetched, every chart says what it shows and has its
 // table, and what a page says is what its figures say.
 #include "markup.hpp"
+#include "near.hpp"
 #include <algorithm>
+#include <cstdio>
 #include <doctest/doctest.h>
 #include <lotwort/report/pages.hpp>
 #include <map>
@@ -111,6 +113,40 @@ TEST_CASE("a brew's page: efficiencies, the flow of extract, residuals") {
     const Node* residuals = page.all("figure").at(1);
     CHECK(residuals->all("svg").front()->all("circle").size() == 1);
     CHECK(residuals->all("tbody").front()->all("tr").size() == 2);
+}
+
+// From 1.048 to 1.012 in 4 days: the reading of the first, 1.030, lies a quarter of the way along and halfway down.
+TEST_CASE("a brew's page draws its fermentation along its days, each reading a cross") {
+    BrewPage page = brewed();
+    Fermentation fermentation;
+    fermentation.says = "75 % attenuated so far";
+    for (const auto& [on, sg] :
+         {std::pair("2026-03-10", 1.048), std::pair("2026-03-11", 1.030), std::pair("2026-03-14", 1.012)})
+        fermentation.days.push_back({"", day(on), sg, 100.0 * (1.048 - sg) / 0.048, std::nullopt, std::nullopt});
+    page.shown.fermentation = fermentation;
+    const Node shown = read(brew_page(page));
+    check_page(shown);
+    REQUIRE(shown.all("figure").size() == 4);
+    const Node* drawn = nullptr;
+    for (const Node* figure : shown.all("figure"))
+        if (figure->all("figcaption").front()->text.find("Fermentation") != std::string::npos) drawn = figure;
+    REQUIRE(drawn != nullptr);
+    CHECK(drawn->all("tbody").front()->all("tr").size() == 3);
+    std::vector<std::pair<double, double>> crosses; // their upper left ends
+    for (const Node* path : drawn->all("path"))
+        if (path->attributes.at("class").starts_with("single")) {
+            double x = 0.0, y = 0.0;
+            REQUIRE(std::sscanf(path->attributes.at("d").c_str(), "M%lf %lf", &x, &y) == 2);
+            crosses.emplace_back(x, y);
+        }
+    REQUIRE(crosses.size() == 3);
+    CHECK((crosses[1].first - crosses[0].first) / (crosses[2].first - crosses[0].first) == near(1.0 / 4.0, 0.03));
+    CHECK((crosses[1].second - crosses[0].second) / (crosses[2].second - crosses[0].second) == near(0.5, 0.03));
+    CHECK(has_text(shown, "The gravity fell from 1.0480 to 1.0120 in 4 days."));
+    CHECK(has_text(shown, "75 % attenuated so far"));
+    // one reading alone is a row, and no curve
+    page.shown.fermentation->days.resize(1);
+    CHECK(read(brew_page(page)).all("figure").size() == 3);
 }
 
 TEST_CASE("a brew that could not be balanced, or was given up, still has its page") {
