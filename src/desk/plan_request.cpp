@@ -78,6 +78,7 @@ PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> 
 
 void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<LotState>& lots) {
     const Plan& plan = planned.plan;
+    std::vector<std::string> there;
     for (const PlanLack& lack : plan_lacks(book, lots)) {
         if (lack.plan != plan.code) continue;
         const auto line = std::ranges::find(planned.lines, lack.line.line, &PlannedLine::line);
@@ -87,10 +88,11 @@ void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<
         if (lack.from_orders.units > 0)
             planned.remarks.push_back(
                 fmt::format("{} of {} is due on order by then", to_text(lack.from_orders), lack.line.item));
-        if (lack.free.units > 0)
-            planned.remarks.push_back(fmt::format("{} of {} is there and not reserved yet: plan it again",
-                                                  to_text(lack.free), lack.line.item));
+        if (lack.free.units > 0) there.push_back(fmt::format("{} of {}", to_text(lack.free), lack.line.item));
     }
+    if (!there.empty())
+        planned.remarks.push_back(fmt::format("{} is there, and not reserved yet: lotwort plan {} --move {}",
+                                              fmt::join(there, ", "), shell_word(plan.code), to_iso(plan.date)));
 }
 
 PlannedBrew reserved_plan(const Plan& plan, const Book& book, std::vector<LotState> lots,

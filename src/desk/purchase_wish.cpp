@@ -1,5 +1,5 @@
 #include <algorithm>
-#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/plan_request.hpp>
@@ -72,6 +72,7 @@ ByBrewAndItem free_for(const Book& book, const plan::PurchaseWish& wish, const p
 std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWish& wish,
                                         const plan::DrawnPurchase& drawn, const plan::PurchasePlan& found) {
     std::vector<std::string> says;
+    std::vector<std::pair<const Plan*, std::vector<std::string>>> there; // by plan, in order
     for (const auto& [which, amount] : free_for(book, wish, drawn, found)) {
         const auto& [brew, item] = which;
         const Plan* plan = find_plan(book, brew);
@@ -81,9 +82,12 @@ std::vector<std::string> lacks_in_stock(const Book& book, const plan::PurchaseWi
                                        to_text(to_the_gram(amount)), item, brew, shell_word(brew)));
             continue;
         }
-        says.push_back(fmt::format("{} of {} for {} is there, and not reserved yet: lotwort plan {} --move {}",
-                                   to_text(amount), item, brew, shell_word(brew), to_iso(plan->date)));
+        if (there.empty() || there.back().first != plan) there.push_back({plan, {}});
+        there.back().second.push_back(fmt::format("{} of {}", to_text(amount), item));
     }
+    for (const auto& [plan, amounts] : there)
+        says.push_back(fmt::format("{} for {} is there, and not reserved yet: lotwort plan {} --move {}",
+                                   fmt::join(amounts, ", "), plan->code, shell_word(plan->code), to_iso(plan->date)));
     return says;
 }
 

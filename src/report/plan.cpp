@@ -167,6 +167,18 @@ std::string lacking_sentence(const PlannedBrew& planned) {
     return words.empty() ? "Everything is there." : fmt::format("Lacking: {}.", fmt::join(words, "; "));
 }
 
+std::string liquor_sentence(const PlannedBrew& planned) {
+    const auto& f = planned.forecast;
+    std::string strike = fixed(f.strike_liquor_l, 1) + " L";
+    if (planned.strike_temperature)
+        strike += fmt::format(" at {} °C to mash at {} °C (grain at 20 °C, tun warm)",
+                              fixed(planned.strike_temperature->value(), 0), readable(planned.mash_rest->value()));
+    else
+        strike += " to mash";
+    return fmt::format("Liquor: {}, {} L to sparge; kettle full {} L, cast-out {} L, as they measure at 20 °C.", strike,
+                       fixed(f.sparge_liquor_l, 1), fixed(f.kettle_full_l, 1), fixed(f.cast_out_l, 1));
+}
+
 std::string plan_text(const DrawnPlan& drawn, bool full) {
     const auto& planned = drawn.planned;
     const auto& plan = planned.plan;
@@ -174,7 +186,8 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
                                    round_litres(plan.volume->value()), plan.brewhouse.value_or(""));
     text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2) + "\n";
     if (full) text += forecast_text(planned.forecast) + "\n";
-    text += lines_text(planned) + passed_over_text(planned) + "\n" + liquor_text(planned);
+    text += lines_text(planned) + passed_over_text(planned) + "\n";
+    text += full ? liquor_text(planned) : wrapped(liquor_sentence(planned), 2);
     if (planned.on_target && planned.forecast.learned_from_brews > 0)
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
                             shortest(std::round(planned.within_sg * 1e5) / 1e5));

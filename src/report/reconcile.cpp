@@ -152,19 +152,29 @@ std::string next_text(const Reconciliation& result) {
     return text;
 }
 
+std::string attenuation_words(const Reconciliation& result) {
+    const auto found = std::ranges::find(result.quantities, std::string_view("apparent_attenuation_pct"),
+                                         [](const auto& q) { return std::string_view(q.first); });
+    if (found == result.quantities.end() || !found->second.estimate) return "";
+    return with_sd(found->second.estimate->value, found->second.estimate->sd, "% attenuated", 1);
+}
+
 // The beer, and where the litres went.
 std::string beer_text(const Reconciliation& result) {
     Table table{{{"BEER"}, {"VALUE", Align::right}, {""}}, {}};
-    for (const char* name : {"fermenter_l", "original_gravity_sg", "final_gravity_sg", "apparent_attenuation_pct",
-                             "alcohol_abv_pct", "wort_retained_l", "boil_off_l", "kettle_loss_l"}) {
+    for (const char* name : {"fermenter_l", "original_gravity_sg", "final_gravity_sg", "alcohol_abv_pct",
+                             "wort_retained_l", "boil_off_l", "kettle_loss_l"}) {
         const auto found = std::ranges::find(result.quantities, name, [](const auto& q) { return q.first; });
         if (found == result.quantities.end() || !found->second.estimate) continue;
         const auto& e = *found->second.estimate;
         const auto [said, unit] = words_of_quantity(name);
         table.rows.push_back({said, with_sd(e.value, e.sd, shown_unit(unit), decimals_of_unit(unit)), ""});
-        if (found->first != "original_gravity_sg") continue;
-        const Estimate plato = in_plato(e);
-        table.rows.back()[2] = with_sd(plato.value, plato.sd, "°P", 2);
+        if (found->first == "original_gravity_sg") {
+            const Estimate plato = in_plato(e);
+            table.rows.back()[2] = with_sd(plato.value, plato.sd, "°P", 2);
+        } else if (found->first == "final_gravity_sg") {
+            table.rows.back()[2] = attenuation_words(result);
+        }
     }
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }
@@ -181,10 +191,15 @@ std::string full_text(const Reconciliation& result) {
     return text;
 }
 
+std::string next_time(const NextReading& next) {
+    return fmt::format("Read next time: {} {} ({} to ± {} points, not ± {})\n", next.point, next.kind,
+                       words_of_quantity(next.about + "_").first, fixed(100.0 * next.sd_then, 1),
+                       fixed(100.0 * next.sd_now, 1));
+}
+
 std::string short_text(const Reconciliation& result) {
     std::string text = beer_text(result) + "\n";
-    if (!result.measure_next.empty() && result.suspects.empty())
-        text += wrapped("Read next time: " + next_words(result, result.measure_next.front()), 2);
+    if (!result.measure_next.empty() && result.suspects.empty()) text += next_time(result.measure_next.front());
     for (const auto& remark : result.remarks) text += wrapped(remark, 2);
     return text + "every quantity and reading: lotwort reconcile " + shell_word(result.brew) + " --full\n";
 }

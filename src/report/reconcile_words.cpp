@@ -69,10 +69,9 @@ std::string suspect_sentence(const Reconciliation& result) {
 std::string chance_text(double p) {
     constexpr double most = 10'000.0;
     const double times = 1.0 / std::max(p, 1e-9);
-    if (times > most) return "chance does that less than once in 10,000 times";
+    if (times > most) return "by chance less than once in 10,000";
     const double step = std::pow(10.0, std::floor(std::log10(times)) - 1.0); // two digits
-    return fmt::format("chance does that once in {:.0f} times",
-                       std::round(times / std::max(step, 1.0)) * std::max(step, 1.0));
+    return fmt::format("by chance once in {:.0f}", std::round(times / std::max(step, 1.0)) * std::max(step, 1.0));
 }
 
 std::array<NamedEfficiency, 5> named(const Efficiencies& e) {

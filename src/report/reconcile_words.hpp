@@ -31,7 +31,7 @@ struct NamedEfficiency {
 // "likely read 2.4 ± 0.5 L too high"; of an expectation "likely 1.1 ± 0.3 L more than expected".
 [[nodiscard]] std::string likely_error(const Suspect& suspect);
 
-// "chance does that once in 30 times": a p-value in a brewer's words.
+// "by chance once in 30": a p-value in a brewer's words.
 [[nodiscard]] std::string chance_text(double p);
 // A figure of the suspect's likely error or its p; none where it is impossible, and has neither.
 [[nodiscard]] std::optional<double> said_of(const Suspect& suspect, double figure);

@@ -60,11 +60,10 @@ std::string change_words(const Drift& d) {
 }
 
 std::string odd_words(const LearnedLot& lot) {
-    return fmt::format("Lot {} ({}) is odd: {} against what lots of its malt usually are ({}), p = {}; "
+    return fmt::format("Lot {} ({}) is odd: {} against its malt as usual ({}), {}; "
                        "against its certificate {} ({}).",
                        lot.lot, lot.item, signed_pct(lot.against_malt.value), difference(lot.against_malt),
-                       lot.p_value < 0.001 ? "0.001 or less" : fixed(lot.p_value, 3), signed_pct(lot.difference.value),
-                       difference(lot.difference));
+                       chance_text(lot.p_value), signed_pct(lot.difference.value), difference(lot.difference));
 }
 
 std::string suspect_words(const LearnedInstrument& i) {

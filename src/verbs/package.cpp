@@ -133,7 +133,7 @@ void doubt_going(Call& call, const Package& package) {
     call.believe(
         false,
         fmt::format("{} is made of {}, which is on hold: {}", package.code, held.front().code, *held.front().held),
-        fmt::format("lotwort trace {} shows what else is; --release takes the hold off",
+        fmt::format("lotwort trace {0} shows what else is; lotwort trace {0} --release takes the hold off",
                     shell_word(held.front().code)));
 }
 

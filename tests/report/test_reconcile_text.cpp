@@ -74,8 +74,7 @@ TEST_CASE("a suspect is named with its error in its own unit, and with what it c
     s.efficiencies_without = b.result.efficiencies;
     b.result.suspects = {s};
     const std::string text = reconcile_text(b, false);
-    CHECK(flowing(text).find("The readings contradict each other (chance does that less than once in") !=
-          std::string::npos);
+    CHECK(flowing(text).find("The readings contradict each other (by chance less than once in") != std::string::npos);
     CHECK(flowing(text).find("the kettle-full volume (r3), likely read 2.43 ± 0.51 L") != std::string::npos);
     CHECK(flowing(text).find("cannot be told from expect:boil-off volume") != std::string::npos);
     // an expectation errs the other way round: expected 2.43 too high is 2.43 less in truth
@@ -133,9 +132,9 @@ TEST_CASE("how unlikely a contradiction is stands in a brewer's words, two digit
         b.result.test = {40.0, 4, p, false};
         return flowing(reconcile_text(b, false));
     };
-    CHECK(said(0.04).find("(chance does that once in 25 times)") != std::string::npos);
-    CHECK(said(0.00301).find("(chance does that once in 330 times)") != std::string::npos);
-    CHECK(said(1e-7).find("(chance does that less than once in 10,000 times)") != std::string::npos);
+    CHECK(said(0.04).find("(by chance once in 25)") != std::string::npos);
+    CHECK(said(0.00301).find("(by chance once in 330)") != std::string::npos);
+    CHECK(said(1e-7).find("(by chance less than once in 10,000)") != std::string::npos);
 }
 
 TEST_CASE("text is wrapped between words, and keeps its line ends") {
