@@ -1,52 +1,8 @@
-#include "selected_inverse.hpp"
+#include "gaussian_solver.hpp"
 #include <algorithm>
-#include <cmath>
-#include <Eigen/OrderingMethods>
-#include <Eigen/SparseCholesky>
-#include <Eigen/SparseCore>
 #include <lotwort/core/error.hpp>
-#include <lotwort/stats/gaussian_model.hpp>
-#include <numbers>
-#include <utility>
 
 namespace lotwort::stats {
-
-namespace {
-
-using Eigen::Index;
-using Sparse = Eigen::SparseMatrix<double>;
-
-const double log_two_pi = std::log(2.0 * std::numbers::pi);
-
-double log_normal(double x, double mean, double variance) {
-    const double d = x - mean;
-    return -0.5 * (log_two_pi + std::log(variance) + d * d / variance);
-}
-
-// A Gaussian sentence as it stands now: a doubted one has its substitute here.
-struct Standing {
-    double value = 0.0;
-    double precision = 0.0;
-};
-
-// D^-1/2 L^-1 P a of a combination a: the product of two is their covariance. The factor's tree leads from each of a's
-// unknowns to all rows that are not 0, mostly few.
-struct HalfSolved {
-    std::vector<std::pair<int, double>> rows; // in order
-    [[nodiscard]] double dot(const HalfSolved& other) const {
-        double sum = 0.0;
-        auto a = rows.begin(), b = other.rows.begin();
-        while (a != rows.end() && b != other.rows.end()) {
-            if (a->first == b->first)
-                sum += a++->second * b++->second;
-            else
-                ++(a->first < b->first ? a : b);
-        }
-        return sum;
-    }
-};
-
-} // namespace
 
 int GaussianModel::say(const std::vector<Term>& terms, double value, double sd, int scale) {
     LOTWORT_CHECK(sd > 0.0 && std::isfinite(value) && scale < scales_);
@@ -69,58 +25,6 @@ int GaussianModel::doubt(int sentence, double p, double widening) {
     LOTWORT_CHECK(p > 0.0 && p < 1.0 && widening > 1.0);
     doubts_.push_back({sentence, p, widening});
     return static_cast<int>(doubts_.size()) - 1;
-}
-
-struct GaussianSolver::Impl {
-    const GaussianModel& model;
-    Sparse q; // lower triangle
-    Eigen::SimplicialLDLT<Sparse, Eigen::Lower, Eigen::AMDOrdering<int>> ldlt;
-    std::vector<int> q_at; // where each pair of terms of each sentence goes in q's values
-    std::vector<int> z_at; // and in the factor's pattern (-1 - i: the i-th diagonal)
-    std::vector<Standing> standing;
-    std::vector<double> variance; // v of each sentence, scaled, widened, narrow
-    std::vector<Widened> widened; // in the last fit
-    std::vector<double> log_scales;
-    std::vector<char> is_doubted;
-    SelectedInverse inverse;
-    Eigen::VectorXd mean;
-    double log_determinant = 0.0;
-    GaussianFit fit;
-
-    explicit Impl(const GaussianModel& m);
-    [[nodiscard]] std::size_t n() const { return static_cast<std::size_t>(model.unknowns_); }
-    template <class F>
-    void each_pair(F&& f) const;
-    void set_scales(const std::vector<double>& scales, const std::vector<Widened>& wide);
-    void factorise();
-    void invert();
-    [[nodiscard]] double dot_mean(int sentence) const;
-    [[nodiscard]] double dot_mean(const std::vector<Term>& terms) const;
-    [[nodiscard]] std::vector<HalfSolved> half_solved(const std::vector<std::vector<Term>>& combinations) const;
-    [[nodiscard]] double own_variance(int sentence, std::size_t first_pair) const;
-    [[nodiscard]] double gaussian_log_likelihood() const;
-    double update_doubts(bool move);
-    void find_pairs();
-    std::vector<std::size_t> first_pair; // of each sentence in q_at, z_at
-};
-
-// Calls f(sentence, pair number, i, j, product of coefficients) for every pair i >= j of terms.
-template <class F>
-void GaussianSolver::Impl::each_pair(F&& f) const {
-    std::size_t pair = 0;
-    for (int k = 0; k < model.sentences(); ++k) {
-        const auto from = static_cast<std::size_t>(model.first_[static_cast<std::size_t>(k)]),
-                   to = static_cast<std::size_t>(model.first_[static_cast<std::size_t>(k) + 1]);
-        for (std::size_t i = from; i < to; ++i)
-            for (std::size_t j = from; j <= i; ++j, ++pair) {
-                const Term &a = model.terms_[i], &b = model.terms_[j];
-                // an unordered pair off the diagonal stands once in the lower triangle; of one unknown named twice,
-                // twice
-                const double twice = i != j && a.unknown == b.unknown ? 2.0 : 1.0;
-                f(k, pair, std::max(a.unknown, b.unknown), std::min(a.unknown, b.unknown),
-                  twice * a.coefficient * b.coefficient);
-            }
-    }
 }
 
 GaussianSolver::Impl::Impl(const GaussianModel& m) : model(m) {
@@ -215,44 +119,6 @@ double GaussianSolver::Impl::dot_mean(const std::vector<Term>& terms) const {
     return sum;
 }
 
-std::vector<HalfSolved> GaussianSolver::Impl::half_solved(const std::vector<std::vector<Term>>& combinations) const {
-    const Sparse& l = ldlt.matrixL().nestedExpression();
-    const Eigen::VectorXd d = ldlt.vectorD(); // given by value
-    const auto& p = ldlt.permutationP().indices();
-    std::vector<HalfSolved> out;
-    std::vector<double> x(n(), 0.0);
-    std::vector<char> is_reached(n(), 0);
-    for (const auto& terms : combinations) {
-        std::vector<int> rows;
-        const auto reach = [&](int row) {
-            // up the tree: the first below the diagonal is the row's parent, and all others are above that
-            while (row >= 0 && !is_reached[static_cast<std::size_t>(row)]) {
-                is_reached[static_cast<std::size_t>(row)] = 1;
-                rows.push_back(row);
-                int parent = -1;
-                for (Sparse::InnerIterator at(l, row); at && parent < 0; ++at)
-                    if (at.row() > row) parent = static_cast<int>(at.row());
-                row = parent;
-            }
-        };
-        for (const Term& term : terms) {
-            x[static_cast<std::size_t>(p[term.unknown])] += term.coefficient;
-            reach(p[term.unknown]);
-        }
-        std::ranges::sort(rows);
-        HalfSolved& half = out.emplace_back();
-        half.rows.reserve(rows.size());
-        for (const int row : rows) {
-            const double solved = std::exchange(x[static_cast<std::size_t>(row)], 0.0);
-            is_reached[static_cast<std::size_t>(row)] = 0;
-            for (Sparse::InnerIterator at(l, row); at; ++at)
-                if (at.row() > row) x[static_cast<std::size_t>(at.row())] -= at.value() * solved;
-            half.rows.emplace_back(row, solved / std::sqrt(d[row]));
-        }
-    }
-    return out;
-}
-
 // a' Q^-1 a of a sentence
 double GaussianSolver::Impl::own_variance(int sentence, std::size_t pair) const {
     const auto k = static_cast<std::size_t>(sentence);
@@ -274,52 +140,6 @@ double GaussianSolver::Impl::gaussian_log_likelihood() const {
         sum -= 0.5 * (log_two_pi - std::log(s.precision) + r * r * s.precision);
     }
     return sum;
-}
-
-// One round of expectation propagation: fills fit.doubted, moves the substitutes if asked, and returns
-// sum ln(Z of the mixture / Z of the substitute).
-double GaussianSolver::Impl::update_doubts(bool move) {
-    constexpr double damping = 0.8;
-    double correction = 0.0;
-    fit.doubted.resize(model.doubts_.size());
-    for (std::size_t d = 0; d < model.doubts_.size(); ++d) {
-        const auto& doubt = model.doubts_[d];
-        const auto k = static_cast<std::size_t>(doubt.sentence);
-        Standing& site = standing[k];
-        Doubted& out = fit.doubted[d];
-        const double m = dot_mean(doubt.sentence), v = own_variance(doubt.sentence, first_pair[k]);
-        const double cavity_precision = std::max(1.0 / v - site.precision, 1e-9 / v);
-        const double cv = 1.0 / cavity_precision;
-        const double cm = cv * (m / v - site.precision * site.value);
-        const double y = model.value_[k];
-        const double narrow = variance[k], wide = variance[k] * doubt.widening * doubt.widening;
-        const double ln = std::log(1.0 - doubt.p) + log_normal(y, cm, cv + narrow);
-        const double lw = std::log(doubt.p) + log_normal(y, cm, cv + wide);
-        const double top = std::max(ln, lw), total = top + std::log(std::exp(ln - top) + std::exp(lw - top));
-        out.probability_wide = std::exp(lw - total);
-        out.cavity_mean = cm;
-        out.cavity_variance = cv;
-        out.sd = std::sqrt(narrow);
-        const double share[2] = {1.0 - out.probability_wide, out.probability_wide};
-        const double width[2] = {narrow, wide};
-        double mean_of = 0.0, square = 0.0;
-        for (int c = 0; c < 2; ++c) {
-            out.variance[c] = 1.0 / (1.0 / cv + 1.0 / width[c]);
-            out.mean[c] = out.variance[c] * (cm / cv + y / width[c]);
-            mean_of += share[c] * out.mean[c];
-            square += share[c] * (out.variance[c] + out.mean[c] * out.mean[c]);
-        }
-        correction += total - log_normal(site.value, cm, cv + 1.0 / site.precision);
-        if (!move) continue;
-        const double var_of = std::max(square - mean_of * mean_of, 1e-3 * v);
-        const double precision =
-            std::max(1.0 / var_of - 1.0 / cv, 0.1 / wide); // a mixture may be wider than its cavity
-        const double weighted = mean_of * (1.0 / cv + precision) - cm / cv;
-        const double before = site.precision, before_weighted = site.precision * site.value;
-        site.precision = damping * precision + (1.0 - damping) * before;
-        site.value = (damping * weighted + (1.0 - damping) * before_weighted) / site.precision;
-    }
-    return correction;
 }
 
 GaussianSolver::GaussianSolver(const GaussianModel& model) : impl_(std::make_unique<Impl>(model)) {}
@@ -395,26 +215,6 @@ double GaussianSolver::covariance(int a, int b) const {
     const auto& p = impl_->ldlt.permutationP().indices();
     const int i = std::max(p[a], p[b]), j = std::min(p[a], p[b]);
     return impl_->inverse.value(impl_->inverse.position(i, j));
-}
-
-GaussianSolver::Joint GaussianSolver::joint(const std::vector<std::vector<Term>>& combinations) const {
-    const auto half = impl_->half_solved(combinations);
-    Joint out;
-    for (const auto& a : combinations) out.mean.push_back(impl_->dot_mean(a));
-    const std::size_t k = half.size();
-    out.covariance.resize(k * k);
-    for (std::size_t i = 0; i < k; ++i)
-        for (std::size_t j = 0; j <= i; ++j)
-            out.covariance[i * k + j] = out.covariance[j * k + i] = half[i].dot(half[j]);
-    return out;
-}
-
-std::vector<GaussianSolver::Foreseen> GaussianSolver::each(const std::vector<std::vector<Term>>& combinations) const {
-    const auto half = impl_->half_solved(combinations);
-    std::vector<Foreseen> out;
-    for (std::size_t i = 0; i < half.size(); ++i)
-        out.push_back({impl_->dot_mean(combinations[i]), half[i].dot(half[i])});
-    return out;
 }
 
 } // namespace lotwort::stats
