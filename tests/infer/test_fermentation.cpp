@@ -95,6 +95,24 @@ TEST_CASE("a refractometer in beer is taken through the original gravity") {
     CHECK(*f.days[1].gravity_sg < 1.018); // by its face 6.2 °Bx were 1.024
 }
 
+TEST_CASE("a refractometer and a hydrometer a point apart do not say that a beer moves") {
+    auto input = brew_of_1048();
+    read(input, 3, 1.020);
+    read(input, 8, 1.011);
+    input.brew.readings.back().gravity_sg.reset();
+    input.brew.readings.back().brix = Brix(6.0);
+    const double by_prism = *fermentation_of(input).days.back().gravity_sg;
+    read(input, 10, by_prism + 0.001);
+    const auto f = fermentation_of(input);
+    CHECK(f.state == Fermenting::cannot_tell);
+    CHECK(f.says.find("by refractometer") != std::string::npos);
+    read(input, 12, by_prism + 0.001); // by the hydrometer alone it has stood for two days
+    CHECK(fermentation_of(input).state == Fermenting::has_stopped);
+    input.brew.readings.pop_back();
+    input.brew.readings.back().gravity_sg = SpecificGravity(by_prism - 0.006); // more than they can differ by
+    CHECK(fermentation_of(input).state == Fermenting::goes_on);
+}
+
 TEST_CASE("nothing read day by day, nothing said") {
     const auto f = fermentation_of(brew_of_1048());
     CHECK(f.state == Fermenting::unread);

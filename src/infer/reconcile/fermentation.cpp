@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/infer/beer_as_read.hpp>
@@ -81,6 +82,33 @@ Judged judged(const std::vector<FermentationDay>& read) {
                         gravity_text(before), gravity_text(last))};
 }
 
+bool by_refractometer(const ReconcileInput& input, const FermentationDay& day) {
+    const auto reading = std::ranges::find(input.brew.readings, day.reading, &Reading::id);
+    return reading != input.brew.readings.end() && reading->brix.has_value();
+}
+
+// What a refractometer and a hydrometer may well differ by in the same beer. Judgement, from the scatter of the
+// refractometer's rule (wort/refractometer.hpp).
+constexpr double across_instruments = 0.003;
+
+// A beer is held against itself by one kind of instrument, the last one's; across two it moves only by what they
+// cannot differ by.
+Judged judged_by_one(const ReconcileInput& input, const std::vector<FermentationDay>& read) {
+    const bool brix = by_refractometer(input, read.back());
+    std::vector<FermentationDay> alike;
+    std::ranges::copy_if(read, std::back_inserter(alike),
+                         [&](const FermentationDay& day) { return by_refractometer(input, day) == brix; });
+    const Judged alone = judged(alike);
+    if (alone.state == Fermenting::has_stopped || read.size() == alike.size()) return alone;
+    const FermentationDay& before = read[read.size() - 2];
+    if (by_refractometer(input, before) == brix) return alone;
+    if (std::abs(*before.gravity_sg - *read.back().gravity_sg) > across_instruments) return judged(read);
+    return {Fermenting::cannot_tell,
+            fmt::format("{} by {}, {} by {}: the two agree no closer; read it again with one of them",
+                        gravity_text(before), brix ? "hydrometer" : "refractometer", gravity_text(read.back()),
+                        brix ? "refractometer" : "hydrometer")};
+}
+
 } // namespace
 
 Fermentation fermentation_of(const ReconcileInput& input) {
@@ -91,7 +119,7 @@ Fermentation fermentation_of(const ReconcileInput& input) {
     std::ranges::copy_if(out.days, std::back_inserter(read),
                          [](const FermentationDay& day) { return day.gravity_sg && !day.reading.empty(); });
     if (read.empty()) return out;
-    const Judged found = judged(read);
+    const Judged found = judged_by_one(input, read);
     out.state = found.state;
     const auto attenuated = read.back().attenuation_pct;
     if (attenuated) out.says = fmt::format("{} % attenuated so far; ", fixed(*attenuated, 0));
