@@ -135,7 +135,7 @@ std::string outcome_text(const ExplainedOutcome& o) {
         table.rows.push_back(
             {part.cause, with_sign(e.value, words.decimals),
              fmt::format("{} to {}", with_sign(e.low, words.decimals), with_sign(e.high, words.decimals)),
-             part.told ? "" : "not told"});
+             part.told ? "" : "cannot tell"});
     }
     return text + table_text(table);
 }
@@ -229,7 +229,7 @@ std::string explain_text(const Explanation& explanation, bool full) {
         text += parts_table(explanation);
     } else {
         for (const auto& o : explanation.outcomes) text += outcome_text(o);
-        text += "(parts sum to the difference; not told: smaller than the readings can tell)\n";
+        text += "(parts sum to the difference; cannot tell: smaller than the readings can tell)\n";
     }
     for (const auto& remark : explanation.remarks) text += wrapped(remark, 2);
     return text;
