@@ -167,6 +167,58 @@ void check_shares(const Recipe& recipe) {
                 "look at their certificates: lotwort lot CODE");
 }
 
+struct MeanCourse {
+    double extract_kg = 0.0; // of the grist
+    BrewBalance<double> balance;
+};
+
+// The brew of these masses as it goes by the means.
+MeanCourse mean_course(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<MaltFigures>& figures,
+                       const std::vector<Kilograms>& masses) {
+    std::vector<PlannedMalt> malts;
+    for (std::size_t i = 0; i < masses.size(); ++i) malts.push_back({recipe.grist[i].item, masses[i], figures[i]});
+    const auto c = course_of(recipe, volume, kit, planned_grist(malts), 0.0, 0.0);
+    const auto state =
+        expected_state<double>(c.grist.extract_kg, kit.conversion, kit.lauter_of_expected, c.liquor.strike_l,
+                               c.liquor.sparge_l, c.retained_l, c.boil_off_l, c.kettle_loss_l, c.facts);
+    return {c.grist.extract_kg, balance(state, c.facts)};
+}
+
+// Finds where `miss_of` is nothing, from a first guess; returns what is still missed there.
+template <class Miss>
+double secant(Miss&& miss_of, double guess) {
+    double before = 0.9 * guess, miss_before = miss_of(before), miss = miss_of(guess);
+    for (int i = 0; i < 60 && std::abs(miss) > 1e-13; ++i) {
+        const double next = guess - miss * (guess - before) / (miss - miss_before);
+        before = guess;
+        miss_before = miss;
+        guess = std::clamp(next, 0.3 * guess, 3.0 * guess);
+        if (guess == before) break;
+        miss = miss_of(guess);
+    }
+    return miss;
+}
+
+// Masses that were written for a house of another efficiency, as many times as bring the same extract here.
+void scale_to_this_house(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<MaltFigures>& figures,
+                         std::vector<Kilograms>& masses) {
+    const std::vector<Kilograms> written = masses;
+    const double as_written_kg = mean_course(recipe, volume, kit, figures, written).extract_kg;
+    if (as_written_kg <= 0.0) refuse_no_extract(recipe);
+    const Percent told = recipe.efficiency_kettle ? *recipe.efficiency_kettle : *recipe.efficiency_fermenter;
+    const double wanted_kg = told.value() / 100.0 * as_written_kg;
+    const auto miss_of = [&](double times) {
+        for (std::size_t i = 0; i < masses.size(); ++i) masses[i] = written[i] * times;
+        const auto b = mean_course(recipe, volume, kit, figures, masses).balance;
+        return (recipe.efficiency_kettle ? b.extract_cast_out_kg : b.extract_fermenter_kg) / wanted_kg - 1.0;
+    };
+    if (std::abs(secant(miss_of, 1.0)) > 1e-6)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` is written for {:.4g} %, and no grist gives as much here", recipe.name,
+                                told.value()),
+                    "lower the volume of the plan, or look at the brewhouse: lotwort brewhouse");
+}
+
 } // namespace
 
 void refuse_unreached(SpecificGravity target, Litres volume) {
@@ -183,39 +235,25 @@ std::vector<Kilograms> grist_masses(const Recipe& recipe, Litres volume, const K
     if (by_mass) {
         std::ranges::transform(recipe.grist, masses.begin(),
                                [&](const GristLine& l) { return *l.mass * (volume / recipe.volume); });
+        if (recipe.efficiency_fermenter || recipe.efficiency_kettle)
+            scale_to_this_house(recipe, volume, kit, figures, masses);
         return masses;
     }
     check_shares(recipe);
 
     const double target = wort::plato(*recipe.original_gravity).value() / 100.0;
-    const auto set = [&](double total) {
-        std::vector<PlannedMalt> malts;
-        for (std::size_t i = 0; i < masses.size(); ++i) {
+    const auto miss_of = [&](double total) {
+        for (std::size_t i = 0; i < masses.size(); ++i)
             masses[i] = Kilograms(total * recipe.grist[i].share->value() / 100.0);
-            malts.push_back({recipe.grist[i].item, masses[i], figures[i]});
-        }
-        const auto c = course_of(recipe, volume, kit, planned_grist(malts), 0.0, 0.0);
-        const auto state =
-            expected_state<double>(c.grist.extract_kg, kit.conversion, kit.lauter_of_expected, c.liquor.strike_l,
-                                   c.liquor.sparge_l, c.retained_l, c.boil_off_l, c.kettle_loss_l, c.facts);
-        return balance(state, c.facts).fermenter_fraction - target;
+        return mean_course(recipe, volume, kit, figures, masses).balance.fermenter_fraction - target;
     };
     // gravity rises with the grist, less than in proportion: secant from a brewhouse efficiency of 75 %
     double extract_share = 0.0;
     for (std::size_t i = 0; i < figures.size(); ++i)
         extract_share += recipe.grist[i].share->value() / 100.0 * figures[i].extract_as_is.value;
     if (extract_share <= 0.0) refuse_no_extract(recipe);
-    double total = volume.value() * 1.05 * target / (0.75 * extract_share);
-    double before = 0.9 * total, miss_before = set(before), miss = set(total);
-    for (int i = 0; i < 60 && std::abs(miss) > 1e-13; ++i) {
-        const double next = total - miss * (total - before) / (miss - miss_before);
-        before = total;
-        miss_before = miss;
-        total = std::clamp(next, 0.3 * total, 3.0 * total);
-        if (total == before) break;
-        miss = set(total);
-    }
-    if (std::abs(miss) > 1e-6) refuse_unreached(*recipe.original_gravity, volume);
+    if (std::abs(secant(miss_of, volume.value() * 1.05 * target / (0.75 * extract_share))) > 1e-6)
+        refuse_unreached(*recipe.original_gravity, volume);
     return masses;
 }
 

@@ -8,6 +8,8 @@ namespace {
 constexpr double typical_attenuation = 0.75, typical_attenuation_sd = 0.04;
 constexpr double stated_attenuation_sd = 0.03;
 constexpr double typical_boil_minutes = 60.0;
+// The sources that are the house's figures, in the order of HouseFigure.
+constexpr std::array<Source, house_figures> of_figure{conversion, lauter, boil_off, retained, kettle_loss};
 
 // The learned attenuation of the recipe's yeast, at its rest.
 void learn_attenuation(const Recipe& recipe, const Learned& learned, Spread& s) {
@@ -37,6 +39,13 @@ Spread stated_spread(const Recipe& recipe, const Kit& kit, const Course& c) {
     s.independent(retained, c.retained_l, kit.absorption_sd_l_per_kg * c.grist.mass_kg);
     s.independent(boil_off, c.boil_off_l, kit.boil_off_sd_l_per_h * boil_hours(recipe));
     s.independent(kettle_loss, c.kettle_loss_l, kit.kettle_loss_sd_l);
+    if (kit.level_covariance) {
+        const std::array<double, house_figures> unit{1.0, 1.0, boil_hours(recipe), c.grist.mass_kg, 1.0};
+        for (std::size_t a = 0; a < house_figures; ++a)
+            for (std::size_t b = 0; b < house_figures; ++b)
+                if (a != b)
+                    s.covariance[of_figure[a]][of_figure[b]] = unit[a] * unit[b] * (*kit.level_covariance)[a][b];
+    }
     s.independent(attenuation, recipe.attenuation ? recipe.attenuation->value() / 100.0 : typical_attenuation,
                   recipe.attenuation ? stated_attenuation_sd : typical_attenuation_sd);
     return s;
@@ -64,16 +73,15 @@ Spread learned_spread(const Recipe& recipe, const Kit& kit, const Course& c, con
     const double hours = boil_hours(recipe), mass = c.grist.mass_kg;
     takes[lauter][1] = takes[boil_off][2] = takes[retained][3] = takes[kettle_loss][4] = 1.0;
     const std::array<double, house_figures> unit{std::exp(ln_conversion), std::exp(learned.mean[1]), hours, mass, 1.0};
-    const std::array<Source, house_figures> source{conversion, lauter, boil_off, retained, kettle_loss};
     s.independent(extract, c.grist.extract_kg, std::sqrt(unknown_variance));
     for (std::size_t a = 0; a < house_figures; ++a)
         for (std::size_t b = 0; b < house_figures; ++b) {
             double sum = a == b ? learned.scatter[a] * learned.scatter[a] : 0.0;
             for (std::size_t i = 0; i < learned.size(); ++i)
-                if (takes[source[a]][i] != 0.0)
+                if (takes[of_figure[a]][i] != 0.0)
                     for (std::size_t j = 0; j < learned.size(); ++j)
-                        sum += takes[source[a]][i] * takes[source[b]][j] * learned.cov(i, j);
-            s.covariance[source[a]][source[b]] = unit[a] * unit[b] * sum;
+                        sum += takes[of_figure[a]][i] * takes[of_figure[b]][j] * learned.cov(i, j);
+            s.covariance[of_figure[a]][of_figure[b]] = unit[a] * unit[b] * sum;
         }
     s.mean[conversion] = unit[0];
     s.mean[lauter] = unit[1];

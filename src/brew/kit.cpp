@@ -1,3 +1,4 @@
+#include "told_efficiency.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -90,6 +91,7 @@ Kit kit_of(const Brewhouse& b) {
     k.kettle_loss_level_sd_l = level(b.kettle_loss_level_sd, 1.0, k.kettle_loss_sd_l);
     k.conversion_level_sd = level(b.conversion_level_sd, 0.01, k.conversion_sd);
     k.lauter_level_sd = level(b.lauter_level_sd, 0.01, k.lauter_sd);
+    draw_to_told_efficiency(b, k);
     return k;
 }
 

@@ -35,6 +35,16 @@ void check_rules(const Vessel& vessel, const TellBroken& tell) {
     }
 }
 
+void check_rules(const Brewhouse& brewhouse, const TellBroken& tell) {
+    const auto& kettle = brewhouse.efficiency_kettle;
+    const auto& fermenter = brewhouse.efficiency_fermenter;
+    if (kettle && fermenter && *kettle < *fermenter)
+        tell("efficiency_fermenter_pct", fmt::format("{:.6g} % is more than the {:.6g} % that were in the kettle",
+                                                     fermenter->value(), kettle->value()));
+    if (brewhouse.efficiency_sd && !kettle && !fermenter)
+        tell("efficiency_sd_pct", "belongs to efficiency_fermenter_pct or efficiency_kettle_pct");
+}
+
 void check_rules(const GristLine& line, const TellBroken& tell) {
     if (line.share.has_value() == line.mass.has_value()) tell("", "needs either share_pct or mass_kg");
     if (line.extract && line.extract->value() < least_extract_pct)
@@ -68,6 +78,14 @@ void check_rules(const Recipe& recipe, const TellBroken& tell) {
             tell(fmt::format("hops[{}].minutes", i),
                  fmt::format("{:.6g} min in a boil of {:.6g} min", hop.minutes->value(), recipe.boil->value()));
     }
+    const bool by_share = std::ranges::any_of(recipe.grist, [](const GristLine& l) { return l.share.has_value(); });
+    const std::string_view efficiency = recipe.efficiency_kettle      ? "efficiency_kettle_pct"
+                                        : recipe.efficiency_fermenter ? "efficiency_fermenter_pct"
+                                                                      : "";
+    if (!efficiency.empty() && by_share)
+        tell(efficiency, "says what masses were written for; with share_pct the original gravity rules");
+    if (recipe.efficiency_kettle && recipe.efficiency_fermenter)
+        tell("efficiency_kettle_pct", "stands beside efficiency_fermenter_pct; state one of them");
     double sum = 0.0;
     std::size_t shares = 0;
     for (const GristLine& line : recipe.grist) {

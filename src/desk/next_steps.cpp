@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/next_steps.hpp>
 #include <lotwort/desk/pages.hpp>
@@ -137,7 +138,7 @@ std::vector<NextStep> count_due(const Desk& desk, const Picture& at) {
 std::vector<NextStep> first_steps(const Picture& at) {
     if (at.lots.empty()) return {{"it holds no stock yet", "lotwort receive \"pale ale malt\" 25kg"}};
     if (at.book.brewhouses.empty()) return {{"it knows no brewhouse yet", "lotwort brewhouse add shed 23L"}};
-    if (at.book.recipes.empty()) return {{"it holds no recipe yet", "lotwort recipe add FILE.toml"}};
+    if (at.book.recipes.empty()) return {{"it holds no recipe yet", first_recipe_command(at.book)}};
     if (at.book.plans.empty() && at.brews.empty())
         return {{"nothing is planned yet",
                  fmt::format("lotwort plan {} --on DATE", shell_word(at.book.recipes.front().name))}};
@@ -145,6 +146,13 @@ std::vector<NextStep> first_steps(const Picture& at) {
 }
 
 } // namespace
+
+std::string first_recipe_command(const Book& book) {
+    const auto malt = std::ranges::find(book.items, ItemKind::malt, &Item::kind);
+    return fmt::format("lotwort recipe add first {}L --gravity 1.048 --malt {}",
+                       readable(book.brewhouses.empty() ? 23.0 : book.brewhouses.front().volume.value()),
+                       shell_word((malt == book.items.end() ? "pale ale malt" : malt->name) + "=100%"));
+}
 
 std::vector<NextStep> next_steps(const Desk& desk) {
     const Picture at{desk.today, desk.ledger.definitions(), desk.ledger.lots(), desk.ledger.brews()};

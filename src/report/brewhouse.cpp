@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
@@ -33,6 +34,30 @@ std::vector<KitRow> kit_rows(const Kit& kit) {
         {"lautering, of expected", "lauter_pct_of_expected", 100.0 * kit.lauter_of_expected, "%", 100.0 * kit.lauter_sd,
          "lauter_sd_pct"},
     };
+}
+
+// The house's figures that an efficiency which is told moves.
+bool is_drawn(const Kit& kit, const std::string& field) {
+    constexpr std::array<std::string_view, 5> moved{"conversion_pct", "lauter_pct_of_expected", "boil_off_l_per_h",
+                                                    "absorption_l_per_kg", "kettle_loss_l"};
+    return kit.level_covariance && std::ranges::find(moved, field) != moved.end();
+}
+
+// What the brewer tells of the whole, and what all that is stated comes to.
+std::string told_text(const ShownBrewhouse& shown) {
+    const auto& [brewhouse, kit] = shown;
+    if (!kit.level_covariance) return {};
+    const EfficiencyExpected expected = efficiency_expected(kit);
+    std::string text;
+    const auto line = [&](const std::optional<Percent>& told, std::string_view where, double comes_to) {
+        if (told)
+            text += fmt::format("told: {} ± {} % of the malt's extract in the {}; with the rest {} %\n",
+                                readable(told->value()), readable(told_efficiency_sd(brewhouse).value()), where,
+                                fixed(100.0 * comes_to, 1));
+    };
+    line(brewhouse.efficiency_kettle, "kettle", expected.kettle);
+    line(brewhouse.efficiency_fermenter, "fermenter", expected.fermenter);
+    return text + "\n";
 }
 
 bool is_assumed(const Kit& kit, const std::string& field) {
@@ -157,14 +182,15 @@ std::string brewhouse_list_text(const std::vector<ShownBrewhouse>& brewhouses,
 std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownInstrument>& instruments) {
     const auto& [brewhouse, kit] = shown;
     std::string text = fmt::format("{}: {} L in the fermenter; {}\n\n", brewhouse.name,
-                                   readable(brewhouse.volume.value()), sparge_text(kit));
+                                   readable(brewhouse.volume.value()), sparge_text(kit)) +
+                       told_text(shown);
     Table table{{{"FIGURE"}, {"VALUE", Align::right}, {"BREW TO BREW", Align::right}, {"FROM"}}, {}};
     for (const auto& row : kit_rows(kit)) {
         const bool typical = is_assumed(kit, row.field);
         const bool not_stated = row.field == "hop_absorption_l_per_kg" && !brewhouse.hop_absorption;
         table.rows.push_back({row.what, fmt::format("{} {}", figure(row.value), row.unit),
                               row.sd ? fmt::format("± {} {}", figure(*row.sd), row.unit) : "",
-                              typical      ? "typical"
+                              typical      ? (is_drawn(kit, row.field) ? "typical, drawn" : "typical")
                               : not_stated ? "not stated"
                                            : "stated"});
     }
@@ -174,9 +200,11 @@ std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownI
                             to_text(Amount::of(brewhouse.weigh_step.value_or(Kilograms(0.01)))),
                             to_text(Amount::of(brewhouse.hop_step.value_or(Kilograms(0.001)))));
     if (!kit.assumed.empty())
-        text += fmt::format("typical: nobody has stated it, so it is taken wide. State what you know, such as\n"
-                            "  lotwort brewhouse change {} {}\n",
-                            shell_word(brewhouse.name), stating(kit));
+        text +=
+            fmt::format("{}typical: nobody has stated it, so it is taken wide. State what you know, such as\n"
+                        "  lotwort brewhouse change {} {}\n",
+                        kit.level_covariance ? "drawn: moved by what is told of the whole; brews overtake it.\n" : "",
+                        shell_word(brewhouse.name), stating(kit));
     return text + vessels_text(brewhouse) + "\n" + instruments_text(instruments);
 }
 
@@ -193,6 +221,9 @@ std::string brewhouse_json(const std::vector<ShownBrewhouse>& brewhouses,
             w.field(row.field, row.value);
             if (row.sd && !row.sd_field.empty()) w.field(row.sd_field, *row.sd);
         }
+        const EfficiencyExpected expected = efficiency_expected(kit);
+        w.field("efficiency_kettle_pct", 100.0 * expected.kettle);
+        w.field("efficiency_fermenter_pct", 100.0 * expected.fermenter);
         w.end_object().field("assumed", kit.assumed).end_object();
     }
     w.end_array().key("instruments").begin_array();

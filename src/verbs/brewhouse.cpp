@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/desk/next_steps.hpp>
 #include <lotwort/exchange/toml_file.hpp>
 
 namespace lotwort::verbs {
@@ -88,7 +89,9 @@ Change added(const Call& call, const Book& book) {
                                 call.args.has("VOLUME") ? " " + shell_word(call.args.required("VOLUME")) : "",
                                 options_given(call)));
     change.what = fmt::format("added brewhouse {}, {} L", brewhouse.name, readable(brewhouse.volume.value()));
-    change.next = "lotwort recipe add FILE.toml";
+    Book with_it = book;
+    with_it.brewhouses = {brewhouse};
+    change.next = book.recipes.empty() ? first_recipe_command(with_it) : "lotwort recipe";
     change.part.brewhouses.push_back(std::move(brewhouse));
     return change;
 }

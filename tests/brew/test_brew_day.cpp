@@ -96,8 +96,8 @@ TEST_CASE("nothing weighed of a planned lot: it did not go in") {
 }
 
 TEST_CASE("a hop that nobody planned needs its stage, and minutes where it boils") {
-    CHECK(refusal({note("H-2", 0.03, ItemKind::hop)}) ==
-          "where did the hop H-2 go in?; say it: H-2=30g@dry, or such as H-2=30g@boil,60 for 60 minutes of boil, or @stand,20");
+    CHECK(refusal({note("H-2", 0.03, ItemKind::hop)}) == "where did the hop H-2 go in?; say it: H-2=30g@dry, or such "
+                                                         "as H-2=30g@boil,60 for 60 minutes of boil, or @stand,20");
     auto boiled = note("H-2", 0.03, ItemKind::hop);
     boiled.stage = Stage::boil;
     CHECK(refusal({boiled}) == "how long was H-2 boiled?; add the minutes, such as H-2=30g@boil,60");

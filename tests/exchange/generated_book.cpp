@@ -118,6 +118,7 @@ private:
     void settle(GristLine& line);
     void settle(HopLine& line);
     void settle(OtherLine& line);
+    void settle(Brewhouse& brewhouse);
     void settle(Recipe& recipe);
     void settle(Reading& reading);
     void settle(Supplier& supplier);
@@ -211,12 +212,19 @@ void Maker::settle(OtherLine& line) {
         line.count = static_cast<int>(dice_.whole(0, 1'000'000));
     }
 }
+void Maker::settle(Brewhouse& brewhouse) {
+    if (brewhouse.efficiency_kettle) brewhouse.efficiency_fermenter.reset();
+    if (!brewhouse.efficiency_kettle && !brewhouse.efficiency_fermenter) brewhouse.efficiency_sd.reset();
+}
 void Maker::settle(Recipe& recipe) {
+    if (recipe.efficiency_kettle) recipe.efficiency_fermenter.reset();
     for (HopLine& hop : recipe.hops)
         if (hop.minutes && recipe.boil) hop.minutes = std::min(*hop.minutes, *recipe.boil);
     for (GristLine& line : recipe.grist)
         if (line.extract) line.extract = std::max(*line.extract, Percent(20.0));
     if (!recipe.original_gravity || dice_.yes()) return;
+    recipe.efficiency_kettle.reset();
+    recipe.efficiency_fermenter.reset();
     for (GristLine& line : recipe.grist) {
         line.mass.reset();
         line.extract.reset();

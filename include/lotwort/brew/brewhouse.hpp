@@ -141,6 +141,9 @@ struct Brewhouse {
     std::optional<Percent> lauter_of_expected;
     std::optional<Percent> lauter_sd;
     std::optional<Percent> lauter_level_sd;
+    std::optional<Percent> efficiency_fermenter; // what its brews came to, of the grist's extract (kit.hpp)
+    std::optional<Percent> efficiency_kettle;    // the same, as the kettle was full
+    std::optional<Percent> efficiency_sd;        // of either, in points
     std::optional<Kilograms> weigh_step;
     std::optional<Kilograms> hop_step;
     std::optional<Kilograms> crumb;
@@ -176,6 +179,9 @@ struct FieldsOf<Brewhouse> {
         field("lauter_pct_of_expected", &Brewhouse::lauter_of_expected, {1.0, 150.0}),
         field("lauter_sd_pct", &Brewhouse::lauter_sd, {0.0, 50.0}),
         field("lauter_level_sd_pct", &Brewhouse::lauter_level_sd, {0.0, 50.0}),
+        field("efficiency_fermenter_pct", &Brewhouse::efficiency_fermenter, {20.0, 100.0}),
+        field("efficiency_kettle_pct", &Brewhouse::efficiency_kettle, {20.0, 100.0}),
+        field("efficiency_sd_pct", &Brewhouse::efficiency_sd, {0.1, 30.0}),
         field("weigh_step_kg", &Brewhouse::weigh_step, {1e-6, 1e4}),
         field("hop_step_kg", &Brewhouse::hop_step, {1e-6, 1e4}),
         field("crumb_kg", &Brewhouse::crumb, {0.0, 1e4}),

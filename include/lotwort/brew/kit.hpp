@@ -1,7 +1,9 @@
 // A brewhouse with nothing missing: what the brewer stated, and typical values, wide, for the rest.
 #pragma once
 
+#include <array>
 #include <lotwort/brew/brewhouse.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,9 +36,30 @@ struct Kit {
     double lauter_level_sd = 0.0;
     double boiling_c = 99.974;        // by the altitude; that of the sea where none is stated
     std::vector<std::string> assumed; // names of the fields that are typical, not stated
+    // Where an efficiency is told: the covariance of the levels, which it ties together, in the order conversion,
+    // lauter, boil-off, absorption, kettle loss and the units above; the level sds are the roots of its diagonal.
+    using Levels = std::array<std::array<double, 5>, 5>;
+    std::optional<Levels> level_covariance;
 };
 
+// An efficiency that the brewhouse states is taken as what many of its brews came to, of a wort of 12 °P in its volume:
+// one observation of ln efficiency, with its sd (3 points unless stated), of all five levels at once. It moves each by
+// least squares as far as that one is uncertain (told_efficiency.cpp, docs/methods/brewhouse.md): those nobody stated
+// most, at twice their typical spread, for houses differ by more than brews do.
 [[nodiscard]] Kit kit_of(const Brewhouse& brewhouse);
+
+// The brewhouse without the efficiency it states: what is learned of it brew by brew has that once, from the kit.
+[[nodiscard]] Brewhouse without_told_efficiency(Brewhouse brewhouse);
+
+// How well what it states of its efficiency is known, in points.
+[[nodiscard]] Percent told_efficiency_sd(const Brewhouse& brewhouse);
+
+// What a brew of the kit's volume and 12 °P is expected to come to, a fraction of the grist's extract.
+struct EfficiencyExpected {
+    double kettle = 0.0;
+    double fermenter = 0.0;
+};
+[[nodiscard]] EfficiencyExpected efficiency_expected(const Kit& kit);
 
 // How many figures nobody has stated, and where to see which; empty where all are stated.
 [[nodiscard]] std::string assumed_remark(const Kit& kit, const std::string& brewhouse);

@@ -92,6 +92,9 @@ struct Recipe {
     std::optional<Celsius> mash_rest;
     std::optional<Minutes> mash_rest_time;
     std::optional<WindischKolbach> diastatic_floor;
+    // of the house that the masses of the grist were written for, into the fermenter or the kettle (recipe_gravity.hpp)
+    std::optional<Percent> efficiency_fermenter;
+    std::optional<Percent> efficiency_kettle;
     std::vector<GristLine> grist;
     std::vector<HopLine> hops;
     std::vector<OtherLine> others;
@@ -109,6 +112,8 @@ struct FieldsOf<Recipe> {
         field("mash_rest_c", &Recipe::mash_rest, {20.0, 100.0}),
         field("mash_rest_minutes", &Recipe::mash_rest_time, {0.0, 1440.0}),
         field("diastatic_floor_wk", &Recipe::diastatic_floor, {0.0, 1000.0}),
+        field("efficiency_fermenter_pct", &Recipe::efficiency_fermenter, {20.0, 100.0}),
+        field("efficiency_kettle_pct", &Recipe::efficiency_kettle, {20.0, 100.0}),
         field("grist", &Recipe::grist),
         field("hops", &Recipe::hops),
         field("others", &Recipe::others),

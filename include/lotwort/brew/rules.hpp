@@ -8,6 +8,7 @@ namespace lotwort {
 
 void check_rules(const Instrument& instrument, const TellBroken& tell);
 void check_rules(const Vessel& vessel, const TellBroken& tell);
+void check_rules(const Brewhouse& brewhouse, const TellBroken& tell);
 void check_rules(const GristLine& line, const TellBroken& tell);
 void check_rules(const HopLine& line, const TellBroken& tell);
 void check_rules(const OtherLine& line, const TellBroken& tell);

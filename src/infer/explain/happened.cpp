@@ -38,6 +38,7 @@ BrewBalance<double> Happened::balanced() const {
 
 // The brewhouse's book with what past brews taught in it, so that the balance of this brew expects that.
 Brewhouse taught(Brewhouse house, const Learned& l) {
+    house = without_told_efficiency(std::move(house));
     const auto sd = [&](std::size_t i) { return std::sqrt(l.cov(i, i) + l.scatter[i] * l.scatter[i]); };
     const double conversion_mean = std::exp(l.mean[0]), lauter_mean = std::exp(l.mean[1]);
     house.conversion = Percent(100.0 * conversion_mean);

@@ -19,8 +19,16 @@ HouseCharts::HouseCharts(const LearnModel& model, int house, const std::vector<d
         brews_.push_back(static_cast<int>(b));
     }
     const auto& prior = house_.prior;
-    for (std::size_t i = 0; i < 2; ++i) level_[i] = filter_.enter({}, prior.mean[i], prior.level_sd[i]);
-    for (std::size_t i = 0; i < 3; ++i) constants_[i] = filter_.enter({}, prior.mean[2 + i], prior.level_sd[2 + i]);
+    std::array<int, house_figures> slot{};
+    for (const HouseFigure f : HousePrior::said_in) {
+        const auto i = static_cast<std::size_t>(f);
+        std::vector<stats::SlotTerm> before;
+        for (std::size_t j = 0; j < house_figures; ++j)
+            if (prior.follows[i][j] != 0.0) before.push_back({slot[j], prior.follows[i][j]});
+        slot[i] = filter_.enter(before, prior.constant(i), prior.apart_sd[i]);
+    }
+    for (std::size_t i = 0; i < 2; ++i) level_[i] = slot[i];
+    for (std::size_t i = 0; i < 3; ++i) constants_[i] = slot[2 + i];
     for (std::size_t i = 0; i < model.instruments.size(); ++i)
         instruments_.push_back(filter_.enter({}, 0.0, std::sqrt(lasting_share)));
     if (model.rest_slope >= 0) rest_ = filter_.enter({}, 0.0, rest_slope_sd);

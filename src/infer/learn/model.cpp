@@ -1,6 +1,7 @@
 #include "model.hpp"
 #include <algorithm>
 #include <cmath>
+#include <Eigen/Cholesky>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stats/dense.hpp>
@@ -65,20 +66,31 @@ private:
     OddLots odd_;
 };
 
+// The sentence of a house's figure as its prior has it.
+std::vector<stats::Term> prior_terms(const HousePrior& prior, std::size_t figure,
+                                     const std::array<int, house_figures>& unknown) {
+    std::vector<stats::Term> terms{{unknown[figure], 1.0}};
+    for (std::size_t i = 0; i < house_figures; ++i)
+        if (prior.follows[figure][i] != 0.0) terms.push_back({unknown[i], -prior.follows[figure][i]});
+    return terms;
+}
+
 void Builder::add_house(const Brewhouse& brewhouse) {
     House h;
     h.name = brewhouse.name;
     h.prior = house_prior(brewhouse);
+    std::array<int, house_figures> unknown{};
+    const auto terms_of = [&](std::size_t figure) { return prior_terms(h.prior, figure, unknown); };
     const double whole = odd_ == OddLots::allowed ? whole_if_doubted : 1.0;
     for (std::size_t i = 0; i < 3; ++i) {
-        h.constants[i] = out_.model.add_unknown();
+        unknown[2 + i] = h.constants[i] = out_.model.add_unknown();
         // in all as wide as it is stated, with longer tails
-        h.doubts[i] = lasting_doubt(
-            out_.model.say({{h.constants[i], 1.0}}, h.prior.mean[2 + i], h.prior.level_sd[2 + i] / whole));
+        h.doubts[i] =
+            lasting_doubt(out_.model.say(terms_of(2 + i), h.prior.constant(2 + i), h.prior.apart_sd[2 + i] / whole));
     }
     h.conversion = out_.model.add_unknown();
-    h.lauter = out_.model.add_unknown();
-    out_.model.say({{h.lauter, 1.0}}, h.prior.mean[1], h.prior.level_sd[1]);
+    unknown[1] = h.lauter = out_.model.add_unknown();
+    out_.model.say(terms_of(1), h.prior.constant(1), h.prior.apart_sd[1]);
     out_.houses.push_back(std::move(h));
 }
 
@@ -102,10 +114,12 @@ void Builder::add_covariates(const std::vector<BrewEvidence>& evidence) {
     // what is stated of the conversion is of the mill as it stood first
     for (std::size_t h = 0; h < out_.houses.size(); ++h) {
         const auto& house = out_.houses[h];
-        std::vector<stats::Term> terms{{house.conversion, 1.0}};
+        std::vector<stats::Term> terms =
+            prior_terms(house.prior, 0,
+                        {house.conversion, house.lauter, house.constants[0], house.constants[1], house.constants[2]});
         if (first_gap[h] && *first_gap[h] != *house.gap_mm)
             terms.push_back({out_.gap_slope, *first_gap[h] - *house.gap_mm});
-        out_.model.say(terms, house.prior.mean[0], house.prior.level_sd[0]);
+        out_.model.say(terms, house.prior.constant(0), house.prior.apart_sd[0]);
     }
 }
 
@@ -216,6 +230,42 @@ void Builder::add_brew(const BrewEvidence& e) {
 
 } // namespace
 
+double HousePrior::constant(std::size_t figure) const {
+    double value = mean[figure];
+    for (std::size_t i = 0; i < house_figures; ++i) value -= follows[figure][i] * mean[i];
+    return value;
+}
+
+namespace {
+
+// The levels' covariance as sentences that follow one another.
+void follow_on(const Kit& kit, HousePrior& p) {
+    p.apart_sd = p.level_sd;
+    if (!kit.level_covariance) return;
+    constexpr auto n = static_cast<Index>(house_figures);
+    const std::array<double, house_figures> per{kit.conversion, kit.lauter_of_expected, 1.0, 1.0, 1.0};
+    MatrixXd covariance(n, n);
+    const auto figure = [](Index k) {
+        return static_cast<std::size_t>(HousePrior::said_in[static_cast<std::size_t>(k)]);
+    };
+    for (Index i = 0; i < n; ++i)
+        for (Index j = 0; j < n; ++j) {
+            const std::size_t a = figure(i), b = figure(j);
+            covariance(i, j) = (*kit.level_covariance)[a][b] / (per[a] * per[b]);
+            if (i == j) covariance(i, i) = std::max(covariance(i, i), p.level_sd[a] * p.level_sd[a]);
+        }
+    for (Index i = 0; i < n; ++i) {
+        const auto before = covariance.topLeftCorner(i, i);
+        const VectorXd with = covariance.col(i).head(i);
+        const VectorXd slope = i > 0 ? VectorXd(before.ldlt().solve(with)) : VectorXd(0);
+        for (Index j = 0; j < i; ++j) p.follows[figure(i)][figure(j)] = slope[j];
+        const double apart = covariance(i, i) - (i > 0 ? slope.dot(with) : 0.0);
+        p.apart_sd[figure(i)] = std::sqrt(std::max(apart, 1e-6 * covariance(i, i)));
+    }
+}
+
+} // namespace
+
 HousePrior house_prior(const Brewhouse& brewhouse) {
     const Kit kit = kit_of(brewhouse);
     HousePrior p;
@@ -236,6 +286,7 @@ HousePrior house_prior(const Brewhouse& brewhouse) {
         1e-3);
     set(HouseFigure::kettle_loss, kit.kettle_loss_l, kit.kettle_loss_sd_l, kit.kettle_loss_level_sd_l,
         1e-4 * kit.volume_l);
+    follow_on(kit, p);
     return p;
 }
 

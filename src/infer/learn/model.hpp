@@ -12,8 +12,8 @@
 namespace lotwort::infer_detail {
 
 // Scales, in this order; each multiplies what the ledger (or typical practice) states: how far brews lie about the
-// house's levels, how far these wander from brew to brew, how far lots lie from their malts, how far boil-off, absorption
-// and kettle loss of one brew lie from the house's.
+// house's levels, how far these wander from brew to brew, how far lots lie from their malts, how far boil-off,
+// absorption and kettle loss of one brew lie from the house's.
 enum ScaleName : int { brew_scatter, level_walk, lot_scatter, kit_scatter };
 inline constexpr int scale_names = 4;
 
@@ -35,6 +35,15 @@ inline constexpr double rest_reference_c = 66.0, ph_reference = 5.4;
 // One house's stated figures as priors, in the order of HouseFigure and its units.
 struct HousePrior {
     std::array<double, house_figures> mean{}, level_sd{}, scatter_sd{};
+    // A told efficiency ties the levels together. Said one after another in `said_in` order, each is its mean, and so
+    // much of how far every one before it is off its own, give or take apart_sd. Without one, each stands alone.
+    std::array<std::array<double, house_figures>, house_figures> follows{};
+    std::array<double, house_figures> apart_sd{};
+    static constexpr std::array<HouseFigure, house_figures> said_in{HouseFigure::boil_off, HouseFigure::absorption,
+                                                                    HouseFigure::kettle_loss, HouseFigure::lauter,
+                                                                    HouseFigure::conversion};
+    // The constant of a figure's sentence whose terms are the figure itself and, for each before it, less follows.
+    [[nodiscard]] double constant(std::size_t figure) const;
 };
 [[nodiscard]] HousePrior house_prior(const Brewhouse& brewhouse);
 

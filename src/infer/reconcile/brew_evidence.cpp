@@ -332,6 +332,11 @@ std::string instrument_key(const ReconcileInput& in, const std::string& name) {
 }
 
 BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValues* near) {
+    if (in.brewhouse.efficiency_fermenter || in.brewhouse.efficiency_kettle) {
+        ReconcileInput brew_alone = in; // what the house tells of all its brews is no reading of this one
+        brew_alone.brewhouse = without_told_efficiency(in.brewhouse);
+        return evidence_of(brew_alone, latest, near);
+    }
     BrewEvidence out;
     out.brew = in.brew.code;
     out.date = in.brew.date;

@@ -2,8 +2,11 @@
 #include "readings.hpp"
 #include <algorithm>
 #include <cmath>
+#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <fmt/format.h>
 #include <lotwort/brew/liquor.hpp>
+#include <optional>
 
 namespace lotwort::infer_detail {
 
@@ -30,7 +33,8 @@ BoilAndTarget boil_and_target(const ReconcileInput& in, const Kit& kit, std::vec
 // Adds expectations of one brew, each to one of its mashes or to its kettle.
 class Expected {
 public:
-    Expected(std::size_t brew, BrewModel& model) : brew_(brew), model_(model) {}
+    Expected(const Kit& kit, std::size_t brew, BrewModel& model)
+        : brew_(brew), model_(model), factor_(factor_of(kit)) {}
 
     // sd: of one brew, the level's share in it.
     BrewEquation& add(std::string name, std::string kind, std::string unit, Quantity quantity, std::size_t mash,
@@ -67,9 +71,34 @@ public:
         return infer_detail::is_read(model_, brew_, mash, quantity);
     }
 
+    // An expectation of one of the house's figures (HouseFigure), of which the quantity has so many units. Where an
+    // efficiency ties the figures' levels together, all have them in common.
+    void add_figure(std::string name, std::string kind, std::string unit, Quantity quantity, std::size_t mash,
+                    double value, double sd, double level_sd, std::size_t figure, double units) {
+        auto& e = add(std::move(name), std::move(kind), std::move(unit), quantity, mash, value, sd, level_sd);
+        if (!factor_) return;
+        e.shared.clear();
+        for (Eigen::Index k = 0; k <= static_cast<Eigen::Index>(figure); ++k)
+            e.shared.push_back(
+                {fmt::format("level {}", k + 1), units * (*factor_)(static_cast<Eigen::Index>(figure), k)});
+    }
+
 private:
+    using Factor = Eigen::Matrix<double, 5, 5>;
+    static std::optional<Factor> factor_of(const Kit& kit) {
+        if (!kit.level_covariance) return std::nullopt;
+        Factor covariance;
+        for (Eigen::Index i = 0; i < 5; ++i)
+            for (Eigen::Index j = 0; j < 5; ++j)
+                covariance(i, j) = (*kit.level_covariance)[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)];
+        // a figure that is known for certain stays certain
+        covariance.diagonal() += covariance.diagonal() * 1e-12 + Eigen::Vector<double, 5>::Constant(1e-24);
+        return Factor(covariance.llt().matrixL());
+    }
+
     std::size_t brew_;
     BrewModel& model_;
+    std::optional<Factor> factor_; // of the levels' covariance
 };
 
 // The grist's extract, with what ties it to another mash: the same lot, the same balance.
@@ -125,22 +154,23 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const std::vecto
                           kit.wash_stages};
     const double total = liquor_for_volume(kit, target_l, all, facts, boil_off, loss, held_in_all);
 
-    Expected expected(brew, model);
+    Expected expected(kit, brew, model);
     for (std::size_t m = 0; m < grists.size(); ++m) {
         const auto& grist = grists[m];
         expect_grist(expected, grist, m);
-        expected.add("conversion", "efficiency", "1", Quantity::conversion, m, kit.conversion, kit.conversion_sd,
-                     kit.conversion_level_sd);
-        expected.add("lauter", "ratio to expectation", "1", Quantity::lauter, m, kit.lauter_of_expected, kit.lauter_sd,
-                     kit.lauter_level_sd);
-        expected.add("absorption", "volume", "l", Quantity::retained, m, held(grist),
-                     std::max(kit.absorption_sd_l_per_kg * grist.mass_kg, 1e-3),
-                     kit.absorption_level_sd_l_per_kg * grist.mass_kg);
+        expected.add_figure("conversion", "efficiency", "1", Quantity::conversion, m, kit.conversion, kit.conversion_sd,
+                            kit.conversion_level_sd, 0, 1.0);
+        expected.add_figure("lauter", "ratio to expectation", "1", Quantity::lauter, m, kit.lauter_of_expected,
+                            kit.lauter_sd, kit.lauter_level_sd, 1, 1.0);
+        expected.add_figure("absorption", "volume", "l", Quantity::retained, m, held(grist),
+                            std::max(kit.absorption_sd_l_per_kg * grist.mass_kg, 1e-3),
+                            kit.absorption_level_sd_l_per_kg * grist.mass_kg, 3, grist.mass_kg);
     }
-    expected.add("boil-off", "volume", "l", Quantity::boil_off, 0, boil_off,
-                 std::max(kit.boil_off_sd_l_per_h * hours, 1e-4 * kit.volume_l), kit.boil_off_level_sd_l_per_h * hours);
-    expected.add("kettle-loss", "volume", "l", Quantity::kettle_loss, 0, loss,
-                 std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l), kit.kettle_loss_level_sd_l);
+    expected.add_figure("boil-off", "volume", "l", Quantity::boil_off, 0, boil_off,
+                        std::max(kit.boil_off_sd_l_per_h * hours, 1e-4 * kit.volume_l),
+                        kit.boil_off_level_sd_l_per_h * hours, 2, hours);
+    expected.add_figure("kettle-loss", "volume", "l", Quantity::kettle_loss, 0, loss,
+                        std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l), kit.kettle_loss_level_sd_l, 4, 1.0);
     // nothing written down means nothing added: an expectation, so that it can be a suspect. Where something was, and
     // is written down wrong, how much it was is open
     for (const auto& [name, quantity] :

@@ -6,7 +6,9 @@
 
 namespace lotwort::verbs {
 
-inline constexpr std::array<Option, 25> figure_options{{
+inline constexpr std::array<Option, 26> figure_options{{
+    {"efficiency", "PERCENT@WHERE",
+     "what its brews come to: 72%@fermenter or 80%@kettle; 72%±2@fermenter known better"},
     {"sparge", "HOW", "none, batch or continuous"},
     {"batch-sparges", "N", "washes of a batch sparge, after the first wort"},
     {"wash-stages", "N", "how many equal washings a continuous sparge is worth, first wort included"},

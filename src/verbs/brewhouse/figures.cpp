@@ -1,6 +1,7 @@
 // A brewhouse's figures and vessels from options.
 #include "brewhouse.hpp"
 #include "dip.hpp"
+#include "efficiency.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
@@ -120,6 +121,12 @@ bool lay_over(const Call& call, Brewhouse& brewhouse) {
             return true;
         });
         any = any || set;
+    }
+    if (const auto efficiency = parse_efficiency(call)) {
+        brewhouse = without_told_efficiency(std::move(brewhouse));
+        (efficiency->in_kettle ? brewhouse.efficiency_kettle : brewhouse.efficiency_fermenter) = efficiency->value;
+        brewhouse.efficiency_sd = efficiency->sd;
+        any = true;
     }
     demand_of_its_size(brewhouse);
     if (brewhouse.sparge && *brewhouse.sparge != Sparge::batch && call.args.has("batch-sparges"))
