@@ -35,8 +35,12 @@ void RecordReader::wrong_kind(std::uint32_t at, std::string_view wanted) {
     const bool quoted_number = wanted.find("number") != std::string_view::npos &&
                                document_[at].kind == NodeKind::text && document_[at].size > 0 &&
                                document_.text(at).find_first_not_of("0123456789+-.eE") == std::string_view::npos;
+    const bool has_unit =
+        figures_ == Figures::by_hand && wanted == "a number" && document_[at].kind == NodeKind::text && !quoted_number;
     fault(at, fmt::format("{} where {} is due{}", kind_text(document_, at), wanted,
-                          quoted_number ? "; write it without quotes" : ""));
+                          quoted_number ? "; write it without quotes"
+                          : has_unit    ? "; a text with its unit stands under the name without one, mass = \"10lb\""
+                                        : ""));
 }
 
 std::optional<double> RecordReader::number(std::uint32_t at, Range range, std::string_view hint) {

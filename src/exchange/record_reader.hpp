@@ -1,6 +1,7 @@
 // Reads any record that has a field list out of a document, and tells everything that is wrong with it.
 #pragma once
 
+#include "by_hand.hpp"
 #include "checks.hpp"
 #include "document.hpp"
 #include "exchange_fields.hpp"
@@ -9,6 +10,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/date.hpp>
+#include <lotwort/core/error.hpp>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -17,7 +19,10 @@ namespace lotwort {
 
 class RecordReader {
 public:
-    RecordReader(const Document& document, Faults& faults) : document_(document), faults_(faults) {}
+    // by_hand: a figure may stand as people write it, under its name without a unit (by_hand.hpp).
+    enum class Figures { in_units, by_hand };
+    RecordReader(const Document& document, Faults& faults, Figures figures = Figures::in_units)
+        : document_(document), faults_(faults), figures_(figures) {}
 
     // Fields that the file lacks keep what `out` has.
     template <class Record>
@@ -39,6 +44,9 @@ private:
     void read_fields(std::uint32_t at, Record& out);
     template <class Record, class AnyField>
     bool try_field(std::uint32_t name_at, std::string_view name, const AnyField& f, std::uint64_t bit, Record& out);
+    // Whether `name` is the name by hand of f, whose value is then read as a text.
+    template <class Record, class AnyField>
+    bool try_by_hand(std::uint32_t name_at, std::string_view name, const AnyField& f, std::uint64_t seen, Record& out);
     template <class Record>
     void unknown_field(std::uint32_t name_at, std::string_view name);
 
@@ -67,6 +75,8 @@ private:
     void amount(std::uint32_t at, Range range_kg, std::string_view name, Amount& out);
 
     std::optional<double> number(std::uint32_t at, Range range, std::string_view hint = {});
+    template <class Value>
+    std::optional<double> text_figure(std::uint32_t at, Range range);
     void wrong_kind(std::uint32_t at, std::string_view wanted);
     // A fault where the name of an entry cannot be one, or is among those before it; first: where those stand.
     using Names = std::unordered_map<std::string_view, std::size_t>;
@@ -78,6 +88,7 @@ private:
 
     const Document& document_;
     Faults& faults_;
+    Figures figures_;
     std::vector<Step> path_;
 };
 
@@ -100,7 +111,8 @@ void RecordReader::read_fields(std::uint32_t at, Record& out) {
         std::uint64_t bit = 1;
         bool known = false;
         for_each_exchange_field<Record>([&](const auto& f) {
-            if (!known && try_field(name_at, name, f, seen & bit, out)) {
+            if (!known &&
+                (try_by_hand(name_at, name, f, seen & bit, out) || try_field(name_at, name, f, seen & bit, out))) {
                 known = true;
                 seen |= bit;
             }
@@ -141,6 +153,47 @@ bool RecordReader::try_field(std::uint32_t name_at, std::string_view name, const
         value(name_at + 1, f.range, value_in(out, f));
     path_.pop_back();
     return true;
+}
+
+template <class Value>
+struct InOptional {
+    using type = Value;
+};
+template <class Value>
+struct InOptional<std::optional<Value>> {
+    using type = Value;
+};
+
+template <class Record, class AnyField>
+bool RecordReader::try_by_hand(std::uint32_t name_at, std::string_view name, const AnyField& f, std::uint64_t seen,
+                               Record& out) {
+    using Value = std::decay_t<decltype(value_in(out, f))>;
+    using Inner = typename InOptional<Value>::type;
+    if constexpr (unit_in_name<Inner>.empty()) {
+        return false;
+    } else {
+        if (figures_ != Figures::by_hand || name_by_hand<Inner>(f.name) != name) return false;
+        if (name == f.name && document_[name_at + 1].kind != NodeKind::text) return false;
+        path_.push_back({name, 0});
+        if (seen != 0)
+            fault(name_at, "stated twice");
+        else if (document_[name_at + 1].kind != NodeKind::text)
+            fault(name_at + 1, fmt::format("has no unit; it is a text with one, or a number named {}", f.name));
+        else if (const auto figure = text_figure<Inner>(name_at + 1, f.range))
+            value_in(out, f) = Inner(*figure);
+        path_.pop_back();
+        return true;
+    }
+}
+
+template <class Value>
+std::optional<double> RecordReader::text_figure(std::uint32_t at, Range range) {
+    try {
+        return figure_by_hand(document_.text(at), Value{}, range);
+    } catch (const Error& error) {
+        fault(at, error.hint().empty() ? error.what() : fmt::format("{}; {}", error.what(), error.hint()));
+        return std::nullopt;
+    }
 }
 
 template <class Record>

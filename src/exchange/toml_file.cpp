@@ -63,7 +63,7 @@ struct ExchangeFields<BrewhouseFile> {
 std::vector<Recipe> read_recipe_toml(std::string_view text, std::string_view source) {
     const Document document = parse_toml(text, source);
     Faults faults(document);
-    RecordReader reader(document, faults);
+    RecordReader reader(document, faults, RecordReader::Figures::by_hand);
     RecipeFile file;
     if (has_field(document, "recipe"))
         reader.read(0, file);
@@ -79,7 +79,7 @@ BrewhouseFile read_brewhouse_toml(std::string_view text, std::string_view source
     const Document document = parse_toml(text, source);
     Faults faults(document);
     BrewhouseFile file;
-    RecordReader(document, faults).read(0, file);
+    RecordReader(document, faults, RecordReader::Figures::by_hand).read(0, file);
     faults.throw_if_any();
     return file;
 }

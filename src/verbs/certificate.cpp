@@ -1,6 +1,7 @@
 // A certificate of analysis as options.
 #include "shared.hpp"
 #include <fmt/format.h>
+#include <lotwort/brew/typed_figures.hpp>
 #include <lotwort/exchange/certificate_file.hpp>
 #include <lotwort/stock/extract_basis.hpp>
 #include <lotwort/stock/lot.hpp>
@@ -9,10 +10,7 @@
 namespace lotwort::verbs {
 
 Ebc parse_ebc(std::string_view text) {
-    const TypedColour colour = parse_colour(text);
-    if (const auto* ebc = std::get_if<Ebc>(&colour)) return *ebc;
-    if (const auto* srm = std::get_if<Srm>(&colour)) return wort::to_ebc(*srm);
-    return wort::malt_ebc(std::get<Lovibond>(colour));
+    return malt_ebc(parse_colour(text));
 }
 
 WindischKolbach parse_wk(std::string_view text) {
