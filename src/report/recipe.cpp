@@ -29,6 +29,12 @@ std::string head_text(const Recipe& recipe) {
                                                : ""));
     if (recipe.boil) line("boil", fmt::format("{} min", readable(recipe.boil->value())));
     if (recipe.attenuation) line("attenuation", fmt::format("{} % apparent", readable(recipe.attenuation->value())));
+    if (recipe.efficiency_kettle || recipe.efficiency_fermenter)
+        line("written for",
+             fmt::format(
+                 "{} % of the malt's extract in the {}; masses are scaled to the brewhouse",
+                 readable((recipe.efficiency_kettle ? recipe.efficiency_kettle : recipe.efficiency_fermenter)->value()),
+                 recipe.efficiency_kettle ? "kettle" : "fermenter"));
     if (recipe.diastatic_floor)
         line("diastatic power", fmt::format("{} WK at least", readable(recipe.diastatic_floor->value())));
     return text;
@@ -95,7 +101,9 @@ std::string recipe_text(const Recipe& recipe) {
 }
 
 std::string recipe_list_text(const std::vector<Recipe>& recipes) {
-    if (recipes.empty()) return "no recipes yet; next: lotwort recipe add FILE.toml\n";
+    if (recipes.empty())
+        return "no recipes yet; next: lotwort recipe add first 23L --gravity 1.048 --malt \"pale ale "
+               "malt=100%\"\n";
     Table table{{{"RECIPE", Align::left, true},
                  {"VOLUME", Align::right},
                  {"GRAVITY", Align::right},

@@ -1,5 +1,6 @@
-// recipe: add from a file, list, show, scale.
-#include "new_name.hpp"
+// recipe: add from options or a file, change, list, show, scale.
+#include "recipe/items.hpp"
+#include "recipe/lines.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -13,101 +14,38 @@ namespace lotwort::verbs {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"ACTION", "add, show, scale or list", true},
+    {"ACTION", "add, change, show, scale or list", true},
     {"NAME", "of the recipe, or the file to add", true},
-    {"VOLUME", "to scale to: 30L", true},
+    {"VOLUME", "what it is for, or is to be scaled to: 30L", true},
 };
 
-constexpr Option options[] = {
+constexpr std::array<Option, 2> own_options{{
+    {"drop", "ITEM", "a line to take out; of several, such as \"late hop@boil,10\"", true},
     {"brewhouse", "NAME", "to scale for; the only one unless given"},
-};
+}};
+constexpr auto options = joined(line_options, own_options);
 
-enum class Action { add, show, scale, list };
-constexpr std::array<std::string_view, 4> action_words{"add", "show", "scale", "list"};
+enum class Action { add, change, show, scale, list };
+constexpr std::array<std::string_view, 5> action_words{"add", "change", "show", "scale", "list"};
 
 Action parse_action(const Call& call) {
     const std::string typed = call.args.text("ACTION").value_or("list");
     const auto found = std::ranges::find(action_words, typed);
     if (found == action_words.end())
-        throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with a recipe", typed),
-                    "write: lotwort recipe add FILE.toml, show NAME, scale NAME 30L or list");
+        throw Error(
+            ErrorKind::usage, fmt::format("`{}` is not something to do with a recipe", typed),
+            "write: lotwort recipe add FILE.toml, add NAME 23L --gravity 1.048 --malt MALT=100%, change NAME, show "
+            "NAME, scale NAME 30L or list");
     return static_cast<Action>(found - action_words.begin());
-}
-
-// Makes sure that each item named is known, under its known spelling; what is not is made from its name.
-class Items {
-public:
-    Items(const Call& call, const Book& book) : call_(call), book_(book) {}
-    void settle(std::string& name, std::optional<ItemKind> where_only);
-    [[nodiscard]] std::vector<Item> made() && { return std::move(made_); }
-    [[nodiscard]] std::vector<std::string> remarks() && { return std::move(remarks_); }
-    [[nodiscard]] const Item& named(const std::string& name) const {
-        const auto found = std::ranges::find(made_, name, &Item::name);
-        return found != made_.end() ? *found : known_item(book_, name);
-    }
-
-private:
-    [[nodiscard]] const Item* there(std::string_view name) const;
-    [[nodiscard]] std::vector<std::string> names(std::optional<ItemKind> of_kind) const;
-
-    const Call& call_;
-    const Book& book_;
-    std::vector<Item> made_;
-    std::vector<std::string> remarks_; // of names that may be another item's
-};
-
-const Item* Items::there(std::string_view name) const {
-    if (const Item* known = find_item(book_, name)) return known;
-    const auto made = std::ranges::find(made_, name, &Item::name);
-    return made == made_.end() ? nullptr : &*made;
-}
-
-std::vector<std::string> Items::names(std::optional<ItemKind> of_kind) const {
-    std::vector<std::string> names;
-    for (const auto* items : {&book_.items, &made_})
-        for (const Item& item : *items)
-            if (!of_kind || item.kind == *of_kind) names.push_back(item.name);
-    return names;
-}
-
-// where_only: what an item of that place in the recipe must be, whatever its name says (a hop among the hops).
-void Items::settle(std::string& name, std::optional<ItemKind> where_only) {
-    if (there(name) == nullptr) {
-        const NewName named = new_name(call_, name, names(where_only));
-        if (auto remark = near_remark(named); !remark.empty()) remarks_.push_back(std::move(remark));
-        name = named.name;
-    }
-    if (const Item* known = there(name)) {
-        name = known->name;
-        return;
-    }
-    Item item = item_of_name(name);
-    const bool said = name.find("malt") != std::string::npos;
-    if (where_only && item.kind != *where_only) {
-        item.kind = *where_only;
-        item.malt_class.reset();
-    } else if (!where_only && item.kind == ItemKind::malt && !said) {
-        // outside the grist, a name that says nothing is not a malt
-        item.kind = ItemKind::other;
-        item.malt_class.reset();
-    }
-    made_.push_back(std::move(item));
-}
-
-void settle_items(Recipe& recipe, Items& items) {
-    for (auto& line : recipe.grist) {
-        const bool sugar = item_of_name(line.item).kind == ItemKind::sugar;
-        items.settle(line.item, sugar ? ItemKind::sugar : ItemKind::malt);
-    }
-    for (auto& line : recipe.hops) items.settle(line.item, ItemKind::hop);
-    for (auto& line : recipe.others) items.settle(line.item, std::nullopt);
 }
 
 // A recipe that could never be planned is refused when it is added: it is tried on a typical brewhouse of its size.
 void try_out(const Recipe& recipe, const Items& items) {
     if (recipe.grist.empty())
-        throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no grist", recipe.name),
-                    "add a malt: grist = [{item = \"pale ale malt\", mass_kg = 4.5}]");
+        throw Error(
+            ErrorKind::refused, fmt::format("recipe `{}` has no grist", recipe.name),
+            "add a malt: --malt \"pale ale malt=4.5kg\"; in a file: grist = [{item = \"pale ale malt\", mass_kg = "
+            "4.5}]");
     PlanRequest trial;
     trial.recipe = recipe;
     trial.volume = recipe.volume;
@@ -122,21 +60,27 @@ void try_out(const Recipe& recipe, const Items& items) {
     (void)draw_up_plan(trial);
 }
 
-Answer add(Call& call) {
-    const Book book = call.ledger().definitions();
-    const std::string path = needed(call, "NAME", "lotwort recipe add FILE.toml");
+// Recipes as they are to be kept, and where they come from.
+struct Added {
+    std::vector<Recipe> recipes;
+    std::vector<std::string> yeasts; // items that are yeast, whatever their names say
+    std::string details;             // for the entry, of one that is changed
+};
+
+// Books what the ledger does not hold yet. `source` for the refusal where that is nothing.
+Answer book_recipes(Call& call, const Book& book, Added from, const std::string& source) {
     report::AddedRecipes added;
-    added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(path), path); });
+    added.recipes = std::move(from.recipes);
     Items items(call, book);
     Book part;
     for (auto& recipe : added.recipes) {
-        settle_items(recipe, items);
+        settle_items(recipe, from.yeasts, items);
         try_out(recipe, items);
         const auto before = std::ranges::find(book.recipes, recipe.name, &Recipe::name);
         if (before == book.recipes.end() || *before != recipe) part.recipes.push_back(recipe);
     }
     if (part.recipes.empty())
-        throw Error(ErrorKind::refused, fmt::format("{} holds nothing that the ledger does not hold already", path),
+        throw Error(ErrorKind::refused, fmt::format("{} holds nothing that the ledger does not hold already", source),
                     "change the file, or go on: lotwort recipe");
     added.remarks = std::move(items).remarks();
     part.items = added.made = std::move(items).made();
@@ -145,10 +89,62 @@ Answer add(Call& call) {
         const bool is_new = std::ranges::find(book.recipes, recipe.name, &Recipe::name) == book.recipes.end();
         what += fmt::format("{}{} recipe {}", what.empty() ? "" : "; ", is_new ? "added" : "changed", recipe.name);
     }
-    const auto entry = call.book(part, EntryKind::recipe, what);
+    const auto entry = call.book(part, EntryKind::recipe, what + from.details);
     added.booked = {entry, call.dry_run(),
                     fmt::format("lotwort plan {} --on DATE", shell_word(part.recipes.front().name))};
     return {call.json() ? report::recipe_added_json(added) : report::recipe_added_text(added)};
+}
+
+bool has_lines(const Call& call) {
+    return std::ranges::any_of(line_options, [&](const Option& option) { return call.args.has(option.name); });
+}
+
+Answer add_typed(Call& call, const Book& book) {
+    call.goes("this adds a recipe", "lotwort recipe change NAME takes lines out, lotwort recipe scale NAME 30L scales");
+    Recipe recipe;
+    recipe.name = parse_name(call.args.required("NAME"), "recipe");
+    if (std::ranges::find(book.recipes, recipe.name, &Recipe::name) != book.recipes.end())
+        throw Error(ErrorKind::refused, fmt::format("there is a recipe `{}` already", recipe.name),
+                    fmt::format("lotwort recipe change {} alters a line of it", shell_word(recipe.name)));
+    recipe.volume =
+        parse_volume(needed(call, "VOLUME", fmt::format("lotwort recipe add {} 23L ...", shell_word(recipe.name))),
+                     range_of<Recipe>("volume_l"));
+    Added added;
+    added.yeasts = lay_lines(call, book, recipe).yeasts;
+    demand_rules(recipe);
+    added.recipes = {std::move(recipe)};
+    return book_recipes(call, book, std::move(added), "the command");
+}
+
+Answer add_file(Call& call, const Book& book) {
+    call.goes("the file says all of it", "lotwort recipe scale NAME 30L shows a recipe at another volume");
+    const std::string path = needed(call, "NAME",
+                                    "lotwort recipe add NAME 23L --gravity 1.048 --malt MALT=100%, or "
+                                    "lotwort recipe add FILE.toml");
+    Added added;
+    added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(path), path); });
+    return book_recipes(call, book, std::move(added), path);
+}
+
+Answer add(Call& call) {
+    const Book book = call.ledger().definitions();
+    const bool is_typed = call.args.has("NAME") && (call.args.has("VOLUME") || has_lines(call));
+    return is_typed ? add_typed(call, book) : add_file(call, book);
+}
+
+Answer change(Call& call) {
+    const Book book = call.ledger().definitions();
+    call.goes("this changes a recipe", "another volume is the plan's: lotwort plan NAME --volume 30L");
+    Recipe recipe = known_recipe(book, needed(call, "NAME", "lotwort recipe change NAME --malt \"crystal malt=8%\""));
+    const Recipe before = recipe;
+    LaidOver laid = change_lines(call, book, recipe);
+    if (recipe == before) refuse_no_change(call, before.name, "say what, such as --malt \"crystal malt=8%\"");
+    demand_rules(recipe);
+    Added added;
+    added.yeasts = std::move(laid.yeasts);
+    for (const std::string& what : laid.said) added.details += (added.details.empty() ? ": " : "; ") + what;
+    added.recipes = {std::move(recipe)};
+    return book_recipes(call, book, std::move(added), "the command");
 }
 
 // What the lines need of each item beyond what is free of it on the day.
@@ -190,10 +186,8 @@ Answer scale(Call& call, const Book& book) {
 
 Answer run(Call& call) {
     const Action action = parse_action(call);
-    if (action == Action::add) {
-        call.goes("the file says all of it", "lotwort recipe scale NAME 30L shows a recipe at another volume");
-        return add(call);
-    }
+    if (action == Action::add) return add(call);
+    if (action == Action::change) return change(call);
     call.only_reads();
     const Book book = call.ledger().definitions();
     if (action == Action::scale) return scale(call, book);
@@ -211,7 +205,7 @@ Answer run(Call& call) {
 constinit const Command recipe_command{
     .name = "recipe",
     .group = Group::set_up,
-    .summary = "recipes: add from a file, list, show, scale",
+    .summary = "recipes: add, change, list, show, scale",
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,

@@ -71,14 +71,14 @@ void stock_every_kind(Brewery& b) {
             "{\"code\": \"O2\", \"supplier\": \"Hillside\", \"ordered\": \"2026-03-06\", \"arrives\": \"2026-03-20\", "
             "\"lines\": [{\"item\": \"lager malt\", \"pack_kg\": 25, \"packs\": 1, \"cost\": 20}, "
             "{\"item\": \"wheat malt\", \"pack_kg\": 5, \"packs\": 1, \"cost\": 6}]}]}");
-    for (const char* line : {"import FOLDER/orders.json", "plan dark --brewhouse garage --on 2026-03-20",
-                             "plan pale --brewhouse garage --on 2026-03-21",
-                             "plan dark --brewhouse shed --on "
-                             "2026-05-20",
-                             "receive sucrose 1kg --lot SU --price 2 --on 2026-03-01",
-                             "package B1 12 bottles 0.5L --prime SU=36g --to cafe --on 2026-03-13",
-                             "package B3 1 keg 0.5L --on 2026-03-13",
-                             "measure B1 fermenting 1.015@20C --on 2026-03-12"})
+    for (const char* line :
+         {"import FOLDER/orders.json", "plan dark --brewhouse garage --on 2026-03-20",
+          "plan pale --brewhouse garage --on 2026-03-21",
+          "plan dark --brewhouse shed --on "
+          "2026-05-20",
+          "receive sucrose 1kg --lot SU --price 2 --on 2026-03-01",
+          "package B1 12 bottles 0.5L --prime SU=36g --to cafe --on 2026-03-13",
+          "package B3 1 keg 0.5L --on 2026-03-13", "measure B1 fermenting 1.015@20C --on 2026-03-12"})
         b.done(line);
 }
 
@@ -101,6 +101,8 @@ const std::vector<Way>& every_way() {
         {"recipe show pale"},
         {"recipe scale pale 30L --brewhouse garage"},
         {"recipe add FOLDER/mild.toml"},
+        {"recipe add \"stock ale\" 20L --malt \"pale ale malt=4kg\""},
+        {"recipe change pale --mash-rest 63C"},
         {"receive \"pale ale malt\" 25kg"},
         {"receive \"rye malt\" 25kg"},
         {"receive \"aroma hop\" 500g"},
@@ -256,12 +258,15 @@ const Values& usual_values() {
         {"difference", "2%"},
         {"dilute-to", "8P"},
         {"dip", "0cm=0L,60cm=25L"},
+        {"drop", "\"bittering hop\""},
+        {"efficiency", "70%@fermenter"},
         {"final", "1.012"},
         {"found-gravity", "10P"},
         {"found", "34L"},
         {"free-from", "300"},
         {"gravity", "14P"},
         {"group", "earthy"},
+        {"hop", "\"bittering hop=9g@boil,20\""},
         {"holding", "50%"},
         {"horizon", "3days"},
         {"hsi-then", "0.35"},
@@ -275,6 +280,8 @@ const Values& usual_values() {
         {"lot", "NEW-1"},
         {"map", "temperature=Warmth"},
         {"mash", "2"},
+        {"malt", "\"lager malt=3kg\""},
+        {"mash-rest", "62C"},
         {"max-share", "55%"},
         {"minimum", "80"},
         {"moisture-sd", "0.3%"},
@@ -283,6 +290,7 @@ const Values& usual_values() {
         {"oil", "1.3"},
         {"on", "2026-03-10"},
         {"order", "O1"},
+        {"other", "\"candy sugar=100g@kettle\""},
         {"out", "FOLDER/out.html"},
         {"packaging", "vacuum"},
         {"packs", "2"},
@@ -398,6 +406,7 @@ const Values& values_of_verbs() {
         {"substitute show", "1"},
         {"substitute take", "1"},
         {"trace hold", "recalled"},
+        {"recipe yeast", "\"ale yeast\""},
         {"verify seal", "0123456789abcdef"},
     };
     return values;
@@ -491,6 +500,7 @@ const std::vector<Idle>& rightly_idle() {
         {"substitute P1 --take 1", "allow-past-best", permits},
         {"substitute P1 --show 1", "allow-past-best", permits},
         {"substitute P1 --model FOLDER/new.lp", "allow-past-best", permits},
+        {"init", "yes", "where nobody sits at a terminal nothing is asked"},
         {"brew", "full", "there are fewer brews than the first screen holds"},
         {"buy", "limit", bounds},
         {"buy --list", "limit", bounds},

@@ -1,0 +1,249 @@
+#include "lines.hpp"
+#include "efficiency.hpp"
+#include "typed_line.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/brew/rules.hpp>
+#include <lotwort/brew/typed_figures.hpp>
+#include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/report/recipe.hpp>
+#include <numeric>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr double usual_boil_minutes = 60.0;
+
+template <class Value>
+bool set(std::optional<Value>& member, const std::optional<Value>& typed) {
+    if (!typed) return false;
+    member = *typed;
+    return true;
+}
+
+// The figures of the recipe as a whole; says which were typed.
+void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
+    const auto note = [&](bool any, std::string_view what) {
+        if (any) laid.said.push_back(fmt::format("{} {}", what, *call.args.text(what)));
+    };
+    note(set(recipe.original_gravity,
+             read_option(call, "gravity", [](const std::string& text) { return target_gravity(parse_gravity(text)); })),
+         "gravity");
+    note(set(recipe.boil, read_option(call, "boil",
+                                      [](const std::string& text) {
+                                          return parse_minutes(text, range_of<Recipe>("boil_minutes"));
+                                      })),
+         "boil");
+    note(set(recipe.mash_rest, read_option(call, "mash-rest",
+                                           [](const std::string& text) {
+                                               return parse_temperature(text, range_of<Recipe>("mash_rest_c"));
+                                           })),
+         "mash-rest");
+    note(set(recipe.attenuation, read_option(call, "attenuation",
+                                             [](const std::string& text) {
+                                                 return parse_percent(text, range_of<Recipe>("attenuation_pct"));
+                                             })),
+         "attenuation");
+    if (const auto efficiency = parse_efficiency(call)) {
+        recipe.efficiency_fermenter = recipe.efficiency_kettle = std::nullopt;
+        (efficiency->in_kettle ? recipe.efficiency_kettle : recipe.efficiency_fermenter) = efficiency->value;
+        note(true, "efficiency");
+    }
+}
+
+void demand_a_grist(const Recipe& recipe) {
+    double sum = 0.0;
+    std::size_t shares = 0;
+    for (const GristLine& line : recipe.grist) {
+        if (!line.share) continue;
+        ++shares;
+        sum += line.share->value();
+    }
+    if (shares == 0) return;
+    if (shares != recipe.grist.size())
+        throw Error(ErrorKind::refused, "one malt has a share of the grist, another a mass",
+                    "give every malt a share, such as 92%, or every malt a mass, such as 4.5kg");
+    if (!recipe.original_gravity)
+        throw Error(ErrorKind::refused, "shares of a grist say nothing without the gravity to reach",
+                    "add such as --gravity 1.048, or give every malt a mass, such as 4.5kg");
+    if (std::abs(sum - 100.0) > 0.5)
+        throw Error(ErrorKind::refused, fmt::format("the shares of the grist sum to {} %, not 100", readable(sum)),
+                    sum < 100.0 ? fmt::format("add the malt that lacks, such as --malt MALT={}%", readable(100.0 - sum))
+                                : fmt::format("take off {} % in all", readable(sum - 100.0)));
+}
+
+[[noreturn]] void refuse_no_time(const std::string& item) {
+    throw Error(ErrorKind::refused, fmt::format("nothing says when {} goes in", item),
+                "write it behind the amount: @boil,60 for minutes before the boil's end, @stand,20,80C or @dry,4 for "
+                "days");
+}
+
+void demand_time(const HopLine& line, bool is_placed) {
+    if (!is_placed || (line.stage == Stage::boil && !line.minutes)) refuse_no_time(line.item);
+}
+
+std::string said(const GristLine& line) {
+    return line.share ? fmt::format("{} {} %", line.item, readable(line.share->value()))
+                      : fmt::format("{} {}", line.item, to_text(Amount::of(*line.mass)));
+}
+std::string said(const HopLine& line) {
+    return fmt::format("{} {}, {}", line.item,
+                       line.bitterness ? fmt::format("{} IBU", readable(line.bitterness->value()))
+                                       : to_text(Amount::of(*line.mass)),
+                       report::when_text(line.stage, line.minutes, line.temperature, line.days));
+}
+std::string said(const OtherLine& line) {
+    const Amount amount = line.mass     ? Amount::of(*line.mass)
+                          : line.volume ? Amount::of(*line.volume)
+                                        : Amount::pieces(line.count.value_or(1));
+    return fmt::format("{} {}, {}", line.item, to_text(amount), report::when_text(line.stage, line.minutes, {}, {}));
+}
+
+// What the places of an item's lines are, for choosing one of them.
+template <class Line>
+std::string places_text(const std::vector<Line>& lines, const std::string& item) {
+    std::string text;
+    for (const Line& line : lines)
+        if (line.item == item) text += (text.empty() ? "" : "; ") + said(line);
+    return text;
+}
+
+// The line that a typed one alters: that of the same item and time; where no time was typed, the only one of the item.
+template <class Line>
+void alter(std::vector<Line>& lines, const TypedLine<Line>& typed, LaidOver& laid) {
+    const std::string& item = typed.line.item;
+    const auto is_item = [&](const Line& line) { return line.item == item; };
+    const auto is_it = [&](const Line& line) {
+        return is_item(line) && (!typed.place || place_of(line) == *typed.place);
+    };
+    const auto count = std::ranges::count_if(lines, is_it);
+    if (count > 1)
+        throw Error(ErrorKind::refused, fmt::format("{} has several lines: {}", item, places_text(lines, item)),
+                    "say which behind the amount, such as @boil,60");
+    if (count == 0) {
+        if constexpr (std::is_same_v<Line, HopLine>) demand_time(typed.line, typed.place.has_value());
+        lines.push_back(typed.line);
+    } else {
+        Line& line = *std::ranges::find_if(lines, is_it);
+        const Place place = place_of(line);
+        const Line before = line;
+        line = typed.line;
+        put(place, line);
+        if constexpr (std::is_same_v<Line, HopLine>)
+            if (line.mass) line.alpha = before.alpha;
+        laid.said.push_back(said(line));
+        return;
+    }
+    laid.said.push_back(said(lines.back()));
+}
+
+// Shares that nothing was said of fill what the others leave, in proportion.
+void give_way(std::vector<GristLine>& grist, const std::vector<std::string>& stated) {
+    double kept = 0.0, left = 0.0;
+    const auto is_stated = [&](const GristLine& line) { return std::ranges::find(stated, line.item) != stated.end(); };
+    for (const GristLine& line : grist) {
+        if (!line.share) return;
+        (is_stated(line) ? kept : left) += line.share->value();
+    }
+    if (left <= 0.0 || kept >= 100.0) return; // for demand_a_grist
+    for (GristLine& line : grist)
+        if (!is_stated(line)) line.share = Percent(line.share->value() * (100.0 - kept) / left);
+}
+
+template <class Line>
+std::size_t drop_from(std::vector<Line>& lines, const Dropped& dropped) {
+    return std::erase_if(lines, [&](const Line& line) {
+        if (line.item != dropped.item) return false;
+        if constexpr (std::is_same_v<Line, GristLine>)
+            return !dropped.place || dropped.place->stage == Stage::mash;
+        else
+            return !dropped.place || place_of(line) == *dropped.place;
+    });
+}
+
+void drop(const Call& call, const Book& book, Recipe& recipe, LaidOver& laid) {
+    for (const Dropped& dropped :
+         read_each(call, "drop", [&](const std::string& t) { return parse_dropped(book, t); })) {
+        const std::size_t gone =
+            drop_from(recipe.grist, dropped) + drop_from(recipe.hops, dropped) + drop_from(recipe.others, dropped);
+        if (gone == 0)
+            throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no such line: {}", recipe.name, dropped.item),
+                        fmt::format("its lines: lotwort recipe show {}", shell_word(recipe.name)));
+        laid.said.push_back("without " + dropped.item);
+    }
+}
+
+} // namespace
+
+LaidOver lay_lines(const Call& call, const Book& book, Recipe& recipe) {
+    LaidOver laid;
+    lay_figures(call, recipe, laid);
+    recipe.grist = read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); });
+    for (const auto& hop : read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); })) {
+        demand_time(hop.line, hop.place.has_value());
+        recipe.hops.push_back(hop.line);
+    }
+    for (const auto& other : read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); }))
+        recipe.others.push_back(other.line);
+    for (auto& yeast : read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); })) {
+        laid.yeasts.push_back(yeast.item);
+        recipe.others.push_back(std::move(yeast));
+    }
+    if (!recipe.boil) {
+        double minutes = usual_boil_minutes;
+        for (const HopLine& hop : recipe.hops)
+            if (hop.stage == Stage::boil && hop.minutes) minutes = std::max(minutes, hop.minutes->value());
+        recipe.boil = Minutes(minutes);
+    }
+    demand_a_grist(recipe);
+    return laid;
+}
+
+LaidOver change_lines(const Call& call, const Book& book, Recipe& recipe) {
+    LaidOver laid;
+    lay_figures(call, recipe, laid);
+    drop(call, book, recipe, laid);
+    std::vector<std::string> stated;
+    for (const GristLine& malt :
+         read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); })) {
+        const auto line = std::ranges::find(recipe.grist, malt.item, &GristLine::item);
+        if (line == recipe.grist.end()) {
+            recipe.grist.push_back(malt);
+        } else {
+            line->share = malt.share;
+            line->mass = malt.mass;
+        }
+        stated.push_back(malt.item);
+        laid.said.push_back(said(malt));
+    }
+    give_way(recipe.grist, stated);
+    for (const auto& hop : read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); }))
+        alter(recipe.hops, hop, laid);
+    for (const auto& other : read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); }))
+        alter(recipe.others, other, laid);
+    for (auto& yeast : read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); })) {
+        laid.yeasts.push_back(yeast.item);
+        const Place place = place_of(yeast);
+        alter(recipe.others, TypedLine<OtherLine>{std::move(yeast), place}, laid);
+    }
+    demand_a_grist(recipe);
+    return laid;
+}
+
+void demand_rules(const Recipe& recipe) {
+    std::vector<std::string> broken;
+    const TellBroken tell = [&](std::string_view /*field*/, std::string_view what) { broken.emplace_back(what); };
+    for (const GristLine& line : recipe.grist) check_rules(line, tell);
+    for (const HopLine& line : recipe.hops) check_rules(line, tell);
+    for (const OtherLine& line : recipe.others) check_rules(line, tell);
+    check_rules(recipe, tell);
+    if (broken.empty()) return;
+    std::string all;
+    for (const std::string& what : broken) all += (all.empty() ? "" : "; ") + what;
+    throw Error(ErrorKind::refused, fmt::format("recipe `{}`: {}", recipe.name, all),
+                "what goes together: lotwort recipe --help");
+}
+
+} // namespace lotwort::verbs
