@@ -6,7 +6,7 @@
 namespace lotwort::report {
 
 std::string init_text(const MadeLedger& made) {
-    constexpr const char* first_delivery = "lotwort receive \"pale ale malt\" 25kg";
+    const std::string next = made.next.empty() ? "lotwort receive \"pale ale malt\" 25kg" : made.next;
     const char* did = made.dry_run ? "would make" : "made";
     const char* assumed = made.currency_assumed ? " (nothing else was stated: --currency)" : "";
     const std::string where =
@@ -16,12 +16,17 @@ std::string init_text(const MadeLedger& made) {
                   "it lies on a network folder ({}): book from one machine at a time, since not every server keeps\n"
                   "the locks that hold two writers apart; back it up to a disk of this machine\n",
                   made.network);
-    const std::string line = fmt::format("{} the ledger {}, prices in {}{}; next: {}\n", did, made.path, made.currency,
-                                         assumed, first_delivery);
+    if (!made.booked.empty()) {
+        std::string text = fmt::format("{} the ledger {}\nprices in {}{}\nbooked what you answered; by hand it is:\n",
+                                       did, made.path, made.currency, assumed);
+        for (const std::string& command : made.booked) text += fmt::format("  {}\n", command);
+        return text + fmt::format("next: {}\n", next) + where;
+    }
+    const std::string line =
+        fmt::format("{} the ledger {}, prices in {}{}; next: {}\n", did, made.path, made.currency, assumed, next);
     if (display_width(line) <= line_width + 1) return line + where;
     // a path is not broken, however long: it is copied from here
-    return fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed,
-                       first_delivery) +
+    return fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed, next) +
            where;
 }
 

@@ -1,4 +1,5 @@
-// init: make a ledger.
+// init: make a ledger, and ask for what the first brew needs.
+#include "init/guide.hpp"
 #include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
@@ -7,6 +8,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/desk/next_steps.hpp>
 #include <lotwort/report/init.hpp>
 #include <sys/stat.h>
 
@@ -16,6 +18,7 @@ namespace {
 
 constexpr Option options[] = {
     {"currency", "CODE", "the one currency of all prices, three letters (ISO 4217); EUR unless given"},
+    {"yes", "", "ask nothing"},
 };
 
 std::string parse_currency(const std::string& code) {
@@ -50,6 +53,7 @@ void prepare(const Call& call, const std::string& path) {
 Answer run(Call& call) {
     const std::string currency = read_option(call, "currency", parse_currency).value_or("EUR");
     const std::string path = call.ledger_path();
+    const bool asks = !call.args.has("yes") && call.surroundings.ask && !call.json() && !call.dry_run();
     call.demand_bookable();
     prepare(call, path);
     if (!call.dry_run()) {
@@ -57,8 +61,14 @@ Answer run(Call& call) {
         Ledger::create(path, currency, call.head(EntryKind::init, "made the ledger in " + currency));
         if (call.surroundings.on_booked) call.surroundings.on_booked(1);
     }
-    const report::MadeLedger made{path, currency, !call.args.has("currency"), call.dry_run(),
-                                  std::string(Ledger::network_under(path))};
+    report::MadeLedger made{
+        path, currency, !call.args.has("currency"), call.dry_run(), std::string(Ledger::network_under(path)), {}, {}};
+    if (asks) {
+        made.booked = guided_start(call);
+        Ledger ledger(path, Access::read);
+        const auto steps = next_steps({ledger, call.surroundings.today});
+        if (!steps.empty()) made.next = steps.front().command;
+    }
     return {call.json() ? report::init_json(made) : report::init_text(made)};
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 namespace lotwort::report {
 
@@ -10,7 +11,9 @@ struct MadeLedger {
     std::string currency;
     bool currency_assumed = false; // nobody stated it
     bool dry_run = false;
-    std::string network = {}; // the kind of network file system it lies on; empty: none
+    std::string network = {};             // the kind of network file system it lies on; empty: none
+    std::vector<std::string> booked = {}; // commands that say what was answered at the start
+    std::string next = {};                // empty: the first delivery
 };
 
 [[nodiscard]] std::string init_text(const MadeLedger& made);

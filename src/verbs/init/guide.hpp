@@ -1,0 +1,14 @@
+// The guided start: a new brewery asked for what its first brew needs, each answer booked by the verb that it is for.
+#pragma once
+
+#include <lotwort/verbs/call.hpp>
+#include <string>
+#include <vector>
+
+namespace lotwort::verbs {
+
+// Asks at the terminal whether to go through the questions, and asks them. Every question says why, and what an empty
+// line stands for; the end of the input ends the questions. Returns the commands that booked the answers, in order.
+[[nodiscard]] std::vector<std::string> guided_start(const Call& call);
+
+} // namespace lotwort::verbs
