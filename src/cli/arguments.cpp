@@ -5,6 +5,7 @@
 #include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/typed.hpp>
 
 namespace lotwort::cli {
 
@@ -78,6 +79,22 @@ std::string usage(const Command& command) {
     return line;
 }
 
+// 5 kg, typed apart, is 5kg: a plain number before a unit means nothing else.
+std::vector<std::string> with_units_joined(const std::vector<std::string>& words) {
+    std::vector<std::string> joined;
+    const auto is_number = [](const std::string& word) {
+        return !word.empty() && word.front() >= '0' && word.front() <= '9' &&
+               word.find_first_not_of("0123456789.,") == std::string::npos;
+    };
+    for (const std::string& word : words) {
+        if (!joined.empty() && is_number(joined.back()) && is_unit(word))
+            joined.back() += word;
+        else
+            joined.push_back(word);
+    }
+    return joined;
+}
+
 bool is_blank(const std::string& text) {
     return text.find_first_not_of(' ') == std::string::npos;
 }
@@ -122,7 +139,7 @@ void sort_loose(const Command& command, const std::vector<std::string>& loose, V
 
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
     const po::options_description& description = description_of(command);
-    const auto parsed = parse_words(command, words, description);
+    const auto parsed = parse_words(command, with_units_joined(words), description);
 
     const auto options = all_options(command);
     Values values;

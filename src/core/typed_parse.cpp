@@ -75,7 +75,11 @@ std::vector<std::string> taken_of(const Reading& reading, const std::vector<std:
 // "write 25kg or 25lb"; where none of them would be taken, the units that are.
 std::string offer(const Reading& reading, const std::vector<std::string>& spellings) {
     const auto offers = taken_of(reading, spellings);
-    return offers.empty() ? units_hint(reading.expected) : fmt::format("write {}", fmt::join(offers, " or "));
+    if (offers.empty()) return units_hint(reading.expected);
+    const std::string& last = offers.back();
+    const std::vector<std::string> others(offers.begin(), offers.end() - 1);
+    return others.empty() ? fmt::format("write {}", last)
+                          : fmt::format("write {} or {}", fmt::join(others, ", "), last);
 }
 
 // Not a number alone, of which nothing says what it is.
@@ -261,17 +265,26 @@ std::optional<double> hours_and_minutes(double hours, std::string_view rest) {
     return hours * 60.0 + minutes;
 }
 
+constexpr double hardly_quarts = 0.3;      // for a pound: grain holds half a quart at least, and that is 0.12 gallons
+constexpr double hardly_kilograms = 100.0; // a number alone from here on may well be grams
+
 TypedValue bare(const Reading& reading, double value, const Around& around) {
     const bool gravity = value >= 0.98 && value <= 1.2;
     if (reading.expected == Dimension::any) return gravity ? TypedValue(SpecificGravity(value)) : Bare(value);
     if (reading.expected == Dimension::gravity && value < 2.0) return SpecificGravity(value);
     std::vector<std::string> spellings{around.with(reading.first_unit)};
     if (!reading.second_unit.empty()) spellings.push_back(around.with(reading.second_unit));
+    if (reading.expected == Dimension::per_mass && value < hardly_quarts) spellings.back() = around.with("galUS/lb");
+    const bool stock = reading.expected == Dimension::mass || reading.expected == Dimension::amount;
+    if (stock && reading.first_unit == "kg" && value >= hardly_kilograms)
+        spellings.insert(spellings.begin(), around.with("g"));
     if (reading.expected == Dimension::gravity && value >= 980.0 && value <= 1200.0)
         spellings = {fmt::format("{:.6g}{}", value / 1000.0, around.behind)};
     if (reading.expected == Dimension::extract && value > 1.0 && value < 1.047) // the gravity of a pound in a gallon
         refuse(fmt::format("`{}` has no unit", reading.whole), units_hint(reading.expected));
-    if (reading.expected == Dimension::extract && value <= 46.2) // of pure sugar
+    if (reading.expected == Dimension::extract && value > 0.0 && value < 1.0) // a share of one
+        spellings = {fmt::format("{:.6g}%", 100.0 * value)};
+    else if (reading.expected == Dimension::extract && value <= 46.2) // of pure sugar
         spellings = {around.with("%"), around.with("ppg")};
     else if (reading.expected == Dimension::extract) // no malt gives 81 L°/kg, none above its own mass
         spellings = {around.with(value > 100.0 ? "L/kg" : "%")};
@@ -320,6 +333,13 @@ Typed typed_detail::parse_for(std::string_view text, Dimension expected, const D
     const auto words = words_of(expected);
     if (!offered_unit.empty()) return parse({text, expected, &demand, offered_unit, ""});
     return parse({text, expected, &demand, words.first_unit, words.second_unit});
+}
+
+bool is_unit(std::string_view word) {
+    const std::string unit = lowered(word.substr(0, word.find('@')));
+    const auto rows = typed_detail::unit_rows();
+    return std::any_of(rows.begin(), rows.end(), [&](const UnitRow& row) { return row.spelling == unit; }) ||
+           typed_detail::quotient_of(unit) || typed_detail::in_one_country(unit);
 }
 
 Typed parse_typed(std::string_view text, Dimension expected) {

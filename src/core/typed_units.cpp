@@ -221,9 +221,9 @@ DimensionWords words_of(Dimension dimension) {
     case Dimension::length:
         return {"a length", "cm", "in", "cm, mm, m, in or ft"};
     case Dimension::per_mass:
-        return {"a volume per mass", "L/kg", "", "L/kg or qtUS/lb"};
+        return {"a volume per mass", "L/kg", "qtUS/lb", "L/kg, qtUS/lb or galUS/lb"};
     case Dimension::per_hour:
-        return {"a volume per hour", "L/h", "", "L/h or galUS/h"};
+        return {"a volume per hour", "L/h", "galUS/h", "L/h or galUS/h"};
     case Dimension::extract:
         return {"an extract", "%", "L/kg", "%, L/kg or ppg"};
     case Dimension::enzymes:

@@ -57,6 +57,43 @@ std::vector<std::string> lot_codes(Ledger& ledger) {
     return codes;
 }
 
+// What a lot may be called by: its code, and its item's name.
+std::vector<std::string> lot_words(const std::vector<LotState>& lots) {
+    std::vector<std::string> words;
+    for (const LotState& state : lots) words.push_back(state.lot.code);
+    for (const LotState& state : lots)
+        if (std::ranges::find(words, state.lot.item) == words.end()) words.push_back(state.lot.item);
+    return words;
+}
+
+std::string lots_oldest_first(std::vector<const LotState*> lots) {
+    std::ranges::stable_sort(lots, {}, [](const LotState* state) { return state->lot.received; });
+    constexpr std::size_t most_listed = 6;
+    std::string text;
+    for (std::size_t i = 0; i < std::min(lots.size(), most_listed); ++i) {
+        const LotState* state = lots[i];
+        text += fmt::format("{}{} ({}, received {})", text.empty() ? "" : ", ", state->lot.code,
+                            to_text(state->on_hand), to_iso(state->lot.received));
+    }
+    return lots.size() > most_listed ? text + "; lotwort stock --lots lists all" : text;
+}
+
+// The one lot of the item of that name, of those that hold anything if any does; null where no lot is of such an item.
+// Error(refused) lists them where there are several.
+const LotState* only_lot_of_item(const std::vector<LotState>& lots, std::string_view item) {
+    std::vector<const LotState*> all, full;
+    for (const LotState& state : lots) {
+        if (lowered(state.lot.item) != lowered(item)) continue;
+        all.push_back(&state);
+        if (state.on_hand.units > 0) full.push_back(&state);
+    }
+    const auto& meant = full.empty() ? all : full;
+    if (meant.size() > 1)
+        throw Error(ErrorKind::refused, fmt::format("there are {} lots of {}", meant.size(), meant.front()->lot.item),
+                    "write the code of one, oldest first: " + lots_oldest_first(meant));
+    return meant.empty() ? nullptr : meant.front();
+}
+
 std::vector<std::string> brew_codes(const std::vector<Brew>& brews) {
     std::vector<std::string> codes;
     for (const Brew& brew : brews) codes.push_back(brew.code);
@@ -68,13 +105,15 @@ std::vector<std::string> brew_codes(const std::vector<Brew>& brews) {
 std::optional<LotState> find_lot(Ledger& ledger, std::string_view code) {
     if (auto state = ledger.lot(code)) return state;
     const auto codes = lot_codes(ledger);
-    const auto found = find_name(codes, code);
-    return found ? ledger.lot(codes[*found]) : std::nullopt;
+    if (const auto found = find_name(codes, code)) return ledger.lot(codes[*found]);
+    const std::vector<LotState> lots = ledger.lots();
+    const LotState* of_item = only_lot_of_item(lots, code);
+    return of_item != nullptr ? std::optional(*of_item) : std::nullopt;
 }
 
 LotState known_lot(Ledger& ledger, std::string_view code) {
     if (auto state = find_lot(ledger, code)) return *std::move(state);
-    refuse_unknown("lot", code, lot_codes(ledger), "lotwort stock --lots --all");
+    refuse_unknown("lot", code, lot_words(ledger.lots()), "lotwort stock --lots --all");
 }
 
 std::optional<Brew> find_brew(Ledger& ledger, std::string_view code) {
@@ -138,7 +177,8 @@ const LotState& lot_among(const std::vector<LotState>& lots, const std::string& 
     std::vector<std::string> codes;
     for (const auto& state : lots) codes.push_back(state.lot.code);
     if (const auto like = find_name(codes, code)) return lots[*like];
-    refuse_unknown("lot", code, codes, "lotwort stock --lots");
+    if (const LotState* of_item = only_lot_of_item(lots, code)) return *of_item;
+    refuse_unknown("lot", code, lot_words(lots), "lotwort stock --lots");
 }
 
 void demand_arrived(const Lot& lot, Date on) {

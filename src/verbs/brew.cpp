@@ -169,7 +169,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
                     fmt::format("plan it again with --pin, or say what was weighed: lotwort brew {} --weighed LOT=0kg "
                                 "--add LOT=AMOUNT",
                                 shell_word(plan.code)));
-    std::vector<Weighing> notes = parse_weighings(call, day.book, day.lots);
+    std::vector<Weighing> notes = parse_weighings(call, day.book, day.lots, planned);
     const PlanWish again{plan.code, plan.date, plan.recipe, plan.brewhouse, plan.volume};
     PlanRequest fresh = plan_request(again, day.book, without_promises(plan, day.lots));
     fresh.learned = learned;
@@ -206,7 +206,7 @@ Answer from_recipe(Call& call, const Day& day) {
     request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
     const PlannedBrew planned = draw_up_plan(request);
     if (sheet) return {report::brew_sheet(planned)};
-    const auto notes = parse_weighings(call, day.book, day.lots);
+    const auto notes = parse_weighings(call, day.book, day.lots, planned);
     const Meant meant{request, planned};
     if (call.args.has("add")) return brewed(call, day, planned, meant, nullptr, weigh_in({}, notes));
     if (!call.args.has("as-reserved")) demand_reserved(planned, planned, notes, {}, day.lots, call.on());

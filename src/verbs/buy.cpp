@@ -117,7 +117,7 @@ std::vector<Order> as_orders(const plan::PurchaseWish& wish, const plan::DrawnPu
 
 // With --until, only what must be ordered by then.
 std::optional<Date> shown_until(const Call& call) {
-    const auto until = call.date("until");
+    const auto until = call.date("until", Looks::ahead);
     if (until && !call.args.has("order") && !call.args.has("list"))
         throw Error(ErrorKind::usage, "--until is for what is ordered or listed", "add --order or --list");
     return until;

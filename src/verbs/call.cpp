@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
@@ -54,14 +55,28 @@ Date Call::on() const {
     return day;
 }
 
-std::optional<Date> Call::date(std::string_view option) const {
+std::optional<Date> Call::date(std::string_view option, Looks looks) const {
     const auto typed = args.text(option);
     if (!typed) return std::nullopt;
     try {
-        return parse_date(*typed, surroundings.today);
+        const Date day = parse_date(*typed, surroundings.today, looks);
+        if (*typed != "today" && *typed != to_iso(day))
+            understood(fmt::format("--{} {} is {}, {}", option, *typed, weekday_of(day), to_iso(day)));
+        return day;
     } catch (const Error& fault) {
         throw of_option(option, fault);
     }
+}
+
+void Call::understood(std::string line) const {
+    if (std::ranges::find(understood_, line) == understood_.end()) understood_.push_back(std::move(line));
+}
+
+Answer Call::with_understood(Answer answer) const {
+    const bool reads_so = !json() && !csv() && (answer.text.empty() || answer.text.ends_with('\n'));
+    for (const std::string& line : understood_)
+        if (reads_so) answer.text += line + "\n";
+    return answer;
 }
 
 bool Call::ledger_is_named() const {

@@ -1,7 +1,9 @@
 // A certificate of analysis as options.
 #include "shared.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/typed_figures.hpp>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/exchange/certificate_file.hpp>
 #include <lotwort/stock/extract_basis.hpp>
 #include <lotwort/stock/lot.hpp>
@@ -57,9 +59,25 @@ void take(const Call& call, std::string_view option, std::optional<Value>& into,
     if (const auto value = read_option(call, option, read)) into = *value;
 }
 
+// As malt houses head their columns: dry and as-is basis, fine and coarse grind. The part that is not said is the usual
+// one, fine grind and dry matter.
+struct TradeBasis {
+    std::string_view word;
+    ExtractBasis basis;
+};
+constexpr TradeBasis trade_bases[] = {
+    {"dry", ExtractBasis::fine_dry},      {"as-is", ExtractBasis::fine_as_is}, {"fine", ExtractBasis::fine_dry},
+    {"coarse", ExtractBasis::coarse_dry}, {"dbfg", ExtractBasis::fine_dry},    {"fgdb", ExtractBasis::fine_dry},
+    {"fgai", ExtractBasis::fine_as_is},   {"dbcg", ExtractBasis::coarse_dry},  {"cgdb", ExtractBasis::coarse_dry},
+    {"cgai", ExtractBasis::coarse_as_is},
+};
+
 // Which of the bases; without its unit, the one in per cent.
 std::size_t parse_basis(const std::string& text) {
-    if (const auto basis = from_word<ExtractBasis>(text)) return static_cast<std::size_t>(*basis);
+    const std::string low = lowered(text);
+    if (const auto basis = from_word<ExtractBasis>(low)) return static_cast<std::size_t>(*basis);
+    const auto said = std::ranges::find(trade_bases, low, &TradeBasis::word);
+    if (said != std::end(trade_bases)) return static_cast<std::size_t>(said->basis);
     throw Error(ErrorKind::refused, fmt::format("`{}` is not a basis of extract", text),
                 "write one of: fine-dry, fine-as-is, coarse-dry, coarse-as-is");
 }
@@ -98,7 +116,10 @@ std::optional<TypedExtract> parse_extract_options(const Call& call) {
     if (basis && !call.args.has("extract"))
         throw Error(ErrorKind::refused, "--basis says nothing without --extract",
                     "add the extract, such as --extract 81.5%, or leave --basis out");
-    (void)read_option(call, "basis", parse_basis);
+    if (const auto named = read_option(call, "basis", parse_basis)) {
+        const std::string full(word(static_cast<ExtractBasis>(*named)));
+        if (full != *basis) call.understood(fmt::format("--basis {} is {}", *basis, full));
+    }
     return read_option(call, "extract", [&](const std::string& text) { return parse_extract(text, basis); });
 }
 

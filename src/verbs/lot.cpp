@@ -69,7 +69,7 @@ void give_codes(Call& call, std::vector<Lot>& lots) {
         if (as && shelf.lot(lot.code))
             throw Error(ErrorKind::refused, fmt::format("there is a lot {} already", lot.code),
                         "give the new lot another code, or leave --as out");
-        shelf.give(lot.code);
+        shelf.give(lot.code, lot.item);
     }
 }
 

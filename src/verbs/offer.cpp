@@ -253,7 +253,7 @@ Change offered(Call& call, const Book& book, Action action) {
         offer.shelf_life_days = *keeps;
     if (const auto lead = read_option(call, "lead", [](const std::string& t) { return parse_days(t, {0.0, 3650.0}); }))
         offer.lead_days = *lead;
-    if (const auto until = call.date("valid-until")) {
+    if (const auto until = call.date("valid-until", Looks::ahead)) {
         if (*until < call.surroundings.today)
             throw Error(ErrorKind::refused, fmt::format("--valid-until {} has passed", to_iso(*until)),
                         "lotwort offer remove takes an offer out");

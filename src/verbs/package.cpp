@@ -98,7 +98,7 @@ Package typed_run(Call& call, const Brew& brew) {
     package.warmest = read_option(call, "warmest", [](const std::string& text) {
         return parse_temperature(text, range_of<Package>("warmest_c"));
     });
-    package.best_before = call.date("best-before");
+    package.best_before = call.date("best-before", Looks::best_before);
     if (package.best_before && *package.best_before < package.on)
         throw Error(ErrorKind::refused,
                     fmt::format("--best-before {} is before the run itself, {}", to_iso(*package.best_before),

@@ -66,7 +66,7 @@ double parse_within(const std::string& text, const Recipe& recipe) {
 PlanRequest parse(Call& call, const Book& book) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
-    wish.date = call.date("on").value_or(call.surroundings.today);
+    wish.date = call.date("on", Looks::ahead).value_or(call.surroundings.today);
     demand_to_come(wish.date, call.surroundings.today, wish.recipe);
     wish.brewhouse = call.args.text("brewhouse");
     wish.volume = read_option(call, "volume",
@@ -195,7 +195,7 @@ Answer changed(Call& call, const std::string& code, const Book& book) {
     if (plan == nullptr) {
         refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
     }
-    if (const auto to = call.date("move")) return moved(call, *plan, book, *to);
+    if (const auto to = call.date("move", Looks::ahead)) return moved(call, *plan, book, *to);
     return called_off(call, *plan, *call.args.text("cancel"));
 }
 

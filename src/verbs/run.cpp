@@ -43,7 +43,7 @@ Answer run_verb(const Command& command, const Arguments& arguments, const Surrou
         try {
             Answer answer = command.run(call);
             call.demand_all_used();
-            if (!call.moved()) return answer;
+            if (!call.moved()) return call.with_understood(std::move(answer));
         } catch (const Moved&) {
             LOTWORT_CHECK(turn < most_turns);
         } catch (const Error& fault) {

@@ -76,7 +76,7 @@ TEST_CASE("yeast kept in pieces does not add to yeast kept by mass") {
 namespace {
 std::string next_code(std::string_view item, const std::vector<std::string>& taken) {
     LotCodes codes;
-    for (const std::string& code : taken) codes.take(code);
+    for (const std::string& code : taken) codes.take(code, item);
     return codes.next(item);
 }
 } // namespace
@@ -90,6 +90,20 @@ TEST_CASE("a lot nobody names gets initials and the next number") {
     CHECK(next_code("麦芽", {}) == "LOT-1");
     CHECK(next_code("PAM", {"PAM-99999999999999999999"}) == "PAM-1");
     CHECK(next_code("one two three four five", {}) == "OTTF-1");
+}
+
+TEST_CASE("items of like initials are told apart by their lots' codes") {
+    LotCodes codes;
+    for (const char* item :
+         {"caramel malt", "crystal malt", "chocolate malt", "caramel malt", "crystal malt", "rye", "ryegrass"})
+        codes.take(codes.next(item), item);
+    CHECK(codes.next("caramel malt") == "CM-3");
+    CHECK(codes.next("crystal malt") == "CRM-3");
+    CHECK(codes.next("chocolate malt") == "CHM-2");
+    CHECK(codes.next("ryegrass") == "RYEG-2");
+    CHECK(codes.next("rye") == "RYE-2");
+    codes.take("CM-7", "wheat"); // named so by hand: neither's any longer
+    CHECK(codes.next("caramel malt") == "CAM-1");
 }
 
 TEST_CASE("stock on a day of the past leaves out what came later") {

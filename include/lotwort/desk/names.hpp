@@ -22,6 +22,7 @@ const Item* find_item(const Book&&, std::string_view) = delete;
 const Item& known_item(const Book&&, std::string_view) = delete;
 // The lot's, as the ledger has it now.
 [[nodiscard]] Item item_of(const Ledger& ledger, const Lot& lot);
+// A lot by its code, or by its item's name where that has one lot; Error(refused) where several, oldest first.
 [[nodiscard]] std::optional<LotState> find_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] std::optional<Brew> find_brew(Ledger& ledger, std::string_view code);

@@ -32,8 +32,13 @@ public:
 
     // --on, else today. Error(refused) for a day that has not come: what is booked has happened.
     [[nodiscard]] Date on() const;
-    // A date that an option gives; a day ahead is fine (best before, a planned brew).
-    [[nodiscard]] std::optional<Date> date(std::string_view option) const;
+    // A date that an option gives; a day ahead is fine (best before, a planned brew). A day that was not written as
+    // year, month and day is said back behind the answer.
+    [[nodiscard]] std::optional<Date> date(std::string_view option, Looks looks = Looks::back) const;
+
+    // How something typed was understood, said behind an answer that is read by people: "--on saturday is 2026-03-07".
+    void understood(std::string line) const;
+    [[nodiscard]] Answer with_understood(Answer answer) const;
 
     // --ledger, else LOTWORT_LEDGER, else the user's data folder.
     [[nodiscard]] std::string ledger_path() const;
@@ -86,6 +91,7 @@ private:
     const Command* command_;
     Turn turn_;
     bool only_reads_ = false;
+    mutable std::vector<std::string> understood_;
     bool settled_ = false;
     std::string way_, instead_;
     std::optional<Ledger> ledger_;

@@ -88,6 +88,16 @@ std::vector<report::MeasuredReading> meanings(const std::vector<Reading>& readin
     return out;
 }
 
+namespace {
+
+// How warm it usually is where it is measured, for an example.
+int usual_c(ReadingPoint point) {
+    if (point == ReadingPoint::strike_liquor) return 73;
+    return point == ReadingPoint::sparge_liquor || point == ReadingPoint::first_wort ? 78 : 95;
+}
+
+} // namespace
+
 std::vector<std::string> reading_remarks(const std::vector<Reading>& readings) {
     std::vector<std::string> remarks;
     for (const auto& r : readings) {
@@ -95,9 +105,9 @@ std::vector<std::string> reading_remarks(const std::vector<Reading>& readings) {
                          r.point == ReadingPoint::first_wort || r.point == ReadingPoint::strike_liquor ||
                          r.point == ReadingPoint::sparge_liquor;
         if (hot && r.volume && !r.volume_at)
-            remarks.push_back(
-                fmt::format("{}: {} L is taken as measured at 20 °C; if it was hot, set {} aside and write {}L@95C",
-                            word(r.point), readable(r.volume->value()), r.id, readable(r.volume->value())));
+            remarks.push_back(fmt::format(
+                "{}: {} L is taken as measured at 20 °C; if it was hot, set {} aside and write {}L@{}C", word(r.point),
+                readable(r.volume->value()), r.id, readable(r.volume->value()), usual_c(r.point)));
         if (r.point == ReadingPoint::mash &&
             (r.volume || r.depth || r.mass || r.gravity_sg || r.gravity_plato || r.brix))
             remarks.push_back(

@@ -8,6 +8,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/whole_grams.hpp>
 #include <map>
+#include <set>
 
 namespace lotwort::verbs {
 
@@ -35,12 +36,22 @@ void parse_place(const std::string& text, const std::string& whole, Weighing& no
     note.minutes = parse_minutes(bare ? minutes + "min" : minutes, range_of<Addition>("minutes"));
 }
 
-Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots) {
+// The code of the one lot that is planned of the item named; else what was typed.
+std::string as_planned(const std::string& name, const PlannedBrew& planned) {
+    std::set<std::string> codes;
+    for (const PlannedLine& line : planned.lines)
+        if (lowered(line.item) == lowered(name))
+            for (const TakenLot& taken : line.allotment.taken) codes.insert(taken.lot);
+    return codes.size() == 1 ? *codes.begin() : name;
+}
+
+Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
+                        const PlannedBrew& planned) {
     const auto equals = text.find('=');
     if (equals == std::string::npos || equals == 0) refuse_weighing(text);
     const auto at = text.find('@', equals);
     Weighing note;
-    const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
+    const Lot& lot = lot_among(lots, as_planned(text.substr(0, equals), planned)).lot;
     note.lot = lot.code;
     note.kind = known_item(book, lot.item).kind;
     note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
@@ -87,10 +98,11 @@ std::map<std::string, Amount> taken_by_lot(const std::vector<Addition>& addition
 
 } // namespace
 
-std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots) {
-    const auto weighing = [&](const std::string& text) { return parse_weighing(text, book, lots); };
+std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots,
+                                      const PlannedBrew& planned) {
+    const auto weighing = [&](const std::string& text) { return parse_weighing(text, book, lots, planned); };
     const auto addition = [&](const std::string& text) {
-        Weighing note = weighing(text);
+        Weighing note = parse_weighing(text, book, lots, {});
         if (note.amount.units == 0)
             throw Error(ErrorKind::refused, fmt::format("`{}` adds nothing", text), "write what was weighed");
         return note;

@@ -8,9 +8,9 @@
 namespace lotwort::verbs {
 
 // The notes of --weighed and --add: LOT=AMOUNT[@STAGE[,MINUTES]]. Error(refused) for an unknown lot, a lot on hold,
-// or an amount of the wrong measure.
+// or an amount of the wrong measure. An item's name is its lot, the planned one with --weighed.
 [[nodiscard]] std::vector<Weighing> parse_weighings(const Call& call, const Book& book,
-                                                    const std::vector<LotState>& lots);
+                                                    const std::vector<LotState>& lots, const PlannedBrew& planned = {});
 
 // Error(shortage) where the additions take more of a lot than it holds: what is free of the item, and where;
 // Error(refused) where one takes of a lot on hold.

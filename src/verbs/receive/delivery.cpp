@@ -39,7 +39,7 @@ void parse_particulars(const Call& call, const std::string& currency, Lot& lot) 
     lot.supplier_lot = args.text("supplier-lot");
     lot.price =
         read_option(call, "price", [&](const std::string& text) { return Money{parse_money_minor(text, currency)}; });
-    lot.best_before = call.date("best-before");
+    lot.best_before = call.date("best-before", Looks::best_before);
     lot.crop_year = read_option(call, "crop", [&](const std::string& text) {
         return static_cast<int>(parse_whole(text, "crop year", 1900, year_of(call.on())));
     });
@@ -167,7 +167,7 @@ std::vector<Lot> packs_of(Call& call, Shelf& shelf, const Lot& lot) {
                         "give this delivery another code, or leave --lot out");
         // the price is for all of them: each has its part, and the last what rounding left
         if (lot.price) pack.price = Money{lot.price->minor * (i + 1) / *packs - lot.price->minor * i / *packs};
-        shelf.give(pack.code);
+        shelf.give(pack.code, pack.item);
     }
     return lots;
 }

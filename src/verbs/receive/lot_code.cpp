@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <vector>
 
 namespace lotwort::verbs {
 
@@ -14,9 +15,12 @@ char as_code(char c) {
     return plain ? c : ' ';
 }
 
-std::string initials(std::string_view item) {
-    std::string first;
-    std::string letters;
+constexpr std::size_t longest_stem = 8;
+
+// What the codes of an item may begin with: its initials, then with more of its first word. A name of one word gives
+// its letters, three of them first.
+std::vector<std::string> stems(std::string_view item) {
+    std::string first, letters, word;
     char before = ' ';
     for (const char c : item) {
         const char code = as_code(c);
@@ -24,30 +28,44 @@ std::string initials(std::string_view item) {
         if (code != ' ') {
             letters += code;
             if (before == ' ') first += code;
+            if (first.size() == 1) word += code;
         }
         before = inside_letter ? 'x' : code;
     }
-    if (first.size() > 1) return first.substr(0, 4);
-    return letters.empty() ? "LOT" : letters.substr(0, 3);
+    if (letters.empty()) return {"LOT"};
+    std::vector<std::string> all;
+    const std::string rest = first.substr(1, 3);
+    for (std::size_t size = rest.empty() ? 3 : 1; size <= longest_stem; ++size) {
+        all.push_back(word.substr(0, size) + rest);
+        if (size >= word.size()) break;
+    }
+    return all;
 }
 
 } // namespace
 
-void LotCodes::take(std::string_view code) {
+void LotCodes::take(std::string_view code, std::string_view item) {
     const auto hyphen = code.rfind('-');
     if (hyphen == std::string_view::npos) return;
     std::int64_t number = 0;
     const char* end = code.data() + code.size();
     const auto [at, fault] = std::from_chars(code.data() + hyphen + 1, end, number);
     if (fault != std::errc() || at != end || number >= 1'000'000'000) return;
-    auto& most = most_[std::string(code.substr(0, hyphen))];
-    most = std::max(most, number);
+    Stem& stem = stems_[std::string(code.substr(0, hyphen))];
+    stem.most = std::max(stem.most, number);
+    stem.items.emplace(item);
 }
 
 std::string LotCodes::next(std::string_view item) const {
-    const std::string stem = initials(item);
-    const auto most = most_.find(stem);
-    return fmt::format("{}-{}", stem, most == most_.end() ? 1 : most->second + 1);
+    const auto all = stems(item);
+    const auto is_own = [&](const std::string& stem) {
+        const auto used = stems_.find(stem);
+        return used == stems_.end() || (used->second.items.size() == 1 && used->second.items.contains(item));
+    };
+    const auto own = std::ranges::find_if(all, is_own);
+    const std::string& stem = own == all.end() ? all.front() : *own;
+    const auto used = stems_.find(stem);
+    return fmt::format("{}-{}", stem, used == stems_.end() ? 1 : used->second.most + 1);
 }
 
 } // namespace lotwort::verbs

@@ -54,7 +54,7 @@ void add_row(Call& call, const NotedLot& row, Shelf& shelf, Noted& noted) {
         ~InPlace() { std::swap(call.args, words); }
     } const in_place{call, words};
     Delivery delivery = parse_delivery(call, shelf);
-    shelf.give(delivery.lot.code);
+    shelf.give(delivery.lot.code, delivery.lot.item);
     if (auto remark = near_remark(delivery.named); !remark.empty())
         noted.remarks.push_back(fmt::format("line {}: {}", row.line, remark));
     if (delivery.made) noted.part.items.push_back(shelf.make(*delivery.made));

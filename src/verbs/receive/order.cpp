@@ -41,7 +41,7 @@ std::vector<Lot> whole_lines(Call& call, Shelf& shelf, const Order& order, const
         Lot lot;
         lot.item = order.lines[rest.line].item;
         lot.code = shelf.free_code(lot.item);
-        shelf.give(lot.code);
+        shelf.give(lot.code, lot.item);
         lot.received = call.on();
         lot.received_amount = rest.awaited;
         lot.price = price_as_ordered(line_of(order, rest), rest.awaited);

@@ -53,9 +53,9 @@ std::string Shelf::free_code(std::string_view item) {
     return numbers_.next(item);
 }
 
-void Shelf::give(const std::string& code) {
+void Shelf::give(const std::string& code, const std::string& item) {
     given_.add(code, 0);
-    numbers_.take(code);
+    numbers_.take(code, item);
 }
 
 // Not before they are asked for: most lots that are typed are told theirs.
@@ -63,7 +63,7 @@ void Shelf::read_codes() {
     if (std::exchange(codes_are_read_, true)) return;
     for (const StockRow& row : ledger_.stock()) {
         lots_.add(row.lot, codes_.size());
-        numbers_.take(row.lot);
+        numbers_.take(row.lot, row.item);
         codes_.push_back(row.lot);
     }
 }

@@ -39,7 +39,7 @@ public:
     // The item's initials and the first number that no lot has.
     [[nodiscard]] std::string free_code(std::string_view item);
     // A lot gets that code.
-    void give(const std::string& code);
+    void give(const std::string& code, const std::string& item);
 
 private:
     void read_codes();
