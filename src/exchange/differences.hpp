@@ -20,7 +20,7 @@ template <class Value>
     if constexpr (std::is_same_v<Value, Amount>) {
         text = to_text(value);
     } else {
-        JsonWriter w(0);
+        JsonWriter w(0, JsonWriter::Digits::exact);
         write_value(w, present(value));
         text = std::move(w).text();
         text.pop_back();

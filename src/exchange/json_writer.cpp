@@ -65,6 +65,16 @@ void append_escaped(std::string& out, char32_t code) {
     }
 }
 
+// What arithmetic leaves behind twelve digits is no figure.
+double to_twelve_digits(double number) {
+    std::array<char, 32> buffer{};
+    const auto written = std::to_chars(buffer.begin(), buffer.end(), number, std::chars_format::scientific, 11);
+    LOTWORT_CHECK(written.ec == std::errc());
+    double rounded = 0.0;
+    std::from_chars(buffer.data(), written.ptr, rounded);
+    return rounded;
+}
+
 } // namespace
 
 JsonWriter& JsonWriter::begin(char opener, Layout layout) {
@@ -103,6 +113,7 @@ JsonWriter& JsonWriter::value(std::string_view text) {
 
 JsonWriter& JsonWriter::value(double number) {
     LOTWORT_CHECK(std::isfinite(number));
+    if (digits_ == Digits::twelve) number = to_twelve_digits(number);
     if (number == 0.0) return literal("0"); // -0 is no news to a reader
     const double size = std::abs(number);
     std::array<char, 40> buffer{};

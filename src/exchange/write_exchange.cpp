@@ -4,7 +4,7 @@
 namespace lotwort {
 
 std::string write_exchange(const Book& book) {
-    JsonWriter w;
+    JsonWriter w(1, JsonWriter::Digits::exact);
     w.begin_object().field("schema", "lotwort/exchange/1");
     write_fields(w, book);
     w.end_object();

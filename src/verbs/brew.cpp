@@ -1,4 +1,5 @@
 // brew: the brew day.
+#include "brew/correct_weights.hpp"
 #include "brew/pins.hpp"
 #include "brew/stand_ins.hpp"
 #include "brew/weighing.hpp"
@@ -31,6 +32,7 @@ constexpr Option options[] = {
     {"pin", "LOT[=AMOUNT]", "with --recipe: take of this lot before others, so much of it where it is said", true},
     {"weighed", "LOT=AMOUNT", "what was weighed of a planned lot, where it is not the plan's weight", true},
     {"add", "LOT=AMOUNT", "what went in besides: LOT=AMOUNT@STAGE,MINUTES", true},
+    {"correct", "LOT=AMOUNT", "what was weighed of a lot in truth, where it was booked wrong", true},
     {"into", "BREW", "the brew whose fermenter this one was run into"},
     {"boil", "MINUTES", "how long it boiled: 60min; the recipe's unless given"},
     {"as-reserved", "", "brew with what the plan reserves, though it asks for more"},
@@ -271,8 +273,16 @@ Answer abandoned(Call& call, const Day& day, const Brew& brew) {
                   "lotwort stock --lots");
 }
 
+Answer corrected(Call& call, const Day& day, const Brew& brew) {
+    call.goes("weights are corrected", "say it with another call, before or after");
+    CorrectedWeights mended = correct_weights(call, day.book, day.lots, brew);
+    return booked(call, shown(day, std::move(mended.whole)), mended.part, mended.what,
+                  "lotwort reconcile " + shell_word(brew.code));
+}
+
 // More of what went into a brew that is booked already: dry hops, or what was forgotten.
 Answer added_to(Call& call, const Day& day, const Brew& brew) {
+    if (call.args.has("correct")) return corrected(call, day, brew);
     call.goes(fmt::format("{} is booked already", brew.code),
               fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; or give it up: --abandon REASON", brew.code));
     if (call.args.has("abandon")) return abandoned(call, day, brew);
@@ -285,8 +295,8 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
                 throw Error(
                     ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),
                     fmt::format(
-                        "add to it: lotwort brew {} --add LOT=AMOUNT; a wrong entry is taken back by lotwort reverse "
-                        "ENTRY",
+                        "add to it: lotwort brew {0} --add LOT=AMOUNT; put a wrong weight right: lotwort brew {0} --correct "
+                        "LOT=AMOUNT",
                         shell_word(brew.code)));
         call.only_reads();
         auto out = shown(day, brew);

@@ -110,6 +110,18 @@ void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse) {
                  "look at the volume and its unit, or name another brewhouse with --brewhouse");
 }
 
+void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, const Brewhouse& brewhouse) {
+    for (const Reading& reading : readings) {
+        const auto vessel = std::ranges::find(brewhouse.vessels, reading.point, &Vessel::point);
+        if (!reading.volume || vessel == brewhouse.vessels.end() || vessel->dip_table.empty()) continue;
+        const Litres full = vessel->dip_table.back().volume;
+        call.believe(*reading.volume <= full,
+                     fmt::format("{} L at {} is more than the {} L that its dip table reaches to",
+                                 readable(reading.volume->value()), word(reading.point), readable(full.value())),
+                     "look at the volume and its unit, and at the point");
+    }
+}
+
 void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
                    const std::vector<LotState>& lots) {
     std::map<std::string, Amount> asked;

@@ -15,6 +15,9 @@ void doubt_prices(Call& call, const std::vector<Lot>& lots);
 // More than half as much again as the kit is meant for.
 void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse);
 
+// More litres than the vessel's dip table reaches to.
+void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, const Brewhouse& brewhouse);
+
 // More than twice what the recipe asks for of a malt, sugar or hop.
 void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
                    const std::vector<LotState>& lots);

@@ -1,5 +1,6 @@
 // measure: record a gravity, volume, temperature or weight at a point of the brew.
-#include "brew/readings.hpp"
+#include "brew/corrections.hpp"
+#include "doubts.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -20,8 +21,9 @@ constexpr Option options[] = {
     {"mash", "N", "which of several mashes into one kettle, from 1"},
     {"run", "N", "which of several runnings or batches of liquor, from 1"},
     {"at", "HH:MM", "the time of day"},
-    {"set-aside", "ID", "leave a reading out of the balance; it stays in the ledger"},
-    {"reason", "TEXT", "why it is set aside"},
+    {"set-aside", "ID", "leave a reading out of the balance, or one value of it: r3, r3.gravity"},
+    {"correct", "ID", "a reading that was written down wrong, with what it should say: r3 gravity=1.045@20C"},
+    {"reason", "TEXT", "why it is set aside or corrected"},
 };
 
 // The brew's head, to which a part of it is booked.
@@ -58,37 +60,6 @@ std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, con
     return remarks;
 }
 
-// The entry that set it aside, by what it says of itself.
-std::string entry_of(Call& call, const std::string& code, const std::string& reading) {
-    HistoryFilter of_brew;
-    of_brew.brew = code;
-    of_brew.kind = EntryKind::measure;
-    for (const auto& entry : call.ledger().history(of_brew))
-        if (entry.head.what.starts_with(fmt::format("set {} of {} aside:", reading, code)))
-            return std::to_string(entry.number);
-    return "ENTRY";
-}
-
-Reading set_aside(Call& call, const Brew& brew) {
-    const std::string id = *call.args.text("set-aside");
-    const auto found = std::ranges::find(brew.readings, id, &Reading::id);
-    if (found == brew.readings.end()) {
-        std::vector<std::string> ids;
-        for (const auto& reading : brew.readings) ids.push_back(reading.id);
-        refuse_unknown(fmt::format("reading of {} called", brew.code), id, ids,
-                       "lotwort measure " + shell_word(brew.code));
-    }
-    if (found->set_aside)
-        throw Error(ErrorKind::refused, fmt::format("{} is set aside already: {}", id, *found->set_aside),
-                    fmt::format("to let it count again: lotwort reverse {}", entry_of(call, brew.code, id)));
-    const auto reason = call.args.text("reason");
-    if (!reason)
-        throw Error(ErrorKind::usage, fmt::format("why is {} set aside?", id), "add --reason \"misread by 2 L\"");
-    Reading reading = *found;
-    reading.set_aside = *reason;
-    return reading;
-}
-
 std::optional<Recipe> recipe_of(const Brew& brew, const Book& book) {
     const auto recipe = std::ranges::find(book.recipes, brew.recipe.value_or(""), &Recipe::name);
     return recipe == book.recipes.end() ? std::nullopt : std::optional(*recipe);
@@ -112,39 +83,47 @@ Answer show(Call& call, const ReadingPlace& place) {
 }
 
 Answer run(Call& call) {
-    const bool sets_aside = call.args.has("set-aside"), reads = call.args.has("READING");
-    if (!sets_aside && !reads) call.only_reads();
-    if (sets_aside && reads)
+    const bool sets_aside = call.args.has("set-aside"), corrects = call.args.has("correct");
+    const bool reads = call.args.has("READING") && !corrects, mends = sets_aside || corrects;
+    if (!mends && !reads) call.only_reads();
+    if (sets_aside && (reads || corrects))
         throw Error(ErrorKind::usage, "a reading is set aside by itself", "book the new readings with another call");
     const Book book = call.ledger().definitions();
     const Brew brew = known_brew(call.ledger(), call.args.required("BREW"));
     const Brewhouse& brewhouse = known_brewhouse(book, brew.brewhouse);
     if (reads) demand_brewed(brew, call.on());
     const ReadingPlace place{brew, brewhouse, book.instruments};
-    if (!sets_aside && !reads) return show(call, place);
+    if (!mends && !reads) return show(call, place);
 
-    call.goes(sets_aside ? "a reading is set aside as it is" : "readings are booked",
-              sets_aside ? "write --set-aside ID --reason TEXT" : "--reason goes with --set-aside ID");
+    call.goes(sets_aside ? "a reading is set aside as it is"
+              : corrects ? "a reading is corrected, and keeps what is not said anew"
+                         : "readings are booked",
+              sets_aside ? "write --set-aside ID --reason TEXT"
+              : corrects ? "write --correct ID gravity=1.045@20C"
+                         : "--reason goes with --set-aside ID");
     const bool csv = call.csv();
     Book part;
     part.brews.push_back(head_of(brew));
     auto& readings = part.brews.front().readings;
-    if (sets_aside)
-        readings.push_back(set_aside(call, brew));
-    else
+    std::string what;
+    if (mends) {
+        Corrected mended = sets_aside ? set_aside(call, place) : corrected(call, place);
+        readings = std::move(mended.readings);
+        what = std::move(mended.what);
+    } else {
         readings = parse_readings(call.args.all("READING"), place);
+    }
     if (reads) lay_over_readings(call, place, readings);
     if (reads)
         for (Reading& reading : readings)
             if (is_fermented_point(reading.point)) reading.on = call.on();
     demand_believable_ph(readings);
-    const std::string what =
-        sets_aside ? fmt::format("set {} of {} aside: {}", readings.front().id, brew.code, *readings.front().set_aside)
-                   : what_was_read(readings, brew);
+    if (!sets_aside) doubt_full_vessels(call, readings, brewhouse);
+    if (reads) what = what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
     const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + shell_word(brew.code)};
     report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
-    if (reads) {
+    if (!sets_aside) {
         measured.remarks = reading_remarks(readings);
         for (const auto& m : measured.readings)
             if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
@@ -168,6 +147,7 @@ constinit const Command measure_command{
     .options = options,
     .back_dates = true,
     .has_rows = true,
+    .doubts = true,
     .run = run,
 };
 

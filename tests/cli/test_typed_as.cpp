@@ -60,13 +60,15 @@ TEST_CASE("what was typed apart is booked to the milligram as what is typed in o
 
 TEST_CASE("no machine reads how a day was understood") {
     const Stocked b;
-    CHECK(b.json("receive \"pale ale malt\" 5kg --on saturday").is_object());
+    const Said said = b.run("receive \"pale ale malt\" 5kg --on saturday --json");
+    CHECK(said.status == 0);
+    CHECK(said.out.find("saturday") == std::string::npos);
 }
 
 TEST_CASE("an item's name is its one lot, and the answer says which") {
     constexpr Line table[] = {
         {"discard Fuggle 10g --reason mice", "FUG-1: 10 g of 100 g taken out"},
-        {"count \"pale ale malt\" 20kg", "PAM-1"},
+        {"count \"pale ale malt\" 20kg --reason mice", "PAM-1"},
         {"lot \"Pale Ale Malt\"", "PAM-1"},
         {"history --lot Fuggle", "FUG-1"},
         {"trace Fuggle", "FUG-1"},

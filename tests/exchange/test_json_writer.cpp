@@ -10,7 +10,7 @@ namespace {
 
 template <class Value>
 std::string written(const Value& value) {
-    JsonWriter w;
+    JsonWriter w(1, JsonWriter::Digits::exact);
     w.value(value);
     std::string text = std::move(w).text();
     text.pop_back(); // the line end
@@ -69,6 +69,23 @@ TEST_CASE("a number is the shortest decimal that reads back to the same double")
     CHECK(written(SpecificGravity(1.048)) == "1.048");
     CHECK(written(*parse_iso_date("2026-02-28")) == "\"2026-02-28\"");
     CHECK(written(true) == "true");
+}
+
+TEST_CASE("an answer's figures end where arithmetic begins to show, and nothing is lost of what a brewery means") {
+    const auto answered = [](double figure) {
+        JsonWriter w;
+        w.value(figure);
+        return std::move(w).text();
+    };
+    CHECK(answered(0.1 + 0.2) == "0.3\n");
+    CHECK(answered(1.0000000000000004) == "1\n");
+    CHECK(answered(158.61651999999998) == "158.61652\n");
+    CHECK(answered(113.398093) == "113.398093\n");       // 250 lb to the milligram
+    CHECK(answered(999999.999999) == "999999.999999\n"); // a thousand tonnes but for a milligram
+    CHECK(answered(-1.0 / 3.0) == "-0.333333333333\n");
+    CHECK(answered(5e-324) == "5e-324\n");
+    CHECK(answered(1.7976931348623157e308) == "1.79769313486e+308\n");
+    CHECK(answered(0.0) == "0\n");
 }
 
 TEST_CASE("text is escaped where JSON asks for it and where it would not be seen, and nowhere else") {

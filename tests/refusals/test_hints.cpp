@@ -6,9 +6,12 @@
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <iostream>
+#include <lotwort/core/date.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/typed.hpp>
 #include <regex>
+#include <set>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -89,9 +92,24 @@ bool is_gravity_meant(double typed, double offered) {
     return std::abs(offered - typed / 1000.0) < 1e-6 || std::abs(offered - points) < 1e-6;
 }
 
+// Of what may be two days: the typed numbers in another order, or a day of the weekday that was named.
+bool is_day_meant(const std::string& refused, const std::string& offered) {
+    const auto day = parse_iso_date(offered);
+    if (!day) return false;
+    const auto numbers = [](const std::string& text) {
+        std::multiset<int> all;
+        const std::regex digits("[0-9]+");
+        for (auto at = std::sregex_iterator(text.begin(), text.end(), digits); at != std::sregex_iterator(); ++at)
+            all.insert(std::stoi(at->str()));
+        return all;
+    };
+    return lowered(weekday_of(*day)) == lowered(refused) || numbers(refused) == numbers(offered);
+}
+
 bool means_the_same(const std::string& refused, const std::string& offered) {
     const auto near = [](double a, double b) { return std::abs(a - b) <= 1e-3 * std::abs(b); };
     if (offered == refused + "/h") return true; // a volume that boils off, by the hour
+    if (is_day_meant(refused, offered)) return true;
     const auto meant = quantity_of(refused), said = quantity_of(offered);
     if (meant && said && meant->first == said->first && near(std::abs(meant->second), said->second)) return true;
     const auto numbers = numbers_of(refused), offers = numbers_of(offered);

@@ -8,8 +8,9 @@
 //     w.end_array().end_object();
 //     out << std::move(w).text();
 //
-// Numbers are the shortest decimals that read back to the same double, written out (0.00001, not 1e-05) from
-// 1e-6 up to 1e15. A number that is not finite is a bug; where nothing can be said, write null() and a reason.
+// Numbers are rounded to twelve digits, which no figure of a brewery means, so that 0.1 + 0.2 is 0.3; what is kept is
+// written exactly, as the shortest decimals that read back to the same double. They are written out (0.00001, not
+// 1e-05) from 1e-6 up to 1e15. A number that is not finite is a bug; where nothing can be said, write null() and a reason.
 // Strings are UTF-8; anything else is refused with Error(refused).
 #pragma once
 
@@ -30,8 +31,10 @@ public:
     // How a container is laid out: an entry a line, or all of it in one line with whatever it holds.
     enum class Layout { lines, one_line };
 
+    enum class Digits { twelve, exact };
+
     // indent: spaces a level. 0 puts the whole document on one line.
-    explicit JsonWriter(int indent = 1) : indent_(indent) {}
+    explicit JsonWriter(int indent = 1, Digits digits = Digits::twelve) : indent_(indent), digits_(digits) {}
 
     JsonWriter& begin_object(Layout layout = Layout::lines) { return begin('{', layout); }
     JsonWriter& end_object() { return end('{', '}'); }
@@ -105,6 +108,7 @@ private:
     void quoted(std::string_view text);
 
     int indent_;
+    Digits digits_;
     bool after_key_ = false;
     bool done_ = false;
     std::vector<Level> levels_;

@@ -92,7 +92,10 @@ constexpr std::array rules{
          "SELECT DISTINCT answer.entry_id FROM movement AS answer JOIN movement AS original "
          "ON original.movement_id = answer.reverses_movement_id WHERE original.entry_id <> answer.entry_id "
          "AND NOT EXISTS (SELECT 1 FROM reversal WHERE reversal.entry_id = answer.entry_id "
-         "AND reverses_entry_id = original.entry_id)"},
+         "AND reverses_entry_id = original.entry_id) "
+         // a weight that is corrected: what went into a brew is answered by an entry of brewing
+         "AND NOT (original.kind = 'brew' AND EXISTS (SELECT 1 FROM entry WHERE entry.entry_id = answer.entry_id "
+         "AND entry.kind = 'brew'))"},
     Rule{"entry", "it says that it takes an entry back, and names none",
          "SELECT entry_id FROM entry WHERE kind = 'reverse' AND entry_id NOT IN (SELECT entry_id FROM reversal)"},
     Rule{"entry", "the entry before it is missing",

@@ -3,6 +3,7 @@
 #include "file/columns.hpp"
 #include "names.hpp"
 #include "read/snapshot.hpp"
+#include <charconv>
 #include <utility>
 
 namespace lotwort::store {
@@ -59,6 +60,20 @@ std::int64_t Rows::brew(const std::string& code) {
     return brews_.emplace(code, identity(connection_, "brew", "code", code)).first->second;
 }
 
+std::int64_t Rows::used_by_brew(const Movement& reversal) {
+    const std::string_view id = *reversal.reverses;
+    std::int64_t number = 0;
+    const char* end = id.data() + id.size();
+    if (!id.starts_with('m')) return 0;
+    if (const auto [at, fault] = std::from_chars(id.data() + 1, end, number); fault != std::errc() || at != end)
+        return 0;
+    Query query(connection_, "SELECT movement_id FROM movement WHERE movement_id = ? AND kind = 'brew' AND lot_id = ? "
+                             "AND on_date = ? AND change = ? AND NOT EXISTS (SELECT 1 FROM movement AS answer "
+                             "WHERE answer.reverses_movement_id = movement.movement_id)");
+    query.integer(number).integer(lot(reversal.lot).lot_id).text(to_iso(reversal.on));
+    return query.integer(-reversal.change.units).next() ? number : 0;
+}
+
 void check_measure(const LotRow& lot, std::string_view code, Amount amount, std::string_view whose) {
     constexpr std::array<std::string_view, 3> ways{"by mass", "by volume", "in pieces"};
     if (lot.measure == amount.measure) return;
@@ -102,9 +117,10 @@ OwnMovements::Original& OwnMovements::original_of(const Movement& reversal) {
 void OwnMovements::check(const Movement& movement) {
     if (movement.reverses) {
         Original& original = original_of(movement);
-        if (original.movement == nullptr)
+        if (original.movement == nullptr) original.movement_id = rows_.used_by_brew(movement);
+        if (original.movement == nullptr && original.movement_id == 0)
             refuse(movement, fmt::format("there is no movement `{}` to take back", *movement.reverses));
-        check_opposite(*original.movement, movement);
+        if (original.movement != nullptr) check_opposite(*original.movement, movement);
         if (std::exchange(original.answered, true))
             refuse(movement, fmt::format("movement `{}` is taken back twice", *movement.reverses));
     }
@@ -139,7 +155,8 @@ MovementRow OwnMovements::row(const Movement& movement) {
 Turn OwnMovements::turn(const MovementRow& row) {
     const Movement& movement = *row.movement;
     const auto place = [&](const Movement& of) { return static_cast<std::size_t>(&of - movements_.data()); };
-    if (movement.reverses && row.change >= 0) return turn_of_pair(place(*original_of(movement).movement), true);
+    const bool answers_own = movement.reverses && original_of(movement).movement != nullptr;
+    if (answers_own && row.change >= 0) return turn_of_pair(place(*original_of(movement).movement), true);
     if (row.change <= 0 && taken_back(movement) != nullptr) return turn_of_pair(place(movement), false);
     return turn_of(row.on, row.change, row.lot->newest_on, has_pairs(*row.lot));
 }

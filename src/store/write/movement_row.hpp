@@ -46,6 +46,8 @@ public:
     Rows(Connection& connection, std::int64_t entry) : connection_(connection), entry_(entry) {}
     const LotRow& lot(const std::string& code);
     std::int64_t brew(const std::string& code);
+    // The number of a brew's use that stands in the ledger and is taken back by its id there, m12; 0: there is none.
+    [[nodiscard]] std::int64_t used_by_brew(const Movement& reversal);
     // A text that rows look into.
     std::string_view keep(std::string text) { return kept_.emplace_back(std::move(text)); }
 

@@ -106,6 +106,16 @@ void check_entry(Connection& connection, std::int64_t number) {
                     "book it again if it holds after all");
 }
 
+// A correction took back what an earlier entry booked: what stood before it cannot stand again under its own entry.
+void check_no_correction(Connection& connection, std::int64_t number) {
+    Query query(connection, "SELECT 1 FROM movement JOIN movement AS original "
+                            "ON original.movement_id = movement.reverses_movement_id "
+                            "WHERE movement.entry_id = ?1 AND original.entry_id <> ?1");
+    if (query.integer(number).next())
+        throw Error(ErrorKind::refused, fmt::format("entry {} is a correction and cannot be taken back itself", number),
+                    "correct it again: lotwort brew BREW --correct LOT=AMOUNT; or give the brew up: --abandon REASON");
+}
+
 struct Opposite {
     std::int64_t movement_id = 0;
     std::int64_t lot_id = 0;
@@ -175,6 +185,7 @@ Book read_opposite(Connection& connection, std::int64_t number) {
 
 std::int64_t write_reversal(Connection& connection, std::int64_t number, EntryHead head) {
     check_entry(connection, number);
+    check_no_correction(connection, number);
     auto needs = users_of_what_it_states(connection, number);
     add_brews_of_plans(connection, number, needs);
     add_readings_set_aside(connection, number, needs);

@@ -45,23 +45,6 @@ std::string as_planned(const std::string& name, const PlannedBrew& planned) {
     return codes.size() == 1 ? *codes.begin() : name;
 }
 
-Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
-                        const PlannedBrew& planned) {
-    const auto equals = text.find('=');
-    if (equals == std::string::npos || equals == 0) refuse_weighing(text);
-    const auto at = text.find('@', equals);
-    Weighing note;
-    const Lot& lot = lot_among(lots, as_planned(text.substr(0, equals), planned)).lot;
-    note.lot = lot.code;
-    note.kind = known_item(book, lot.item).kind;
-    note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
-    if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
-    if (lot.held && note.amount.units > 0)
-        throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
-                    "take another lot, or release it first");
-    return note;
-}
-
 // "free of pale ale malt: 20.6 kg in PAM-2, 3 kg in PAM-3"; what came after the day of the brew is not offered.
 std::string free_text(const std::vector<LotState>& lots, const std::string& item, Date day) {
     std::string text, later;
@@ -97,6 +80,23 @@ std::map<std::string, Amount> taken_by_lot(const std::vector<Addition>& addition
 }
 
 } // namespace
+
+Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
+                        const PlannedBrew& planned) {
+    const auto equals = text.find('=');
+    if (equals == std::string::npos || equals == 0) refuse_weighing(text);
+    const auto at = text.find('@', equals);
+    Weighing note;
+    const Lot& lot = lot_among(lots, as_planned(text.substr(0, equals), planned)).lot;
+    note.lot = lot.code;
+    note.kind = known_item(book, lot.item).kind;
+    note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
+    if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
+    if (lot.held && note.amount.units > 0)
+        throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
+                    "take another lot, or release it first");
+    return note;
+}
 
 std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots,
                                       const PlannedBrew& planned) {

@@ -12,6 +12,10 @@ namespace lotwort::verbs {
 [[nodiscard]] std::vector<Weighing> parse_weighings(const Call& call, const Book& book,
                                                     const std::vector<LotState>& lots, const PlannedBrew& planned = {});
 
+// One of them: PAM-1=4.36kg@mash.
+[[nodiscard]] Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
+                                      const PlannedBrew& planned = {});
+
 // Error(shortage) where the additions take more of a lot than it holds: what is free of the item, and where;
 // Error(refused) where one takes of a lot on hold.
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots, Date day);
