@@ -78,6 +78,7 @@ std::string lots_oldest_first(std::vector<const LotState*> lots) {
     return lots.size() > most_listed ? text + "; lotwort stock --lots lists all" : text;
 }
 
+const LotState* only_lot_of_item(const std::vector<LotState>&&, std::string_view) = delete;
 // The one lot of the item of that name, of those that hold anything if any does; null where no lot is of such an item.
 // Error(refused) lists them where there are several.
 const LotState* only_lot_of_item(const std::vector<LotState>& lots, std::string_view item) {

@@ -128,7 +128,8 @@ Answer add_file(Call& call, const Book& book) {
 
 Answer add(Call& call) {
     const Book book = call.ledger().definitions();
-    const bool is_typed = call.args.has("NAME") && (call.args.has("VOLUME") || has_lines(call));
+    const auto name = call.args.text("NAME");
+    const bool is_typed = name && !name->ends_with(".toml") && (call.args.has("VOLUME") || has_lines(call));
     return is_typed ? add_typed(call, book) : add_file(call, book);
 }
 

@@ -99,7 +99,7 @@ TEST_CASE("a reading that is there is advised a second time only as a second one
     b.done("measure B1 kettle-full 24L@95C 1.044");
     const Json next = b.json("reconcile B1")["measure_next"];
     REQUIRE(next.size() > 0);
-    const std::string text = b.done("reconcile B1");
+    const std::string text = b.done("reconcile B1 --full");
     for (std::size_t i = 0; i < next.size(); ++i) {
         const std::string what = next[i]["point"].get<std::string>() + " " + next[i]["kind"].get<std::string>();
         const bool is_read = what == "kettle-full volume" || what == "kettle-full gravity";

@@ -39,7 +39,7 @@ TEST_CASE("amounts, prices, days and bases are taken as people write them") {
         {"receive \"pale ale malt\" 5kg --extract 81% --basis DBFG", "--basis DBFG is fine-dry"},
         {"receive \"pale ale malt\" 5kg --extract 78% --basis CGAI", "--basis CGAI is coarse-as-is"},
         {"plan pale --on saturday", "--on saturday is Saturday, 2026-03-14"},
-        {"brewhouse change home --boil-off 1galUS/h", "3.8 L/h"},
+        {"brewhouse change home --boil-off 1galUS/h", "3.79 L/h"},
         {"brewhouse change home --absorption 0.12 galUS/lb", "1 L/kg"},
     };
     const Stocked b;

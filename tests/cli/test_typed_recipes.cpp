@@ -122,7 +122,7 @@ TEST_CASE("an efficiency without its place is asked about, and elsewhere both co
 
 TEST_CASE("brews overtake what was told") {
     const Brewery b;
-    b.begin({"\"pale ale malt\" 100kg --lot PAM-1"});
+    b.begin({"\"pale ale malt\" 100kg --lot PAM-1 --on 2026-03-01"});
     b.done("brewhouse change home --efficiency 60%@fermenter");
     b.done("recipe add plain 23L --malt \"pale ale malt=5kg\"");
     const auto forecast = [&] {

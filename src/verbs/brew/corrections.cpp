@@ -71,6 +71,7 @@ std::string entry_of(Call& call, const std::string& code, const std::string& rea
     return "ENTRY";
 }
 
+const Reading& known_reading(Call&, const Brew&&, const std::string&) = delete;
 const Reading& known_reading(Call& call, const Brew& brew, const std::string& id) {
     const auto found = std::ranges::find(brew.readings, id, &Reading::id);
     if (found == brew.readings.end()) {
