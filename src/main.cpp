@@ -65,7 +65,7 @@ std::optional<std::string> ask(const std::string& question) {
     std::fputs(question.c_str(), stderr);
     std::fflush(stderr);
     std::string line;
-    if (!std::getline(std::cin, line) || line.empty()) return std::nullopt;
+    if (!std::getline(std::cin, line)) return std::nullopt;
     return line;
 }
 

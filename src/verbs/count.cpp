@@ -34,7 +34,8 @@ std::string parse_reason(const Call& call, const LotCount& count) {
     if (const auto reason = call.args.text("reason")) return parse_name(*reason, "reason");
     const std::string differs = difference_text(count);
     if (call.surroundings.ask)
-        if (const auto typed = call.surroundings.ask(differs + "; why? ")) return parse_name(*typed, "reason");
+        if (const auto typed = call.surroundings.ask(differs + "; why? "); typed && !typed->empty())
+            return parse_name(*typed, "reason");
     throw Error(ErrorKind::refused, differs,
                 count.counted < count.booked ? "say why: add --reason \"spilled\""
                                              : "say why: add --reason \"weighed short when it came\"");

@@ -1,5 +1,6 @@
 // A new brewery is asked for what its first brew needs.
 #include "brewery.hpp"
+#include "session.hpp"
 #include <doctest/doctest.h>
 #include <map>
 
@@ -35,6 +36,14 @@ TEST_CASE("every question has a default, and empty lines alone make a brewery th
     CHECK(said.find("  lotwort brewhouse add house 23L --sparge batch\n") != std::string::npos);
     CHECK(said.find("  lotwort brewhouse instrument hydrometer --kind hydrometer\n") != std::string::npos);
     CHECK(b.json("brewhouse")["brewhouses"][0]["stated"]["volume_l"] == 23);
+}
+
+TEST_CASE("at a real terminal Enter takes what stands in brackets") {
+    const Workplace place; // script, of Debian's essential bsdutils, gives the program a terminal
+    const auto said = place.run("(yes '' | head -8) | script -qec 'lotwort init' /dev/null");
+    CHECK(said.out.find("lotwort brewhouse add house 23L --sparge batch") != std::string::npos);
+    CHECK(said.out.find("lotwort brewhouse instrument hydrometer --kind hydrometer") != std::string::npos);
+    CHECK(place.run("lotwort brewhouse list").out.find("house") != std::string::npos);
 }
 
 TEST_CASE("each answer is an entry, and the commands shown make the same brewery") {
