@@ -1,6 +1,7 @@
 #include "brew_evidence.hpp"
 #include "brew_problem.hpp"
 #include "equations.hpp"
+#include "lasting.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -195,94 +196,6 @@ void note_mash(const Brew& brew, BrewEvidence& out) {
     }
 }
 
-constexpr std::string_view of_balance = "balance ";
-constexpr double degree_step = 0.5; // for slopes by temperature
-
-// The instruments of a brew's equations, and how much of one stated sd of each one's lasting error is in each.
-class Lasting {
-public:
-    Lasting(const ReconcileInput& in, const BrewModel& model) : in_(in), shares_(model.equations.size()) {
-        for (std::size_t i = 0; i < model.equations.size(); ++i) {
-            const auto& e = model.equations[i];
-            if (!e.instrument.empty() && e.bias_sd > 0.0) add(i, e.instrument, e.unit, e.bias_sd, e.bias_sd);
-            for (const auto& shared : e.shared)
-                if (shared.source.starts_with(of_balance) && shared.sd > 0.0)
-                    add_balance(i, shared.source.substr(of_balance.size()), shared.sd);
-        }
-    }
-    // Volumes and gravities by the temperature that was read with them.
-    void add_thermometer(const BrewModel& model, const JointBalance& at) {
-        const auto is_one = [](const Instrument& i) { return i.kind == InstrumentKind::thermometer; };
-        Instrument thermometer = typical_instrument(InstrumentKind::thermometer, in_.brewhouse.volume);
-        if (std::ranges::count_if(in_.instruments, is_one) == 1)
-            thermometer = *std::ranges::find_if(in_.instruments, is_one);
-        const double sd = thermometer.bias_sd.value_or(0.0);
-        if (!(sd > 0.0)) return;
-        for (std::size_t i = 0; i < model.equations.size(); ++i) {
-            const auto& e = model.equations[i];
-            if (e.is_expectation || e.scale == Scale::kilograms || e.at_c == 20.0 || e.at_c == e.calibration_c)
-                continue;
-            BrewEquation warmer = e;
-            warmer.at_c += degree_step;
-            const double per_degree = (at.predicted(warmer).value - at.predicted(e).value) / degree_step;
-            // it reads high: the wort was colder than the equation has it
-            if (per_degree != 0.0) add(i, thermometer.name, "c", sd, -per_degree * sd);
-        }
-    }
-    [[nodiscard]] MatrixXd matrix() const {
-        MatrixXd out = MatrixXd::Zero(static_cast<Index>(shares_.size()), static_cast<Index>(instruments.size()));
-        for (std::size_t i = 0; i < shares_.size(); ++i)
-            for (const auto& [at, share] : shares_[i]) out(static_cast<Index>(i), static_cast<Index>(at)) += share;
-        return out;
-    }
-    std::vector<BrewInstrument> instruments;
-
-private:
-    void add(std::size_t equation, const std::string& name, const std::string& unit, double sd, double share) {
-        auto found = std::ranges::find(instruments, name, &BrewInstrument::name);
-        if (found == instruments.end()) {
-            BrewInstrument fresh;
-            const auto stated = std::ranges::find(in_.instruments, name, &Instrument::name);
-            fresh.is_stated = stated != in_.instruments.end();
-            fresh.name = name;
-            fresh.key = instrument_key(in_, name);
-            if (fresh.is_stated && !stated->bias_sd_pct && stated->unit == unit)
-                fresh.correction = stated->correction.value_or(0.0);
-            found = instruments.insert(instruments.end(), std::move(fresh));
-        }
-        found->unit = unit;
-        found->bias_sd = sd;
-        ++found->readings;
-        shares_[equation].emplace_back(static_cast<std::size_t>(found - instruments.begin()), share);
-    }
-    // Of the grist's extract; the instrument's own figure is of what is weighed.
-    void add_balance(std::size_t equation, const std::string& name, double extract_sd) {
-        const auto known = std::ranges::find(in_.instruments, name, &Instrument::name);
-        const Instrument balance =
-            known != in_.instruments.end() ? *known : typical_instrument(InstrumentKind::balance, in_.brewhouse.volume);
-        double mass = 0.0, times = 0.0;
-        for (const auto& a : in_.brew.additions)
-            if (a.stage == Stage::mash && a.amount.measure == Measure::mass)
-                mass += a.amount.kilograms().value(), ++times;
-        const double in_unit = balance.unit && *balance.unit == "g" ? 1000.0 : 1.0;
-        const double each = mass / std::max(times, 1.0) * in_unit;
-        add(equation, name, balance.unit.value_or("kg"), bias_sd(balance, each), extract_sd);
-    }
-    const ReconcileInput& in_;
-    std::vector<std::vector<std::pair<std::size_t, double>>> shares_;
-};
-
-// With only that part of each bias that is new in every brew.
-std::vector<BrewEquation> without_lasting(std::vector<BrewEquation> equations) {
-    const double fresh = std::sqrt(1.0 - lasting_share);
-    for (auto& e : equations) {
-        e.bias_sd *= fresh;
-        for (auto& shared : e.shared)
-            if (shared.source.starts_with(of_balance)) shared.sd *= fresh;
-    }
-    return equations;
-}
-
 // The brew in a house that expects just these figures of it.
 ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const HouseValues& near) {
     constexpr double tight = 0.01; // of what the house's brews scatter by: the readings do not move it
@@ -306,10 +219,6 @@ ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const House
     house.kettle_loss_level_sd = std::nullopt;
     return in;
 }
-
-} // namespace
-
-namespace {
 
 // Marks that err by a share of the volume err by a share of what was there. By a share of what was read, a reading that
 // came high would count for less than one that came low, and over many brews all marks would be found to read high.
