@@ -136,16 +136,12 @@ std::string suspects_text(const Reconciliation& result) {
     return text;
 }
 
-// "cast-out gravity", or a second reading beside the one there is.
-std::string what_to_read(const Reconciliation& result, const NextReading& next) {
+// "cast-out gravity, twice (brewhouse to ± 1.17 points, not ± 1.29)": twice where there is one already.
+std::string next_words(const Reconciliation& result, const NextReading& next) {
     const bool is_read = std::ranges::any_of(result.readings, [&](const ReconciledEquation& r) {
         return !r.is_expectation && r.point == next.point && r.kind == next.kind;
     });
-    return fmt::format("{} {}{}", next.point, next.kind, is_read ? ", twice" : "");
-}
-
-std::string next_words(const Reconciliation& result, const NextReading& next) {
-    return fmt::format("{}: {} known to ± {} points instead of ± {}", what_to_read(result, next),
+    return fmt::format("{} {}{} ({} to ± {} points, not ± {})", next.point, next.kind, is_read ? ", twice" : "",
                        words_of_quantity(next.about + "_").first, fixed(100.0 * next.sd_then, 2),
                        fixed(100.0 * next.sd_now, 2));
 }
@@ -196,16 +192,10 @@ std::string full_text(const Reconciliation& result) {
     return text;
 }
 
-std::string next_time(const Reconciliation& result, const NextReading& next) {
-    return wrapped(fmt::format("Read next time: {} ({} to ± {} points, not ± {})", what_to_read(result, next),
-                               words_of_quantity(next.about + "_").first, fixed(100.0 * next.sd_then, 1),
-                               fixed(100.0 * next.sd_now, 1)),
-                   2);
-}
-
 std::string short_text(const Reconciliation& result) {
     std::string text = beer_text(result) + "\n";
-    if (!result.measure_next.empty() && result.suspects.empty()) text += next_time(result, result.measure_next.front());
+    if (!result.measure_next.empty() && result.suspects.empty())
+        text += wrapped("Read next time: " + next_words(result, result.measure_next.front()), 2);
     for (const auto& remark : result.remarks) text += wrapped(remark, 2);
     return text + "every quantity and reading: lotwort reconcile " + shell_word(result.brew) + " --full\n";
 }

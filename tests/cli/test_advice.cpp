@@ -103,7 +103,7 @@ TEST_CASE("a reading that is there is advised a second time only as a second one
     for (std::size_t i = 0; i < next.size(); ++i) {
         const std::string what = next[i]["point"].get<std::string>() + " " + next[i]["kind"].get<std::string>();
         const bool is_read = what == "kettle-full volume" || what == "kettle-full gravity";
-        CHECK_MESSAGE(holds(text, what + (is_read ? ", twice: " : ": ")), what);
+        CHECK_MESSAGE(holds(text, what + (is_read ? ", twice (" : " (")), what);
     }
 }
 

@@ -50,6 +50,13 @@ double mass_of(const Json& answer, const char* lot) {
     return sum;
 }
 
+// P1 lacks a kilogram of pale ale malt, for which pale malt stands in.
+void plan_short_of_pale_ale_malt(const Brewery& b, const std::string& hops) {
+    b.begin({"\"pale ale malt\" 3.4kg --lot PAM-1", "\"pale malt\" 25kg --lot PM-1", "Goldings 100g --lot GOL-1"});
+    b.put_recipe("golden", "{item = \"pale ale malt\", mass_kg = 4.4}", hops);
+    (void)b.run("plan golden --on 2026-03-20");
+}
+
 } // namespace
 
 TEST_CASE("the shortage comes first, then answers that differ in kind") {
@@ -256,10 +263,8 @@ TEST_CASE("where nothing stands in for a late hop, brewing without it goes befor
 
 TEST_CASE("what an answer leaves to be got lacks until it is there, and no brew goes without it in silence") {
     Brewery b;
-    b.begin({"\"pale ale malt\" 3.4kg --lot PAM-1", "\"pale malt\" 25kg --lot PM-1", "Goldings 100g --lot GOL-1"});
-    b.put_recipe("golden", "{item = \"pale ale malt\", mass_kg = 4.4}",
-                 "{item = \"Goldings\", minutes = 60, mass_g = 30}, {item = \"Saaz\", stage = \"dry\", mass_g = 30}");
-    (void)b.run("plan golden --on 2026-03-20");
+    plan_short_of_pale_ale_malt(
+        b, "{item = \"Goldings\", minutes = 60, mass_g = 30}, {item = \"Saaz\", stage = \"dry\", mass_g = 30}");
     CHECK(b.run("substitute").status == 3);
     (void)b.run("substitute --take 1");
     CHECK(b.done("stock").find("Saaz") != std::string::npos);
@@ -288,10 +293,7 @@ TEST_CASE("what an answer leaves to be got lacks until it is there, and no brew 
 
 TEST_CASE("a stand-in that is thrown away is awaited from then on, and another lot of it may take its place") {
     Brewery b;
-    b.begin({"\"pale ale malt\" 3.4kg --lot PAM-1", "\"pale malt\" 25kg --lot PM-1", "Goldings 100g --lot GOL-1"});
-    b.put_recipe("golden", "{item = \"pale ale malt\", mass_kg = 4.4}",
-                 "{item = \"Goldings\", minutes = 60, mass_g = 30}");
-    (void)b.run("plan golden --on 2026-03-20");
+    plan_short_of_pale_ale_malt(b, "{item = \"Goldings\", minutes = 60, mass_g = 30}");
     b.done("substitute --take 1");
     const std::string lost = b.done("discard PM-1 25kg --reason damp");
     CHECK(lost.find("plan it again: lotwort plan P1 --move 2026-03-20") != std::string::npos);
