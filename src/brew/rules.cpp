@@ -71,6 +71,16 @@ void check_rules(const OtherLine& line, const TellBroken& tell) {
     if (stated != 1) tell("", "needs exactly one of mass_kg, volume_l, count");
 }
 
+GristShares shares_of(const Recipe& recipe) {
+    GristShares shares;
+    for (const GristLine& line : recipe.grist) {
+        if (!line.share) continue;
+        ++shares.lines;
+        shares.sum_pct += line.share->value();
+    }
+    return shares;
+}
+
 void check_rules(const Recipe& recipe, const TellBroken& tell) {
     for (std::size_t i = 0; i < recipe.hops.size(); ++i) {
         const HopLine& hop = recipe.hops[i];
@@ -78,26 +88,19 @@ void check_rules(const Recipe& recipe, const TellBroken& tell) {
             tell(fmt::format("hops[{}].minutes", i),
                  fmt::format("{:.6g} min in a boil of {:.6g} min", hop.minutes->value(), recipe.boil->value()));
     }
-    const bool by_share = std::ranges::any_of(recipe.grist, [](const GristLine& l) { return l.share.has_value(); });
+    const GristShares shares = shares_of(recipe);
     const std::string_view efficiency = recipe.efficiency_kettle      ? "efficiency_kettle_pct"
                                         : recipe.efficiency_fermenter ? "efficiency_fermenter_pct"
                                                                       : "";
-    if (!efficiency.empty() && by_share)
+    if (!efficiency.empty() && shares.lines > 0)
         tell(efficiency, "says what masses were written for; with share_pct the original gravity rules");
     if (recipe.efficiency_kettle && recipe.efficiency_fermenter)
         tell("efficiency_kettle_pct", "stands beside efficiency_fermenter_pct; state one of them");
-    double sum = 0.0;
-    std::size_t shares = 0;
-    for (const GristLine& line : recipe.grist) {
-        if (!line.share) continue;
-        ++shares;
-        sum += line.share->value();
-    }
-    if (shares == 0) return;
-    if (shares != recipe.grist.size())
+    if (shares.lines == 0) return;
+    if (shares.lines != recipe.grist.size())
         tell("grist", "mixes share_pct and mass_kg; state one of them on every line");
-    else if (sum < 99.5 || sum > 100.5)
-        tell("grist", fmt::format("the shares sum to {:.6g} %, not 100", sum));
+    else if (!shares.is_whole())
+        tell("grist", fmt::format("the shares sum to {:.6g} %, not 100", shares.sum_pct));
     if (!recipe.original_gravity) tell("original_gravity_sg", "is missing: a grist by shares gets its masses from it");
 }
 

@@ -17,6 +17,14 @@ void check_rules(const Reading& reading, const TellBroken& tell);
 void check_rules(const Brew& brew, const TellBroken& tell);
 void check_rules(const Package& package, const TellBroken& tell);
 
+// The lines of a grist that are stated by share, and what their shares sum to.
+struct GristShares {
+    std::size_t lines = 0;
+    double sum_pct = 0.0;
+    [[nodiscard]] bool is_whole() const { return sum_pct >= 99.5 && sum_pct <= 100.5; } // as people round them
+};
+[[nodiscard]] GristShares shares_of(const Recipe& recipe);
+
 // Is told of a broken rule with the record it is of: "recipe `pale`", "grist[0]", "needs either share_pct or mass_kg".
 using TellRecord = std::function<void(std::string_view record, std::string_view field, std::string_view what)>;
 

@@ -54,24 +54,20 @@ void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
 }
 
 void demand_a_grist(const Recipe& recipe) {
-    double sum = 0.0;
-    std::size_t shares = 0;
-    for (const GristLine& line : recipe.grist) {
-        if (!line.share) continue;
-        ++shares;
-        sum += line.share->value();
-    }
-    if (shares == 0) return;
-    if (shares != recipe.grist.size())
+    const GristShares shares = shares_of(recipe);
+    if (shares.lines == 0) return;
+    if (shares.lines != recipe.grist.size())
         throw Error(ErrorKind::refused, "one malt has a share of the grist, another a mass",
                     "give every malt a share, such as 92%, or every malt a mass, such as 4.5kg");
     if (!recipe.original_gravity)
         throw Error(ErrorKind::refused, "shares of a grist say nothing without the gravity to reach",
                     "add such as --gravity 1.048, or give every malt a mass, such as 4.5kg");
-    if (std::abs(sum - 100.0) > 0.5)
-        throw Error(ErrorKind::refused, fmt::format("the shares of the grist sum to {} %, not 100", readable(sum)),
-                    sum < 100.0 ? fmt::format("add the malt that lacks, such as --malt MALT={}%", readable(100.0 - sum))
-                                : fmt::format("take off {} % in all", readable(sum - 100.0)));
+    if (!shares.is_whole())
+        throw Error(ErrorKind::refused,
+                    fmt::format("the shares of the grist sum to {} %, not 100", readable(shares.sum_pct)),
+                    shares.sum_pct < 100.0 ? fmt::format("add the malt that lacks, such as --malt MALT={}%",
+                                                         readable(100.0 - shares.sum_pct))
+                                           : fmt::format("take off {} % in all", readable(shares.sum_pct - 100.0)));
 }
 
 [[noreturn]] void refuse_no_time(const std::string& item) {
