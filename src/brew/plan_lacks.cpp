@@ -93,6 +93,7 @@ void take_from_orders(PlanLack& lack, std::vector<Incoming>& incoming) {
             continue;
         if (order.arrives > lack.date) {
             if (!lack.more_due) lack.more_due = order.arrives;
+            lack.due_later = lack.due_later + order.left;
             continue;
         }
         const Amount take = std::min(order.left, lack.missing);
@@ -100,6 +101,17 @@ void take_from_orders(PlanLack& lack, std::vector<Incoming>& incoming) {
         lack.from_orders = lack.from_orders + take;
         lack.missing = lack.missing - take;
     }
+}
+
+// A lot stands once a line: more of it is one weighing.
+void add_to(std::vector<Reservation>& reserved, const Reservation& more) {
+    const auto same = std::ranges::find_if(reserved, [&](const Reservation& known) {
+        return known.line == more.line && known.lot == more.lot && known.instead_of == more.instead_of;
+    });
+    if (same == reserved.end())
+        reserved.push_back(more);
+    else
+        same->amount = same->amount + more.amount;
 }
 
 // The lots without what the plan has of them, so that its own promise does not stand in its way.
@@ -180,7 +192,8 @@ std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& 
                           found.missing,
                           found.passed_over,
                           {},
-                          found.taken};
+                          found.taken,
+                          {line.by.measure, 0}};
             take_from_orders(lack, incoming);
             lacks.push_back(std::move(lack));
         }
@@ -189,16 +202,17 @@ std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& 
 
 Plan with_free_reserved(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
     const std::vector<Plan> kept = kept_promises(book.plans, lots);
-    Plan made = *std::ranges::find(kept, plan.code, &Plan::code);
+    const auto found = std::ranges::find(kept, plan.code, &Plan::code);
+    const auto recipe = std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
+    LOTWORT_CHECK(found != kept.end() && recipe != book.recipes.end()); // it is an open plan of the book
+    Plan made = *found;
     made.awaited.clear();
-    const Recipe& recipe = *std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
     for (const PlanLack& lack : plan_lacks(book, lots)) {
         if (lack.plan != plan.code) continue;
-        const auto asked = item_of_line(recipe, lack.line.line);
-        for (const TakenLot& taken : lack.free_lots) {
-            made.reserved.push_back({lack.line.line, taken.lot, taken.amount, std::nullopt});
-            if (asked != lack.line.item) made.reserved.back().instead_of = asked;
-        }
+        const auto asked = item_of_line(*recipe, lack.line.line);
+        for (const TakenLot& taken : lack.free_lots)
+            add_to(made.reserved,
+                   {lack.line.line, taken.lot, taken.amount, asked != lack.line.item ? asked : std::nullopt});
         const Amount rest = lack.line.by - lack.free;
         if (rest.units > 0) made.awaited.push_back({lack.line.line, rest});
     }

@@ -158,7 +158,7 @@ PlannedBrew plan_for_sheet(const Desk& desk, const std::string& code) {
     const Book book = desk.ledger.definitions();
     const Plan* plan = find_plan(book, code);
     if (plan == nullptr) refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
-    return open_plan(*plan, book, desk.ledger.lots(), learned_for(desk, book, brewhouse_of(*plan, book).name));
+    return as_it_stands(*plan, book, desk.ledger.lots(), learned_for(desk, book, brewhouse_of(*plan, book).name));
 }
 
 } // namespace lotwort

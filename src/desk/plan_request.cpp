@@ -76,6 +76,15 @@ PlannedBrew open_plan(const Plan& plan, const Book& book, std::vector<LotState> 
     return planned;
 }
 
+PlannedBrew as_it_stands(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                         std::optional<Learned> learned) {
+    PlannedBrew planned = open_plan(plan, book, std::move(lots), std::move(learned));
+    if (!plan.reserved.empty()) return planned;
+    planned.plan.reserved.clear();
+    for (PlannedLine& line : planned.lines) line.allotment.taken.clear();
+    return planned;
+}
+
 void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<LotState>& lots) {
     const Plan& plan = planned.plan;
     std::vector<std::string> there;

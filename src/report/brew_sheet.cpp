@@ -35,12 +35,8 @@ std::string weighings(const PlannedBrew& planned, Stage stage) {
             text.erase(text.find_last_not_of(' ') + 1);
             text += "\n";
         };
-        Amount to_come = line->needed - line->allotment.missing; // by order, or free and not reserved yet
-        for (const auto& taken : line->allotment.taken) {
-            row(taken.lot, taken.amount);
-            to_come = to_come - taken.amount;
-        }
-        if (!is_near_enough(*line, to_come)) row("(to come)", to_come);
+        for (const auto& taken : line->allotment.taken) row(taken.lot, taken.amount);
+        if (const Amount rest = not_yet(*line); rest.units > 0) row("(to come)", rest);
         if (line->is_short()) row("(lacking)", line->allotment.missing);
     }
     return text;

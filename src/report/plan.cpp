@@ -16,19 +16,22 @@ namespace lotwort::report {
 
 namespace {
 
-// What lacks, by item: a hop that lacks at three times of the boil is one thing to find.
-std::vector<std::string> lacking_words(const PlannedBrew& planned) {
+// "45 g of 70 g of Cascade", by item: a hop that is short at three times of the boil is one thing to find.
+template <class Part>
+std::vector<std::string> by_item(const PlannedBrew& planned, Part part) {
     std::vector<std::string> words;
     std::set<std::string> items;
     for (const auto& line : planned.lines) {
-        if (!line.is_short() || !items.insert(line.item).second) continue;
-        Amount missing{line.needed.measure, 0}, needed = missing;
-        for (const auto& other : planned.lines)
-            if (other.is_short() && other.item == line.item && other.needed.measure == needed.measure) {
-                missing = missing + other.allotment.missing;
-                needed = needed + other.needed;
-            }
-        words.push_back(fmt::format("{} of {} of {}", on_the_scale(missing), on_the_scale(needed), line.item));
+        if (part(line).units <= 0 || !items.insert(line.item).second) continue;
+        Amount sum{line.needed.measure, 0}, needed = sum;
+        for (const auto& other : planned.lines) {
+            if (other.item != line.item || other.needed.measure != needed.measure) continue;
+            sum = sum + part(other);
+            needed = needed + other.needed;
+        }
+        words.push_back(sum == needed
+                            ? fmt::format("all {} of {}", on_the_scale(needed), line.item)
+                            : fmt::format("{} of {} of {}", on_the_scale(sum), on_the_scale(needed), line.item));
     }
     return words;
 }
@@ -55,6 +58,7 @@ std::string lines_text(const PlannedBrew& planned) {
                 {std::exchange(item, ""), std::exchange(needed, ""), lot, amount, std::exchange(when, "")});
         };
         for (const auto& taken : line.allotment.taken) row(taken.lot, on_the_scale(taken.amount));
+        if (const Amount rest = not_yet(line); rest.units > 0) row("not yet", on_the_scale(rest));
         if (line.is_short()) row("lacking", on_the_scale(line.allotment.missing));
     }
     return table_text(table);
@@ -115,6 +119,12 @@ void lines_json(JsonWriter& w, const PlannedBrew& planned) {
 
 } // namespace
 
+Amount not_yet(const PlannedLine& line) {
+    Amount rest = line.needed - line.allotment.missing;
+    for (const TakenLot& taken : line.allotment.taken) rest = rest - taken.amount;
+    return is_near_enough(line, rest) ? Amount{rest.measure, 0} : rest;
+}
+
 std::string forecast_text(const Forecast& f) {
     Table table{{{"FORECAST"}, {"EXPECTED", Align::right}, {"9 BREWS IN 10", Align::right}}, {}};
     const auto row = [&](const char* what, const Estimate& e, std::string_view unit, int decimals) {
@@ -163,8 +173,14 @@ std::string beer_sentence(const Forecast& f) {
 }
 
 std::string lacking_sentence(const PlannedBrew& planned) {
-    const auto words = lacking_words(planned);
-    return words.empty() ? "Everything is there." : fmt::format("Lacking: {}.", fmt::join(words, "; "));
+    const auto lacking = by_item(planned, [](const PlannedLine& line) {
+        return line.is_short() ? line.allotment.missing : Amount{line.needed.measure, 0};
+    });
+    const auto awaited = by_item(planned, not_yet);
+    std::string text = lacking.empty() ? "" : fmt::format("Lacking: {}.", fmt::join(lacking, "; "));
+    if (!awaited.empty())
+        text += fmt::format("{}Not reserved yet: {}.", text.empty() ? "" : " ", fmt::join(awaited, "; "));
+    return text.empty() ? "Everything is there." : text;
 }
 
 std::string liquor_sentence(const PlannedBrew& planned) {

@@ -37,7 +37,6 @@ std::string shortages_text(const plan::Shortages& shortages, const std::vector<s
     if (shortages.lines.empty() && due.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
     constexpr std::size_t most_passed_over = 3;
     std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "";
-    for (const std::string& said : due) text += wrapped((shortages.lines.empty() ? "  " : "") + said, 4);
     for (const auto& s : by_item(shortages)) {
         text += wrapped(lacks_sentence(s), 2);
         for (std::size_t i = 0; i < std::min(most_passed_over, s.passed_over.size()); ++i)
@@ -47,6 +46,7 @@ std::string shortages_text(const plan::Shortages& shortages, const std::vector<s
         if (s.passed_over.size() > most_passed_over)
             text += fmt::format("  {} more lots not taken\n", s.passed_over.size() - most_passed_over);
     }
+    for (const std::string& said : due) text += wrapped((shortages.lines.empty() ? "  " : "") + said, 4);
     return text;
 }
 
@@ -120,11 +120,12 @@ std::string remarks_text(const ShownSubstitution& shown) {
     return text.empty() ? "" : "\n" + text;
 }
 
-std::string none_text(const ShownSubstitution& shown) {
+// Of the nearest before the answers, for it is the one that is looked for; of others behind them.
+std::string none_text(const ShownSubstitution& shown, bool of_nearest) {
     std::string text;
-    if (shown.found->shortages.lines.empty()) return text;
+    if (shown.found->shortages.lines.empty() || (!of_nearest && !shown.every_none)) return text;
     for (const auto& missing : shown.found->none)
-        if (shown.every_none || missing.kind == AnswerKind::nearest)
+        if ((missing.kind == AnswerKind::nearest) == of_nearest)
             text +=
                 wrapped(fmt::format("{} {}: none: {}", number_of(missing.kind), word(missing.kind), missing.reason), 2);
     return text;
@@ -188,9 +189,9 @@ std::vector<plan::Shortage> by_item(const plan::Shortages& shortages) {
         });
         if (same == items.end()) {
             items.push_back(line);
+            items.back().needed = line.needed_of_item;
             continue;
         }
-        same->needed = same->needed + line.needed;
         same->from_orders = same->from_orders + line.from_orders;
         same->missing = same->missing + line.missing;
     }
@@ -231,10 +232,11 @@ int number_of(plan::AnswerKind kind) {
 
 std::string substitute_text(const ShownSubstitution& shown) {
     std::string text = shortages_text(shown.found->shortages, shown.due);
-    std::string answers = none_text(shown);
+    std::string answers = none_text(shown, true);
     for (std::size_t i = 0; i < shown.found->answers.size(); ++i)
         answers +=
             answer_text(shown, shown.found->answers[i]) + (i == 0 && shown.found->answers.size() > 1 ? "\n" : "");
+    answers += none_text(shown, false);
     if (!answers.empty()) text += "\n" + answers;
     text += remarks_text(shown);
     if (!shown.next.empty()) text += fmt::format("\nnext: {}\n", shown.next);

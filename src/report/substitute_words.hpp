@@ -14,9 +14,9 @@ namespace lotwort::report {
 [[nodiscard]] std::vector<std::vector<std::string>> effect_rows(const ShownSubstitution& shown,
                                                                 const plan::SubstituteAnswer& answer);
 
-// "P1 on 2026-03-20 lacks 1 kg of its 4 kg of pale ale malt"
-// An item a brew: what lacks of it in all its lines.
+// An item a brew: what lacks of it in all its lines, of what all of them need.
 [[nodiscard]] std::vector<plan::Shortage> by_item(const plan::Shortages& shortages);
+// "P1 on 2026-03-20 lacks 1 kg of its 4 kg of pale ale malt"
 [[nodiscard]] std::string lacks_sentence(const plan::Shortage& shortage);
 
 // "1 nearest (also oldest): Take ... 0.40 EUR cheaper."

@@ -119,7 +119,7 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
         fmt::format("{} is planned already, and is shown", plan.code),
         fmt::format("lotwort plan {} --move DATE puts it on another day, --cancel REASON calls it off", plan.code));
     const auto learned = plan.brewhouse ? learned_for(call.desk(), book, *plan.brewhouse) : std::nullopt;
-    const report::DrawnPlan drawn{open_plan(plan, book, call.ledger().lots(), learned), nullptr};
+    const report::DrawnPlan drawn{as_it_stands(plan, book, call.ledger().lots(), learned), nullptr};
     return told(call, drawn, !call.json() && call.args.has("full"));
 }
 
@@ -127,9 +127,12 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
     const bool full = wants_full(call);
     Book part;
     part.plans.push_back(planned.plan);
+    std::vector<LotState> lots = call.ledger().lots();
+    if (const Plan* before = find_plan(book, planned.plan.code)) lots = without_promises(*before, std::move(lots));
+    for (const Reservation& made : planned.plan.reserved) promise(lots, {{made.lot, made.amount}});
     std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
     book.plans.push_back(planned.plan);
-    if (!is_past(call.ledger(), call.surroundings.today)) settle_shortages(planned, book, call.ledger().lots());
+    if (!is_past(call.ledger(), call.surroundings.today)) settle_shortages(planned, book, lots);
     const auto entry = call.book(part, EntryKind::plan, what);
     const report::Booked booked{entry, call.dry_run(), next_command(planned)};
     const report::DrawnPlan drawn{planned, &booked};

@@ -28,7 +28,8 @@ struct PlanLack {
     Amount missing;
     std::vector<PassedOver> passed_over; // lots of the item that hold something, and why they do not serve
     std::optional<Date> more_due;        // the first order of it that comes too late, if any
-    std::vector<TakenLot> free_lots{};   // what is free, lot by lot
+    std::vector<TakenLot> free_lots{};   // what of what is free it takes, lot by lot
+    Amount due_later{};                  // what orders that come too late bring of it
 };
 
 // `kept`: what of the plan's reservations counts. What the recipe asks for is as the plan would be drawn up now;

@@ -50,6 +50,10 @@ struct PlanStanding {
 // What the book's open plans lack (brew/plan_lacks.hpp), or have not reserved.
 [[nodiscard]] std::vector<report::PlanLack> lacks_of(const Book& book, const std::vector<LotState>& lots, Date today);
 
+// The same, with nothing told as reserved that is not: what a plan without reservations would take is not yet its own.
+[[nodiscard]] PlannedBrew as_it_stands(const Plan& plan, const Book& book, std::vector<LotState> lots,
+                                       std::optional<Learned> learned);
+
 // What is free, or due on order by the day, is no shortage of the plan: it becomes a remark. The book's plans hold it.
 void settle_shortages(PlannedBrew& planned, const Book& book, const std::vector<LotState>& lots);
 

@@ -21,6 +21,8 @@ struct Shortage {
     Amount missing;
     std::vector<PassedOver> passed_over; // lots of the item that hold something, and why they do not serve
     std::optional<Date> more_due;        // the first open order of it that comes too late, if any
+    Amount due_later;                    // what those bring
+    Amount needed_of_item;               // in all lines of the brew
 };
 
 struct Shortages {

@@ -126,6 +126,7 @@ struct SubstituteAnswer {
     std::vector<ToGet> to_get;            // of brews that it does not fill whole
     std::vector<std::string> opened;      // lines changed that lack nothing, and why
     std::set<std::string> off_colour;     // brews of which no answer keeps the colour; it is within three times S6
+    bool loses_hops = false;              // short: all hops of some time after the long boil are gone
     int crumbs = 0;                       // sacks left with less than a crumb
     std::vector<Move> moves;              // reschedule
     std::vector<Purchase> to_buy;         // buy

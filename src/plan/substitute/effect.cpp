@@ -94,6 +94,11 @@ void add_oil(const SubstituteRequest& request, const PlannedBrew& planned, const
     if (any) effect.hop_oil_ml = ml;
 }
 
+// How much of what was meant is noticed: a little, plainly, or much.
+std::string how(double off, double little, double much) {
+    return std::abs(off) < little ? "a little " : std::abs(off) < much ? "" : "much ";
+}
+
 std::string to_notice(const Effect& effect, const Forecast& nominal, const std::vector<std::string>& stand_ins) {
     std::vector<std::string> parts;
     const double colour = effect.colour_ebc.value - nominal.colour_ebc.value;
@@ -103,11 +108,14 @@ std::string to_notice(const Effect& effect, const Forecast& nominal, const std::
         parts.push_back(fmt::format("a shade {} ({:.1f} against {:.1f} EBC)", colour > 0.0 ? "darker" : "paler",
                                     effect.colour_ebc.value, nominal.colour_ebc.value));
     if (std::abs(bitter) >= 1.0)
-        parts.push_back(fmt::format("a little {} bitter ({:.0f} against {:.0f} IBU)", bitter > 0.0 ? "more" : "less",
-                                    effect.bitterness_ibu.value, nominal.bitterness_ibu.value));
+        parts.push_back(
+            fmt::format("{}{} bitter ({:.0f} against {:.0f} IBU)",
+                        how(bitter, 0.15 * nominal.bitterness_ibu.value, 0.3 * nominal.bitterness_ibu.value),
+                        bitter > 0.0 ? "more" : "less", effect.bitterness_ibu.value, nominal.bitterness_ibu.value));
     if (std::abs(gravity) >= 0.0005)
-        parts.push_back(fmt::format("a little {} ({:.4f} against {:.4f})", gravity > 0.0 ? "stronger" : "weaker",
-                                    effect.original_gravity_sg.value, nominal.original_gravity_sg.value));
+        parts.push_back(fmt::format("{}{} ({:.4f} against {:.4f})", how(gravity, 0.003, 0.008),
+                                    gravity > 0.0 ? "stronger" : "weaker", effect.original_gravity_sg.value,
+                                    nominal.original_gravity_sg.value));
     if (!stand_ins.empty()) parts.push_back(fmt::format("the taste of {}", fmt::join(stand_ins, ", ")));
     if (parts.empty()) return "nothing: strength, colour and bitterness stay";
     return fmt::format("{}", fmt::join(parts, "; "));

@@ -130,13 +130,25 @@ std::string words(const SubstituteRequest& request, const Purchase& p) {
                        *p.arrives > p.wanted ? fmt::format(": too late for {}", to_iso(p.wanted)) : "");
 }
 
+// What an open order brings too late, and no offer sooner, is not bought twice.
+bool comes_as_soon_by_order(const SubstituteRequest& request, const Shortage& lack) {
+    if (!lack.more_due || lack.due_later < lack.missing) return false;
+    return std::ranges::none_of(request.offers, [&](const Offer& offer) {
+        if (offer.item != lack.item) return false;
+        const auto day = arrival(request, offer, terms_of(request, offer));
+        return day && *day < *lack.more_due;
+    });
+}
+
 } // namespace
 
-SubstituteAnswer buy_answer(const SubstituteRequest& request, const Standing& standing) {
+std::optional<SubstituteAnswer> buy_answer(const SubstituteRequest& request, const Standing& standing,
+                                           std::string& why) {
     SubstituteAnswer answer;
     answer.kind = AnswerKind::buy;
     answer.proven_optimal = true;
     for (const Shortage& lack : shortages_of(request, standing).lines) {
+        if (comes_as_soon_by_order(request, lack)) continue;
         const auto same = std::ranges::find_if(answer.to_buy, [&](const Purchase& p) {
             return p.item == lack.item && p.amount.measure == lack.missing.measure;
         });
@@ -146,6 +158,10 @@ SubstituteAnswer buy_answer(const SubstituteRequest& request, const Standing& st
         } else {
             answer.to_buy.push_back({lack.item, lack.missing, lack.date});
         }
+    }
+    if (answer.to_buy.empty()) {
+        why = "what is on order comes as soon as anything that could be bought";
+        return std::nullopt;
     }
     std::vector<std::string> parts;
     answer.to_buy = cheapest_of(request, answer.to_buy);

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/error.hpp>
 
 namespace lotwort::plan {
@@ -39,6 +40,39 @@ void settle(SubstituteAnswer& answer, const SubstituteRequest& request) {
     add_cost(request, answer);
 }
 
+// What the lines of a brew drawn up anew are short of; nothing where more is short than an order brings by the day.
+std::optional<std::vector<Lacking>> filled_by_order(const StandingBrew& brew, const PlannedBrew& made) {
+    std::vector<Lacking> by_then;
+    for (const PlannedLine& line : made.lines) {
+        if (!line.is_short()) continue;
+        const auto gap = std::ranges::find(brew.gaps, line.line, &Gap::line);
+        if (gap == brew.gaps.end() || gap->from_orders.measure != line.allotment.missing.measure ||
+            gap->from_orders < line.allotment.missing)
+            return std::nullopt;
+        by_then.push_back({line.line, line.allotment.missing});
+    }
+    return by_then;
+}
+
+// "no dry hops", where all of some time after the long boil are among what lacks; else empty.
+std::string hops_lost(const BrewToFill& asked, const StandingBrew& brew) {
+    const std::size_t first = asked.recipe.grist.size();
+    for (const auto& [stage, words] :
+         {std::pair{Stage::dry, "no dry hops"}, std::pair{Stage::stand, "no hops in the stand"},
+          std::pair{Stage::boil, "no late hops"}}) {
+        std::size_t lines = 0, lost = 0;
+        for (std::size_t h = 0; h < asked.recipe.hops.size(); ++h) {
+            const HopLine& hop = asked.recipe.hops[h];
+            if (hop.stage != stage || is_bittering(hop.stage, hop.minutes)) continue;
+            const PlannedLine& line = brew.has.lines[first + h];
+            ++lines;
+            lost += line.allotment.taken.empty() && line.is_short() ? 1 : 0;
+        }
+        if (lines > 0 && lost == lines) return words;
+    }
+    return {};
+}
+
 std::vector<Lacking> by_order(const StandingBrew& brew) {
     std::vector<Lacking> lacking;
     for (const Gap& gap : brew.gaps)
@@ -55,7 +89,7 @@ std::optional<PlannedBrew> largest(const SubstituteRequest& request, const Stand
     const auto fits = [&](int steps) {
         asked.volume = Litres(steps * step);
         auto made = drawn(asked, request.items, lots);
-        if (!made || made->is_short()) return false;
+        if (!made || !filled_by_order(brew, *made)) return false;
         best = std::move(made);
         return true;
     };
@@ -91,7 +125,7 @@ std::optional<SubstituteAnswer> smaller_answer(const SubstituteRequest& request,
         parts.push_back(
             fmt::format("{:.4g} of the {:.4g} L of {}", plan.volume->value(), whole, code_of(request, brew)));
         answer.objective -= plan.volume->value();
-        add_plan(request, brew, std::move(plan), {}, answer);
+        add_plan(request, brew, std::move(plan), *filled_by_order(brew, *made), answer);
     }
     if (answer.plans.empty()) {
         why = "what is there is less than a third of a brew";
@@ -107,6 +141,7 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
     SubstituteAnswer answer;
     answer.kind = AnswerKind::short_of_it;
     std::vector<std::string> parts;
+    const bool several = std::ranges::count_if(standing.brews, &StandingBrew::lacks) > 1;
     for (const StandingBrew& brew : standing.brews) {
         if (!brew.lacks()) continue;
         bool enough = true;
@@ -133,16 +168,21 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
             continue;
         }
         answer = std::move(with);
+        const std::string lost = hops_lost(request.brews[brew.brew], brew);
+        answer.loses_hops = answer.loses_hops || !lost.empty();
         std::vector<std::string> words;
         for (const auto& [item, missing] : without) words.push_back(fmt::format("{} of {}", to_text(missing), item));
-        parts.push_back(listed(words));
+        parts.push_back((several ? code_of(request, brew) + " without the " : "") + listed(words) +
+                        (lost.empty() ? "" : ", so with " + lost));
     }
     if (answer.plans.empty()) {
         why = "too much lacks to brew it so";
         return std::nullopt;
     }
     settle(answer, request);
-    answer.sentence = with_effects(fmt::format("brew without the {}", fmt::join(parts, ", ")), answer, meant);
+    answer.sentence =
+        with_effects(fmt::format("brew {}{}", several ? "" : "without the ", fmt::join(parts, ", ")), answer, meant);
+
     return answer;
 }
 

@@ -16,6 +16,7 @@ namespace lotwort::plan {
                                                                 const Standing& standing,
                                                                 const std::map<std::string, Effect>& meant,
                                                                 std::string& why);
-[[nodiscard]] SubstituteAnswer buy_answer(const SubstituteRequest& request, const Standing& standing);
+[[nodiscard]] std::optional<SubstituteAnswer> buy_answer(const SubstituteRequest& request, const Standing& standing,
+                                                         std::string& why);
 
 } // namespace lotwort::plan

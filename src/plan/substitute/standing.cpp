@@ -66,11 +66,12 @@ private:
 };
 
 void Stander::take_from_orders(Gap& gap, Date day) {
-    gap.from_orders = {gap.missing.measure, 0};
+    gap.from_orders = gap.due_later = {gap.missing.measure, 0};
     for (Incoming& order : incoming_) {
         if (order.item != gap.item || order.left.measure != gap.missing.measure) continue;
         if (order.arrives > day) {
             if (order.left.units > 0 && !gap.more_due) gap.more_due = order.arrives;
+            gap.due_later = gap.due_later + order.left;
             continue;
         }
         const Amount take = std::min(order.left, gap.missing);
@@ -88,7 +89,7 @@ void Stander::drawn_up(StandingBrew& made) {
     for (const PlannedLine& line : made.has.lines) {
         promise(out_.lots, line.allotment.taken);
         if (!line.is_short()) continue;
-        Gap gap{line.line, line.item, line.allotment.missing, {}, line.allotment.passed_over, {}};
+        Gap gap{line.line, line.item, line.allotment.missing, {}, line.allotment.passed_over, {}, {}};
         take_from_orders(gap, brew.date);
         made.gaps.push_back(std::move(gap));
     }
@@ -111,8 +112,8 @@ void Stander::as_planned(const PlanAsItStands& plan, StandingBrew& made) {
                 missing = missing - taken.amount;
             }
         }
-        Gap gap{lack.line.line,   lack.line.item,   missing - lack.from_orders,
-                lack.from_orders, lack.passed_over, lack.more_due};
+        Gap gap{lack.line.line, lack.line.item, missing - lack.from_orders, lack.from_orders, lack.passed_over,
+                lack.more_due,  lack.due_later};
         if (missing.units > 0) rest.push_back({gap.line, missing});
         made.gaps.push_back(std::move(gap));
     }
@@ -134,8 +135,13 @@ Shortages shortages_of(const SubstituteRequest& request, const Standing& standin
         for (const Gap& gap : brew.gaps) {
             if (gap.missing.units <= 0) continue;
             const PlannedLine& line = brew.has.lines[static_cast<std::size_t>(gap.line)];
+            Amount of_item{line.needed.measure, 0};
+            for (const PlannedLine& other : brew.has.lines)
+                if (other.item == line.item && other.needed.measure == of_item.measure)
+                    of_item = of_item + other.needed;
             out.lines.push_back({request.brews[brew.brew].code, request.brews[brew.brew].date, gap.line, gap.item,
-                                 line.needed, gap.from_orders, gap.missing, gap.passed_over, gap.more_due});
+                                 line.needed, gap.from_orders, gap.missing, gap.passed_over, gap.more_due,
+                                 gap.due_later, of_item});
         }
     std::ranges::stable_sort(out.lines, {}, &Shortage::date);
     return out;

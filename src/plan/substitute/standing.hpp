@@ -13,6 +13,7 @@ struct Gap {
     Amount from_orders; // that one does
     std::vector<PassedOver> passed_over;
     std::optional<Date> more_due;
+    Amount due_later; // by the first order that comes too late, and by those after it
 };
 
 struct StandingBrew {

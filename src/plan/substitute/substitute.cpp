@@ -76,8 +76,8 @@ void Substituter::answer(AnswerKind kind) {
         return add(std::move(made), kind, why);
     }
     case AnswerKind::buy:
-        out_.answers.push_back(buy_answer(request_, standing_));
-        return;
+        if (auto made = buy_answer(request_, standing_, why)) return out_.answers.push_back(std::move(*made));
+        return none(kind, why);
     }
 }
 
@@ -91,8 +91,8 @@ bool Substituter::wants_malt(const SubstituteAnswer& made) const {
     });
 }
 
-// What a brewer would do first: brew it whole; buy what is there in time; leave a late hop away; brew less; brew it
-// weak.
+// What a brewer would do first: brew it whole; buy what is there in time; leave some of a late hop away; brew less;
+// brew it weak, or without its late hops.
 int Substituter::rank(const SubstituteAnswer& made) const {
     if (is_full_size(made.kind)) return made.left.empty() ? 0 : wants_malt(made) ? 5 : 2;
     if (made.kind == AnswerKind::buy)
@@ -100,6 +100,7 @@ int Substituter::rank(const SubstituteAnswer& made) const {
                    ? 1
                    : 6;
     if (made.kind == AnswerKind::smaller) return 4;
+    if (made.loses_hops) return 5;
     const bool is_as_strong = std::ranges::all_of(made.effect, [&](const auto& of) {
         const auto meant = glass_of(out_.recipe.at(of.first));
         ForecastGlass now = glass_of(of.second);
