@@ -10,7 +10,7 @@ namespace {
 std::optional<PlannedBrew> drawn_up_anew(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
     try {
         auto request = request_for(plan, book, without_promises(plan, lots));
-        return request ? std::optional(draw_up_plan(*request)) : std::nullopt;
+        return request ? std::optional(drawn_of_its_lots(plan, std::move(*request))) : std::nullopt;
     } catch (const Error&) { // `plan` complains of it when it is looked at
         return std::nullopt;
     }
@@ -142,6 +142,18 @@ std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::
     request.items = book.items;
     request.lots = std::move(lots);
     return request;
+}
+
+PlannedBrew drawn_of_its_lots(const Plan& plan, PlanRequest request) {
+    for (const Reservation& had : plan.reserved)
+        if (std::ranges::find(request.pins, had.lot, &Pin::lot) == request.pins.end())
+            request.pins.push_back({had.lot, std::nullopt});
+    try {
+        return draw_up_plan(request);
+    } catch (const Error&) { // one of them cannot serve any more
+        request.pins.clear();
+        return draw_up_plan(request);
+    }
 }
 
 std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots) {

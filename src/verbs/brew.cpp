@@ -180,7 +180,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
         if (!call.args.has("as-reserved")) demand_reserved(planned, made, notes, {}, day.lots, call.on());
         return brewed(call, day, planned, {fresh, planned}, &plan, weigh_in(planned_additions(planned), notes));
     }
-    const PlannedBrew wanted = draw_up_plan(fresh);
+    const PlannedBrew wanted = drawn_of_its_lots(plan, fresh);
     const auto stand_ins = mark_stand_ins(planned, wanted, day.book, day.lots, call.on(), notes);
     const WeighedIn weighed = weigh_in(planned_additions(planned), notes);
     if (!call.args.has("as-reserved")) demand_reserved(planned, wanted, notes, stand_ins, day.lots, call.on());

@@ -144,7 +144,7 @@ std::vector<std::string> cautions(const Call& call, const Brew& brew, const Book
                  fmt::format("read it again two or three days after: lotwort measure {} fermenting GRAVITY",
                              shell_word(brew.code)));
     if (fermentation.state == Fermenting::has_stopped) return {};
-    if (fermentation.state == Fermenting::cannot_tell) return {fmt::format("{}: {}", brew.code, fermentation.says)};
+    if (fermentation.state != Fermenting::unread) return {fmt::format("{}: {}", brew.code, fermentation.says)};
     return {
         fmt::format("no gravity of {} was read since it was brewed: beer that still ferments bursts what it is sealed "
                     "in; lotwort measure {} fermenting GRAVITY",

@@ -87,6 +87,18 @@ TEST_CASE("what is hard to believe is asked about: more than the fermenter held,
     b.done("package B1 40 bottles 0.5L --prime SU-1=300g --sure");
 }
 
+TEST_CASE("beer that is known to move is asked about, and sealed all the same it is not called unread") {
+    Brewery b;
+    set_up(b);
+    b.done("measure B1 fermenting 1.020@20C --on 2026-02-26");
+    b.done("measure B1 fermenting 1.012@20C --on 2026-02-27");
+    b.done("measure B1 final 1.012@20C --on 2026-02-27");
+    CHECK(b.run("package B1 40 bottles 0.5L --on 2026-02-27").error.find("it still moves") != std::string::npos);
+    const std::string sealed = b.done("package B1 40 bottles 0.5L --on 2026-02-27 --sure");
+    CHECK(sealed.find("it still moves") != std::string::npos);
+    CHECK(sealed.find("no gravity") == std::string::npos);
+}
+
 TEST_CASE("a sugar that yeast leaves gives no gas and is refused") {
     Brewery b;
     set_up(b);

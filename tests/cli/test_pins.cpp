@@ -39,6 +39,20 @@ TEST_CASE("a plan reserves the lots it is told to, and the brew deducts them") {
     CHECK(b.json("lot B")["on_hand_kg"] == 23.6);
 }
 
+TEST_CASE("a pinned lot of another strength is all that the plan needs") {
+    Brewery b;
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "\"hop A\" 500g --alpha 10% --lot HA-1",
+             "\"hop A\" 500g --alpha 12% --lot HA-2"});
+    b.done("recipe add pale 23L --malt \"pale ale malt=4.5kg\" --hop \"hop A=30IBU@boil,60\"");
+    b.done("plan pale --on 2026-03-20 --pin HA-2");
+    const Json shown = b.json("plan P1");
+    CHECK(shown["shortages"].empty());
+    CHECK(b.done("plan P1").find("Everything is there.") != std::string::npos);
+    CHECK(b.json("plan")["shortages"].empty());
+    CHECK(b.json("plan")["not_reserved"].is_null());
+    b.done("brew P1");
+}
+
 TEST_CASE("a plan that is moved chooses anew, with pins of its own") {
     const Brewery b;
     stocked(b);

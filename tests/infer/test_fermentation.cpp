@@ -67,6 +67,18 @@ TEST_CASE("the same mark two days apart says that it has stopped; a day apart do
     CHECK(f.says.find("stuck") == std::string::npos);
 }
 
+TEST_CASE("the same mark read again on the day after a fall does not unsay that the beer moves") {
+    auto input = brew_of_1048();
+    read(input, 8, 1.020);
+    read(input, 9, 1.012);
+    read(input, 9, 1.012, ReadingPoint::final_beer);
+    CHECK(fermentation_of(input).state == Fermenting::goes_on);
+    read(input, 10, 1.012);
+    CHECK(fermentation_of(input).state == Fermenting::cannot_tell); // the fall is two days back, the mark a day old
+    read(input, 11, 1.012);
+    CHECK(fermentation_of(input).state == Fermenting::has_stopped);
+}
+
 TEST_CASE("what moved between two equal marks has not stopped") {
     auto input = brew_of_1048();
     read(input, 8, 1.012);

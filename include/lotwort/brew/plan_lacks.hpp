@@ -50,6 +50,10 @@ struct PlanLack {
 // The plan as it is drawn up on its day; none where its recipe or its brewhouse is not in the book.
 [[nodiscard]] std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots);
 
+// What the plan asks for now, of the lots that it has first: of a hop of twice the strength half as much. Where one of
+// those cannot serve any more, of what there is. Error as draw_up_plan.
+[[nodiscard]] PlannedBrew drawn_of_its_lots(const Plan& plan, PlanRequest request);
+
 // The lots as they would be without what the plan reserves.
 [[nodiscard]] std::vector<LotState> without_promises(const Plan& plan, std::vector<LotState> lots);
 

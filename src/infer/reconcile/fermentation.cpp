@@ -72,14 +72,19 @@ Judged judged(const std::vector<FermentationDay>& read) {
     if (stood >= days_apart)
         return {Fermenting::has_stopped, fmt::format("it has stood at {} since {}: it has stopped",
                                                      fixed(*last.gravity_sg, 4), to_iso(since->on))};
-    const FermentationDay& before = read[read.size() - 2];
+    const auto moves = [](const FermentationDay& from, const FermentationDay& to) {
+        return Judged{Fermenting::goes_on,
+                      fmt::format("it still moves: {}, {}. Seal nothing yet: beer that ferments bursts bottles "
+                                  "and kegs",
+                                  gravity_text(from), gravity_text(to))};
+    };
+    // the same mark again on the day of a fall does not say that it has ended
+    if (since != &read.front() && since != &last && (last.on - (since - 1)->on).count() < days_apart)
+        return moves(*(since - 1), last);
     if (since != &last)
         return {Fermenting::cannot_tell, fmt::format("{} twice within {}: read it again two or three days after",
                                                      fixed(*last.gravity_sg, 4), stood == 0 ? "a day" : "two days")};
-    return {Fermenting::goes_on,
-            fmt::format("it still moves: {}, {}. Seal nothing yet: beer that ferments bursts bottles "
-                        "and kegs",
-                        gravity_text(before), gravity_text(last))};
+    return moves(*(since - 1), last);
 }
 
 bool by_refractometer(const ReconcileInput& input, const FermentationDay& day) {
