@@ -103,6 +103,18 @@ void remark_volume(const PlanRequest& request, PlannedBrew& out) {
                                           std::max(2.0, 1.0 / dry)));
 }
 
+// A recipe by masses may state a gravity that they do not come to.
+void remark_gravity(const PlanRequest& request, PlannedBrew& out) {
+    constexpr double least = 0.004;
+    const auto& meant = request.recipe.original_gravity;
+    const auto& grist = request.recipe.grist;
+    if (!meant || grist.empty() || std::ranges::any_of(grist, [](const GristLine& l) { return !l.mass; })) return;
+    const Estimate& og = out.forecast.original_gravity_sg;
+    if (og.value <= 1.0 || std::abs(og.value - meant->value()) <= std::max(least, 2.0 * og.sd)) return;
+    out.remarks.push_back(fmt::format("{} is written for {:.4f}, and its masses come to {:.4f} on {}",
+                                      request.recipe.name, meant->value(), og.value, request.brewhouse.name));
+}
+
 void remark_enzymes(const PlanRequest& request, PlannedBrew& out) {
     const double kg = grist_mass(request.recipe, out.lines).value();
     if (!request.recipe.diastatic_floor || kg <= 0.0) return;
@@ -125,6 +137,7 @@ void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
     remark_meant(request, out);
     remark_hops(request, out);
     remark_volume(request, out);
+    remark_gravity(request, out);
     for (const PlannedLine& line : out.lines)
         if (line.kind == ItemKind::sugar && (line.stage == Stage::fermenter || line.stage == Stage::dry))
             out.remarks.push_back(

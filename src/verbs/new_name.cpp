@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cctype>
 #include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/stock/kinds.hpp>
 
 namespace lotwort::verbs {
@@ -21,7 +22,10 @@ std::string alike(const std::string& typed, const std::vector<std::string>& item
 bool is_meant(const Call& call, const std::string& typed, const std::string& other, std::string_view what) {
     const auto answer = call.surroundings.ask(
         fmt::format("{} is new, and {} `{}` is known; is that meant? (yes or no) ", typed, what, other));
-    return answer && (*answer == "yes" || *answer == "y");
+    if (!answer) // the input has ended: nobody has said that it is new
+        throw Error(ErrorKind::refused, fmt::format("{} is new, and {} `{}` is known", typed, what, other),
+                    "write which is meant; nothing was booked");
+    return *answer == "yes" || *answer == "y";
 }
 
 } // namespace

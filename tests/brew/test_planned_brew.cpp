@@ -224,6 +224,20 @@ TEST_CASE("a recipe by mass goes with the volume") {
     CHECK(planned.lines[2].needed == Amount::of(Grams(15.0)));
 }
 
+TEST_CASE("masses that come to another gravity than the recipe states are told") {
+    auto request = pale_ale();
+    request.recipe.grist = {{"pale ale malt", {}, Kilograms(4.5)}};
+    const auto says = [&](double stated) {
+        request.recipe.original_gravity = SpecificGravity(stated);
+        const auto planned = draw_up_plan(request);
+        return std::ranges::any_of(planned.remarks, [](const std::string& remark) {
+            return remark.find("and its masses come to 1.04") != std::string::npos;
+        });
+    };
+    CHECK(says(1.090));
+    CHECK_FALSE(says(1.046)); // within what a brew may differ by
+}
+
 TEST_CASE("what lacks is counted to the milligram and stops neither plan nor forecast") {
     auto request = pale_ale();
     const auto full = draw_up_plan(request);

@@ -92,6 +92,16 @@ TEST_CASE("at a terminal a near name is asked about, and yes takes what is there
     }
 }
 
+TEST_CASE("where the input ends at the question nothing is booked") {
+    Brewery b;
+    b.done("init");
+    b.done("receive \"roasted barley\" 5kg");
+    b.surroundings().ask = [](const std::string&) { return std::optional<std::string>(); };
+    CHECK(b.run("receive \"roast barley\" 5kg").error ==
+          "roast barley is new, and the item `roasted barley` is known");
+    CHECK(items_of(b) == Names{"roasted barley"});
+}
+
 TEST_CASE("every verb that makes an item asks: an offer, an item, a recipe, a delivery note") {
     Brewery b;
     b.done("init");
