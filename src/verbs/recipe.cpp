@@ -7,6 +7,7 @@
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/toml_file.hpp>
+#include <lotwort/desk/learn_request.hpp>
 #include <lotwort/report/recipe.hpp>
 
 namespace lotwort::verbs {
@@ -148,20 +149,19 @@ Answer change(Call& call) {
     return book_recipes(call, book, std::move(added), "the command");
 }
 
-// What the lines need of each item beyond what is free of it on the day.
-std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled, std::vector<LotState> lots, Date day) {
+// What lacks of each item, in all its lines.
+std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled) {
     std::vector<report::ScaledRecipe::Lack> lacks;
     for (const PlannedLine& line : scaled.lines) {
-        const Allotment given = reserve(lots, line.item, line.needed, day);
-        promise(lots, given.taken);
-        if (given.missing.units == 0) continue;
+        const Amount missing = line.allotment.missing;
+        if (missing.units == 0) continue;
         const auto known = std::ranges::find_if(lacks, [&](const auto& lack) {
-            return lack.item == line.item && lack.missing.measure == given.missing.measure;
+            return lack.item == line.item && lack.missing.measure == missing.measure;
         });
         if (known == lacks.end())
-            lacks.push_back({line.item, given.missing});
+            lacks.push_back({line.item, missing});
         else
-            known->missing = known->missing + given.missing;
+            known->missing = known->missing + missing;
     }
     return lacks;
 }
@@ -173,15 +173,18 @@ Answer scale(Call& call, const Book& book) {
     request.recipe = known_recipe(book, needed(call, "NAME", write));
     request.volume = parse_volume(needed(call, "VOLUME", write), range_of<Recipe>("volume_l"));
     request.items = book.items;
+    request.lots = call.ledger().lots();
     request.date = call.surroundings.today;
+    request.near_enough = true; // as a plan for today would have it
     if (book.brewhouses.empty() && !call.args.has("brewhouse")) {
         request.brewhouse.name = "a typical brewhouse of that size";
         request.brewhouse.volume = request.volume;
     } else {
         request.brewhouse = chosen_brewhouse(book, call.args.text("brewhouse"));
+        request.learned = learned_for(call.desk(), book, request.brewhouse.name);
     }
     report::ScaledRecipe scaled{request.recipe, request.brewhouse.name, draw_up_plan(request), {}};
-    scaled.lacking = lacking_of(scaled.scaled, call.ledger().lots(), request.date);
+    scaled.lacking = lacking_of(scaled.scaled);
     return {call.json() ? report::recipe_scaled_json(scaled) : report::recipe_scaled_text(scaled)};
 }
 

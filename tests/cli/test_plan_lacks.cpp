@@ -1,5 +1,6 @@
 // What a plan lacks is one number, whoever is asked: plan, stock, buy and substitute.
 #include "brewery.hpp"
+#include "near.hpp"
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -153,6 +154,26 @@ TEST_CASE("a smaller batch counts what an order brings by the day, and what is o
           std::string::npos);
     b.done("offer add Valley \"pale ale malt\" 25kg 40 --lead 2days"); // sooner than the order
     CHECK(b.run("substitute --kind buy").out.find("from Valley") != std::string::npos);
+}
+
+TEST_CASE("a scaled recipe is what a plan for today would weigh") {
+    const Brewery b;
+    set_up(b);
+    b.done("receive \"pale ale malt\" 3kg --extract 76% --basis fine-dry --moisture 4%");
+    b.done("receive \"pale ale malt\" 9kg --extract 83% --basis fine-dry --moisture 4%");
+    b.done("receive \"hop A\" 20g --alpha 13.5% --analysed 2025-09-15");
+    b.done("recipe add shares 20L --gravity 1.048 --malt \"pale ale malt=100%\" --hop \"hop A=30IBU@boil,60\"");
+    const Json scaled = b.json("recipe scale shares 30L")["scaled"];
+    const Said planned = b.run("plan shares --volume 30L --sure --json");
+    for (const Json& line : scaled["lines"]) {
+        double needed = 0.0;
+        for (const Json& reserved : Json::parse(planned.out)["reserved"])
+            if (reserved["item"] == line["item"]) needed += reserved["mass_kg"].get<double>();
+        for (const Json& lack : Json::parse(planned.out)["shortages"])
+            if (lack["item"] == line["item"]) needed += lack["missing_kg"].get<double>();
+        CHECK(line["needed_kg"].get<double>() == near(needed, 1e-9));
+    }
+    CHECK(scaled["lacking"][0]["item"] == "hop A");
 }
 
 TEST_CASE("what all lines of an item need is what lacks is said of") {
