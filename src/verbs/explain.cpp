@@ -62,16 +62,15 @@ Answer run(Call& call) {
     request.brew = input_of(call, brew, book);
     request.plan = plan_of(call, brew);
     const std::vector<LotState> lots = call.ledger().lots();
-    LotBook asked = request.brew.lots;
     if (request.plan) {
         std::vector<LotState> reserved;
         std::ranges::copy_if(lots, std::back_inserter(reserved), [&](const LotState& state) {
             return std::ranges::find(request.plan->reserved, state.lot.code, &Reservation::lot) !=
                    request.plan->reserved.end();
         });
-        asked.merge(lot_book(reserved, book));
+        request.brew.lots.merge(lot_book(reserved, book));
     }
-    const Learned learned = known_before(call, book, brew, asked);
+    const Learned learned = known_before(call, book, brew, request.brew.lots);
     if (learned.brews > 0) request.learned = learned;
     if (request.plan) request.forecast = foretold(*request.plan, book, lots, request.learned);
     Explanation answer = explain(request);

@@ -279,6 +279,34 @@ TEST_CASE("a malt that stood in for another has a part of its own, apart from th
     CHECK(std::ranges::find(without.parts, "stand-in malt", &ExplainedPart::cause) == without.parts.end());
 }
 
+// Another lot of the promised item, with the same paper, was weighed in its place: all went as meant but for that.
+TEST_CASE("a promised lot that stays in the store is no stand-in's doing") {
+    auto promised = with_stand_in(0.5);
+    auto& additions = promised.brew.brew.additions;
+    const auto malt = std::ranges::find(additions, "malt", &Addition::lot);
+    Plan plan;
+    plan.code = "P1";
+    plan.date = promised.brew.brew.date;
+    plan.recipe = "ale";
+    plan.volume = Litres(23.0);
+    for (const Addition& a : additions)
+        if (a.stage == Stage::mash) plan.reserved.push_back({0, a.lot, a.amount, a.instead_of});
+    promised.brew.recipe->grist.push_back({"malt", std::nullopt, std::nullopt});
+    promised.plan = plan;
+    auto left = promised;
+    UsedLot second = left.brew.lots.at("malt");
+    second.lot.code = "malt-2";
+    left.brew.lots.emplace("malt-2", second);
+    left.brew.brew.additions[static_cast<std::size_t>(malt - additions.begin())].lot = "malt-2";
+    const auto as_promised = explain(promised), of_another = explain(left);
+    for (std::size_t o = 0; o < as_promised.outcomes.size(); ++o)
+        for (const std::string cause : {"weights", "stand-in malt", "malt lots"}) {
+            CAPTURE(as_promised.outcomes[o].quantity);
+            CAPTURE(cause);
+            CHECK(part(of_another.outcomes[o], cause) == near(part(as_promised.outcomes[o], cause), 0.0, 1e-9));
+        }
+}
+
 TEST_CASE("extract that is missing falls to the malt that was known worse") {
     const auto shares = [](double extract_sd_pct) {
         auto request = with_stand_in(extract_sd_pct);

@@ -17,7 +17,7 @@
 namespace lotwort {
 
 struct ExplainRequest {
-    ReconcileInput brew;
+    ReconcileInput brew;            // its lots are those of the plan too
     std::optional<Plan> plan;       // it was brewed from; without one the weights are as weighed
     std::optional<Learned> learned; // from the brews before this one; without: book and certificates
     // What that plan foretold with these learned figures, by brew/planned_brew.hpp: then the forecast here is that one.

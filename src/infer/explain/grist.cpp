@@ -52,9 +52,10 @@ std::optional<Grist> planned_grist(const ExplainRequest& request) {
     if (!request.plan || !request.brew.recipe || request.plan->recipe != request.brew.recipe->name) return std::nullopt;
     Grist g;
     for (const auto& r : request.plan->reserved) {
-        const auto used = request.brew.lots.find(r.lot);
-        if (r.line >= static_cast<int>(request.brew.recipe->grist.size()) || used == request.brew.lots.end()) continue;
-        g.add(used->second, r.amount.kilograms(), request.brew.brew.date, r.instead_of.has_value());
+        if (r.line >= static_cast<int>(request.brew.recipe->grist.size())) continue;
+        const auto promised = request.brew.lots.find(r.lot);
+        if (promised == request.brew.lots.end()) return std::nullopt;
+        g.add(promised->second, r.amount.kilograms(), request.plan->date, r.instead_of.has_value());
     }
     if (g.certified_kg() <= 0.0) return std::nullopt;
     return g;

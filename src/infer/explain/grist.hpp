@@ -24,7 +24,7 @@ struct Grist {
 
 [[nodiscard]] Grist weighed_grist(const ReconcileInput& in);
 
-// What the plan promised of the recipe's grist; lots that are not among the brew's own are left to the weights' part.
+// What the plan promised of the recipe's grist, whether or not it was used; none where one of its lots is not known.
 [[nodiscard]] std::optional<Grist> planned_grist(const ExplainRequest& request);
 
 // ln of the malts' true extract over their certificates', as learned, with its variance.
