@@ -167,6 +167,19 @@ void check_shares(const Recipe& recipe) {
                 "look at their certificates: lotwort lot CODE");
 }
 
+// What one lot errs by it errs by in each of its lines, so they are one.
+std::vector<PlannedMalt> lot_by_lot(const std::vector<PlannedMalt>& lines) {
+    std::vector<PlannedMalt> malts;
+    for (const PlannedMalt& line : lines) {
+        const auto same = std::ranges::find(malts, line.item, &PlannedMalt::item);
+        if (same == malts.end())
+            malts.push_back(line);
+        else
+            same->mass = same->mass + line.mass;
+    }
+    return malts;
+}
+
 struct MeanCourse {
     double extract_kg = 0.0; // of the grist
     BrewBalance<double> balance;
@@ -326,9 +339,10 @@ Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const F
     return Grams(line.bitterness->value() * boil.volume.value() / (10.0 * utilisation * alpha_pct.value));
 }
 
-Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& malts,
+Forecast forecast(const Recipe& recipe, Litres volume, const Kit& kit, const std::vector<PlannedMalt>& lines,
                   const std::vector<PlannedHop>& hops, Kilograms kettle_sugars, const Learned* learned,
                   const wort::LateExtract& late) {
+    const auto malts = lot_by_lot(lines);
     const auto grist = planned_grist(malts);
     if (grist.extract_kg <= 0.0) refuse_no_extract(recipe);
     const auto c = course_of(recipe, volume, kit, grist, kettle_hops_kg(hops), kettle_sugars.value());

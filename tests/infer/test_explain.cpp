@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 #include <lotwort/infer/explain.hpp>
 #include <lotwort/wort/gravity.hpp>
+#include <map>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -34,6 +35,21 @@ ExplainRequest brewed(const Truth& truth) {
     recipe.boil = Minutes(75.0);
     request.brew.recipe = recipe;
     return request;
+}
+
+// Twelve brews have taught what the simulated brewhouse does, and of malts these, each to 1 %.
+Learned taught_house(const ExplainRequest& request, const std::map<std::string, double>& malts = {}) {
+    Learned learned;
+    learned.brewhouse = request.brew.brewhouse.name;
+    learned.brews = 12;
+    learned.mean = {std::log(0.93), std::log(0.985), 3.1, 1.04, 1.6};
+    for (const auto& [malt, better] : malts) {
+        learned.malts.push_back(malt);
+        learned.mean.push_back(better);
+    }
+    learned.covariance.assign(learned.size() * learned.size(), 0.0);
+    for (std::size_t i = 0; i < learned.size(); ++i) learned.covariance[(learned.size() + 1) * i] = 1e-4;
+    return learned;
 }
 
 std::optional<double> simulated_original(const ExplainRequest& request) {
@@ -209,12 +225,7 @@ TEST_CASE("a mash rest that was colder than meant has its part of the attenuatio
     auto request = brewed(Truth{});
     request.brew.recipe->mash_rest = Celsius(67.0);
     request.brew.recipe->attenuation = Percent(75.0);
-    Learned learned;
-    learned.brewhouse = request.brew.brewhouse.name;
-    learned.brews = 12;
-    learned.mean = {std::log(0.93), std::log(0.985), 3.1, 1.04, 1.6};
-    learned.covariance.assign(25, 0.0);
-    for (std::size_t i = 0; i < 5; ++i) learned.covariance[6 * i] = 1e-4;
+    Learned learned = taught_house(request);
     learned.attenuation_slope_per_c = -0.019;
     learned.attenuation_slope_sd_per_c = 0.004;
     learned.rest_reference_c = 67.0;
@@ -277,6 +288,35 @@ TEST_CASE("a malt that stood in for another has a part of its own, apart from th
     const auto all_meant = explain(brewed(Truth{}));
     const auto& without = outcome(all_meant, "original_gravity_sg");
     CHECK(std::ranges::find(without.parts, "stand-in malt", &ExplainedPart::cause) == without.parts.end());
+}
+
+// By what was taught, which takes each lot's weight as one: a second reading of the balance is a second error.
+TEST_CASE("a lot weighed in two goes explains as the same lot weighed in one") {
+    const auto explained = [](bool is_split) {
+        auto request = with_stand_in(5.0);
+        request.learned = taught_house(request, {{"malt", 0.01}});
+        auto& additions = request.brew.brew.additions;
+        for (auto& r : request.brew.brew.readings)
+            if (r.gravity_sg) r.gravity_sg = SpecificGravity(1.0 + 0.95 * (r.gravity_sg->value() - 1.0));
+        if (is_split)
+            for (std::size_t i = 0, lines = additions.size(); i < lines; ++i)
+                if (additions[i].stage == Stage::mash) {
+                    additions[i].amount = Amount::of(additions[i].amount.kilograms() * 0.5);
+                    additions.push_back(additions[i]);
+                }
+        return explain(request);
+    };
+    const auto whole = explained(false), split = explained(true);
+    for (std::size_t o = 0; o < whole.outcomes.size(); ++o) {
+        CAPTURE(whole.outcomes[o].quantity);
+        CHECK(split.outcomes[o].forecast.sd == near(whole.outcomes[o].forecast.sd, 1e-6));
+        for (std::size_t p = 0; p < whole.outcomes[o].parts.size(); ++p) {
+            const auto &one = whole.outcomes[o].parts[p].difference, &two = split.outcomes[o].parts[p].difference;
+            CAPTURE(whole.outcomes[o].parts[p].cause);
+            CHECK(two.value == near(one.value, 1e-6, 1e-9));
+            CHECK(two.sd == near(one.sd, 1e-4, 1e-9));
+        }
+    }
 }
 
 // Another lot of the promised item, with the same paper, was weighed in its place: all went as meant but for that.

@@ -15,14 +15,17 @@ double certified(const PlannedMalt& malt) {
     return malt.mass.value() * malt.figures.extract_as_is.value;
 }
 
-// Of the true extracts of two malts of a grist, kg^2.
+// Of the true extracts of two malts of a grist, kg^2. What one lot errs by it errs by in each of its lines.
 double covariance(const Grist& grist, std::size_t a, std::size_t b, const std::optional<Learned>& learned) {
     const PlannedMalt &one = grist.malts[a], &other = grist.malts[b];
     const auto i = learned ? learned->malt(one.item) : std::nullopt;
     const auto j = learned ? learned->malt(other.item) : std::nullopt;
     double sum = i && j ? certified(one) * certified(other) * learned->cov(*i, *j) : 0.0;
-    if (a == b) sum += std::pow(weighing_share * certified(one), 2);
-    if (a == b && !i) sum += std::pow(one.mass.value() * one.figures.extract_as_is.sd, 2);
+    if (one.item != other.item) return sum;
+    sum += weighing_share * certified(one) * weighing_share * certified(other);
+    if (!i)
+        sum +=
+            (one.mass * one.figures.extract_as_is.sd).value() * (other.mass * other.figures.extract_as_is.sd).value();
     return sum;
 }
 
