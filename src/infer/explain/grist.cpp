@@ -64,30 +64,13 @@ std::optional<Grist> planned_grist(const ExplainRequest& request) {
     return g;
 }
 
-LearnedMalts learned_malts(const Grist& g, const Learned& l) {
-    LearnedMalts out;
-    for (const auto& a : g.malts) {
-        const auto i = l.malt(a.item);
-        const double share_a = certified(a) / g.certified_kg();
-        if (!i) {
-            out.variance += std::pow(a.mass.value() * a.figures.extract_as_is.sd / g.certified_kg(), 2);
-            continue;
-        }
-        out.mean += share_a * l.mean[*i];
-        for (const auto& b : g.malts)
-            if (const auto j = l.malt(b.item))
-                out.variance += share_a * certified(b) / g.certified_kg() * l.cov(*i, *j);
-    }
-    return out;
-}
-
 ExtractSplit extract_split(const Grist& g, const std::optional<Learned>& learned) {
     ExtractSplit split;
     double all = 0.0, stand_ins = 0.0, with_all = 0.0;
+    double ln_meant = 0.0, ln_stand_in = 0.0; // times the certified extract
     for (std::size_t a = 0; a < g.malts.size(); ++a) {
         const auto i = learned ? learned->malt(g.malts[a].item) : std::nullopt;
-        (g.stands_in[a] ? split.stand_in_kg : split.meant_kg) +=
-            certified(g.malts[a]) * (i ? std::exp(learned->mean[*i]) : 1.0);
+        if (i) (g.stands_in[a] ? ln_stand_in : ln_meant) += certified(g.malts[a]) * learned->mean[*i];
         for (std::size_t b = 0; b < g.malts.size(); ++b) {
             const double both = covariance(g, a, b, learned);
             all += both;
@@ -95,6 +78,13 @@ ExtractSplit extract_split(const Grist& g, const std::optional<Learned>& learned
             if (g.stands_in[a] && g.stands_in[b]) stand_ins += both;
         }
     }
+    const auto by = [](double ln, double certified_kg) {
+        return certified_kg > 0.0 ? std::exp(ln / certified_kg) : 1.0;
+    };
+    split.meant_factor = by(ln_meant, g.meant.certified_kg);
+    split.meant_kg = g.meant.certified_kg * split.meant_factor;
+    split.all_kg = g.certified_kg() * by(ln_meant + ln_stand_in, g.certified_kg());
+    split.all_sd_kg = std::sqrt(std::max(0.0, all));
     if (all <= 0.0) return split;
     split.share = with_all / all;
     split.sd_kg = std::sqrt(std::max(0.0, stand_ins - with_all * with_all / all));

@@ -27,18 +27,17 @@ struct Grist {
 // What the plan promised of the recipe's grist, whether or not it was used; none where one of its lots is not known.
 [[nodiscard]] std::optional<Grist> planned_grist(const ExplainRequest& request);
 
-// ln of the malts' true extract over their certificates', as learned, with its variance.
-struct LearnedMalts {
-    double mean = 0.0, variance = 0.0;
-};
-[[nodiscard]] LearnedMalts learned_malts(const Grist& grist, const Learned& learned);
-
-// The balance knows the extract of all malts together. What it differs by from what was expected of them falls to the
-// stand-ins by their share of its variance (the mean of a Gaussian given its sum); sd_kg is what that leaves open.
+// True extract expected: certified times exp of the mean of what is learned of the malts, by extract, as the forecast
+// has it (brew/forecast.hpp). The balance knows the extract of all malts together. What it differs by from what was
+// expected of them falls to the stand-ins by their share of its variance (the mean of a Gaussian given its sum); sd_kg
+// is what that leaves open.
 struct ExtractSplit {
-    double meant_kg = 0.0, stand_in_kg = 0.0; // expected
-    double share = 0.0;                       // the stand-ins', of any difference
+    double all_kg = 0.0, all_sd_kg = 0.0; // weighing and malts
+    double meant_kg = 0.0;                // of it, that of the malts meant
+    double meant_factor = 1.0;            // over their certified extract
+    double share = 0.0;                   // the stand-ins', of any difference
     double sd_kg = 0.0;
+    [[nodiscard]] double stand_in_kg() const { return all_kg - meant_kg; }
 };
 [[nodiscard]] ExtractSplit extract_split(const Grist& grist, const std::optional<Learned>& learned);
 

@@ -73,9 +73,8 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
     if (learned)
         for (auto& e : model.equations)
             if (e.id == "expect:grist") {
-                const auto [mean, variance] = learned_malts(h.grist, *learned);
-                e.observed *= std::exp(mean);
-                e.own_sd = std::hypot(0.005 * e.observed, std::sqrt(variance) * e.observed); // weighing, malts
+                e.observed = h.split.all_kg;
+                e.own_sd = h.split.all_sd_kg;
                 e.shared.clear();
             }
     const ModelBrew& brew = model.brews[model.asked];
@@ -114,12 +113,12 @@ Inputs inputs_at(const VectorXd& theta, const Happened& h, double tun_loss_l, do
     in.stand_in = grist.stand_in;
     in.sugar_kg = h.facts.kettle_sugar_kg;
     in.sugar_water_kg = h.facts.kettle_sugar_water_kg;
-    const double beyond = s.extract_grist_kg - h.split.meant_kg - h.split.stand_in_kg;
+    const double beyond = s.extract_grist_kg - h.split.all_kg;
     const double of_stand_ins = h.split.share * beyond + stand_ins_kg;
     if (grist.meant.certified_kg > 0.0)
         in.malt_factor = (h.split.meant_kg + beyond - of_stand_ins) / grist.meant.certified_kg;
     if (grist.stand_in.certified_kg > 0.0)
-        in.stand_in_factor = (h.split.stand_in_kg + of_stand_ins) / grist.stand_in.certified_kg;
+        in.stand_in_factor = (h.split.stand_in_kg() + of_stand_ins) / grist.stand_in.certified_kg;
     in.conversion = s.extract_mash_kg / s.extract_grist_kg;
     in.lauter = s.extract_kettle_kg / (s.extract_mash_kg * b.lauter_expected);
     in.strike_l = s.strike_l;
