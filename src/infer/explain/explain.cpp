@@ -38,17 +38,24 @@ Forecast forecast_of_weighed(const ExplainRequest& request, const std::vector<Pl
                     request.learned ? &*request.learned : nullptr, h.late);
 }
 
-// `meant` is what was promised of the recipe's own malts. What the forecast has beyond it lacked, and was forecast as
-// any lot of its item, or was promised of a stand-in.
-Inputs inputs_of(const Forecast& f, double tun_loss_l, const std::optional<MaltSum>& meant) {
+// What was promised of the recipe's own malts is what was meant. What the forecast has beyond it lacked, and was
+// forecast as any lot of its item, or was promised of a stand-in. Each of both gives what was learned of it.
+void take_stand_ins_apart(const Grist& promised, const std::optional<Learned>& learned, Inputs& in) {
+    constexpr double nothing_kg = 1e-9;
+    const double all_kg = in.meant.certified_kg * in.malt_factor;
+    const MaltSum& meant = promised.meant;
+    in.stand_in = {in.meant.mass_kg - meant.mass_kg, in.meant.moisture_kg - meant.moisture_kg,
+                   in.meant.certified_kg - meant.certified_kg};
+    in.meant = meant;
+    if (in.stand_in.certified_kg < nothing_kg) return;
+    in.malt_factor = extract_split(promised, learned).meant_factor;
+    in.stand_in_factor = (all_kg - meant.certified_kg * in.malt_factor) / in.stand_in.certified_kg;
+}
+
+Inputs inputs_of(const Forecast& f, double tun_loss_l) {
     const ForecastMeans& m = f.means;
     Inputs in;
     in.meant = {m.grist_kg, m.moisture_kg, m.extract_kg};
-    if (meant) {
-        in.meant = *meant;
-        in.stand_in = {m.grist_kg - meant->mass_kg, m.moisture_kg - meant->moisture_kg,
-                       m.extract_kg - meant->certified_kg};
-    }
     in.sugar_kg = m.kettle_sugar_kg;
     in.malt_factor = in.stand_in_factor = m.malt_factor;
     in.conversion = m.conversion;
@@ -220,7 +227,8 @@ Explanation explain(const ExplainRequest& request) {
     const Forecast f = request.forecast ? *request.forecast : forecast_of_weighed(request, meant.malts, h);
     const Constants constants{kit_of(request.brew.brewhouse).tun_loss_l, h.facts.wash_stages};
     const bool any_stand_in = h.grist.stand_in.mass_kg > 0.0 || meant.stand_in.mass_kg > 0.0;
-    const Inputs planned = inputs_of(f, constants.tun_loss_l, any_stand_in ? std::optional(meant.meant) : std::nullopt);
+    Inputs planned = inputs_of(f, constants.tun_loss_l);
+    if (any_stand_in) take_stand_ins_apart(meant, request.learned, planned);
     const Ended ended = ended_of(in, h, out.remarks);
     const double attenuated = ended.is_fermented() ? ended.beer.attenuation(ended.final_plato) : planned.attenuation;
     const Inputs really = inputs_at(h.theta, h, constants.tun_loss_l, attenuated);
