@@ -2,6 +2,7 @@
 #include "reconcile/answer.hpp"
 #include "reconcile/brew_problem.hpp"
 #include "reconcile/equations.hpp"
+#include "reconcile/expectations.hpp"
 #include "reconcile/settled.hpp"
 #include <cmath>
 #include <fmt/format.h>
@@ -40,22 +41,8 @@ BrewBalance<double> Happened::balanced() const {
 Brewhouse taught(Brewhouse house, const Learned& l) {
     house = without_told_efficiency(std::move(house));
     const auto sd = [&](std::size_t i) { return std::sqrt(l.cov(i, i) + l.scatter[i] * l.scatter[i]); };
-    const double conversion_mean = std::exp(l.mean[0]), lauter_mean = std::exp(l.mean[1]);
-    house.conversion = Percent(100.0 * conversion_mean);
-    house.conversion_sd = Percent(100.0 * conversion_mean * sd(0));
-    house.lauter_of_expected = Percent(100.0 * lauter_mean);
-    house.lauter_sd = Percent(100.0 * lauter_mean * sd(1));
-    house.boil_off = LitresPerHour(l.mean[2]);
-    house.boil_off_sd = LitresPerHour(sd(2));
-    house.absorption = LitresPerKilogram(l.mean[3]);
-    house.absorption_sd = LitresPerKilogram(sd(3));
-    house.kettle_loss = Litres(l.mean[4]);
-    house.kettle_loss_sd = Litres(sd(4));
-    house.conversion_level_sd = house.lauter_level_sd = std::nullopt;
-    house.boil_off_level_sd = std::nullopt;
-    house.absorption_level_sd = std::nullopt;
-    house.kettle_loss_level_sd = std::nullopt;
-    return house;
+    return expecting(std::move(house), {std::exp(l.mean[0]), std::exp(l.mean[1]), l.mean[2], l.mean[3], l.mean[4]},
+                     {std::exp(l.mean[0]) * sd(0), std::exp(l.mean[1]) * sd(1), sd(2), sd(3), sd(4)});
 }
 
 Happened happened(const ReconcileInput& in, const std::optional<Learned>& learned) {

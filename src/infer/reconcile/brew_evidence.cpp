@@ -1,6 +1,7 @@
 #include "brew_evidence.hpp"
 #include "brew_problem.hpp"
 #include "equations.hpp"
+#include "expectations.hpp"
 #include "lasting.hpp"
 #include <algorithm>
 #include <cmath>
@@ -200,23 +201,10 @@ void note_mash(const Brew& brew, BrewEvidence& out) {
 ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const HouseValues& near) {
     constexpr double tight = 0.01; // of what the house's brews scatter by: the readings do not move it
     const Kit kit = kit_of(in.brewhouse);
-    Brewhouse& house = in.brewhouse;
     const double conversion = std::exp(near[0]) * grist.extract_now_kg / grist.extract_then_kg;
-    // as far as a brewhouse can be stated: malt that is far better than its paper passes that
-    house.conversion = Percent(std::clamp(100.0 * conversion, 1.0, 110.0));
-    house.conversion_sd = Percent(100.0 * tight * kit.conversion_sd);
-    house.lauter_of_expected = Percent(std::clamp(100.0 * std::exp(near[1]), 1.0, 150.0));
-    house.lauter_sd = Percent(100.0 * tight * kit.lauter_sd);
-    house.boil_off = LitresPerHour(std::max(near[2], 0.0));
-    house.boil_off_sd = LitresPerHour(tight * kit.boil_off_sd_l_per_h);
-    house.absorption = LitresPerKilogram(std::max(near[3], 0.0));
-    house.absorption_sd = LitresPerKilogram(tight * kit.absorption_sd_l_per_kg);
-    house.kettle_loss = Litres(std::max(near[4], 0.0));
-    house.kettle_loss_sd = Litres(tight * kit.kettle_loss_sd_l);
-    house.conversion_level_sd = house.lauter_level_sd = std::nullopt;
-    house.boil_off_level_sd = std::nullopt;
-    house.absorption_level_sd = std::nullopt;
-    house.kettle_loss_level_sd = std::nullopt;
+    in.brewhouse = expecting(std::move(in.brewhouse), {conversion, std::exp(near[1]), near[2], near[3], near[4]},
+                             {tight * kit.conversion_sd, tight * kit.lauter_sd, tight * kit.boil_off_sd_l_per_h,
+                              tight * kit.absorption_sd_l_per_kg, tight * kit.kettle_loss_sd_l});
     return in;
 }
 

@@ -193,4 +193,22 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const std::vecto
     me.kettle_start = {boil_off, loss, 0.0, 0.0};
 }
 
+Brewhouse expecting(Brewhouse house, const HouseValues& figures, const HouseValues& sd) {
+    house.conversion = Percent(std::clamp(100.0 * figures[0], 1.0, 110.0));
+    house.conversion_sd = Percent(100.0 * sd[0]);
+    house.lauter_of_expected = Percent(std::clamp(100.0 * figures[1], 1.0, 150.0));
+    house.lauter_sd = Percent(100.0 * sd[1]);
+    house.boil_off = LitresPerHour(std::max(figures[2], 0.0));
+    house.boil_off_sd = LitresPerHour(sd[2]);
+    house.absorption = LitresPerKilogram(std::max(figures[3], 0.0));
+    house.absorption_sd = LitresPerKilogram(sd[3]);
+    house.kettle_loss = Litres(std::max(figures[4], 0.0));
+    house.kettle_loss_sd = Litres(sd[4]);
+    house.conversion_level_sd = house.lauter_level_sd = std::nullopt;
+    house.boil_off_level_sd = std::nullopt;
+    house.absorption_level_sd = std::nullopt;
+    house.kettle_loss_level_sd = std::nullopt;
+    return house;
+}
+
 } // namespace lotwort::infer_detail
