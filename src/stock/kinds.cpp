@@ -174,6 +174,7 @@ std::vector<std::string_view> likes_of(const KindOfItem& hop) {
 bool are_alike(const Item& hop, const Item& other) {
     const KindOfItem *one = kind_within(hop), *two = kind_within(other);
     if (one == nullptr || two == nullptr) return false;
+    if (one == two) return true;
     const auto likes = likes_of(*one);
     return std::ranges::find(likes, two->name) != likes.end();
 }

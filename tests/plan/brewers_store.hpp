@@ -49,6 +49,8 @@ namespace lotwort::test {
                             hop("Comet", 10.0, "American citrus"),
                             hop("Fuggle", 5.1, "English"),
                             hop("Goldings", 5.2, "English"),
+                            hop("East Kent Goldings", 5.5, "English"),
+                            hop("Progress", 6.0, "English"),
                             hop("Willamette", 5.0, "English"),
                             hop("Hallertauer", 4.4, "noble"),
                             hop("Spalter", 4.2, "noble"),

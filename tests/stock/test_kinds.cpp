@@ -188,11 +188,13 @@ TEST_CASE("of a group those are first that brewers take for one another, either 
     const auto hop = [](const char* name) { return item(name, ItemKind::hop); };
     CHECK(are_alike(hop("Cascade"), hop("Centennial")));
     CHECK(are_alike(hop("Centennial"), hop("Cascade")));
+    CHECK(are_alike(hop("Goldings"), hop("East Kent Goldings"))); // one kind under two names
     CHECK_FALSE(are_alike(hop("Cascade"), hop("Comet")));
     CHECK_FALSE(are_alike(hop("house hop"), hop("Comet")));
     for (const KindOfItem& k : kinds())
         for (const std::string_view like : likes_of(k)) {
             CAPTURE(k.name);
+            CHECK(std::ranges::count(likes_of(k), like) == 1); // a pair stands once in the table
             CAPTURE(like);
             const auto other = std::ranges::find(kinds(), like, &KindOfItem::name);
             REQUIRE(other != kinds().end());

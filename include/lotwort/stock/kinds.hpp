@@ -51,6 +51,7 @@ std::string_view aroma_group(const Item&&) = delete;
 
 // The hops that brewers take first for one of that kind, and for which they take it first.
 [[nodiscard]] std::vector<std::string_view> likes_of(const KindOfItem& hop);
+// Of one kind, or of two of which one is taken first for the other.
 [[nodiscard]] bool are_alike(const Item& hop, const Item& other);
 
 // Names of kinds for "did you mean": those as near as core/nearest.hpp has it, nearest first, a kind once.
