@@ -120,6 +120,47 @@ void book_one(Ledger& ledger, PlainLedger& model, Dice& dice, Modelled& counts) 
     if (takes && entry.brews >= 0) ++counts.plans_brewed;
 }
 
+// The id in the ledger of what went into the brew by the addition.
+std::string use_id(const Ledger& ledger, const Brew& brew, const Addition& addition) {
+    const auto movements = ledger.movements(addition.lot);
+    for (const auto& use : movements) {
+        const auto answers = [&](const Movement& other) { return other.reverses == use.id; };
+        if (use.kind == MovementKind::brew && use.brew == brew.code && use.on == addition.on.value_or(brew.date) &&
+            use.change == -addition.amount && std::none_of(movements.begin(), movements.end(), answers))
+            return *use.id;
+    }
+    FAIL("the ledger states an addition that no movement books");
+    return "";
+}
+
+// A weight of some brew, put right: its opposite, and what should have been.
+void correct_one(Ledger& ledger, PlainLedger& model, Dice& dice, Modelled& counts) {
+    const auto brews = ledger.brews();
+    if (brews.empty()) return;
+    const Brew& brew = brews[static_cast<std::size_t>(dice.below(static_cast<int>(brews.size())))];
+    if (brew.additions.empty()) return;
+    Addition right = brew.additions[static_cast<std::size_t>(dice.below(static_cast<int>(brew.additions.size())))];
+    auto back = movement_of(MovementKind::reversal, right.lot, "2026-03-01", 0.0);
+    back.on = right.on.value_or(brew.date);
+    back.change = right.amount;
+    back.reverses = use_id(ledger, brew, right);
+    const int lot = std::stoi(right.lot.substr(1)), on = static_cast<int>((back.on - date(0)).count());
+    const std::int64_t was = right.amount.units;
+    right.amount = grains(dice.below(15));
+    PlainEntry entry;
+    entry.corrects = std::stoi(brew.code.substr(1));
+    entry.moves = {{lot, on, was}, {lot, on, -right.amount.units}};
+    Book book;
+    book.movements = {back};
+    book.brews = {brew};
+    book.brews[0].additions.clear();
+    if (right.amount.units > 0) book.brews[0].additions = {right};
+    const bool takes = model.takes(entry);
+    CHECK((refusal([&] { (void)ledger.append(book, head(EntryKind::brew, "2026-03-20")); }) == "nothing") == takes);
+    if (takes) model.entries.push_back(entry);
+    ++(takes ? counts.corrected : counts.not_corrected);
+}
+
 void take_one_back(Ledger& ledger, PlainLedger& model, Dice& dice, Modelled& counts) {
     const auto number = static_cast<std::size_t>(2 + dice.below(static_cast<int>(model.entries.size()) - 2));
     const bool gives = model.gives_back(number);
@@ -157,7 +198,7 @@ Book names() {
 
 } // namespace
 
-void run_sequence(unsigned seed, int steps, Modelled& counts) {
+void run_sequence(unsigned seed, int steps, Modelled& counts, Weights weights) {
     INFO("seed ", seed);
     Folder folder;
     auto ledger = new_ledger(folder.file("l"));
@@ -169,6 +210,8 @@ void run_sequence(unsigned seed, int steps, Modelled& counts) {
     for (int step = 0; step < steps; ++step) {
         if (dice.below(4) == 0 && model.entries.size() > 2)
             take_one_back(ledger, model, dice, counts);
+        else if (weights == Weights::corrected && dice.below(5) == 0)
+            correct_one(ledger, model, dice, counts);
         else
             book_one(ledger, model, dice, counts);
         check_stock(ledger, model);

@@ -31,7 +31,8 @@ struct PlainEntry {
     std::vector<PlainMove> moves; // the receipt first
     int receives = -1;            // lot
     std::optional<PlainPlan> states{};
-    int brews = -1; // plan
+    int brews = -1;    // plan
+    int corrects = -1; // the entry of the brew of which a weight is put right
     bool live = true;
 };
 
@@ -56,15 +57,16 @@ public:
         return sound(all);
     }
 
-    // Not from under another entry: one that books on or promises of a lot it received, has used what it brought, or
-    // brewed the plan it states.
+    // No correction, and not from under another entry: one that corrects it, books on or promises of a lot it received,
+    // has used what it brought, or brewed the plan it states.
     [[nodiscard]] bool gives_back(std::size_t number) const {
         const auto& entry = entries[number];
-        if (!entry.live) return false;
+        if (!entry.live || entry.corrects >= 0) return false;
         std::vector<PlainMove> rest;
         for (std::size_t i = 0; i < entries.size(); ++i) {
             const auto& other = entries[i];
             if (i == number || !other.live) continue;
+            if (other.corrects == static_cast<int>(number)) return false;
             if (entry.states && other.brews == entry.states->plan) return false;
             if (other.states && other.states->promises.contains(entry.receives)) return false;
             for (const auto& move : other.moves) {

@@ -248,3 +248,84 @@ TEST_CASE("the ledger's history names what each entry did, newest first") {
     CHECK(entry->head.booked_at == "2026-03-01T08:00:00Z");
     CHECK(!ledger.entry(6));
 }
+
+namespace {
+
+// B1 of 4.5 kg (entry 3) and 2 kg added to it (entry 4), and what takes back the use that entry 3 or 4 booked.
+struct Corrected {
+    Folder folder;
+    Ledger ledger = stocked_ledger(folder.file("l"));
+    Brew head_only = brew_of("B1", "2026-02-01", {});
+    Corrected() {
+        (void)book(ledger, with(brew_of("B1", "2026-02-01", {mash("P-1", 4.5)})), EntryKind::brew, "2026-02-01", "B1");
+        (void)book(ledger, with(brew_of("B1", "2026-02-01", {mash("P-1", 2.0)})), EntryKind::brew, "2026-02-01",
+                   "more");
+    }
+    [[nodiscard]] Movement opposite_of(double mass_kg) const {
+        auto answer = movement_of(MovementKind::reversal, "P-1", "2026-02-01", mass_kg);
+        for (const auto& use : ledger.movements("P-1"))
+            if (use.change == -answer.change) answer.reverses = use.id;
+        return answer;
+    }
+    [[nodiscard]] std::string correct(double mass_kg, const std::vector<Brew>& brews) {
+        Book part;
+        part.brews = brews;
+        part.movements = {opposite_of(mass_kg)};
+        return refusal([&] { (void)book(ledger, part, EntryKind::brew, "2026-02-02", "corrected B1"); });
+    }
+};
+
+} // namespace
+
+TEST_CASE("a weight that was corrected: neither its entry nor the correction is taken back, and both say why") {
+    Corrected c;
+    CHECK(c.correct(2.0, {c.head_only}) == "nothing"); // nothing of it went in
+    CHECK(c.ledger.lot("P-1")->on_hand == Amount::of(Kilograms(20.5)));
+    HistoryFilter of_brew;
+    of_brew.brew = "B1";
+    CHECK(c.ledger.history(of_brew).size() == 3);
+    for (const int entry : {3, 4}) {
+        const auto said = refusal([&] { (void)c.ledger.reverse(entry, back()); });
+        CHECK(said.find("cannot be taken back: later entries stand on it") != std::string::npos);
+        CHECK(said.find("entry 5 (brew, 2026-02-02): corrected B1; it ") != std::string::npos);
+        CHECK(said.find("a correction stays: correct it again") != std::string::npos);
+    }
+    CHECK(refusal([&] { (void)c.ledger.reverse(5, back()); }).find("is a correction and cannot be taken back itself") !=
+          std::string::npos);
+    CHECK(c.ledger.verify().empty());
+}
+
+TEST_CASE("a weight is corrected under its own brew, once, and not after that was given up") {
+    Corrected c;
+    CHECK(c.correct(2.0, {}).find("what went into brew `B1` is taken back by an entry that does not name it") !=
+          std::string::npos);
+    CHECK(c.correct(2.0, {brew_of("B2", "2026-02-01", {mash("P-1", 1.0)})}).find("does not name it") !=
+          std::string::npos);
+    CHECK(c.correct(2.0, {c.head_only}) == "nothing");
+    CHECK(c.correct(2.0, {c.head_only}) != "nothing");
+    Brew end = c.head_only;
+    end.abandoned = "stuck";
+    end.unused = {{"P-1", Amount::of(Kilograms(4.5)), day("2026-02-03")}};
+    (void)book(c.ledger, with(end), EntryKind::brew, "2026-02-03", "gave up B1");
+    end.unused.clear();
+    end.additions = {mash("P-1", 4.0)};
+    CHECK(c.correct(4.5, {end}).find("brew `B1` was given up: stuck; what went into it is corrected no more") !=
+          std::string::npos);
+    CHECK(c.ledger.lot("P-1")->on_hand == Amount::of(Kilograms(25.0)));
+    CHECK(c.ledger.verify().empty());
+}
+
+TEST_CASE("what was added to a brew is not taken back once it came back from the brew's giving up") {
+    Corrected c;
+    Brew end = c.head_only;
+    end.abandoned = "stuck";
+    end.unused = {{"P-1", Amount::of(Kilograms(5.0)), day("2026-02-03")}};
+    (void)book(c.ledger, with(end), EntryKind::brew, "2026-02-03", "gave up B1");
+    CHECK(refusal([&] { (void)c.ledger.reverse(4, back()); }).find("entry 5 (brew, 2026-02-03): gave up B1") !=
+          std::string::npos);
+    CHECK(c.ledger.lot("P-1")->on_hand == Amount::of(Kilograms(23.5)));
+    (void)c.ledger.reverse(5, back()); // it went on after all
+    (void)c.ledger.reverse(4, back());
+    CHECK(c.ledger.lot("P-1")->on_hand == Amount::of(Kilograms(20.5)));
+    CHECK(c.ledger.verify().empty());
+}

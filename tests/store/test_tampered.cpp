@@ -3,6 +3,7 @@
 #include "../../src/store/file/sqlite.hpp"
 #include "../../src/store/file/verify.hpp"
 #include "ledger_support.hpp"
+#include <algorithm>
 #include <chrono>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -121,6 +122,43 @@ TEST_CASE("each column of each table, changed in any row, is found by verify") {
     }
     CHECK(changes > 1000);
     CHECK_MESSAGE(unchanged.empty(), fmt::format("nothing else fits in {}", fmt::join(unchanged, ", ")));
+}
+
+TEST_CASE("what went into a brew, taken back under the entry of another brew, is found") {
+    Folder folder;
+    const auto file = folder.file("l");
+    auto ledger = stocked_ledger(file);
+    (void)ledger.append(with(brew_of("B1", "2026-02-01", {mash("P-1", 4.5)})), head(EntryKind::brew, "2026-02-01"));
+    (void)ledger.append(with(brew_of("B2", "2026-02-01", {mash("P-1", 1.0)})), head(EntryKind::brew, "2026-02-01"));
+    const auto says = [&](std::string_view where, std::string_view what) {
+        const auto faults = ledger.verify();
+        return std::ranges::any_of(faults, [&](const LedgerFault& f) { return f.where == where && f.what == what; });
+    };
+    const char* const another = "it takes back movements of another entry than it names";
+    CHECK(!says("entry 4", another));
+    CHECK(sql(file,
+              "INSERT INTO movement (entry_id, lot_id, on_date, kind, change, reverses_movement_id) "
+              "SELECT 4, lot_id, on_date, 'reversal', -change, movement_id FROM movement WHERE entry_id = 3") == "");
+    CHECK(says("entry 4", another));
+}
+
+TEST_CASE("more that came back from a brew than went into it is found") {
+    Folder folder;
+    const auto file = folder.file("l");
+    auto ledger = stocked_ledger(file);
+    Brew brew = brew_of("B1", "2026-02-01", {mash("P-1", 4.5)});
+    (void)ledger.append(with(brew), head(EntryKind::brew, "2026-02-01"));
+    brew.additions.clear();
+    brew.abandoned = "stuck";
+    brew.unused = {{"P-1", Amount::of(Kilograms(4.5)), day("2026-02-02")}};
+    (void)ledger.append(with(brew), head(EntryKind::brew, "2026-02-02"));
+    CHECK(ledger.verify().empty());
+    CHECK(sql(file, "INSERT INTO movement (entry_id, lot_id, on_date, kind, change, brew_id) "
+                    "SELECT 4, lot_id, on_date, 'unused', 1, brew_id FROM movement WHERE entry_id = 3") == "");
+    const auto faults = ledger.verify();
+    CHECK(std::ranges::any_of(faults, [](const LedgerFault& f) {
+        return f.where == "brew B1" && f.what == "more of a lot comes back from it than went in";
+    }));
 }
 
 TEST_CASE("a ledger whose guards are gone, or whose tables are views, is refused before anything of it is read") {

@@ -37,8 +37,11 @@ struct Modelled {
     int plans_brewed = 0;
     int refused = 0;
     int taken_back = 0;
-    int kept = 0; // not taken back
+    int kept = 0;      // not taken back
+    int corrected = 0; // weights of brews
+    int not_corrected = 0;
 };
-void run_sequence(unsigned seed, int steps, Modelled& counts);
+enum class Weights { as_booked, corrected }; // of brews, now and then
+void run_sequence(unsigned seed, int steps, Modelled& counts, Weights weights = Weights::corrected);
 
 } // namespace lotwort::test

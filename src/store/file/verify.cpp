@@ -93,9 +93,13 @@ constexpr std::array rules{
          "ON original.movement_id = answer.reverses_movement_id WHERE original.entry_id <> answer.entry_id "
          "AND NOT EXISTS (SELECT 1 FROM reversal WHERE reversal.entry_id = answer.entry_id "
          "AND reverses_entry_id = original.entry_id) "
-         // a weight that is corrected: what went into a brew is answered by an entry of brewing
-         "AND NOT (original.kind = 'brew' AND EXISTS (SELECT 1 FROM entry WHERE entry.entry_id = answer.entry_id "
-         "AND entry.kind = 'brew'))"},
+         // a weight that is corrected: the entry says that this brew goes on
+         "AND NOT (original.kind = 'brew' AND EXISTS (SELECT 1 FROM brew_end WHERE brew_end.entry_id = answer.entry_id "
+         "AND brew_end.brew_id = original.brew_id))"},
+    Rule{"brew", "more of a lot comes back from it than went in",
+         "SELECT DISTINCT code FROM movement JOIN brew USING (brew_id) WHERE kind <> 'reversal' "
+         "AND NOT EXISTS (SELECT 1 FROM movement AS answer WHERE answer.reverses_movement_id = movement.movement_id) "
+         "GROUP BY brew_id, lot_id HAVING sum(change) > 0"},
     Rule{"entry", "it says that it takes an entry back, and names none",
          "SELECT entry_id FROM entry WHERE kind = 'reverse' AND entry_id NOT IN (SELECT entry_id FROM reversal)"},
     Rule{"entry", "the entry before it is missing",

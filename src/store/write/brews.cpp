@@ -1,8 +1,10 @@
 #include "booking.hpp"
 #include "differences.hpp"
 #include "file/columns.hpp"
+#include "movement_row.hpp"
 #include "names.hpp"
 #include "read/snapshot.hpp"
+#include <unordered_set>
 
 namespace lotwort::store {
 
@@ -83,7 +85,23 @@ void check_plan(Connection& connection, const Brew& brew, const std::string& who
                                                     called("plan", *brew.plan), query.read_text()));
 }
 
-void write_brew(Connection& connection, std::int64_t entry, const Brew& brew) {
+using BrewIds = std::unordered_set<std::int64_t>;
+
+// The brews of which the part takes back what the ledger has, by its ids there (m12).
+BrewIds corrected_in(Connection& connection, const Book& part) {
+    std::unordered_set<std::string_view> own;
+    for (const auto& movement : part.movements)
+        if (movement.id) own.insert(*movement.id);
+    BrewIds corrected;
+    for (const auto& movement : part.movements) {
+        if (!movement.reverses || own.contains(*movement.reverses)) continue;
+        Query use(connection, "SELECT brew_id FROM movement WHERE movement_id = ? AND kind = 'brew'");
+        if (use.integer(movement_number(*movement.reverses)).next()) corrected.insert(use.read_integer());
+    }
+    return corrected;
+}
+
+void write_brew(Connection& connection, std::int64_t entry, const Brew& brew, const BrewIds& corrected) {
     const auto whose = called("brew", brew.code);
     const auto id = identity(connection, "brew", "code", brew.code);
     check_end(brew, whose);
@@ -99,8 +117,14 @@ void write_brew(Connection& connection, std::int64_t entry, const Brew& brew) {
         if (!differing.empty())
             throw Error(ErrorKind::refused, fmt::format("{} is there already, with another {}", whose, differing),
                         "give the new brew another code, or take the old one back with `lotwort reverse ENTRY`");
-        if (known.abandoned != brew.abandoned) write_end(connection, entry, id, brew, whose);
-        if (brew.additions.empty() && brew.readings.empty() && brew.unused.empty() && known.abandoned == brew.abandoned)
+        const bool corrects = corrected.contains(id);
+        if (corrects && known.abandoned)
+            throw Error(ErrorKind::refused, fmt::format("{} was given up: {}; what went into it is corrected no more",
+                                                        whose, *known.abandoned));
+        // a correction says that the brew goes on: by that row its entry is known for one of this brew
+        if (corrects || known.abandoned != brew.abandoned) write_end(connection, entry, id, brew, whose);
+        if (!corrects && brew.additions.empty() && brew.readings.empty() && brew.unused.empty() &&
+            known.abandoned == brew.abandoned)
             throw Error(ErrorKind::refused, fmt::format("{} is there already", whose),
                         "give the new brew another code");
     }
@@ -134,7 +158,14 @@ void write_plans(Connection& connection, std::int64_t entry, const Book& part) {
 void write_brews(Connection& connection, std::int64_t entry, const Book& part) {
     // a brew may name one that stands behind it in the book
     for (const auto& brew : part.brews) (void)identity(connection, "brew", "code", brew.code);
-    for (const auto& brew : part.brews) write_brew(connection, entry, brew);
+    BrewIds corrected = corrected_in(connection, part);
+    for (const auto& brew : part.brews) write_brew(connection, entry, brew, corrected);
+    for (const auto& brew : part.brews) corrected.erase(identity(connection, "brew", "code", brew.code));
+    if (corrected.empty()) return;
+    Query code(connection, "SELECT code FROM brew WHERE brew_id = ?");
+    code.integer(*corrected.begin()).next();
+    throw Error(ErrorKind::refused, fmt::format("what went into {} is taken back by an entry that does not name it",
+                                                called("brew", code.read_text())));
 }
 
 } // namespace lotwort::store

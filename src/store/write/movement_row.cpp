@@ -31,6 +31,14 @@ void check_opposite(const Movement& original, const Movement& reversal) {
 
 } // namespace
 
+std::int64_t movement_number(std::string_view id) {
+    std::int64_t number = 0;
+    const char* end = id.data() + id.size();
+    if (!id.starts_with('m')) return 0;
+    const auto [at, fault] = std::from_chars(id.data() + 1, end, number);
+    return fault == std::errc() && at == end ? number : 0;
+}
+
 const LotRow& Rows::lot(const std::string& code) {
     const auto found = lots_.find(code);
     if (found != lots_.end()) return found->second;
@@ -61,12 +69,7 @@ std::int64_t Rows::brew(const std::string& code) {
 }
 
 std::int64_t Rows::used_by_brew(const Movement& reversal) {
-    const std::string_view id = *reversal.reverses;
-    std::int64_t number = 0;
-    const char* end = id.data() + id.size();
-    if (!id.starts_with('m')) return 0;
-    if (const auto [at, fault] = std::from_chars(id.data() + 1, end, number); fault != std::errc() || at != end)
-        return 0;
+    const std::int64_t number = movement_number(*reversal.reverses);
     Query query(connection_, "SELECT movement_id FROM movement WHERE movement_id = ? AND kind = 'brew' AND lot_id = ? "
                              "AND on_date = ? AND change = ? AND NOT EXISTS (SELECT 1 FROM movement AS answer "
                              "WHERE answer.reverses_movement_id = movement.movement_id)");
@@ -111,6 +114,14 @@ OwnMovements::Original* OwnMovements::taken_back(const Movement& movement) {
 
 OwnMovements::Original& OwnMovements::original_of(const Movement& reversal) {
     return originals_.at(*reversal.reverses);
+}
+
+std::int64_t OwnMovements::corrected(std::string_view lot) const {
+    std::int64_t back = 0;
+    for (const auto& movement : movements_)
+        if (movement.reverses && movement.lot == lot && originals_.at(*movement.reverses).movement == nullptr)
+            back += movement.change.units;
+    return back;
 }
 
 // Of each once. Receipts and uses that stand belong to their lots and brews.

@@ -16,6 +16,9 @@
 
 namespace lotwort::store {
 
+// Of a movement of the ledger by its id there, m12: 12. 0: it is no such id.
+[[nodiscard]] std::int64_t movement_number(std::string_view id);
+
 struct LotRow {
     std::int64_t lot_id = 0;
     Measure measure = Measure::mass;
@@ -76,6 +79,9 @@ public:
     [[nodiscard]] Original& original_of(const Movement& reversal);
     // Lots from which something was taken that came back.
     [[nodiscard]] bool has_pairs(const LotRow& lot) const { return with_pairs_.contains(&lot); }
+
+    // What of the lot comes back by answers to what stands in the ledger: weights that are corrected.
+    [[nodiscard]] std::int64_t corrected(std::string_view lot) const;
 
     // A row of each, its turn known.
     void collect(std::vector<MovementRow>& into);

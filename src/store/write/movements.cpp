@@ -20,7 +20,22 @@ void collect_receipts(const std::vector<const Lot*>& received, Rows& rows, std::
     }
 }
 
-void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& into) {
+// A lot on hold is taken from by no brew; a weight that was booked before may be corrected, and to no more.
+void check_not_held(const MovementRow& row, const Addition& addition, const Book& part, const OwnMovements& own) {
+    if (!row.lot->held || row.on < row.lot->held_from) return;
+    std::int64_t taken = 0;
+    for (const auto& brew : part.brews)
+        for (const auto& other : brew.additions)
+            if (other.lot == addition.lot) taken += other.amount.units;
+    if (taken > own.corrected(addition.lot))
+        throw Error(ErrorKind::refused,
+                    fmt::format("{}: {} is on hold since {}: {}", row.whose, called("lot", addition.lot),
+                                to_iso(row.lot->held_from), *row.lot->held),
+                    fmt::format("take another lot, or `lotwort trace {} --release` first", shell_word(addition.lot)));
+}
+
+void collect_additions(const Brew& brew, const Book& part, const OwnMovements& own, Rows& rows,
+                       std::vector<MovementRow>& into) {
     const auto whose = rows.keep(called("brew", brew.code));
     const auto brew_id = rows.brew(brew.code);
     for (const auto& addition : brew.additions) {
@@ -37,12 +52,7 @@ void collect_additions(const Brew& brew, Rows& rows, std::vector<MovementRow>& i
         if (addition.minutes) check_range(whose, "minutes", addition.minutes->value(), {0.0, 1e5});
         if (addition.mash) check_range(whose, "mash", *addition.mash, {1.0, 9.0});
         row.whose = whose;
-        if (row.lot->held && row.on >= row.lot->held_from)
-            throw Error(
-                ErrorKind::refused,
-                fmt::format("{}: {} is on hold since {}: {}", whose, called("lot", addition.lot),
-                            to_iso(row.lot->held_from), *row.lot->held),
-                fmt::format("take another lot, or `lotwort trace {} --release` first", shell_word(addition.lot)));
+        check_not_held(row, addition, part, own);
     }
 }
 
@@ -75,9 +85,8 @@ void collect_unused(const Brew& brew, Rows& rows, std::vector<MovementRow>& into
     }
 }
 
-// No more of a lot comes back from a brew than went into it.
+// No more of a lot comes back from a brew than went into it, whatever was corrected of that.
 void check_unused(Connection& connection, const Brew& brew) {
-    if (brew.unused.empty()) return;
     Query query(connection,
                 "SELECT lot.code FROM movement JOIN lot USING (lot_id) JOIN brew USING (brew_id) "
                 "WHERE brew.code = ? AND kind <> 'reversal' AND NOT EXISTS (SELECT 1 FROM movement AS answer "
@@ -130,7 +139,7 @@ std::vector<MovementRow> collect_rows(const Book& part, const std::vector<const 
     collect_receipts(received, known, rows);
     collect_moves(received, known, rows);
     for (const auto& brew : part.brews) {
-        collect_additions(brew, known, rows);
+        collect_additions(brew, part, own, known, rows);
         collect_unused(brew, known, rows);
     }
     for (auto& row : rows) row.turn = turn_of(row.on, row.change, row.lot->newest_on, own.has_pairs(*row.lot));

@@ -3,6 +3,7 @@
 #include "names.hpp"
 #include "read/entries.hpp"
 #include "read/snapshot.hpp"
+#include <algorithm>
 #include <array>
 #include <map>
 
@@ -43,6 +44,31 @@ Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
     return needs;
 }
 
+// Later corrections of what the entry booked.
+void add_corrections(Connection& connection, std::int64_t number, Needs& needs) {
+    Query query(connection, "SELECT DISTINCT answer.entry_id FROM movement AS original JOIN movement AS answer "
+                            "ON answer.reverses_movement_id = original.movement_id "
+                            "WHERE original.entry_id = ?1 AND answer.entry_id <> ?1");
+    query.integer(number);
+    while (query.next()) needs.emplace(query.read_integer(), "corrects what this one booked");
+}
+
+// A brew that was given up, of which more would have come back than went in.
+void add_brews_given_up(Connection& connection, std::int64_t number, Needs& needs) {
+    constexpr std::string_view unanswered =
+        "NOT EXISTS (SELECT 1 FROM movement AS answer WHERE answer.reverses_movement_id = {}.movement_id)";
+    Query query(connection,
+                fmt::format("SELECT back.entry_id, brew.code FROM movement AS gone JOIN movement AS back "
+                            "USING (brew_id, lot_id) JOIN brew USING (brew_id) WHERE gone.entry_id = ?1 "
+                            "AND gone.kind = 'brew' AND back.kind = 'unused' AND back.entry_id <> ?1 AND {} AND {} "
+                            "AND 0 < (SELECT sum(change) FROM movement AS other WHERE other.brew_id = back.brew_id "
+                            "AND other.lot_id = back.lot_id AND other.entry_id <> ?1 AND {})",
+                            fmt::format(fmt::runtime(unanswered), "gone"),
+                            fmt::format(fmt::runtime(unanswered), "back"),
+                            fmt::format(fmt::runtime(unanswered), "other")));
+    add_needs(needs, query.integer(number), "brew");
+}
+
 // A brew of the plan that the entry states, or once stated: what it was brewed from stays.
 void add_brews_of_plans(Connection& connection, std::int64_t number, Needs& needs) {
     Query query(connection, fmt::format("SELECT DISTINCT brew_head.entry_id, plan.code FROM brew_head "
@@ -72,6 +98,14 @@ void add_packages_back(Connection& connection, std::int64_t number, Needs& needs
     add_needs(needs, query.integer(number), "package");
 }
 
+// A correction took back what an earlier entry booked: what stood before it cannot stand again under its own entry.
+bool is_correction(Connection& connection, std::int64_t number) {
+    Query query(connection, "SELECT 1 FROM movement JOIN movement AS original "
+                            "ON original.movement_id = movement.reverses_movement_id "
+                            "WHERE movement.entry_id = ?1 AND original.entry_id <> ?1");
+    return query.integer(number).next();
+}
+
 std::string list_of(Connection& connection, const Needs& needs) {
     std::string text;
     for (const auto& [number, need] : needs) {
@@ -79,6 +113,10 @@ std::string list_of(Connection& connection, const Needs& needs) {
         text += fmt::format("{}entry {} ({}, {}): {}; it {}", text.empty() ? "" : "\n", number, word(entry->head.kind),
                             to_iso(entry->head.on), entry->head.what, need);
     }
+    if (std::ranges::any_of(needs, [&](const auto& need) { return is_correction(connection, need.first); }))
+        return text +
+               "\na correction stays: correct it again, lotwort brew BREW --correct LOT=AMOUNT; or give the brew "
+               "up: --abandon REASON";
     if (needs.size() > 1) return text + "\ntake these back first, newest first";
     return text + fmt::format("\ntake it back first: lotwort reverse {}", needs.begin()->first);
 }
@@ -106,12 +144,8 @@ void check_entry(Connection& connection, std::int64_t number) {
                     "book it again if it holds after all");
 }
 
-// A correction took back what an earlier entry booked: what stood before it cannot stand again under its own entry.
 void check_no_correction(Connection& connection, std::int64_t number) {
-    Query query(connection, "SELECT 1 FROM movement JOIN movement AS original "
-                            "ON original.movement_id = movement.reverses_movement_id "
-                            "WHERE movement.entry_id = ?1 AND original.entry_id <> ?1");
-    if (query.integer(number).next())
+    if (is_correction(connection, number))
         throw Error(ErrorKind::refused, fmt::format("entry {} is a correction and cannot be taken back itself", number),
                     "correct it again: lotwort brew BREW --correct LOT=AMOUNT; or give the brew up: --abandon REASON");
 }
@@ -186,7 +220,10 @@ Book read_opposite(Connection& connection, std::int64_t number) {
 std::int64_t write_reversal(Connection& connection, std::int64_t number, EntryHead head) {
     check_entry(connection, number);
     check_no_correction(connection, number);
-    auto needs = users_of_what_it_states(connection, number);
+    Needs needs;
+    add_corrections(connection, number, needs);
+    needs.merge(users_of_what_it_states(connection, number));
+    add_brews_given_up(connection, number, needs);
     add_brews_of_plans(connection, number, needs);
     add_readings_set_aside(connection, number, needs);
     add_packages_back(connection, number, needs);
