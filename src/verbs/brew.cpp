@@ -1,4 +1,5 @@
 // brew: the brew day.
+#include "brew/abandon.hpp"
 #include "brew/correct_weights.hpp"
 #include "brew/pins.hpp"
 #include "brew/stand_ins.hpp"
@@ -215,89 +216,55 @@ Answer from_recipe(Call& call, const Day& day) {
     return brewed(call, day, planned, meant, nullptr, weigh_in(planned_additions(planned), notes));
 }
 
-// What was weighed of each lot, less what is said to be gone.
-std::vector<Unused> what_comes_back(const Call& call, const Day& day, const Brew& brew) {
-    std::vector<Unused> back;
-    for (const auto& addition : brew.additions) {
-        const auto known = std::ranges::find(back, addition.lot, &Unused::lot);
-        if (known == back.end())
-            back.push_back({addition.lot, addition.amount, call.on()});
-        else
-            known->amount = known->amount + addition.amount;
-    }
-    for (const auto& [lot, used] : parse_used(call, day.lots)) {
-        const auto known = std::ranges::find(back, lot, &Unused::lot);
-        if (known == back.end() || known->amount < used)
-            throw Error(ErrorKind::refused,
-                        known == back.end()
-                            ? fmt::format("nothing of {} went into {}", lot, brew.code)
-                            : fmt::format("only {} of {} went into {}", to_text(known->amount), lot, brew.code),
-                        fmt::format("lotwort brew {} shows what did", shell_word(brew.code)));
-        known->amount = known->amount - used;
-    }
-    std::erase_if(back, [](const Unused& unused) { return unused.amount.units == 0; });
-    return back;
+Answer changed(Call& call, const Day& day, BrewChange change, const std::string& next) {
+    return booked(call, shown(day, std::move(change.whole)), change.part, change.what, next);
 }
 
-Answer abandoned(Call& call, const Day& day, const Brew& brew) {
+void demand_going_on(const Brew& brew) {
     if (brew.abandoned)
-        throw Error(ErrorKind::refused, fmt::format("{} was given up already: {}", brew.code, *brew.abandoned),
-                    fmt::format("lotwort history --brew {} shows the entry", shell_word(brew.code)));
-    if (call.on() < brew.date)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} was begun on {}, after {}", brew.code, to_iso(brew.date), to_iso(call.on())),
-                    "look at the day");
-    if (!brew.readings.empty() && !brew.additions.empty() && !call.args.has("used")) {
-        std::string gone; // typed as it stands: nothing comes back
-        for (const auto& addition : brew.additions) {
-            std::string amount = to_text(addition.amount);
-            std::erase(amount, ' ');
-            gone += " --used " + shell_word(addition.lot + "=" + amount);
-        }
         throw Error(
-            ErrorKind::refused,
-            fmt::format("{} has readings: what was weighed went into it, and nothing is said to be gone", brew.code),
-            "say what is gone:" + gone);
-    }
-    Brew end = brew;
-    end.additions.clear();
-    end.readings.clear();
-    end.abandoned = parse_name(*call.args.text("abandon"), "reason");
-    end.unused = what_comes_back(call, day, brew);
-    Brew whole = brew;
-    whole.abandoned = end.abandoned;
-    whole.unused = end.unused;
-    Book part;
-    part.brews.push_back(end);
-    return booked(call, shown(day, whole), part, fmt::format("gave up {}: {}", brew.code, *end.abandoned),
-                  "lotwort stock --lots");
+            ErrorKind::refused, fmt::format("{} was given up: {}", brew.code, *brew.abandoned),
+            fmt::format("book a new brew under its own code; if this one went on after all, take back the entry "
+                        "that gave it up: lotwort history --brew {} shows it",
+                        shell_word(brew.code)));
+}
+
+// What its recipe asks for, as far as the ledger tells: it does not keep for how many litres a brew without a plan was.
+std::optional<PlannedBrew> meant_for(Call& call, const Day& day, const Brew& brew) {
+    if (!brew.recipe) return std::nullopt;
+    PlanWish wish{"", brew.date, *brew.recipe, brew.brewhouse, std::nullopt};
+    if (brew.plan)
+        for (const Plan& plan : call.ledger().plans())
+            if (plan.code == *brew.plan) wish.volume = plan.volume;
+    PlanRequest request = plan_request(wish, day.book, day.lots);
+    request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
+    return draw_up_plan(request);
 }
 
 Answer corrected(Call& call, const Day& day, const Brew& brew) {
     call.goes("weights are corrected", "say it with another call, before or after");
-    CorrectedWeights mended = correct_weights(call, day.book, day.lots, brew);
-    return booked(call, shown(day, std::move(mended.whole)), mended.part, mended.what,
-                  "lotwort reconcile " + shell_word(brew.code));
+    BrewChange change = correct_weights(call, day.book, day.lots, brew);
+    if (const auto wanted = meant_for(call, day, brew))
+        doubt_weights(call, *wanted, change.whole.additions, day.lots, brew.additions);
+    return changed(call, day, std::move(change), "lotwort reconcile " + shell_word(brew.code));
 }
 
 // More of what went into a brew that is booked already: dry hops, or what was forgotten.
 Answer added_to(Call& call, const Day& day, const Brew& brew) {
+    if (call.args.has("correct") || call.args.has("add")) demand_going_on(brew);
     if (call.args.has("correct")) return corrected(call, day, brew);
     call.goes(fmt::format("{} is booked already", brew.code),
               fmt::format("add to it: lotwort brew {} --add LOT=AMOUNT; or give it up: --abandon REASON", brew.code));
-    if (call.args.has("abandon")) return abandoned(call, day, brew);
-    if (brew.abandoned && call.args.has("add"))
-        throw Error(ErrorKind::refused, fmt::format("{} was given up: {}", brew.code, *brew.abandoned),
-                    "book the new brew under its own code");
+    if (call.args.has("abandon")) return changed(call, day, abandon_brew(call, day.lots, brew), "lotwort stock --lots");
     if (!call.args.has("add")) {
         for (const char* option : {"weighed", "recipe", "boil", "volume", "sheet", "into", "pin"})
             if (call.args.has(option))
-                throw Error(
-                    ErrorKind::refused, fmt::format("{} is booked already: --{} comes too late", brew.code, option),
-                    fmt::format(
-                        "add to it: lotwort brew {0} --add LOT=AMOUNT; put a wrong weight right: lotwort brew {0} --correct "
-                        "LOT=AMOUNT",
-                        shell_word(brew.code)));
+                throw Error(ErrorKind::refused,
+                            fmt::format("{} is booked already: --{} comes too late", brew.code, option),
+                            fmt::format("add to it: lotwort brew {0} --add LOT=AMOUNT; put a wrong weight right: "
+                                        "lotwort brew {0} --correct "
+                                        "LOT=AMOUNT",
+                                        shell_word(brew.code)));
         call.only_reads();
         auto out = shown(day, brew);
         out.cost = brew_cost(brew, call.ledger());

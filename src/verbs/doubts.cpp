@@ -123,7 +123,7 @@ void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, 
 }
 
 void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
-                   const std::vector<LotState>& lots) {
+                   const std::vector<LotState>& lots, const std::vector<Addition>& before) {
     std::map<std::string, Amount> asked;
     for (const PlannedLine& line : planned.lines) {
         if (line.kind != ItemKind::malt && line.kind != ItemKind::sugar && line.kind != ItemKind::hop) continue;
@@ -132,7 +132,8 @@ void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vect
     }
     for (const auto& [item, amount] : asked) {
         const Amount weighed = sum_of(additions, lots, item, amount.measure);
-        const auto most = beyond_recipe * static_cast<double>(amount.units);
+        const auto known = sum_of(before, lots, item, amount.measure).units;
+        const auto most = beyond_recipe * static_cast<double>(std::max(amount.units, known));
         call.believe(
             amount.units == 0 || static_cast<double>(weighed.units) <= most,
             fmt::format("{} of {} weighed, where the recipe asks for {}", to_text(weighed), item, to_text(amount)),

@@ -18,8 +18,8 @@ void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse);
 // More litres than the vessel's dip table reaches to.
 void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, const Brewhouse& brewhouse);
 
-// More than twice what the recipe asks for of a malt, sugar or hop.
+// More than twice what the recipe asks for of a malt, sugar or hop, or twice what was believed of it before.
 void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
-                   const std::vector<LotState>& lots);
+                   const std::vector<LotState>& lots, const std::vector<Addition>& before = {});
 
 } // namespace lotwort::verbs

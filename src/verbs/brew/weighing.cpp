@@ -92,17 +92,25 @@ Weighing parse_weighing(const std::string& text, const Book& book, const std::ve
     note.kind = known_item(book, lot.item).kind;
     note.amount = parse_amount_of(lot, text.substr(equals + 1, at == std::string::npos ? at : at - equals - 1));
     if (at != std::string::npos) parse_place(text.substr(at + 1), text, note);
-    if (lot.held && note.amount.units > 0)
+    return note;
+}
+
+void demand_not_held(const Lot& lot) {
+    if (lot.held)
         throw Error(ErrorKind::refused, fmt::format("lot {} is on hold: {}", lot.code, *lot.held),
                     "take another lot, or release it first");
-    return note;
 }
 
 std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots,
                                       const PlannedBrew& planned) {
-    const auto weighing = [&](const std::string& text) { return parse_weighing(text, book, lots, planned); };
+    const auto taken = [&](const std::string& text, const PlannedBrew& of) {
+        Weighing note = parse_weighing(text, book, lots, of);
+        if (note.amount.units > 0) demand_not_held(lot_among(lots, note.lot).lot);
+        return note;
+    };
+    const auto weighing = [&](const std::string& text) { return taken(text, planned); };
     const auto addition = [&](const std::string& text) {
-        Weighing note = parse_weighing(text, book, lots, {});
+        Weighing note = taken(text, {});
         if (note.amount.units == 0)
             throw Error(ErrorKind::refused, fmt::format("`{}` adds nothing", text), "write what was weighed");
         return note;
@@ -111,22 +119,6 @@ std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const 
     for (auto& note : notes) note.planned_only = true;
     std::ranges::move(read_each(call, "add", addition), std::back_inserter(notes));
     return notes;
-}
-
-std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots) {
-    std::map<std::string, Amount> used;
-    const auto portion = [&](const std::string& text) {
-        const auto equals = text.find('=');
-        if (equals == std::string::npos || equals == 0)
-            throw Error(ErrorKind::refused, fmt::format("`{}` does not say how much of which lot", text),
-                        "write LOT=AMOUNT: PAM-1=4.36kg");
-        const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
-        return std::pair(lot.code, parse_amount_of(lot, text.substr(equals + 1)));
-    };
-    for (const auto& [lot, amount] : read_each(call, "used", portion))
-        if (!used.emplace(lot, amount).second)
-            throw Error(ErrorKind::refused, fmt::format("--used names {} twice", lot), "add the two up");
-    return used;
 }
 
 void demand_stock(const std::vector<Addition>& additions, const std::vector<LotState>& lots, Date day) {

@@ -12,7 +12,10 @@ namespace lotwort::verbs {
 [[nodiscard]] std::vector<Weighing> parse_weighings(const Call& call, const Book& book,
                                                     const std::vector<LotState>& lots, const PlannedBrew& planned = {});
 
-// One of them: PAM-1=4.36kg@mash.
+// Error(refused) for a lot on hold.
+void demand_not_held(const Lot& lot);
+
+// One of them: PAM-1=4.36kg@mash; its lot may be on hold.
 [[nodiscard]] Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
                                       const PlannedBrew& planned = {});
 
@@ -34,8 +37,5 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
 // What is worth a look and stops nothing: a lot past its date.
 [[nodiscard]] std::vector<std::string> stock_remarks(const std::vector<Addition>& additions,
                                                      const std::vector<LotState>& lots, Date day);
-
-// What --used says is gone, by lot.
-[[nodiscard]] std::map<std::string, Amount> parse_used(const Call& call, const std::vector<LotState>& lots);
 
 } // namespace lotwort::verbs
