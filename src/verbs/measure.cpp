@@ -45,10 +45,10 @@ void demand_believable_ph(const std::vector<Reading>& readings) {
 }
 
 // Told, and not refused: a second reading may well come out the same.
-std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, const Brew& brew) {
+std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, const std::vector<Reading>& standing) {
     std::vector<std::string> remarks;
     for (const Reading& reading : readings)
-        for (Reading known : brew.readings) {
+        for (Reading known : standing) {
             known.id = reading.id;
             known.at = reading.at;
             known.set_aside.reset();
@@ -117,21 +117,24 @@ Answer run(Call& call) {
     if (reads)
         for (Reading& reading : readings)
             if (is_fermented_point(reading.point)) reading.on = call.on();
-    demand_believable_ph(readings);
-    if (!sets_aside) doubt_full_vessels(call, readings, brewhouse);
+    // what is said now, beside what stands; what is put right by it is looked at no more
+    std::vector<Reading> fresh, standing = brew.readings;
+    if (reads) fresh = readings;
+    if (corrects) fresh = {readings.back()};
+    if (corrects)
+        std::erase_if(standing, [&](const Reading& r) { return r.set_aside || r.id == readings.front().id; });
+    demand_believable_ph(fresh);
+    doubt_full_vessels(call, fresh, brewhouse);
     if (reads) what = what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
     const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + shell_word(brew.code)};
     report::Measured measured{brew.code, meanings(readings, place), {}, &booked};
-    if (!sets_aside) {
-        measured.remarks = reading_remarks(readings);
-        for (const auto& m : measured.readings)
-            if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
-        for (auto& remark :
-             gravity_remarks(readings, brew.readings, brew.code, recipe_of(brew, book), brewhouse, book.instruments))
-            measured.remarks.push_back(std::move(remark));
-        for (auto& remark : twice_remarks(readings, brew)) measured.remarks.push_back(std::move(remark));
-    }
+    measured.remarks = reading_remarks(fresh);
+    for (const auto& m : meanings(fresh, place))
+        if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
+    for (auto& remark : gravity_remarks(fresh, standing, brew.code, recipe_of(brew, book), brewhouse, book.instruments))
+        measured.remarks.push_back(std::move(remark));
+    for (auto& remark : twice_remarks(fresh, standing)) measured.remarks.push_back(std::move(remark));
     if (call.json()) return {report::measure_json(measured)};
     return {csv ? report::measure_csv(measured) : report::measure_text(measured)};
 }

@@ -70,76 +70,44 @@ TEST_CASE("measure: what was mended is as it was once its entry is taken back") 
     CHECK(b.listed() == before);
 }
 
-namespace {
-
-// B1 with 14.5 kg of malt written down for 4.5 kg, and readings booked upon it.
-struct Misweighed : Brewery {
-    Misweighed() : Brewery("2026-03-10") {
-        begin({"\"pale ale malt\" 25kg --lot PAM-1", "\"wheat malt\" 5kg --lot WM-1",
-               "Fuggle 100g --kind hop --lot FUG-1"});
-        put_recipe("pale", "{item = \"pale ale malt\", mass_kg = 4.5}", "");
-        (void)done("brew --recipe pale --add PAM-1=14.5kg --add WM-1=0.2kg --add FUG-1=20g@boil,60 "
-                   "--add FUG-1=20g@boil,10 --sure");
-        (void)done("measure B1 kettle-full 28L@95C 1.040@20C fermenter 23L@20C 1.046@20C");
-    }
-};
-
-} // namespace
-
-TEST_CASE("brew: a wrong weight is corrected in one command, and the readings stand") {
-    const Misweighed b;
-    const Said said = b.run("brew B1 --correct PAM-1=4.5kg");
-    CHECK(said.status == 0);
-    CHECK(said.error == "");
-    CHECK(b.done("brew B1").find("4.5 kg") != std::string::npos);
-    CHECK(b.done("measure B1").find("1.0400") != std::string::npos);
-    CHECK(b.done("lot PAM-1").find("20.5 kg") != std::string::npos); // 25 - 4.5
-    CHECK(b.done("history --brew B1").find("corrected B1: 4.5 kg of PAM-1 instead of 14.5 kg") != std::string::npos);
-    CHECK(b.run("verify").status == 0);
-    b.check_round_trip();
+TEST_CASE("measure: what is put right is believed no more than what is read, and what was wrong is not looked at") {
+    const Misread b;
+    (void)b.done("brewhouse vessel home --point kettle-full --dip 0cm=0L --dip 50cm=35L");
+    (void)b.done("measure B1 kettle-full 38L@95C --sure"); // r3, a slip for 28
+    CHECK(b.run("measure B1 --correct r3 39L@95C").error.starts_with("39 L at kettle-full is more than the 35 L"));
+    const std::string said = b.done("measure B1 --correct r3 28.5L@95C");
+    CHECK(said.find("corrected r3 of B1 by r4") != std::string::npos);
+    // beer's gravity in the fermenter was flagged; once it reads as wort nothing is left to flag
+    CHECK(b.done("measure B1 --correct r2 1.010@20C").find("far below") != std::string::npos);
+    CHECK(b.done("measure B1 --correct r5 1.046@20C").find("far below") == std::string::npos);
 }
 
-TEST_CASE("brew: an item's name does, several weights go in one entry, and a correction may be corrected") {
-    const Misweighed b;
-    (void)b.done("brew B1 --correct \"pale ale malt=4.4kg\" --correct WM-1=0kg");
-    CHECK(b.done("brew B1").find("WM-1") == std::string::npos);
-    (void)b.done("brew B1 --correct PAM-1=4.6kg");
-    CHECK(b.done("brew B1").find("4.6 kg") != std::string::npos);
-    CHECK(b.done("lot PAM-1").find("20.4 kg") != std::string::npos);
-    CHECK(b.run("verify").status == 0);
-    b.check_round_trip();
-}
-
-TEST_CASE("brew: of a hop that went in twice the time says which is corrected") {
-    const Misweighed b;
-    const Said said = b.run("brew B1 --correct FUG-1=25g");
-    CHECK(said.status == 1);
-    CHECK(said.hint == "say which: FUG-1=25g@boil,60 or FUG-1=25g@boil,10");
-    (void)b.done("brew B1 --correct FUG-1=25g@boil,10");
-    const auto additions = b.json("brew B1")["brew"]["additions"];
-    CHECK(additions[2]["mass_g"].get<double>() == 20.0);
-    CHECK(additions[3]["mass_g"].get<double>() == 25.0);
-    CHECK(additions[3]["minutes"].get<double>() == 10.0);
-}
-
-TEST_CASE("brew: a correction is corrected again, and not taken back to a weight that no entry states") {
-    const Misweighed b;
-    const std::string said = b.done("brew B1 --correct PAM-1=4.5kg");
-    const auto at = said.find("booked as entry ") + 16;
-    const std::string entry = said.substr(at, said.find(':', at) - at);
-    const Said back = b.run("reverse " + entry);
-    CHECK(back.status == 1);
-    CHECK(back.error == "entry " + entry + " is a correction and cannot be taken back itself");
-    CHECK(b.done("lot PAM-1").find("20.5 kg") != std::string::npos);
-    (void)b.done("brew B1 --abandon \"never brewed\" --used FUG-1=40g"); // the way out of a brew that never was
-    CHECK(b.done("lot PAM-1").find("25 kg") != std::string::npos);
-    CHECK(b.run("verify").status == 0);
-}
-
-TEST_CASE("brew: a correction of what did not go in, or to what is booked, books nothing") {
-    const Misweighed b;
+TEST_CASE("measure: a correction to what the reading says already books nothing") {
+    const Misread b;
     const std::string before = b.done("export");
-    CHECK(b.run("brew B1 --correct \"late hop=10g\"").error == "--correct: nothing of `late hop` went into B1");
-    CHECK(b.run("brew B1 --correct PAM-1=14.5kg").status == 1);
+    const Said said = b.run("measure B1 --correct r1 28L@95C gravity=1.040@20C");
+    CHECK(said.status == 1);
+    CHECK(said.error == "r1 says that already");
     CHECK(b.done("export") == before);
+}
+
+TEST_CASE("measure: an instrument goes with what it reads, and may be what was wrong") {
+    const Misread b;
+    (void)b.done("brewhouse instrument stem --kind hydrometer");
+    (void)b.done("brewhouse instrument glass --kind hydrometer");
+    (void)b.done("brewhouse instrument prism --kind refractometer");
+    (void)b.done("measure B1 cast-out 25L@95C 1.045@20C --instrument stem"); // r3
+    (void)b.done("measure B1 --correct r3 gravity=11.5Bx");                  // r4
+    (void)b.done("measure B1 --correct r4 gravity=11.6Bx --instrument prism");
+    (void)b.done("measure B1 --correct r5 gravity=1.046@20C --instrument stem");
+    (void)b.done("measure B1 --correct r6 --instrument glass");
+    const auto readings = b.json("measure B1")["readings"];
+    const auto instrument = [&](std::size_t at) { return readings[at]["reading"]["gravity_instrument"]; };
+    CHECK(instrument(2) == "stem");
+    CHECK(!readings[3]["reading"].contains("gravity_instrument")); // a stem shows no degrees Brix
+    CHECK(instrument(4) == "prism");
+    CHECK(instrument(5) == "stem");
+    CHECK(instrument(6) == "glass");
+    CHECK(readings[6]["reading"]["gravity_sg"].get<double>() == near(1.046, 1e-9));
+    b.check_round_trip();
 }

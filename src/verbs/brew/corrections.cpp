@@ -147,7 +147,8 @@ Corrected corrected(Call& call, const ReadingPlace& place) {
     const std::string id = *call.args.text("correct");
     const Reading& reading = known_reading(call, place.brew, id);
     const auto& typed = call.args.all("READING");
-    if (typed.empty())
+    const auto is_given = [&](const char* option) { return call.args.has(option); };
+    if (typed.empty() && std::ranges::none_of(std::array{"instrument", "mash", "run", "at"}, is_given))
         throw Error(ErrorKind::usage, fmt::format("what should {} have said?", id),
                     fmt::format("write it behind: lotwort measure {} --correct {} gravity=1.045@20C",
                                 shell_word(place.brew.code), id));
@@ -164,9 +165,16 @@ Corrected corrected(Call& call, const ReadingPlace& place) {
                         fmt::format("write {}={}, or the value of the {}", part->name, value, named->name));
         part->copy(right, read.front());
     }
+    drop_unfit_instruments(place, right);
+    std::vector<Reading> laid_over{std::move(right)};
+    lay_over_readings(call, place, laid_over);
+    right = std::move(laid_over.front());
+    if (Reading same = right; (same.id = id, same == reading))
+        throw Error(ErrorKind::refused, fmt::format("{} says that already", id), "say what it should have said");
     Corrected out;
     const std::string values = fmt::format("{}", fmt::join(typed, " "));
-    out.what = fmt::format("corrected {} of {} by {}: {}", id, place.brew.code, right.id, values);
+    out.what =
+        fmt::format("corrected {} of {} by {}{}{}", id, place.brew.code, right.id, typed.empty() ? "" : ": ", values);
     out.readings = {aside(reading, call.args.text("reason").value_or("corrected by " + right.id)), std::move(right)};
     return out;
 }

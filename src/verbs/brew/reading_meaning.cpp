@@ -1,5 +1,6 @@
 // What readings are taken with, and what they mean.
 #include "readings.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 
@@ -16,19 +17,25 @@ std::string parse_time(const std::string& text) {
     return text;
 }
 
+// Whether the kind reads such a gravity, or such a volume, as the reading states.
+bool reads_gravity(InstrumentKind kind, const Reading& reading) {
+    const bool glass = kind == InstrumentKind::hydrometer || kind == InstrumentKind::density_meter;
+    return (glass && (reading.gravity_sg || reading.gravity_plato)) ||
+           (kind == InstrumentKind::refractometer && reading.brix);
+}
+bool reads_volume(InstrumentKind kind, const Reading& reading) {
+    return (kind == InstrumentKind::volume_marks && (reading.volume || reading.depth)) ||
+           (kind == InstrumentKind::balance && reading.mass);
+}
+
 // Names the instrument in the readings of its kind; says whether there were any.
 bool name_instrument(const Instrument& instrument, std::vector<Reading>& readings) {
     bool used = false;
     for (auto& reading : readings) {
-        const bool glass =
-            (reading.gravity_sg || reading.gravity_plato) &&
-            (instrument.kind == InstrumentKind::hydrometer || instrument.kind == InstrumentKind::density_meter);
-        const bool prism = reading.brix && instrument.kind == InstrumentKind::refractometer;
-        const bool marks = (reading.volume || reading.depth) && instrument.kind == InstrumentKind::volume_marks;
-        const bool scales = reading.mass && instrument.kind == InstrumentKind::balance;
-        if (glass || prism) reading.gravity_instrument = instrument.name;
-        if (marks || scales) reading.volume_instrument = instrument.name;
-        used = used || glass || prism || marks || scales;
+        const bool gravity = reads_gravity(instrument.kind, reading), volume = reads_volume(instrument.kind, reading);
+        if (gravity) reading.gravity_instrument = instrument.name;
+        if (volume) reading.volume_instrument = instrument.name;
+        used = used || gravity || volume;
     }
     return used;
 }
@@ -73,6 +80,15 @@ void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<
         for (auto& reading : readings) reading.run = *run;
     if (const auto at = read_option(call, "at", parse_time))
         for (auto& reading : readings) reading.at = *at;
+}
+
+void drop_unfit_instruments(const ReadingPlace& place, Reading& reading) {
+    const auto drop = [&](std::optional<std::string>& name, bool (*reads)(InstrumentKind, const Reading&)) {
+        const auto known = std::ranges::find(place.instruments, name.value_or(""), &Instrument::name);
+        if (known != place.instruments.end() && !reads(known->kind, reading)) name.reset();
+    };
+    drop(reading.gravity_instrument, reads_gravity);
+    drop(reading.volume_instrument, reads_volume);
 }
 
 std::vector<report::MeasuredReading> meanings(const std::vector<Reading>& readings, const ReadingPlace& place) {

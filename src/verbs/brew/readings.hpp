@@ -24,6 +24,9 @@ void demand_brewed(const Brew& brew, Date on);
 // --instrument, --run and --at, laid over the readings.
 void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<Reading>& readings);
 
+// Forgets what the reading was taken with where that reads no such value: a hydrometer beside degrees Brix.
+void drop_unfit_instruments(const ReadingPlace& place, Reading& reading);
+
 // Each reading with its volume at 20 °C, its extract and both together, as far as it states them.
 [[nodiscard]] std::vector<report::MeasuredReading> meanings(const std::vector<Reading>& readings,
                                                             const ReadingPlace& place);
