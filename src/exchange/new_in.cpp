@@ -24,8 +24,8 @@ auto offer_key(const Offer& offer) {
 class Difference {
 public:
     Difference(const Book& file, const Book& ledger, std::string_view source, const Places& places,
-               std::optional<Date> today)
-        : today_(today), file_(file), ledger_(ledger), source_(source), places_(places) {}
+               std::optional<Date> today, const UseIds& use_ids)
+        : today_(today), file_(file), ledger_(ledger), source_(source), places_(places), use_ids_(use_ids) {}
 
     Book part() {
         FaultLines broken = broken_references(file_, ledger_, source_, places_, today_);
@@ -47,7 +47,11 @@ public:
         named("packages", file_.packages, ledger_.packages, part_.packages,
               [&](const Package& a, const Package& b) { grown_package(a, b); });
         offers();
-        part_.movements = new_movements(file_.movements, ledger_.movements, source_, places_, conflicts_);
+        auto moved = new_movements(file_.movements, ledger_.movements, std::move(standing_), use_ids_, source_, places_,
+                                   conflicts_);
+        for (const Movement& use : moved.withdrawn) withdraw(use);
+        for (const Use& use : moved.corrected) correct(use);
+        part_.movements = std::move(moved.added);
         throw_conflicts(std::move(broken));
         return std::move(part_);
     }
@@ -128,21 +132,58 @@ private:
         list_differences(file, ledger, prefix("brew", file.code),
                          {"additions", "readings", "unused", ledger.abandoned && file.abandoned ? "" : "abandoned"},
                          conflicts_);
-        Brew grown = ledger;
-        grown.additions.clear();
-        std::vector<Addition> there = ledger.additions;
+        Brew grown = head_of(ledger);
+        std::vector<Use> there;
+        for (std::size_t i = 0; i < ledger.additions.size(); ++i) there.push_back({&ledger, i});
         for (const Addition& addition : file.additions) {
-            const auto found = std::ranges::find(there, addition);
+            const auto found = std::ranges::find_if(there, [&](const Use& use) {
+                return !use.in_both && ledger.additions[use.addition] == addition; // each answers for one
+            });
             if (found == there.end())
                 grown.additions.push_back(addition);
             else
-                there.erase(found); // each answers for one
+                found->in_both = true;
         }
+        standing_.insert(standing_.end(), there.begin(), there.end());
         grown.readings = new_readings(file, ledger, prefix("brew", file.code), conflicts_);
         const bool ends = file.abandoned && !ledger.abandoned;
-        grown.unused = ends ? file.unused : std::vector<Unused>();
+        if (ends) grown.unused = file.unused;
         if (ends) grown.abandoned = file.abandoned;
         if (!grown.additions.empty() || !grown.readings.empty() || ends) add(part_.brews, std::move(grown));
+    }
+
+    static Brew head_of(const Brew& ledger) {
+        Brew head = ledger;
+        head.additions.clear();
+        head.readings.clear();
+        head.unused.clear();
+        return head;
+    }
+
+    // Its brew's head goes with what takes back a weight; one like it in the file is then another, and new.
+    void correct(const Use& use) {
+        const std::string& code = use.brew->code;
+        if (std::ranges::find(part_.brews, code, &Brew::code) == part_.brews.end())
+            add(part_.brews, head_of(*use.brew));
+        const auto brew = std::ranges::find(part_.brews, code, &Brew::code);
+        if (!use.in_both || brew == part_.brews.end()) return;
+        brew->additions.push_back(use.brew->additions[use.addition]);
+        const auto& order = std::ranges::find(file_.brews, code, &Brew::code)->additions;
+        std::ranges::stable_sort(brew->additions, {}, [&](const Addition& a) { return std::ranges::find(order, a); });
+    }
+
+    // A weight that the ledger took back since is known, and not booked again.
+    void withdraw(const Movement& use) {
+        const auto ledger = std::ranges::find(ledger_.brews, use.brew.value_or(""), &Brew::code);
+        const auto brew = std::ranges::find(part_.brews, use.brew.value_or(""), &Brew::code);
+        if (ledger == ledger_.brews.end() || brew == part_.brews.end()) return;
+        for (std::size_t i = 0; i < brew->additions.size(); ++i) {
+            if (!is_use(use, {&*brew, i})) continue;
+            brew->additions.erase(brew->additions.begin() + static_cast<std::ptrdiff_t>(i));
+            break;
+        }
+        const bool ends = brew->abandoned && !ledger->abandoned;
+        if (brew->additions.empty() && brew->readings.empty() && !ends) part_.brews.erase(brew);
     }
 
     // More may have gone out since, in the file or in the ledger.
@@ -196,7 +237,9 @@ private:
     const Book& ledger_;
     std::string_view source_;
     const Places& places_;
-    std::string_view list_; // and the entry of it that is looked at
+    const UseIds& use_ids_;
+    std::vector<Use> standing_; // of brews that the file has too
+    std::string_view list_;     // and the entry of it that is looked at
     std::size_t index_ = 0;
     bool is_refused_ = false;
     Book part_;
@@ -206,8 +249,8 @@ private:
 } // namespace
 
 Book new_in(const Book& file, const Book& ledger, std::string_view source, const Places& places,
-            std::optional<Date> today) {
-    return Difference(file, ledger, source, places, today).part();
+            std::optional<Date> today, const UseIds& use_ids) {
+    return Difference(file, ledger, source, places, today, use_ids).part();
 }
 
 } // namespace lotwort

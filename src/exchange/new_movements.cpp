@@ -1,4 +1,5 @@
 #include "new_movements.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <optional>
 #include <set>
@@ -49,10 +50,23 @@ std::vector<Stated> stated_in(const std::vector<Movement>& list) {
     return stated;
 }
 
+// The ids of one file, apart from those of the ledger.
+void set_apart(std::optional<std::string>& id) {
+    if (id) id = "of the file: " + *id;
+}
+
 } // namespace
 
-std::vector<Movement> new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger,
-                                    std::string_view source, const Places& places, FaultLines& conflicts) {
+bool is_use(const Movement& movement, const Use& use) {
+    const Addition& addition = use.brew->additions[use.addition];
+    return movement.kind == MovementKind::brew && movement.brew == use.brew->code && movement.lot == addition.lot &&
+           movement.on == addition.on.value_or(use.brew->date) && movement.stage == addition.stage &&
+           movement.minutes == addition.minutes && movement.change == -addition.amount;
+}
+
+NewMovements new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger,
+                           std::vector<Use> standing, const UseIds& use_ids, std::string_view source,
+                           const Places& places, FaultLines& conflicts) {
     const auto there = stated_in(ledger);
     std::multiset<Stated, BySaid> unmatched(there.begin(), there.end());
     const auto match = [&](const Stated& stated) {
@@ -61,10 +75,33 @@ std::vector<Movement> new_movements(const std::vector<Movement>& file, const std
         unmatched.erase(found);
         return true;
     };
+    const auto refuse = [&](const Movement& movement, std::string_view why) {
+        conflicts.add([&] {
+            const auto index = static_cast<std::size_t>(&movement - file.data());
+            return fmt::format("{}{}: movement {} of {}: taken back in the file, but {}", source,
+                               places.of("movements", index), *movement.id, to_iso(movement.on), why);
+        });
+    };
+    NewMovements out;
+    std::unordered_map<const Movement*, std::string> ledgers; // by the reversal: what it takes back there
+    std::ranges::stable_sort(standing, {}, &Use::in_both);
+    const auto corrects = [&](const Stated& stated) {
+        const auto use = std::ranges::find_if(standing, [&](const Use& u) { return is_use(*stated.movement, u); });
+        if (stated.answer == nullptr || use == standing.end()) return false;
+        if (use->brew->abandoned)
+            refuse(*stated.movement, fmt::format("{} was given up in the ledger with it", use->brew->code));
+        else if (!use_ids)
+            refuse(*stated.movement, "it stands in the ledger");
+        else
+            ledgers[stated.answer] = use_ids(*use->brew).at(use->addition);
+        out.corrected.push_back(*use);
+        standing.erase(use);
+        return true;
+    };
     std::unordered_set<const Movement*> fresh;
     std::vector<Stated> fresh_pairs;
     for (const Stated& stated : stated_in(file)) {
-        if (match(stated)) continue;
+        if (match(stated) || corrects(stated)) continue;
         fresh.insert(stated.movement);
         if (stated.answer == nullptr) continue;
         fresh.insert(stated.answer);
@@ -72,16 +109,22 @@ std::vector<Movement> new_movements(const std::vector<Movement>& file, const std
     }
     // pairs have been matched with pairs; only then is it known what is left of the ledger's that stand
     for (const auto& [movement, answer] : fresh_pairs)
-        if (match({movement, nullptr}))
-            conflicts.add([&] {
-                const auto index = static_cast<std::size_t>(movement - file.data());
-                return fmt::format("{}{}: movement {} of {}: taken back in the file, but it stands in the ledger",
-                                   source, places.of("movements", index), *movement->id, to_iso(movement->on));
-            });
-    std::vector<Movement> added;
-    for (const Movement& movement : file)
-        if (fresh.contains(&movement)) added.push_back(movement);
-    return added;
+        if (match({movement, nullptr})) refuse(*movement, "it stands in the ledger");
+    for (const Stated& left : unmatched)
+        if (left.answer != nullptr && left.movement->kind == MovementKind::brew)
+            out.withdrawn.push_back(*left.movement);
+    for (const Movement& movement : file) {
+        const auto answers = ledgers.find(&movement);
+        if (answers == ledgers.end() && !fresh.contains(&movement)) continue;
+        Movement& added = out.added.emplace_back(movement);
+        if (ledgers.empty()) continue;
+        set_apart(added.id);
+        if (answers == ledgers.end())
+            set_apart(added.reverses);
+        else
+            added.reverses = answers->second;
+    }
+    return out;
 }
 
 } // namespace lotwort

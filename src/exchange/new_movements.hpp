@@ -8,11 +8,29 @@
 
 namespace lotwort {
 
+// What went into a brew.
+struct Use {
+    const Brew* brew = nullptr;
+    std::size_t addition = 0; // by its place there
+    bool in_both = false;     // the file has one like it
+};
+
+// Whether the movement is how it was booked.
+[[nodiscard]] bool is_use(const Movement& movement, const Use& use);
+
+struct NewMovements {
+    std::vector<Movement> added;
+    std::vector<Use> corrected;      // of the ledger, by `added`
+    std::vector<Movement> withdrawn; // what went into brews, taken back in the ledger and not in the file
+};
+
 // Movements are told apart by what they say and by what took them back; ids only tie those of one file
-// together. A movement stated twice is two movements. A reversal goes with what it takes back. Adds a line to
+// together. A movement stated twice is two movements. A reversal goes with what it takes back; where that stands in a
+// brew of the ledger (a weight that was corrected since), it goes alone and names the movement by its id there: one
+// that the file does not have, before one that stands in both, for the file's is then a later one. Adds a line to
 // `conflicts`, beginning with `source`, for each movement that the file takes back and that stands in the ledger.
-[[nodiscard]] std::vector<Movement> new_movements(const std::vector<Movement>& file,
-                                                  const std::vector<Movement>& ledger, std::string_view source,
-                                                  const Places& places, FaultLines& conflicts);
+[[nodiscard]] NewMovements new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger,
+                                         std::vector<Use> standing, const UseIds& use_ids, std::string_view source,
+                                         const Places& places, FaultLines& conflicts);
 
 } // namespace lotwort

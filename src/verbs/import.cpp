@@ -4,6 +4,7 @@
 #include "table.hpp"
 #include <fmt/format.h>
 #include <lotwort/desk/promises_lost.hpp>
+#include <lotwort/desk/use_ids.hpp>
 #include <lotwort/exchange/exchange_file.hpp>
 #include <lotwort/report/keep.hpp>
 
@@ -34,7 +35,8 @@ Book read_new(Call& call, const std::string& path, const std::string& source) {
         Places places;
         const Book file = read_exchange(text, source, &places);
         call.progress("comparing it with the ledger");
-        return new_in(file, call.ledger().book(), source, places, call.surroundings.today);
+        const UseIds ids = [&](const Brew& brew) { return use_ids(call.ledger(), brew); };
+        return new_in(file, call.ledger().book(), source, places, call.surroundings.today, ids);
     });
 }
 

@@ -214,3 +214,55 @@ TEST_CASE("brew: a corrected weight that is far beyond the recipe is asked about
     (void)b.done("brew B2 --correct PAM-1=9.5kg --sure");
     (void)b.done("brew B1 --correct PAM-1=14.6kg"); // 14.5 kg were
 }
+
+namespace {
+
+// The named copy of the ledger, made before, comes to all that this one holds by what this one exports.
+void check_catches_up(const Misweighed& b, const std::string& copy) {
+    const std::string behind = " --ledger FOLDER/" + copy;
+    (void)b.done("export FOLDER/after.json --force");
+    (void)b.done("import FOLDER/after.json" + behind);
+    CHECK(b.done("stock --lots --json" + behind) == b.done("stock --lots --json"));
+    CHECK(b.done("brew B1" + behind) == b.done("brew B1"));
+    CHECK(b.json("verify" + behind)["sound"] == true);
+}
+
+} // namespace
+
+TEST_CASE("import: a ledger from before a correction comes to the stock of the one that was corrected") {
+    const Misweighed b;
+    (void)b.done("brew B1 --add PAM-1=1kg@mash,90");
+    (void)b.done("backup FOLDER/first.lotwort");
+    for (const std::string correction : {"PAM-1=14.5kg=4.5kg --correct WM-1=0kg", "PAM-1=1.1kg@mash,90",
+                                         "FUG-1=0g@boil,10", "FUG-1=25g", "FUG-1=20g", "PAM-1=4.5kg=14.5kg --sure"}) {
+        INFO(correction);
+        (void)b.done("backup FOLDER/before.lotwort --replace");
+        (void)b.done("export FOLDER/older.json --force");
+        (void)b.done("brew B1 --correct " + correction);
+        check_catches_up(b, "before.lotwort");
+        const std::string now = b.done("export");
+        CHECK(b.done("export --ledger FOLDER/before.lotwort") == now);
+        (void)b.done("import FOLDER/after.json"); // known by now
+        (void)b.done("import FOLDER/older.json"); // known longer than that
+        CHECK(b.done("export") == now);
+    }
+    check_catches_up(b, "first.lotwort");
+    // given up since, with what was corrected before
+    (void)b.done("backup FOLDER/before.lotwort --replace");
+    (void)b.done("brew B1 --correct PAM-1=1.2kg@mash,90");
+    (void)b.done("brew B1 --abandon \"pump burst\" --used PAM-1=1kg --used FUG-1=20g");
+    check_catches_up(b, "before.lotwort");
+}
+
+TEST_CASE("import: what went into a brew that was given up here is not corrected by a file") {
+    const Misweighed b;
+    (void)b.done("backup FOLDER/here.lotwort");
+    (void)b.done("brew B1 --abandon \"pump burst\" --used PAM-1=1kg --ledger FOLDER/here.lotwort");
+    (void)b.done("brew B1 --correct PAM-1=4.5kg");
+    (void)b.done("export FOLDER/after.json");
+    const std::string before = b.done("export --ledger FOLDER/here.lotwort");
+    const Said said = b.run("import FOLDER/after.json --ledger FOLDER/here.lotwort");
+    CHECK(said.status == 1);
+    CHECK(said.error.find("taken back in the file, but B1 was given up in the ledger with it") != std::string::npos);
+    CHECK(b.done("export --ledger FOLDER/here.lotwort") == before);
+}

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <lotwort/brew/book.hpp>
 #include <lotwort/core/date.hpp>
 #include <map>
@@ -33,12 +34,16 @@ public:
 // decimals that read back to the same number. write_exchange(read_exchange(x)) is a fixed point.
 [[nodiscard]] std::string write_exchange(const Book& book);
 
+// The ids in the ledger of the movements by which a brew's additions were booked, in the additions' order.
+using UseIds = std::function<std::vector<std::string>(const Brew&)>;
+
 // What `file` holds that `ledger` does not: the part to append, so that importing a file twice changes
 // nothing. Error(refused) lists every record that the ledger holds with other figures (a lot of the same
 // code and another mass), and every name that neither holds. Movements keep their ids, which tie those of one file
 // together and say nothing to the ledger. With the file's places, what is refused is told with line and column. With
-// today, a day after it on which something is said to have happened is a fault.
+// today, a day after it on which something is said to have happened is a fault. A weight of a brew that the file takes
+// back and that stands in the ledger is taken back there, by its id of `use_ids`; without them it is a fault.
 [[nodiscard]] Book new_in(const Book& file, const Book& ledger, std::string_view source, const Places& places = {},
-                          std::optional<Date> today = {});
+                          std::optional<Date> today = {}, const UseIds& use_ids = {});
 
 } // namespace lotwort
