@@ -92,9 +92,9 @@ std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
         for (std::size_t i = 0; i < made.size(); ++i)
             text += fmt::format("{}{} made {}", i == 0 ? "" : ", ", made[i]->cause, figure_of(made[i]));
     }
-    for (const auto* part : against) text += fmt::format("; {} took {} off", part->cause, figure_of(part));
+    for (const auto* part : against) text += fmt::format("; {} worked against it by {}", part->cause, figure_of(part));
     if (size(left) == size(0.0)) return text + ".";
-    return text + (left * o.difference > 0.0 ? "; the rest" : fmt::format("; what took {} off", size(left))) +
+    return text + (left * o.difference > 0.0 ? "; the rest" : fmt::format("; what worked against it, {},", size(left))) +
            " is smaller than what your readings can tell.";
 }
 

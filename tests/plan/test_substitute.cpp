@@ -192,6 +192,7 @@ TEST_CASE("a line that nothing fills does not keep the others from being filled"
     CHECK(taken(answer, "F") == near(0.1));
     REQUIRE(answer.left.size() == 1);
     CHECK(answer.left[0] == "P1: 50 g of floral still to be got: nothing in store may stand in for floral");
+    CHECK(answer.sentence.find("; 50 g of floral is still to be got: ") != std::string::npos);
     REQUIRE(answer.to_get.size() == 1);
     CHECK(answer.to_get[0].missing == Amount::of(Grams(50.0)));
     const auto found = substitute(request);

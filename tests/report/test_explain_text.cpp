@@ -28,7 +28,7 @@ TEST_CASE("a part is told as a share that people say, and one that is more than 
     CHECK(holds(explain_text(by_conversion(0.0048)),
                 "higher than forecast by 0.0050: nearly all of it is conversion; the rest is smaller than"));
     CHECK(holds(explain_text(by_conversion(0.0081)), "higher than forecast by 0.0050: conversion made 0.0081; what "
-                                                     "took 0.0031 off is smaller than what your readings can tell."));
+                                                     "worked against it, 0.0031, is smaller than what your readings can tell."));
 }
 
 TEST_CASE("nothing is left of a difference that one part made whole") {
@@ -43,6 +43,6 @@ TEST_CASE("the parts that are named and what is left sum to the difference") {
     parts.push_back({"boil-off and volume", normal_estimate(-0.0006, 0.0001), true});
     parts.push_back({"reading error", normal_estimate(-0.0005, 0.002), false});
     CHECK(holds(explain_text(explanation), "higher than forecast by 0.0050: lautering made 0.0031, conversion made "
-                                           "0.0030; boil-off and volume took 0.0006 off; what took 0.0005 off is "
-                                           "smaller than what your readings can tell."));
+                                           "0.0030; boil-off and volume worked against it by 0.0006; what "
+                                           "worked against it, 0.0005, is smaller than what your readings can tell."));
 }

@@ -69,6 +69,14 @@ std::string takes_sentence(const SubstitutionCase& c, const Solved& solved) {
     return text;
 }
 
+std::string with_to_get(std::string takes, const SubstituteAnswer& answer) {
+    std::vector<std::string> parts;
+    for (const ToGet& one : answer.to_get) parts.push_back(fmt::format("{} of {}", to_text(one.missing), one.item));
+    if (parts.empty()) return takes;
+    return fmt::format("{}{} {} still to be got", takes, takes.empty() ? "" : ";",
+                       listed(parts) + (parts.size() == 1 ? " is" : " are"));
+}
+
 std::string with_effects(std::string what, const SubstituteAnswer& answer, const std::map<std::string, Effect>& meant) {
     std::string text = std::move(what);
     const bool several = answer.effect.size() > 1;

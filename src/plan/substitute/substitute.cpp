@@ -223,7 +223,7 @@ void Substituter::borrow(const SubstitutionCase& c, const Solved& solved, Substi
     add_cost(request_, made);
     std::string takes = takes_sentence(c, solved);
     for (const std::string& one : said) takes += (takes.empty() ? "" : "; ") + one;
-    made.sentence = with_effects(takes, made, out_.recipe);
+    made.sentence = with_effects(with_to_get(std::move(takes), made), made, out_.recipe);
 }
 
 // Equal to one above it, it is a word on that one's line.
@@ -357,7 +357,7 @@ SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind,
     say_of_takes(c, solved, made);
     say_what_moved(c, solved, made);
     say_what_is_left(c, solved, made);
-    made.sentence = with_effects(takes_sentence(c, solved), made, out_.recipe);
+    made.sentence = with_effects(with_to_get(takes_sentence(c, solved), made), made, out_.recipe);
     return made;
 }
 
