@@ -38,8 +38,10 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     const std::vector<Brew> brews = desk.ledger.brews();
     const Fermenters fermenters(brews);
     std::vector<const Brew*> known;
+    bool is_before = true; // of two brews of one day the one booked first taught the other, and not the other way round
     for (const auto& brew : brews) {
-        if (scope.until && brew.date > *scope.until) continue;
+        if (brew.code == scope.without_brew) is_before = false;
+        if (scope.until && (is_before ? brew.date > *scope.until : brew.date >= *scope.until)) continue;
         if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
         // what shares a fermenter with the brew left out would bring its readings in again
         const auto is_left_out = [&](const Brew* tied) { return tied->code == scope.without_brew; };

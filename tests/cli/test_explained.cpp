@@ -111,3 +111,14 @@ TEST_CASE("explain: another sack of a promised malt is not laid to the malt that
     CHECK(part(answer, "original_gravity_sg", "weights")["value"].get<double>() == near(0.0, 0.0, 2e-4));
     CHECK(part(answer, "original_gravity_sg", "stand-in malt")["value"].get<double>() == near(0.0, 0.0, 2e-3));
 }
+
+TEST_CASE("of two brews of one day the first taught the second, and not the other way round") {
+    Brewery b;
+    b.begin_pale(23, 4.6, {"\"pale ale malt\" 25kg --lot PAM-1"});
+    for (const char* brew : {"B1", "B2"}) {
+        b.done("brew --recipe pale --add PAM-1=4.6kg");
+        b.done(std::string("measure ") + brew + " kettle-full 28L@75C 1.040 fermenter 23L 1.046");
+    }
+    CHECK(b.done("explain B1").find("before it taught") == std::string::npos);
+    CHECK(b.done("explain B2").find("what 1 brew before it taught") != std::string::npos);
+}

@@ -11,8 +11,8 @@ struct Trend;
 
 namespace lotwort {
 
-// All brews of the ledger, all malts on hand; the forecast's brewhouse where one is meant. before: only brews until
-// that day, and not the one named.
+// All brews of the ledger, all malts on hand; the forecast's brewhouse where one is meant. until: only brews
+// until that day; of that day itself, where one is left out, those booked before it.
 struct LearnScope {
     std::optional<std::string> brewhouse;
     bool only_this_brewhouse = false;

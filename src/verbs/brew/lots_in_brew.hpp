@@ -9,7 +9,7 @@ namespace lotwort::verbs {
 // Error(refused) where several of the item did, and where none of that name did, with what did and `else_do`.
 [[nodiscard]] const Lot& lot_in_brew(const Brew& brew, const std::vector<LotState>& lots, const std::string& name,
                                      const std::string& else_do = {});
-const Lot& lot_in_brew(const Brew&, const std::vector<LotState>&&, const std::string&,
-                       const std::string& = {}) = delete;
+const Lot& lot_in_brew(const Brew&, const std::vector<LotState>&&, const std::string&, const std::string&) = delete;
+const Lot& lot_in_brew(const Brew&, const std::vector<LotState>&&, const std::string&) = delete;
 
 } // namespace lotwort::verbs
