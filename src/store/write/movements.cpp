@@ -85,8 +85,9 @@ void collect_unused(const Brew& brew, Rows& rows, std::vector<MovementRow>& into
     }
 }
 
-// No more of a lot comes back from a brew than went into it, whatever was corrected of that.
+// No more of a lot comes back from a brew than went into it.
 void check_unused(Connection& connection, const Brew& brew) {
+    if (brew.unused.empty()) return; // what is corrected was not given up before (brews.cpp)
     Query query(connection,
                 "SELECT lot.code FROM movement JOIN lot USING (lot_id) JOIN brew USING (brew_id) "
                 "WHERE brew.code = ? AND kind <> 'reversal' AND NOT EXISTS (SELECT 1 FROM movement AS answer "
