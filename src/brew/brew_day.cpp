@@ -73,6 +73,19 @@ Addition added(const Weighing& note) {
     return addition;
 }
 
+// What is weighed of a lot for one place is one weight, in how many parts or lines it may be reserved.
+void add_up(std::vector<Addition>& additions, const Addition& addition) {
+    const auto is_there = [&](const Addition& other) {
+        return other.lot == addition.lot && other.stage == addition.stage && other.minutes == addition.minutes &&
+               other.instead_of == addition.instead_of;
+    };
+    const auto same = std::ranges::find_if(additions, is_there);
+    if (same == additions.end())
+        additions.push_back(addition);
+    else
+        same->amount = same->amount + addition.amount;
+}
+
 } // namespace
 
 std::vector<Addition> planned_additions(const PlannedBrew& planned) {
@@ -85,7 +98,7 @@ std::vector<Addition> planned_additions(const PlannedBrew& planned) {
             addition.amount = taken.amount;
             addition.minutes = line.minutes;
             if (planned.stand_ins.contains(taken.lot)) addition.instead_of = line.item;
-            additions.push_back(std::move(addition));
+            add_up(additions, addition);
         }
     return additions;
 }

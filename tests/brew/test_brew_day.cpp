@@ -108,3 +108,23 @@ TEST_CASE("a correction of what was not planned is refused") {
     correction.planned_only = true;
     CHECK(refusal({correction}) == "PAM-9 is not planned there; if it went in besides: --add PAM-9=200g");
 }
+
+TEST_CASE("a lot reserved in two parts, or for two lines, is one weight where it goes to one place") {
+    PlannedBrew planned;
+    const auto line = [&](Stage stage, double minutes, std::vector<double> parts_kg) {
+        PlannedLine made;
+        made.stage = stage;
+        if (minutes > 0.0) made.minutes = Minutes(minutes);
+        for (const double kg : parts_kg) made.allotment.taken.push_back({"H-1", Amount::of(Kilograms(kg))});
+        planned.lines.push_back(made);
+    };
+    line(Stage::boil, 60.0, {0.5, 0.25});
+    line(Stage::boil, 10.0, {0.25});
+    line(Stage::boil, 60.0, {1.0});
+    const auto additions = planned_additions(planned);
+    CHECK(additions ==
+          std::vector<Addition>{addition("H-1", 1.75, Stage::boil, 60.0), addition("H-1", 0.25, Stage::boil, 10.0)});
+    auto once = instead(note("H-1", 2.0, ItemKind::hop));
+    once.minutes = Minutes(60.0);
+    CHECK(weigh_in(additions, {once}).additions[0] == addition("H-1", 2.0, Stage::boil, 60.0));
+}

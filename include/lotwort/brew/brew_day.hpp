@@ -11,7 +11,7 @@
 
 namespace lotwort {
 
-// The additions that a plan's reservations stand for, in the order of its lines.
+// The additions that a plan's reservations stand for, in the order of its lines; of a lot one for each place it goes to.
 [[nodiscard]] std::vector<Addition> planned_additions(const PlannedBrew& planned);
 
 // One note of the brew day. Stage and minutes may be left out where the lot is planned for one place only.
