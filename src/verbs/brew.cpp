@@ -241,11 +241,15 @@ std::optional<PlannedBrew> meant_for(Call& call, const Day& day, const Brew& bre
     return draw_up_plan(request);
 }
 
+void doubt_changed(Call& call, const Day& day, const Brew& before, const Brew& whole) {
+    if (const auto wanted = meant_for(call, day, before))
+        doubt_weights(call, *wanted, whole.additions, day.lots, before.additions);
+}
+
 Answer corrected(Call& call, const Day& day, const Brew& brew) {
     call.goes("weights are corrected", "say it with another call, before or after");
     BrewChange change = correct_weights(call, day.book, day.lots, brew);
-    if (const auto wanted = meant_for(call, day, brew))
-        doubt_weights(call, *wanted, change.whole.additions, day.lots, brew.additions);
+    doubt_changed(call, day, brew, change.whole);
     return changed(call, day, std::move(change), "lotwort reconcile " + shell_word(brew.code));
 }
 
@@ -281,6 +285,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
     more.readings.clear();
     Brew whole = brew;
     whole.additions.insert(whole.additions.end(), more.additions.begin(), more.additions.end());
+    doubt_changed(call, day, brew, whole);
     report::ShownBrew out = shown(day, whole);
     out.remarks = stock_remarks(more.additions, day.lots, on);
     Book part;

@@ -206,9 +206,10 @@ TEST_CASE("brew: of a lot in two mashes the mash that is named is corrected") {
     CHECK(by_mash == std::map<int, double>{{1, 0.5}, {2, 0.6}});
 }
 
-TEST_CASE("brew: a corrected weight that is far beyond the recipe is asked about, one that was believed is not") {
+TEST_CASE("brew: a weight added or corrected far beyond the recipe is asked about, one that was believed is not") {
     const Misweighed b;
     (void)b.done("brew --recipe pale --add PAM-1=4.5kg"); // B2
+    b.check_refused("brew B2 --add PAM-1=5kg", "9.5 kg of pale ale malt weighed, where the recipe asks for 4.5 kg");
     b.check_refused("brew B2 --correct PAM-1=9.5kg",
                     "9.5 kg of pale ale malt weighed, where the recipe asks for 4.5 kg");
     (void)b.done("brew B2 --correct PAM-1=9.5kg --sure");
