@@ -21,10 +21,12 @@ namespace lotwort::plan {
 // What a careful brewer tolerates and tells apart; judgement without a source, each a setting. Shares are of the
 // nominal, which is the forecast of the plan with nothing missing.
 struct Tolerances {
-    double brew_extract = 0.001;                  // of the brew's, or a weigh step if that is more
-    double colour_ebc = 1.0, colour = 0.05;       // the greater
-    double diastatic_power_wk = 100.0;            // or the recipe's floor, or its own if that is less
-    double bittering = 0.01;                      // of the brew's, or a weigh step
+    double brew_extract = 0.001;            // of the brew's, or a weigh step if that is more
+    double colour_ebc = 1.0, colour = 0.05; // the greater
+    double diastatic_power_wk = 100.0;      // or the recipe's floor, or its own if that is less
+    double bittering = 0.01;                // of the brew's, or a weigh step
+    // Of a caramel or roasted malt that is made up by its colour: of the hole's colour, and of the brew's extract.
+    double colour_hole = 0.05, extract_by_colour = 0.02;
     double most_distance = 2.5;                   // of a malt that may stand in
     double other_class = 1.0, other_family = 0.5; // wheat for base, base for high-kilned; munich for vienna
     double colour_ratio = 1.5, colour_shift_ebc = 2.0, extract_points = 3.0, power_wk = 150.0; // that count 1

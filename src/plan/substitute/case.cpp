@@ -28,8 +28,8 @@ struct Sums {
 
 class Maker {
 public:
-    Maker(const SubstituteRequest& request, const Standing& standing, const std::set<std::string>& opened)
-        : request_(request), standing_(standing), opened_(opened) {}
+    Maker(const SubstituteRequest& request, const Standing& standing, const Leeway& leeway)
+        : request_(request), standing_(standing), leeway_(leeway) {}
 
     SubstitutionCase make() {
         make_lots();
@@ -43,6 +43,7 @@ private:
     void make_brew(std::size_t standing);
     void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
     [[nodiscard]] std::string make_hole(const Gap& gap, const Sums& sums);
+    void go_by_colour(Hole& hole, const Item& item) const;
     void open(const PlannedLine& line);
     [[nodiscard]] std::string find_candidates(Hole& hole, const PlannedLine& line);
     void keep(const Item& item, const Character& c, double kg);
@@ -66,7 +67,7 @@ private:
 
     const SubstituteRequest& request_;
     const Standing& standing_;
-    const std::set<std::string>& opened_;
+    const Leeway& leeway_;
     SubstitutionCase out_;
 };
 
@@ -136,10 +137,11 @@ double Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double
     c.character = character_of(item, lot, asked().date);
     c.distance = distance;
     c.days_to_best = lot.best_before ? static_cast<double>((*lot.best_before - asked().date).count()) : undated_days;
-    if (hole.kind == HoleKind::extract) {
+    if (hole.kind == HoleKind::extract || hole.kind == HoleKind::colour) {
         const MaltFigures figures = malt_figures(item, lot, asked().date);
-        c.counts = figures.extract_as_is.value * learned_share(asked().learned, lot.code, lot.item);
+        c.extract = figures.extract_as_is.value * learned_share(asked().learned, lot.code, lot.item);
         c.lovibond = lovibond_of(c.character.colour_ebc);
+        c.counts = hole.kind == HoleKind::colour ? c.lovibond : c.extract;
         c.power_wk = c.character.power_wk;
         const bool has_enzymes = c.character.of_class == "base" || c.character.of_class == "wheat";
         if (hole.is_grist && has_enzymes && asked().recipe.diastatic_floor &&
@@ -155,6 +157,8 @@ double Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double
         c.counts = 1.0;
     }
     const double counts = c.counts;
+    if (hole.kind == HoleKind::colour) // of a darker malt a step is more
+        hole.tolerance = std::max(hole.tolerance, 0.5 * hole.weighing.step_kg * counts);
     if (counts > 0.0) hole.candidates.push_back(std::move(c));
     return std::max(0.0, counts);
 }
@@ -187,6 +191,13 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     return {};
 }
 
+void Maker::go_by_colour(Hole& hole, const Item& item) const {
+    const double lovibond = lovibond_of(character_of(item).colour_ebc);
+    hole.kind = HoleKind::colour;
+    hole.target = hole.mass_kg * lovibond;
+    hole.tolerance = std::max(request_.tolerances.colour_hole * hole.target, 0.5 * hole.weighing.step_kg * lovibond);
+}
+
 // Makes the hole, or says why nothing fills it.
 std::string Maker::make_hole(const Gap& gap, const Sums& sums) {
     const PlannedLine& line = standing().has.lines[static_cast<std::size_t>(gap.line)];
@@ -216,13 +227,14 @@ std::string Maker::make_hole(const Gap& gap, const Sums& sums) {
         hole.share = hole.target / std::max(sums.late_kg, 1e-12);
     } else {
         const double e = malt_figures(item).extract_as_is.value * learned_share(asked().learned, "", item.name);
-        hole.target = hole.mass_kg * e;
+        hole.target = hole.extract = hole.mass_kg * e;
         hole.tolerance = std::max(t.brew_extract * sums.extract, step * e);
         hole.share = hole.target / std::max(sums.extract, 1e-12);
     }
     if (hole.target <= 0.0) return {};
     const bool matters = hole.kind == HoleKind::extract ? hole.target > t.brew_extract * sums.extract
                                                         : hole.target > t.bittering * sums.bitterness;
+    if (leeway_.by_colour.contains(asked().code) && is_for_colour(character_of(item))) go_by_colour(hole, item);
     std::string why;
     if (matters || hole.kind == HoleKind::mass) why = find_candidates(hole, line);
     if (why.empty()) out_.holes.push_back(std::move(hole));
@@ -273,6 +285,7 @@ void Maker::make_brew(std::size_t at) {
     for (const PlannedLine& line : standing().has.lines) count_line(line, sums, nominal);
     for (auto& [name, kg] : made.own_share) kg = nominal.mass_kg > 0.0 ? kg / nominal.mass_kg : 0.0;
     made.limits = limits_of(*made.brew, nominal, request_.tolerances);
+    made.extract_by_colour = request_.tolerances.extract_by_colour * sums.extract;
     made.extract_tolerance = std::max(request_.tolerances.brew_extract * sums.extract,
                                       weighing_of(ItemKind::malt, made.brew->brewhouse).step_kg);
     std::vector<Stubborn> stubborn;
@@ -281,7 +294,7 @@ void Maker::make_brew(std::size_t at) {
             if (std::string why = make_hole(gap, sums); !why.empty())
                 stubborn.push_back({out_.brews.size() - 1, gap.line, gap.item, gap.missing, std::move(why)});
     settle_stubborn(std::move(stubborn));
-    if (!opened_.contains(made.brew->code)) return;
+    if (!leeway_.opened.contains(made.brew->code)) return;
     for (const PlannedLine& line : standing().has.lines)
         if (is_grist(line.line) && !line.is_short() && line.kind == ItemKind::malt) open(line);
 }
@@ -333,9 +346,16 @@ bool may_be_used(const LotState& state, Date day, bool allow_past_best) {
     return allow_past_best || !lot.best_before || *lot.best_before >= day;
 }
 
-SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing,
-                                   const std::set<std::string>& opened) {
-    SubstitutionCase c = Maker(request, standing, opened).make();
+bool lacks_colour(const StandingBrew& brew) {
+    return std::ranges::any_of(brew.gaps, [&](const Gap& gap) {
+        const Item* item = item_called(brew.items, gap.item);
+        return gap.missing.units > 0 && item != nullptr && item->kind == ItemKind::malt &&
+               is_for_colour(character_of(*item));
+    });
+}
+
+SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing, const Leeway& leeway) {
+    SubstitutionCase c = Maker(request, standing, leeway).make();
     set_price_of_takes(c, request.tolerances);
     return c;
 }

@@ -11,13 +11,13 @@ struct Candidate {
     std::size_t lot = 0; // of SubstitutionCase::lots
     Character character;
     double counts = 0.0; // what a kilogram of it gives of what lacks
-    double lovibond = 0.0, power_wk = 0.0;
+    double extract = 0.0, lovibond = 0.0, power_wk = 0.0;
     double distance = 0.0;
     double days_to_best = 0.0;
 };
 
-// What is to be made up in one line: of a malt or sugar its extract, of a hop boiled long its bitterness, else its
-// mass.
+// What is to be made up in one line: of a malt or sugar its extract, or its colour, of a hop boiled long its
+// bitterness, else its mass.
 struct Hole {
     std::size_t brew = 0; // of SubstitutionCase::brews
     int line = 0;
@@ -25,8 +25,9 @@ struct Hole {
     bool is_grist = false;
     HoleKind kind = HoleKind::extract;
     double mass_kg = 0.0;     // of the item itself
-    double target = 0.0;      // kg extract; kg alpha times utilisation; kg
+    double target = 0.0;      // kg extract; kg Lovibond; kg alpha times utilisation; kg
     double tolerance = 0.0;   // of the target
+    double extract = 0.0;     // kg, of what lacks
     double utilisation = 0.0; // of a hop boiled long
     double share = 0.0;       // of the brew's extract, bitterness or late hops
     double per_take = 0.0;    // distance that one take more must bring
@@ -55,8 +56,8 @@ struct CaseBrew {
     double mass_kg = 0.0, colour = 0.0, power = 0.0;  // of what stays
     std::map<std::string, double> kept_kg, own_share; // by item: of what stays, and of the recipe as planned
     BrewLimits limits;
-    double extract_tolerance = 0.0;
-    std::vector<Adjustable> adjustable; // none unless the brew is opened
+    double extract_tolerance = 0.0, extract_by_colour = 0.0; // kg; the second where a hole is made up by its colour
+    std::vector<Adjustable> adjustable;                      // none unless the brew is opened
 };
 
 struct CaseLot {
@@ -94,8 +95,17 @@ struct GristSums {
 // May the lot go into a brew on that day?
 [[nodiscard]] bool may_be_used(const LotState& state, Date day, bool allow_past_best);
 
-// Request and standing must outlive it. opened: codes of brews whose other malts may be weighed a little otherwise.
+// Brews, by their codes, that what is usual does not answer.
+struct Leeway {
+    std::set<std::string> by_colour{}; // their caramel and roasted malts are made up by colour
+    std::set<std::string> opened{};    // their other malts may be weighed a little otherwise
+};
+
+// Request and standing must outlive it.
 [[nodiscard]] SubstitutionCase substitution_case(const SubstituteRequest& request, const Standing& standing,
-                                                 const std::set<std::string>& opened = {});
+                                                 const Leeway& leeway = {});
+
+// Does the brew lack a malt that is there for its colour?
+[[nodiscard]] bool lacks_colour(const StandingBrew& brew);
 
 } // namespace lotwort::plan

@@ -99,6 +99,10 @@ std::optional<double> distance(const Character& asked, const Character& other, H
     return asked.item->kind == ItemKind::hop ? hop_distance(asked, other, kind, t) : malt_distance(asked, other, t);
 }
 
+bool is_for_colour(const Character& malt) {
+    return malt.of_class == "caramel" || malt.of_class == "roasted";
+}
+
 double greatest_share(const Character& malt) {
     if (malt.item->max_share) return malt.item->max_share->value() / 100.0;
     if (const KindOfItem* kind = kind_within(*malt.item)) return kind->max_share_pct / 100.0;

@@ -16,8 +16,12 @@ struct Character {
 [[nodiscard]] Character character_of(const Item& item);
 [[nodiscard]] Character character_of(const Item& item, const Lot& lot, Date day);
 
-// What a line lets stand in for its item: by extract and by bitterness, or by mass where the nose is meant.
-enum class HoleKind { extract, bitterness, mass };
+// What a line lets stand in for its item: by extract, by colour where that is what the malt is there for, and by
+// bitterness, or by mass where the nose is meant.
+enum class HoleKind { extract, colour, bitterness, mass };
+
+// Is the malt there for its colour first?
+[[nodiscard]] bool is_for_colour(const Character& malt);
 
 // The distance d of docs/methods/substitution.md: 0 for the item itself, none where the other may not stand in.
 // The user's own word comes first: what is named is nearer than anything that is not.

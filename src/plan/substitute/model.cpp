@@ -40,6 +40,7 @@ private:
     void open(std::size_t brew);
     void keep_lot(std::size_t lot);
     void keep_brew(std::size_t brew);
+    void keep_extract(std::size_t brew);
     void keep_shares(std::size_t brew);
     [[nodiscard]] double scale() const;
     [[nodiscard]] double fewest_lots(const Hole& hole) const;
@@ -187,6 +188,24 @@ void Builder::keep_brew(std::size_t b) {
         at_least("enzymes of " + code(b), b, over_grist(b, [&](const auto& k) { return k.power_wk - floor; }),
                  floor * brew.mass_kg - brew.power);
     if (options_.without != BrewRule::shares) keep_shares(b);
+    keep_extract(b);
+}
+
+// What is made up by its colour brings less extract, or more, but not so much that the beer is another.
+void Builder::keep_extract(std::size_t b) {
+    double lacks = 0.0;
+    std::vector<Term> terms;
+    for (std::size_t h = 0; h < case_.holes.size(); ++h) {
+        const Hole& hole = case_.holes[h];
+        if (hole.brew != b || hole.kind != HoleKind::colour) continue;
+        lacks += hole.extract;
+        for (std::size_t k = 0; k < hole.candidates.size(); ++k)
+            terms.push_back({out_.mass[h][k], hole.candidates[k].extract});
+    }
+    if (terms.empty()) return;
+    const double off = case_.brews[b].extract_by_colour;
+    out_.mip.row("extract by colour of " + code(b), terms, -no_limit, lacks + off);
+    at_least("extract by colour of " + code(b), b, std::move(terms), lacks - off);
 }
 
 // Of what comes in beside the item itself: at most its greatest share, or the recipe's own.

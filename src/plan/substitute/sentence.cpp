@@ -31,8 +31,12 @@ std::string item_words(const SubstitutionCase& c, const Solved& solved, std::siz
         same->kg += take.mass_kg;
     }
     double missing_kg = 0.0;
+    bool by_colour = false;
     for (const Hole& hole : c.holes)
-        if (is_of_it(hole)) missing_kg += hole.mass_kg;
+        if (is_of_it(hole)) {
+            missing_kg += hole.mass_kg;
+            by_colour = by_colour || hole.kind == HoleKind::colour;
+        }
     std::vector<std::string> parts;
     for (const ByLot& lot : lots) {
         const std::string& code = c.lots[lot.of->lot].state->lot.code;
@@ -44,7 +48,7 @@ std::string item_words(const SubstitutionCase& c, const Solved& solved, std::siz
     if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
     std::string taken = listed(parts);
     if (const auto at = taken.find(",,"); at != std::string::npos) taken.erase(at, 1);
-    return fmt::format("take {} for {}", taken, lacking);
+    return fmt::format("take {} for {}{}", taken, lacking, by_colour ? ", by its colour" : "");
 }
 
 } // namespace

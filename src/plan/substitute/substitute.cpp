@@ -1,3 +1,4 @@
+#include "attempt.hpp"
 #include "borrow.hpp"
 #include "effect.hpp"
 #include "other_answers.hpp"
@@ -37,15 +38,12 @@ private:
     void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
     void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
     void fill(AnswerKind kind);
-    [[nodiscard]] std::optional<SubstitutionCase> only(AnswerKind kind, SubstitutionCase c) const;
-    [[nodiscard]] std::set<std::string> to_open(const SubstitutionCase& c, const Solved& solved) const;
     void say_what_moved(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] SubstituteAnswer filled(const SubstitutionCase& c, AnswerKind kind, const Solved& solved) const;
     [[nodiscard]] Plan plan_of(const SubstitutionCase& c, const Solved& solved, std::size_t brew,
                                AnswerKind kind) const;
     void say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     void say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
-    [[nodiscard]] std::set<std::string> loosen(SubstitutionCase& c, Solved& solved, Budget& budget) const;
     void borrow(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] bool is_worth_telling(const SubstituteAnswer& made, std::string& why);
 
@@ -117,46 +115,22 @@ void Substituter::add(std::optional<SubstituteAnswer> made, AnswerKind kind, std
     out_.answers.push_back(std::move(*made));
 }
 
-// Of the cheapest only lots with a price, of the oldest only those with a date.
-std::optional<SubstitutionCase> Substituter::only(AnswerKind kind, SubstitutionCase c) const {
-    bool any_choice = false;
-    for (Hole& hole : c.holes) {
-        if (kind != AnswerKind::nearest)
-            std::erase_if(hole.candidates, [&](const Candidate& k) {
-                return kind == AnswerKind::cheapest ? !c.lots[k.lot].has_price
-                                                    : !c.lots[k.lot].state->lot.best_before.has_value();
-            });
-        any_choice = any_choice || hole.candidates.size() > 1;
-    }
-    return kind == AnswerKind::nearest || any_choice ? std::optional(std::move(c)) : std::nullopt;
-}
-
 void Substituter::fill(AnswerKind kind) {
-    auto c = only(kind, case_);
-    if (!c)
-        return none(kind, kind == AnswerKind::cheapest ? "there is no choice between lots that state a price"
-                                                       : "there is no choice between lots that state a date");
     MipOptions limits = request_.limits;
     limits.progress = nullptr;
     if (request_.progress) limits.progress = [&](const MipProgress& now) { request_.progress(kind, now); };
     Budget budget(limits);
-    Solved solved = solve_holes(*c, kind, budget);
-    if (const auto opened = to_open(*c, solved); !opened.empty())
-        if (auto wider = only(kind, substitution_case(request_, standing_, opened))) {
-            Solved again = solve_holes(*wider, kind, budget);
-            if (std::ranges::count(again.left, true) < std::ranges::count(solved.left, true)) {
-                solved = std::move(again);
-                c = std::move(wider);
-            }
-        }
-    std::set<std::string> off_colour;
-    if (kind == AnswerKind::nearest) off_colour = loosen(*c, solved, budget);
-    SubstituteAnswer made = filled(*c, kind, solved);
+    auto attempt = best_attempt(request_, standing_, case_, kind, budget);
+    if (!attempt)
+        return none(kind, kind == AnswerKind::cheapest ? "there is no choice between lots that state a price"
+                                                       : "there is no choice between lots that state a date");
+    const auto& [c, solved, off_colour] = *attempt;
+    SubstituteAnswer made = filled(c, kind, solved);
     for (const std::string& brew : off_colour)
         made.says.push_back(fmt::format("{}: nothing that is there keeps its colour within {:.2g} EBC or {:.2g} %",
                                         brew, request_.tolerances.colour_ebc, 100.0 * request_.tolerances.colour));
-    made.off_colour = std::move(off_colour);
-    if (kind == AnswerKind::nearest) borrow(*c, solved, made);
+    made.off_colour = off_colour;
+    if (kind == AnswerKind::nearest) borrow(c, solved, made);
     if (made.plans.empty()) {
         constexpr std::size_t most = 3;
         std::string why;
@@ -168,31 +142,6 @@ void Substituter::fill(AnswerKind kind) {
     std::string why;
     if (!is_worth_telling(made, why)) return why.empty() ? void() : none(kind, std::move(why));
     add(std::move(made), kind, "");
-}
-
-// A brew that is left for a rule is better brewed a little off its colour than not: three times as far, and that is
-// said.
-std::set<std::string> Substituter::loosen(SubstitutionCase& c, Solved& solved, Budget& budget) const {
-    constexpr double farther = 3.0;
-    SubstitutionCase wider = c;
-    bool any = false;
-    for (std::size_t b = 0; b < c.brews.size(); ++b) {
-        if (!solved.left[b] || c.wanting.contains(c.brews[b].brew->code)) continue;
-        BrewLimits& limits = wider.brews[b].limits;
-        const double middle = 0.5 * (limits.colour_low + limits.colour_high);
-        limits.colour_low = middle - farther * (middle - limits.colour_low);
-        limits.colour_high = middle + farther * (limits.colour_high - middle);
-        any = true;
-    }
-    std::set<std::string> off;
-    if (!any) return off;
-    Solved again = solve_holes(wider, AnswerKind::nearest, budget);
-    for (std::size_t b = 0; b < c.brews.size(); ++b)
-        if (solved.left[b] && !again.left[b]) off.insert(c.brews[b].brew->code);
-    if (off.empty()) return off;
-    solved = std::move(again);
-    c = std::move(wider);
-    return off;
 }
 
 // Of brews that nothing fills: what later brews have of their own items, where an order makes those whole again.
@@ -280,14 +229,6 @@ void Substituter::say_what_moved(const SubstitutionCase& c, const Solved& solved
                                           moved.kg > 0.0 ? "more" : "less", brew.adjustable[moved.adjustable].item,
                                           why_left(case_, moved.brew, request_.limits)));
     }
-}
-
-// The brews that a first search left, though each hole has lots enough: their other malts may move a little.
-std::set<std::string> Substituter::to_open(const SubstitutionCase& c, const Solved& solved) const {
-    std::set<std::string> opened;
-    for (std::size_t b = 0; b < c.brews.size(); ++b)
-        if (solved.left[b] && !c.wanting.contains(c.brews[b].brew->code)) opened.insert(c.brews[b].brew->code);
-    return opened;
 }
 
 void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {

@@ -94,6 +94,9 @@ private:
     void to_get(const StandingBrew& brew, const PlannedLine& line, const Gap& gap);
     void line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness);
     void whole(const StandingBrew& brew, const Sums& meant, const Sums& given);
+    [[nodiscard]] bool gives_its_colour(const StandingBrew& brew, const PlannedLine& line, const Sums& lacking,
+                                        const Sums& given) const;
+    [[nodiscard]] double darkest_anew(const StandingBrew& brew, std::optional<int> line) const;
     [[nodiscard]] bool may_stand_in(const StandingBrew& brew, const Item& asked, const Item& item, const Lot& lot,
                                     const PlannedLine& line) const;
 
@@ -101,6 +104,7 @@ private:
     const SubstituteAnswer& answer_;
     Standing standing_;
     std::vector<std::string> found_;
+    std::set<std::string> by_colour_; // brews in which a line is made up by colour, and not by extract
 };
 
 // All that the answer takes of a lot beside what brews that it does not answer have.
@@ -251,9 +255,12 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
                                                    : house.weigh_step.value_or(Kilograms(0.01)).value();
     const Tolerances& t = request_.tolerances;
     const std::string where = fmt::format("line {} of {}", line.line, code(brew));
-    if (lacking.extract > 0.0 && !is_opened(brew))
-        breach(std::abs(given.extract - lacking.extract) > std::max(t.brew_extract * brew_extract, step) + exact,
-               fmt::format("S5: {} gets {} kg extract, not {}", where, given.extract, lacking.extract));
+    const bool has_extract =
+        std::abs(given.extract - lacking.extract) <= std::max(t.brew_extract * brew_extract, step) + exact;
+    if (lacking.extract > 0.0 && !has_extract && gives_its_colour(brew, line, lacking, given))
+        by_colour_.insert(code(brew));
+    else if (lacking.extract > 0.0 && !is_opened(brew))
+        breach(!has_extract, fmt::format("S5: {} gets {} kg extract, not {}", where, given.extract, lacking.extract));
     else if (lacking.extract <= 0.0 && lacking.bitterness > 0.0)
         breach(std::abs(given.bitterness - lacking.bitterness) >
                    std::max({t.bittering * brew_bitterness, step * lacking.bitterness / lacking_kg,
@@ -265,6 +272,32 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
                fmt::format("S10: {} gets {} kg, not {}", where, given_kg, lacking_kg));
 }
 
+// Lovibond of the darkest malt that is weighed anew, in one line or in all of the grist.
+double Pencil::darkest_anew(const StandingBrew& brew, std::optional<int> line) const {
+    const BrewToFill& asked = request_.brews[brew.brew];
+    double darkest = 0.0;
+    for (const AnswerLine& l : answer_.lines)
+        if (l.changed && l.brew == code(brew) && l.line < static_cast<int>(asked.recipe.grist.size()) &&
+            (!line || l.line == *line)) {
+            const LotState& s = *state(l.lot);
+            const double colour = malt_figures(card(brew, s.lot.item), s.lot, day(brew)).colour_ebc.value;
+            darkest = std::max(darkest, wort::malt_lovibond(Ebc(std::max(0.0, colour))).value());
+        }
+    return darkest;
+}
+
+// S5 of a malt that is there for its colour.
+bool Pencil::gives_its_colour(const StandingBrew& brew, const PlannedLine& line, const Sums& lacking,
+                              const Sums& given) const {
+    const std::string of_class = card(brew, line.item).malt_class.value_or("");
+    if (of_class != "caramel" && of_class != "roasted") return false;
+    const BrewToFill& asked = request_.brews[brew.brew];
+    const double half_step = 0.5 * asked.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
+    const double by_step = half_step * std::max(lacking.lovibond_kg / lacking.kg, darkest_anew(brew, line.line));
+    return std::abs(given.lovibond_kg - lacking.lovibond_kg) <=
+           std::max(request_.tolerances.colour_hole * lacking.lovibond_kg, by_step) + exact;
+}
+
 // S6 to S8. A weigh step may cross a limit by its own share.
 void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& given) {
     const BrewToFill& asked = request_.brews[brew.brew];
@@ -272,18 +305,11 @@ void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& give
     const Tolerances& t = request_.tolerances;
     const double step = asked.brewhouse.weigh_step.value_or(Kilograms(0.01)).value();
     const double litres = asked.volume.value(), by_step = 2.0 * step / given.kg;
-    double darkest = 0.0; // of what is weighed anew
-    for (const AnswerLine& l : answer_.lines)
-        if (l.changed && l.brew == code(brew) && l.line < static_cast<int>(asked.recipe.grist.size())) {
-            const LotState& s = *state(l.lot);
-            const double colour = malt_figures(card(brew, s.lot.item), s.lot, day(brew)).colour_ebc.value;
-            darkest = std::max(darkest, wort::malt_lovibond(Ebc(std::max(0.0, colour))).value());
-        }
     const auto ebc_of = [&](double lovibond_kg) {
         return wort::morey_ebc(wort::malt_colour_units(lovibond_kg, 1.0, litres));
     };
     const double ebc = ebc_of(given.lovibond_kg);
-    const double by_a_step = ebc_of(given.lovibond_kg + step * darkest) - ebc;
+    const double by_a_step = ebc_of(given.lovibond_kg + step * darkest_anew(brew, {})) - ebc;
     const double as_meant = ebc_of(meant.lovibond_kg);
     const double farther = answer_.off_colour.contains(code(brew)) ? 3.3 : 1.0; // three times, in units linear in mass
     breach(std::abs(ebc - as_meant) > farther * std::max(t.colour_ebc, t.colour * as_meant) + by_a_step + 1e-4,
@@ -291,7 +317,9 @@ void Pencil::whole(const StandingBrew& brew, const Sums& meant, const Sums& give
     const auto changed = static_cast<double>(
         std::ranges::count_if(answer_.lines, [&](const AnswerLine& l) { return l.changed && l.brew == code(brew); }) +
         static_cast<std::ptrdiff_t>(brew.gaps.size()));
-    breach(std::abs(given.extract - meant.extract) > changed * std::max(t.brew_extract * meant.extract, step) + exact,
+    const double by_colour = by_colour_.contains(code(brew)) ? t.extract_by_colour * meant.extract : 0.0;
+    breach(std::abs(given.extract - meant.extract) >
+               changed * std::max(t.brew_extract * meant.extract, step) + by_colour + exact,
            fmt::format("S5: {} has {} kg extract, not {}", code(brew), given.extract, meant.extract));
     const double floor = asked.recipe.diastatic_floor ? asked.recipe.diastatic_floor->value()
                                                       : std::min(t.diastatic_power_wk, meant.power / meant.kg);
