@@ -30,7 +30,9 @@ struct Tolerances {
     double most_distance = 2.5;                   // of a malt that may stand in
     double other_class = 1.0, other_family = 0.5; // wheat for base, base for high-kilned; munich for vienna
     double colour_ratio = 1.5, colour_shift_ebc = 2.0, extract_points = 3.0, power_wk = 150.0; // that count 1
-    double second_take = 0.25; // of the nearest single lot's distance, that one more must bring
+    double other_group = 0.5, other_hop = 0.25; // a hop that is boiled; of a group, beside those that are taken first
+    double named = 0.1;                         // times its preference: nearer than another lot of nearly the same malt
+    double second_take = 0.25;                  // of the nearest single lot's distance, that one more must bring
 };
 
 enum class AnswerKind { nearest, cheapest, oldest, smaller, short_of_it, reschedule, buy };

@@ -163,7 +163,11 @@ MipAnswer solve(const Mip& model, const MipOptions& options) {
     constexpr double kept = 1e-3; // of a row or bound: far above the solver's own tolerance
     MipAnswer answer = searched(model, options, true);
     // Once in some ten thousand models what was undone of the preprocessing is no answer: a yes/no comes out as neither.
-    if (answer.found() && model.worst_breach(answer.values) > kept) answer = searched(model, options, false);
+    if (answer.found() && model.worst_breach(answer.values) > kept) {
+        MipOptions rest = options;
+        rest.seconds -= wall_seconds() - began;
+        answer = searched(model, rest, false);
+    }
     answer.seconds = wall_seconds() - began;
     return answer;
 }

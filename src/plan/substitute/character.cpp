@@ -11,9 +11,6 @@ namespace {
 
 constexpr std::array special{"smoked", "acid"};
 constexpr double whole = 1.0, most_sugar = 0.3;
-constexpr double named = 0.1;         // what the user named is nearer than another lot of nearly the same malt
-constexpr double foreign_group = 0.5; // of a hop that is boiled
-constexpr double other_hop = 0.25;    // of a group, beside the ones that brewers take first
 
 // Families within a class that never stand in for the others of it, whatever their figures.
 constexpr std::array apart{"dextrin", "unfermentable", "malt extract"};
@@ -65,7 +62,7 @@ std::optional<double> hop_distance(const Character& a, const Character& b, HoleK
     if (kind == HoleKind::mass && !one_group) return std::nullopt;
     if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return kind == HoleKind::mass ? std::optional(0.0) : std::nullopt;
     return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) +
-           (!one_group ? foreign_group : are_alike(*a.item, *b.item) ? 0.0 : other_hop);
+           (!one_group ? t.other_group : are_alike(*a.item, *b.item) ? 0.0 : t.other_hop);
 }
 
 } // namespace
@@ -94,7 +91,7 @@ std::optional<double> distance(const Character& asked, const Character& other, H
     for (const StandIn& word : other.item->stands_for)
         if (word.item == asked.item->name) {
             if (word.allowed == Allowed::never) return std::nullopt;
-            return named * word.preference.value_or(1.0);
+            return t.named * word.preference.value_or(1.0);
         }
     return asked.item->kind == ItemKind::hop ? hop_distance(asked, other, kind, t) : malt_distance(asked, other, t);
 }

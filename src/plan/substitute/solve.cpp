@@ -94,7 +94,7 @@ bool has_ties(const SubstitutionCase& c, AnswerKind kind) {
 }
 
 // Masses in whole steps: every take but one of a hole is rounded, or the whole lot; the one whose lot has most left
-// makes up what lacks. A hole is missed by half a step, by one at most where a lot ends.
+// makes up what lacks. A hole is missed by half a step; where that lot ends, by what the others were rounded by as well.
 class Rounder {
 public:
     Rounder(const SubstitutionCase& c, const SubstitutionModel& model, const std::vector<double>& values)
