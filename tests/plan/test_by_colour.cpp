@@ -1,9 +1,11 @@
 // Caramel and roasted malts are there for their colour: what stands in for them is weighed by it where extract would
 // make another beer.
+#include "near.hpp"
 #include "plan/brewers_store.hpp"
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <lotwort/plan/stand_in.hpp>
 #include <lotwort/plan/verify_substitution.hpp>
 
 using namespace lotwort;
@@ -79,4 +81,16 @@ TEST_CASE("the second hand finds a colour malt that gives neither its extract no
         const auto broken = breaches(request, answer);
         CHECK(std::ranges::any_of(broken, [](const std::string& breach) { return breach.starts_with("S5:"); }));
     }
+}
+
+TEST_CASE("what has been weighed of a caramel malt counts by its colour, or by its extract where that is more") {
+    const auto items = brewers_items();
+    const auto item = [&](const char* name) { return *std::ranges::find(items, name, &Item::name); };
+    const auto counts = [&](const char* asked, const char* other) {
+        return *counts_as({}, item(asked), item(other), lot("L", other, 1.0).lot, day("2026-03-01"));
+    };
+    // SRM = 1.3546 L - 0.76, EBC = 1.97 SRM
+    CHECK(counts("caramel malt 120", "caramel malt 250") == near((250.0 / 1.97 + 0.76) / (120.0 / 1.97 + 0.76), 1e-3));
+    CHECK(counts("caramel malt 250", "caramel malt 120") == near(75.0 / 74.0, 1e-3));
+    CHECK(counts("pale ale malt", "mild malt") == near(80.0 / 81.0, 1e-3)); // base malt is there for its extract
 }

@@ -17,10 +17,6 @@ namespace {
 
 constexpr double undated_days = 3650.0; // a lot without a best-before counts ten years
 
-double lovibond_of(double ebc) {
-    return wort::malt_lovibond(Ebc(std::max(0.0, ebc))).value();
-}
-
 // What of a brew's lines counts together with a hole: extract, bitterness or the mass of late hops.
 struct Sums {
     double extract = 0.0, bitterness = 0.0, late_kg = 0.0;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <lotwort/stock/hop_age.hpp>
 #include <lotwort/stock/kinds.hpp>
+#include <lotwort/wort/colour.hpp>
 
 namespace lotwort::plan {
 
@@ -94,6 +95,10 @@ std::optional<double> distance(const Character& asked, const Character& other, H
             return t.named * word.preference.value_or(1.0);
         }
     return asked.item->kind == ItemKind::hop ? hop_distance(asked, other, kind, t) : malt_distance(asked, other, t);
+}
+
+double lovibond_of(double ebc) {
+    return wort::malt_lovibond(Ebc(std::max(0.0, ebc))).value();
 }
 
 bool is_for_colour(const Character& malt) {

@@ -20,6 +20,8 @@ struct Character {
 // bitterness, or by mass where the nose is meant.
 enum class HoleKind { extract, colour, bitterness, mass };
 
+[[nodiscard]] double lovibond_of(double ebc); // of a malt
+
 // Is the malt there for its colour first?
 [[nodiscard]] bool is_for_colour(const Character& malt);
 

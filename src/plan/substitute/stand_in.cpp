@@ -1,4 +1,5 @@
 #include "character.hpp"
+#include <algorithm>
 #include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/plan/stand_in.hpp>
 #include <lotwort/stock/malt.hpp>
@@ -16,6 +17,8 @@ std::optional<double> counts_as(const PlannedLine& line, const Item& asked, cons
     if (kind == HoleKind::bitterness) ratio = there.alpha_pct / meant.alpha_pct;
     if (kind == HoleKind::extract)
         ratio = malt_figures(other, lot, day).extract_as_is.value / malt_figures(asked).extract_as_is.value;
+    if (is_for_colour(meant) && other.name != asked.name) // its colour is enough, and so is its extract
+        ratio = std::max(ratio, lovibond_of(there.colour_ebc) / lovibond_of(meant.colour_ebc));
     return ratio > 0.0 ? std::optional(ratio) : std::nullopt;
 }
 
