@@ -23,9 +23,12 @@ constexpr auto figures = static_cast<Index>(house_figures);
 constexpr double contradiction = 1e-4; // p of the readings among themselves below which a brew teaches nothing
 constexpr double nothing_said = 1e-4;  // a row that moves by less than this over a figure's typical scatter
 
+// Of the brew and of those that share its fermenter: their houses' figures are learned too. What a second mash is
+// expected to do ties it to the first, and stays.
 bool is_learned(const BrewEquation& e) {
-    return e.id == "expect:conversion" || e.id == "expect:lauter" || e.id == "expect:absorption" ||
-           e.id == "expect:boil-off" || e.id == "expect:kettle-loss";
+    return e.is_expectation && e.mash == 0 &&
+           (e.point == "conversion" || e.point == "lauter" || e.point == "absorption" || e.point == "boil-off" ||
+            e.point == "kettle-loss");
 }
 
 const BrewEquation& expectation_of(const BrewModel& model, std::string_view id) {
@@ -197,15 +200,20 @@ void note_mash(const Brew& brew, BrewEvidence& out) {
     }
 }
 
-// The brew in a house that expects just these figures of it.
-ReconcileInput expecting_near(ReconcileInput in, const Grist& grist, const HouseValues& near) {
+// What a house tells of all its brews is no reading of one, nor of those beside it in the fermenter.
+void forget_told_efficiency(ReconcileInput& in) {
+    in.brewhouse = without_told_efficiency(std::move(in.brewhouse));
+    for (auto* tied : {&in.earlier_in_fermenter, &in.later_in_fermenter})
+        for (auto& other : *tied) other.brewhouse = without_told_efficiency(std::move(other.brewhouse));
+}
+
+// The house, expecting just these figures of the brew.
+Brewhouse expecting_near(Brewhouse house, const Kit& kit, const Grist& grist, const HouseValues& near) {
     constexpr double tight = 0.01; // of what the house's brews scatter by: the readings do not move it
-    const Kit kit = kit_of(in.brewhouse);
     const double conversion = std::exp(near[0]) * grist.extract_now_kg / grist.extract_then_kg;
-    in.brewhouse = expecting(std::move(in.brewhouse), {conversion, std::exp(near[1]), near[2], near[3], near[4]},
-                             {tight * kit.conversion_sd, tight * kit.lauter_sd, tight * kit.boil_off_sd_l_per_h,
-                              tight * kit.absorption_sd_l_per_kg, tight * kit.kettle_loss_sd_l});
-    return in;
+    return expecting(std::move(house), {conversion, std::exp(near[1]), near[2], near[3], near[4]},
+                     {tight * kit.conversion_sd, tight * kit.lauter_sd, tight * kit.boil_off_sd_l_per_h,
+                      tight * kit.absorption_sd_l_per_kg, tight * kit.kettle_loss_sd_l});
 }
 
 // Marks that err by a share of the volume err by a share of what was there. By a share of what was read, a reading that
@@ -229,17 +237,16 @@ std::string instrument_key(const ReconcileInput& in, const std::string& name) {
 }
 
 BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValues* near) {
-    if (in.brewhouse.efficiency_fermenter || in.brewhouse.efficiency_kettle) {
-        ReconcileInput brew_alone = in; // what the house tells of all its brews is no reading of this one
-        brew_alone.brewhouse = without_told_efficiency(in.brewhouse);
-        return evidence_of(brew_alone, latest, near);
-    }
     BrewEvidence out;
     out.brew = in.brew.code;
     out.date = in.brew.date;
     out.brewhouse = in.brew.brewhouse;
     note_mash(in.brew, out);
-    const auto expecting = near != nullptr && has_malt(in) ? expecting_near(in, grist_of(in, latest), *near) : in;
+    ReconcileInput expecting = in;
+    forget_told_efficiency(expecting);
+    const Kit kit = kit_of(expecting.brewhouse);
+    if (near != nullptr && has_malt(in))
+        expecting.brewhouse = expecting_near(std::move(expecting.brewhouse), kit, grist_of(in, latest), *near);
     BrewModel model = brew_model(expecting);
     if (model.equations.empty()) {
         out.fault = has_malt(in) ? "its malt holds no extract" : "no malt has been deducted for it";
@@ -262,7 +269,6 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValue
         out.can_be_mended = true;
         return out;
     }
-    const Kit kit = kit_of(in.brewhouse);
     const double boil = expectation_of(model, "expect:boil-off").observed;
     const Kit expected = kit_of(expecting.brewhouse);
     const Basis basis{grist.mass_kg, kit.tun_loss_l, std::max(boil / std::max(expected.boil_off_l_per_h, 1e-9), 1e-3),
