@@ -1,5 +1,7 @@
 #include "told_efficiency.hpp"
+#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <lotwort/brew/liquor.hpp>
 
 namespace lotwort {
@@ -14,9 +16,10 @@ enum class Into { kettle, fermenter };
 // efficiency hangs on gravity and malt by little.
 constexpr double mean_extract_fraction = 0.12, mean_boil_hours = 1.0, mean_malt_extract = 0.76,
                  mean_malt_moisture = 0.045, mean_efficiency = 0.75;
-// Of a figure that nobody stated, how much wider houses lie about the typical value than kit_of takes brews of one
-// house to. Judgement: houses of practised brewers come to some 60 to 90 %.
+// What is told moves the levels as though houses' variance about what is typical were so many times what kit_of has:
+// houses lie further from it than brews from their house. At more than twice, being told could make less known.
 constexpr double houses_wider = 2.0;
+constexpr double least_of_typical = 0.2; // no level is drawn below so much of what is typical
 constexpr double told_sd_points = 3.0;
 
 // Conversion and lautering by their logarithms, which add up in the efficiency's.
@@ -51,34 +54,89 @@ Levels slope_of(const Kit& kit, const Levels& at, Into into) {
     return slope;
 }
 
-// Gaussian levels: their most likely values, and their covariance.
+// Levels, how uncertain they are by the widths that kit_of has, and by those that decide how far they are moved.
 struct Belief {
     Levels mean{};
-    Kit::Levels covariance{};
+    Kit::Levels covariance{}, wide{};
 };
 
-// One observation of a function of them, iterated (Gauss-Newton) to the most likely levels.
-Belief observed(const Belief& before, const Kit& kit, Into into, double ln_told, double sd) {
+// What may move: levels that nobody stated, no further than these.
+struct Drawn {
+    std::array<bool, levels> is{};
+    Levels least{}, most{};
+    [[nodiscard]] double held(std::size_t i, double value) const { return std::clamp(value, least[i], most[i]); }
+};
+
+struct Told {
+    Into into;
+    double ln, sd;
+};
+
+// A covariance with what is observed: of each level, and of the observation itself.
+struct With {
+    Levels level{};
+    double variance;
+    With(const Kit::Levels& covariance, const Levels& slope, double sd) : variance(sd * sd) {
+        for (std::size_t i = 0; i < levels; ++i) {
+            for (std::size_t j = 0; j < levels; ++j) level[i] += covariance[i][j] * slope[j];
+            variance += slope[i] * level[i];
+        }
+    }
+};
+
+// What a move by that gain leaves of it, whether or not the gain is the best one (Joseph).
+Kit::Levels left_of(Kit::Levels covariance, const With& with, const Levels& gain) {
+    for (std::size_t i = 0; i < levels; ++i)
+        for (std::size_t j = 0; j < levels; ++j)
+            covariance[i][j] += gain[i] * gain[j] * with.variance - gain[i] * with.level[j] - with.level[i] * gain[j];
+    return covariance;
+}
+
+// One observation of a function of them, iterated (Gauss-Newton). What is not drawn stays, as uncertain as it was.
+Belief moved(const Belief& before, const Drawn& drawn, const Kit& kit, const Told& told) {
     Belief after = before;
     Levels at = before.mean;
     for (int round = 0; round < 4; ++round) {
-        const Levels slope = slope_of(kit, at, into);
-        Levels with{}; // covariance of each level with what is observed
-        double variance = sd * sd, miss = ln_told - ln_efficiency(kit, at, into);
+        const Levels slope = slope_of(kit, at, told.into);
+        const With wide(before.wide, slope, told.sd), with(before.covariance, slope, told.sd);
+        double miss = told.ln - ln_efficiency(kit, at, told.into);
+        for (std::size_t i = 0; i < levels; ++i) miss -= slope[i] * (before.mean[i] - at[i]);
+        Levels gain{};
         for (std::size_t i = 0; i < levels; ++i) {
-            for (std::size_t j = 0; j < levels; ++j) with[i] += before.covariance[i][j] * slope[j];
-            variance += slope[i] * with[i];
-            miss -= slope[i] * (before.mean[i] - at[i]);
+            if (drawn.is[i]) gain[i] = wide.level[i] / wide.variance;
+            after.mean[i] = before.mean[i] + gain[i] * miss;
+            at[i] = drawn.is[i] ? drawn.held(i, after.mean[i]) : after.mean[i];
         }
-        for (std::size_t i = 0; i < levels; ++i) {
-            after.mean[i] = before.mean[i] + with[i] * miss / variance;
-            for (std::size_t j = 0; j < levels; ++j)
-                after.covariance[i][j] = before.covariance[i][j] - with[i] * with[j] / variance;
-        }
-        for (std::size_t i = 2; i < levels; ++i) after.mean[i] = std::max(after.mean[i], 0.2 * before.mean[i]);
-        at = after.mean;
+        after.covariance = left_of(before.covariance, with, gain);
+        after.wide = left_of(before.wide, wide, gain);
     }
     return after;
+}
+
+// A level that would pass its limit stands there, and the others make up for it.
+Belief observed(Belief before, Drawn drawn, const Kit& kit, const Told& told) {
+    for (;;) {
+        const Belief after = moved(before, drawn, kit, told);
+        bool is_within = true;
+        for (std::size_t i = 0; i < levels; ++i) {
+            if (!drawn.is[i] || drawn.held(i, after.mean[i]) == after.mean[i]) continue;
+            before.mean[i] = drawn.held(i, after.mean[i]);
+            is_within = drawn.is[i] = false;
+        }
+        if (is_within) return after;
+    }
+}
+
+// No more dissolves than the grist holds, and no more runs off than was dissolved.
+Drawn drawn_levels(const Brewhouse& b, const Kit& kit, const Levels& typical) {
+    constexpr double any = std::numeric_limits<double>::infinity();
+    Drawn drawn;
+    drawn.is = {!b.conversion, !b.lauter_of_expected, !b.boil_off, !b.absorption, !b.kettle_loss};
+    for (std::size_t i = 0; i < levels; ++i)
+        drawn.least[i] = i < 2 ? typical[i] + std::log(least_of_typical) : least_of_typical * typical[i];
+    const double run_off = efficiency_expected(kit).kettle / kit.conversion; // of what was dissolved
+    drawn.most = {0.0, typical[1] - std::log(run_off), any, any, any};
+    return drawn;
 }
 
 // What one brew scatters by about its level stays; the level is as believed.
@@ -136,20 +194,17 @@ void draw_to_told_efficiency(const Brewhouse& brewhouse, Kit& kit) {
     if (!fermenter && !kettle) return;
     Belief belief;
     belief.mean = levels_of(kit);
-    const auto wider = [](const auto& stated, const auto& level_stated) {
-        return stated || level_stated ? 1.0 : houses_wider;
-    };
-    const Levels sd{
-        wider(brewhouse.conversion, brewhouse.conversion_level_sd) * kit.conversion_level_sd / kit.conversion,
-        wider(brewhouse.lauter_of_expected, brewhouse.lauter_level_sd) * kit.lauter_level_sd / kit.lauter_of_expected,
-        wider(brewhouse.boil_off, brewhouse.boil_off_level_sd) * kit.boil_off_level_sd_l_per_h,
-        wider(brewhouse.absorption, brewhouse.absorption_level_sd) * kit.absorption_level_sd_l_per_kg,
-        wider(brewhouse.kettle_loss, brewhouse.kettle_loss_level_sd) * kit.kettle_loss_level_sd_l};
-    for (std::size_t i = 0; i < levels; ++i) belief.covariance[i][i] = sd[i] * sd[i];
+    const Levels sd{kit.conversion_level_sd / kit.conversion, kit.lauter_level_sd / kit.lauter_of_expected,
+                    kit.boil_off_level_sd_l_per_h, kit.absorption_level_sd_l_per_kg, kit.kettle_loss_level_sd_l};
+    const Drawn drawn = drawn_levels(brewhouse, kit, belief.mean);
+    for (std::size_t i = 0; i < levels; ++i) {
+        belief.covariance[i][i] = sd[i] * sd[i];
+        belief.wide[i][i] = (drawn.is[i] ? houses_wider : 1.0) * sd[i] * sd[i];
+    }
     const double points = told_efficiency_sd(brewhouse).value();
     const auto take = [&](const std::optional<Percent>& told, Into into) {
-        if (!told) return;
-        belief = observed(belief, kit, into, std::log(told->value() / 100.0), points / told->value());
+        if (told)
+            belief = observed(belief, drawn, kit, {into, std::log(told->value() / 100.0), points / told->value()});
     };
     take(kettle, Into::kettle);
     take(fermenter, Into::fermenter);

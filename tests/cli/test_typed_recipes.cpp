@@ -114,8 +114,8 @@ TEST_CASE("an efficiency without its place is asked about, and elsewhere both co
         asked = question;
         return "kettle";
     };
-    const Json told = b.json("brewhouse change home --efficiency 72%")["brewhouses"][0];
-    CHECK(asked == "72% of the malt's extract: in the fermenter, or in the kettle? (fermenter or kettle) ");
+    const Json told = b.json("brewhouse change home --efficiency 72%±1")["brewhouses"][0];
+    CHECK(asked == "72%±1 of the malt's extract: in the fermenter, or in the kettle? (fermenter or kettle) ");
     CHECK(told["stated"]["efficiency_kettle_pct"] == 72);
     CHECK(told["in_use"]["efficiency_kettle_pct"].get<double>() == near(72.0, 0.05));
 }
@@ -123,7 +123,7 @@ TEST_CASE("an efficiency without its place is asked about, and elsewhere both co
 TEST_CASE("brews overtake what was told") {
     const Brewery b;
     b.begin({"\"pale ale malt\" 100kg --lot PAM-1 --on 2026-03-01"});
-    b.done("brewhouse change home --efficiency 60%@fermenter");
+    b.done("brewhouse change home --efficiency 60%±2@fermenter");
     b.done("recipe add plain 23L --malt \"pale ale malt=5kg\"");
     const auto forecast = [&] {
         return b.json("plan plain --on 2026-03-20 --dry-run")["forecast"]["original_gravity_sg"]["mean"].get<double>();
