@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
@@ -36,7 +37,18 @@ std::vector<KitRow> kit_rows(const Kit& kit) {
     };
 }
 
-// The house's figures that an efficiency which is told moves.
+// What the brewer states of how far brews scatter; what is told of the whole may leave less of it.
+std::optional<double> stated_sd(const Brewhouse& b, std::string_view field) {
+    const auto value = [](const auto& sd) { return sd ? std::optional(sd->value()) : std::nullopt; };
+    if (field == "absorption_sd_l_per_kg") return value(b.absorption_sd);
+    if (field == "boil_off_sd_l_per_h") return value(b.boil_off_sd);
+    if (field == "kettle_loss_sd_l") return value(b.kettle_loss_sd);
+    if (field == "conversion_sd_pct") return value(b.conversion_sd);
+    if (field == "lauter_sd_pct") return value(b.lauter_sd);
+    return std::nullopt;
+}
+
+// The house's figures that an efficiency which is told moves, where nobody states them.
 bool is_drawn(const Kit& kit, const std::string& field) {
     constexpr std::array<std::string_view, 5> moved{"conversion_pct", "lauter_pct_of_expected", "boil_off_l_per_h",
                                                     "absorption_l_per_kg", "kettle_loss_l"};
@@ -50,10 +62,12 @@ std::string told_text(const ShownBrewhouse& shown) {
     const EfficiencyExpected expected = efficiency_expected(kit);
     std::string text;
     const auto line = [&](const std::optional<Percent>& told, std::string_view where, double comes_to) {
-        if (told)
-            text += fmt::format("told: {} ± {} % of the malt's extract in the {}; with the rest {} %\n",
-                                readable(told->value()), readable(told_efficiency_sd(brewhouse).value()), where,
-                                fixed(100.0 * comes_to, 1));
+        if (!told) return;
+        const double sd = told_efficiency_sd(brewhouse).value();
+        text += fmt::format("told: {} ± {} % of the malt's extract in the {}; with the rest {} %\n",
+                            readable(told->value()), readable(sd), where, fixed(100.0 * comes_to, 1));
+        if (std::abs(100.0 * comes_to - told->value()) > 2.0 * sd)
+            text += "  that is more than twice ± from what is told: the other figures speak against it\n";
     };
     line(brewhouse.efficiency_kettle, "kettle", expected.kettle);
     line(brewhouse.efficiency_fermenter, "fermenter", expected.fermenter);
@@ -188,11 +202,13 @@ std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownI
     for (const auto& row : kit_rows(kit)) {
         const bool typical = is_assumed(kit, row.field);
         const bool not_stated = row.field == "hop_absorption_l_per_kg" && !brewhouse.hop_absorption;
-        table.rows.push_back({row.what, fmt::format("{} {}", figure(row.value), row.unit),
-                              row.sd ? fmt::format("± {} {}", figure(*row.sd), row.unit) : "",
-                              typical      ? (is_drawn(kit, row.field) ? "typical, drawn" : "typical")
-                              : not_stated ? "not stated"
-                                           : "stated"});
+        table.rows.push_back(
+            {row.what, fmt::format("{} {}", figure(row.value), row.unit),
+             row.sd ? fmt::format("± {} {}", figure(stated_sd(brewhouse, row.sd_field).value_or(*row.sd)), row.unit)
+                    : "",
+             typical      ? (is_drawn(kit, row.field) ? "typical, drawn" : "typical")
+             : not_stated ? "not stated"
+                          : "stated"});
     }
     text += table_text(table);
     if (brewhouse.weigh_step || brewhouse.hop_step)
