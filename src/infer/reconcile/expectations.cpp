@@ -33,8 +33,8 @@ BoilAndTarget boil_and_target(const ReconcileInput& in, const Kit& kit, std::vec
 // Adds expectations of one brew, each to one of its mashes or to its kettle.
 class Expected {
 public:
-    Expected(const Kit& kit, std::size_t brew, BrewModel& model)
-        : brew_(brew), model_(model), factor_(factor_of(kit)) {}
+    Expected(const std::string& house, const Kit& kit, std::size_t brew, BrewModel& model)
+        : house_(house), brew_(brew), model_(model), factor_(factor_of(kit)) {}
 
     // sd: of one brew, the level's share in it.
     BrewEquation& add(std::string name, std::string kind, std::string unit, Quantity quantity, std::size_t mash,
@@ -51,7 +51,7 @@ public:
         e.own_sd = std::sqrt(std::max(sd * sd - level_sd * level_sd, 0.0));
         e.level_sd = level_sd;
         // what all brews of the house share, two mashes and two brews of one fermenter share too
-        if (level_sd > 0.0) e.shared.push_back({"level of " + name, level_sd});
+        if (level_sd > 0.0) e.shared.push_back({fmt::format("{}: level of {}", house_, e.point), level_sd});
         e.is_expectation = true;
         return model_.equations.emplace_back(std::move(e));
     }
@@ -80,7 +80,7 @@ public:
         e.shared.clear();
         for (Eigen::Index k = 0; k <= static_cast<Eigen::Index>(figure); ++k)
             e.shared.push_back(
-                {fmt::format("level {}", k + 1), units * (*factor_)(static_cast<Eigen::Index>(figure), k)});
+                {fmt::format("{}: level {}", house_, k + 1), units * (*factor_)(static_cast<Eigen::Index>(figure), k)});
     }
 
 private:
@@ -96,6 +96,7 @@ private:
         return Factor(covariance.llt().matrixL());
     }
 
+    const std::string& house_; // another house's levels are others
     std::size_t brew_;
     BrewModel& model_;
     std::optional<Factor> factor_; // of the levels' covariance
@@ -154,7 +155,7 @@ void add_expectations(const ReconcileInput& in, const Kit& kit, const std::vecto
                           kit.wash_stages};
     const double total = liquor_for_volume(kit, target_l, all, facts, boil_off, loss, held_in_all);
 
-    Expected expected(kit, brew, model);
+    Expected expected(in.brewhouse.name, kit, brew, model);
     for (std::size_t m = 0; m < grists.size(); ++m) {
         const auto& grist = grists[m];
         expect_grist(expected, grist, m);
