@@ -16,17 +16,22 @@ std::string init_text(const MadeLedger& made) {
                   "it lies on a network folder ({}): book from one machine at a time, since not every server keeps\n"
                   "the locks that hold two writers apart; back it up to a disk of this machine\n",
                   made.network);
+    const std::string refused =
+        made.refused.empty()
+            ? ""
+            : fmt::format("the questions ended here, and the last answer was not taken:\n{}", made.refused);
     if (!made.booked.empty()) {
         std::string text = fmt::format("{} the ledger {}\nprices in {}{}\nbooked what you answered; by hand it is:\n",
                                        did, made.path, made.currency, assumed);
         for (const std::string& command : made.booked) text += fmt::format("  {}\n", command);
-        return text + fmt::format("next: {}\n", next) + where;
+        return text + refused + fmt::format("next: {}\n", next) + where;
     }
     const std::string line =
         fmt::format("{} the ledger {}, prices in {}{}; next: {}\n", did, made.path, made.currency, assumed, next);
-    if (display_width(line) <= line_width + 1) return line + where;
+    if (display_width(line) <= line_width + 1) return refused + line + where;
     // a path is not broken, however long: it is copied from here
-    return fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed, next) +
+    return refused +
+           fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed, next) +
            where;
 }
 

@@ -20,8 +20,14 @@ std::string typed_with(const Call& call, std::string_view typed, std::string_vie
     return line + options;
 }
 
-bool parse_where(const Call& call, std::string_view efficiency, std::string_view typed, std::string_view where) {
-    if (where == "kettle" || where == "fermenter") return where == "kettle";
+std::string_view where_in(std::string_view text) {
+    const auto at = text.find('@');
+    return at == std::string_view::npos ? std::string_view{} : text.substr(at + 1);
+}
+
+bool parse_where(const Call& call, std::string_view efficiency, const std::string& typed) {
+    const std::string_view where = where_in(typed);
+    if (const auto in_kettle = efficiency_in_kettle(typed)) return *in_kettle;
     if (where.empty() && call.surroundings.ask) {
         const auto answer = call.surroundings.ask(fmt::format(
             "{} of the malt's extract: in the fermenter, or in the kettle? (fermenter or kettle) ", efficiency));
@@ -37,30 +43,34 @@ bool parse_where(const Call& call, std::string_view efficiency, std::string_view
 
 } // namespace
 
-std::optional<TypedEfficiency> parse_efficiency(const Call& call) {
-    const auto text = call.args.text("efficiency");
-    if (!text) return std::nullopt;
-    const auto at = text->find('@');
-    const std::string efficiency = text->substr(0, at);
+std::optional<bool> efficiency_in_kettle(const std::string& text) {
+    const std::string_view where = where_in(text);
+    return where == "kettle" || where == "fermenter" ? std::optional(where == "kettle") : std::nullopt;
+}
+
+TypedEfficiency parse_efficiency_figure(const std::string& text) {
+    const std::string efficiency = text.substr(0, text.find('@'));
     TypedEfficiency typed;
-    try {
-        const Typed figure = parse_typed(efficiency, Dimension::percent);
-        typed.value = std::get<Percent>(figure.value);
-        if (figure.sd) typed.sd = Percent(*figure.sd);
-    } catch (const Error& fault) {
-        throw of_option("efficiency", fault);
-    }
+    const Typed figure = parse_typed(efficiency, Dimension::percent);
+    typed.value = std::get<Percent>(figure.value);
+    if (figure.sd) typed.sd = Percent(*figure.sd);
     const Range believable = range_of<Brewhouse>("efficiency_fermenter_pct"),
                 believable_sd = range_of<Brewhouse>("efficiency_sd_pct");
     if (!believable.holds(typed.value.value()))
-        throw Error(ErrorKind::refused, fmt::format("--efficiency: {} is no brewhouse's efficiency", efficiency),
+        throw Error(ErrorKind::refused, fmt::format("{} is no brewhouse's efficiency", efficiency),
                     fmt::format("from {} to {} % is taken", readable(believable.least), readable(believable.most)));
     if (typed.sd && !believable_sd.holds(typed.sd->value()))
         throw Error(
-            ErrorKind::refused, fmt::format("--efficiency: ± {} is not believable", readable(typed.sd->value())),
+            ErrorKind::refused, fmt::format("± {} is not believable", readable(typed.sd->value())),
             fmt::format("from {} to {} points are taken", readable(believable_sd.least), readable(believable_sd.most)));
-    typed.in_kettle =
-        parse_where(call, efficiency, *text, at == std::string::npos ? "" : std::string_view(*text).substr(at + 1));
+    return typed;
+}
+
+std::optional<TypedEfficiency> parse_efficiency(const Call& call) {
+    auto typed = read_option(call, "efficiency", parse_efficiency_figure);
+    if (!typed) return std::nullopt;
+    const std::string text = *call.args.text("efficiency");
+    typed->in_kettle = parse_where(call, text.substr(0, text.find('@')), text);
     return typed;
 }
 

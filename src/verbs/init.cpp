@@ -64,7 +64,9 @@ Answer run(Call& call) {
     report::MadeLedger made{
         path, currency, !call.args.has("currency"), call.dry_run(), std::string(Ledger::network_under(path)), {}, {}};
     if (asks) {
-        made.booked = guided_start(call);
+        GuidedStart start = guided_start(call);
+        made.booked = std::move(start.commands);
+        made.refused = std::move(start.refused);
         Ledger ledger(path, Access::read);
         const auto steps = next_steps({ledger, call.surroundings.today});
         if (!steps.empty()) made.next = steps.front().command;

@@ -9,13 +9,20 @@ namespace lotwort::verbs {
 
 namespace {
 
-// Questions that were answered are not asked again when a verb is run again.
-Surroundings with_memory(Surroundings around) {
+// Questions that were answered are not asked again when a verb is run again: the second asking of one is answered as
+// its second asking was.
+struct Memory {
+    std::map<std::pair<std::string, int>, std::optional<std::string>> answered;
+    std::map<std::string, int> asked; // so often, in this turn
+};
+
+Surroundings with_memory(Surroundings around, const std::shared_ptr<Memory>& memory) {
     if (!around.ask) return around;
-    auto answered = std::make_shared<std::map<std::string, std::optional<std::string>>>();
-    around.ask = [answered, ask = around.ask](const std::string& question) {
-        const auto known = answered->find(question);
-        return known != answered->end() ? known->second : answered->emplace(question, ask(question)).first->second;
+    around.ask = [memory, ask = around.ask](const std::string& question) {
+        const std::pair key(question, ++memory->asked[question]);
+        const auto known = memory->answered.find(key);
+        return known != memory->answered.end() ? known->second
+                                               : memory->answered.emplace(key, ask(question)).first->second;
     };
     return around;
 }
@@ -37,8 +44,10 @@ void demand_sound(const Command& command, const Call& call) {
 
 Answer run_verb(const Command& command, const Arguments& arguments, const Surroundings& surroundings,
                 bool can_run_again) {
-    const Surroundings around = with_memory(surroundings);
+    const auto memory = std::make_shared<Memory>();
+    const Surroundings around = with_memory(surroundings, memory);
     for (int turn = can_run_again ? 1 : most_turns;; ++turn) {
+        memory->asked.clear();
         Call call(command, arguments, around, turn < most_turns ? Turn::checked : Turn::last);
         try {
             Answer answer = command.run(call);

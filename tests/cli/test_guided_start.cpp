@@ -87,6 +87,50 @@ TEST_CASE("a wrong answer is asked again with the reason, and the end of the inp
     CHECK(b.json("brewhouse")["brewhouses"].size() == 0); // what was not told to its end is not booked
 }
 
+TEST_CASE("the same wrong answer is asked again as another is, and what ended the questions is said") {
+    Brewery b;
+    int volume_asked = 0;
+    b.surroundings().ask = [&](const std::string& question) -> std::optional<std::string> {
+        if (question.find("put in the fermenter") == std::string::npos) return "";
+        return ++volume_asked < 4 ? "40" : "40L";
+    };
+    b.done("init");
+    CHECK(volume_asked == 4);
+    CHECK(b.json("brewhouse")["brewhouses"][0]["stated"]["volume_l"] == 40);
+
+    Brewery stubborn;
+    stubborn.surroundings().ask = [&](const std::string& question) -> std::optional<std::string> {
+        return question.find("put in the fermenter") == std::string::npos ? "" : "40";
+    };
+    CHECK(stubborn.done("init").find("the last answer was not taken:\n`40` has no unit\n") != std::string::npos);
+}
+
+TEST_CASE("stock that is refused four times ends the questions, and the last reason is said") {
+    Brewery b;
+    int asked = 0;
+    b.surroundings().ask = [&](const std::string& question) -> std::optional<std::string> {
+        if (question.find("What is in stock") == std::string::npos) return "";
+        ++asked;
+        return "pale ale malt=25";
+    };
+    const std::string said = b.done("init");
+    CHECK(asked == 4);
+    CHECK(said.find("the last answer was not taken:\n`25` has no unit\n") != std::string::npos);
+    CHECK(b.json("brewhouse")["brewhouses"].size() == 1); // what was taken before stays
+}
+
+TEST_CASE("an efficiency is answered as --efficiency takes it") {
+    Brewery b;
+    Terminal terminal{{{"of the malt's extract?", "72%±2@kettle"}}};
+    terminal.sit_at(b);
+    b.done("init");
+    const Json stated = b.json("brewhouse")["brewhouses"][0]["stated"];
+    CHECK(stated["efficiency_kettle_pct"] == 72);
+    CHECK(stated["efficiency_sd_pct"] == 2);
+    for (const std::string& question : terminal.asked)
+        CHECK(question.find("or in the kettle?") == std::string::npos); // said already
+}
+
 TEST_CASE("nothing is asked with --yes, of a machine, or where it is refused") {
     for (const char* line : {"init --yes", "init --json", "init --dry-run"}) {
         Brewery b;

@@ -14,6 +14,7 @@ struct MadeLedger {
     std::string network = {};             // the kind of network file system it lies on; empty: none
     std::vector<std::string> booked = {}; // commands that say what was answered at the start
     std::string next = {};                // empty: the first delivery
+    std::string refused = {};             // why the questions ended, a line or two; empty: they came to their end
 };
 
 [[nodiscard]] std::string init_text(const MadeLedger& made);

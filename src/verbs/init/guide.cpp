@@ -1,4 +1,5 @@
 #include "guide.hpp"
+#include "efficiency.hpp"
 #include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
@@ -36,14 +37,15 @@ std::string typed(const Step& step) {
 class Guide {
 public:
     explicit Guide(const Call& call) : call_(call) {}
-    std::vector<std::string> run();
+    GuidedStart run();
 
 private:
     using Check = std::function<void(const std::string&)>;
     // The answer, or `otherwise` for an empty line; asked again while `check` refuses it. None at the end of the input.
     std::optional<std::string> ask(const std::string& question, const std::string& otherwise, const Check& check = {});
-    // Books it, or says why not; `fault` for the next question.
-    bool book(const Step& step, std::string& fault);
+    void refuse(const Error& error);
+    bool book(const Step& step);
+    bool booked_brewhouse();
     bool brewhouse();
     bool efficiency_or_losses(Step& step, Litres volume);
     bool instruments();
@@ -51,26 +53,33 @@ private:
 
     const Call& call_;
     std::vector<std::string> commands_;
+    std::string fault_; // of the last answer, for the next question; empty where it was taken
+    bool ended_ = false;
 };
 
+void Guide::refuse(const Error& error) {
+    fault_ = fmt::format("{}{}{}\n", error.what(), error.hint().empty() ? "" : "\n", error.hint());
+}
+
 std::optional<std::string> Guide::ask(const std::string& question, const std::string& otherwise, const Check& check) {
-    std::string fault;
     for (int i = 0; i < most_tries; ++i) {
         const auto answer = call_.surroundings.ask(
-            fmt::format("{}{} [{}] ", fault, question, otherwise.empty() ? "leave it open" : otherwise));
-        if (!answer) return std::nullopt;
+            fmt::format("{}{} [{}] ", fault_, question, otherwise.empty() ? "leave it open" : otherwise));
+        if (!answer) break;
         const std::string meant = answer->empty() ? otherwise : *answer;
         try {
             if (check && !meant.empty()) check(meant);
+            fault_.clear();
             return meant;
         } catch (const Error& error) {
-            fault = fmt::format("{}{}{}\n", error.what(), error.hint().empty() ? "" : "\n", error.hint());
+            refuse(error);
         }
     }
+    ended_ = true;
     return std::nullopt;
 }
 
-bool Guide::book(const Step& step, std::string& fault) {
+bool Guide::book(const Step& step) {
     Arguments arguments(*step.command);
     for (const auto& [name, value] : step.words) arguments.add(name, value);
     for (const char* shared : {"ledger", "by"})
@@ -78,7 +87,7 @@ bool Guide::book(const Step& step, std::string& fault) {
     try {
         (void)run_verb(*step.command, arguments, call_.surroundings, true);
     } catch (const Error& error) {
-        fault = fmt::format("{}{}{}\n", error.what(), error.hint().empty() ? "" : "\n", error.hint());
+        refuse(error);
         return false;
     }
     commands_.push_back(typed(step));
@@ -87,12 +96,21 @@ bool Guide::book(const Step& step, std::string& fault) {
 
 // Where the efficiency is known, it says more than a loss or two; else these.
 bool Guide::efficiency_or_losses(Step& step, Litres volume) {
-    const Range believable = range_of<Brewhouse>("efficiency_fermenter_pct");
     const auto efficiency = ask(
         "What do your brews come to, of the malt's extract? It forecasts the first gravity: such as 72%; empty where "
         "you do not know.",
-        "", [&](const std::string& text) { (void)parse_percent(text, believable); });
+        "", [](const std::string& text) {
+            (void)parse_efficiency_figure(text);
+            if (text.find('@') != std::string::npos && !efficiency_in_kettle(text))
+                throw Error(ErrorKind::refused,
+                            fmt::format("`{}` is neither fermenter nor kettle", text.substr(text.find('@') + 1)),
+                            "write such as 72%@fermenter or 75%@kettle");
+        });
     if (!efficiency) return false;
+    if (efficiency->find('@') != std::string::npos) {
+        step.words.emplace_back("efficiency", *efficiency);
+        return true;
+    }
     if (!efficiency->empty()) {
         const auto where = ask("Is that what is in the fermenter, or in the kettle? (fermenter or kettle)", "fermenter",
                                [](const std::string& text) {
@@ -126,7 +144,7 @@ bool Guide::efficiency_or_losses(Step& step, Litres volume) {
                   });
 }
 
-bool Guide::brewhouse() {
+bool Guide::booked_brewhouse() {
     const auto volume = ask("How much is a brew to put in the fermenter? It sizes every plan.", "23L",
                             [](const std::string& text) { (void)parse_volume(text, range_of<Brewhouse>("volume_l")); });
     if (!volume) return false;
@@ -138,9 +156,14 @@ bool Guide::brewhouse() {
                             [](const std::string& text) { (void)parse_word<Sparge>(text, "a way to sparge"); });
     if (!sparge) return false;
     Step step{&brewhouse_command, {{"ACTION", "add"}, {"NAME", "house"}, {"VOLUME", *volume}, {"sparge", *sparge}}};
-    if (!efficiency_or_losses(step, litres)) return false;
-    std::string fault;
-    return book(step, fault);
+    return efficiency_or_losses(step, litres) && book(step);
+}
+
+// What is refused when it is all together is asked once more.
+bool Guide::brewhouse() {
+    for (int i = 0; i < most_tries && !ended_; ++i)
+        if (booked_brewhouse()) return true;
+    return false;
 }
 
 bool Guide::instruments() {
@@ -152,34 +175,30 @@ bool Guide::instruments() {
                     throw Error(ErrorKind::refused, fmt::format("`{}` is none of them", text),
                                 "write hydrometer, refractometer or density-meter");
             });
-    if (!kind) return false;
-    std::string fault;
-    return book({&brewhouse_command, {{"ACTION", "instrument"}, {"NAME", *kind}, {"kind", *kind}}}, fault);
+    return kind && book({&brewhouse_command, {{"ACTION", "instrument"}, {"NAME", *kind}, {"kind", *kind}}});
 }
 
 bool Guide::lots() {
-    std::string fault;
     for (int i = 0, tries = 0; i < most_lots && tries < most_tries;) {
-        const auto answer = ask(fmt::format("{}{} is in stock? A plan reserves it: such as {}; empty to end.", fault,
+        const auto answer = ask(fmt::format("{} is in stock? A plan reserves it: such as {}; empty to end.",
                                             i == 0 ? "What" : fmt::format("What else, beside {} told,", i),
                                             i == 0 ? "pale ale malt=25kg" : "bittering hop=100g"),
                                 "");
         if (!answer) return false;
         if (answer->empty()) return true;
         const auto equals = answer->rfind('=');
-        fault = fmt::format("`{}` does not say how much\n", *answer);
+        if (equals == std::string::npos)
+            refuse({ErrorKind::refused, fmt::format("`{}` does not say how much", *answer)});
         const bool is_booked =
             equals != std::string::npos &&
-            book({&receive_command, {{"ITEM", answer->substr(0, equals)}, {"AMOUNT", answer->substr(equals + 1)}}},
-                 fault);
-        if (is_booked) fault.clear();
+            book({&receive_command, {{"ITEM", answer->substr(0, equals)}, {"AMOUNT", answer->substr(equals + 1)}}});
         (is_booked ? i : tries) += 1;
         if (is_booked) tries = 0;
     }
     return true;
 }
 
-std::vector<std::string> Guide::run() {
+GuidedStart Guide::run() {
     const auto wanted =
         ask("Shall the first things be asked now (volume, sparge, efficiency, instrument, stock)? Each has a "
             "default, and a command that says it later. (yes or no)",
@@ -188,12 +207,12 @@ std::vector<std::string> Guide::run() {
                     throw Error(ErrorKind::refused, fmt::format("`{}` is neither", text), "write yes or no");
             });
     if (wanted && wanted->starts_with('y')) (void)(brewhouse() && instruments() && lots());
-    return std::move(commands_);
+    return {std::move(commands_), std::move(fault_)};
 }
 
 } // namespace
 
-std::vector<std::string> guided_start(const Call& call) {
+GuidedStart guided_start(const Call& call) {
     return Guide(call).run();
 }
 

@@ -8,7 +8,11 @@
 namespace lotwort::verbs {
 
 // Asks at the terminal whether to go through the questions, and asks them. Every question says why, and what an empty
-// line stands for; the end of the input ends the questions. Returns the commands that booked the answers, in order.
-[[nodiscard]] std::vector<std::string> guided_start(const Call& call);
+// line stands for; the end of the input ends the questions, and so do answers that are refused again and again.
+struct GuidedStart {
+    std::vector<std::string> commands; // that booked the answers, in order
+    std::string refused;               // why the questions ended, where the last answer was not taken
+};
+[[nodiscard]] GuidedStart guided_start(const Call& call);
 
 } // namespace lotwort::verbs
