@@ -89,6 +89,59 @@ TEST_CASE("one line is altered, added or dropped, and shares give way in proport
     b.check_round_trip();
 }
 
+TEST_CASE("a line is found by what was typed of its time, and keeps the rest") {
+    const Brewery b;
+    prepare(b);
+    b.done(house_pale);
+    b.done("recipe change \"house pale\" --hop \"late hop=30g@stand,20\"");
+    const Json now = recipe(b, "house pale");
+    CHECK(now["hops"].size() == 2);
+    CHECK(now["hops"][1]["mass_g"] == 30);
+    CHECK(now["hops"][1]["temperature_c"] == 80);
+    b.done("recipe change \"house pale\" --drop \"late hop@stand\"");
+    CHECK(recipe(b, "house pale")["hops"].size() == 1);
+}
+
+TEST_CASE("a line is typed once: two of one item at one time are one too many") {
+    const Brewery b;
+    prepare(b);
+    for (const char* twice : {"--hop \"late hop=30g@stand,20\" --hop \"late hop=20g@stand,20\"",
+                              "--malt \"pale ale malt=2kg\" --malt \"pale ale malt=3kg\"",
+                              "--other \"oak=50g@fermenter\" --other \"oak=20g@fermenter\""}) {
+        CAPTURE(twice);
+        const Said add = b.run(std::string("recipe add twice 23L --malt \"munich malt=1kg\" ") + twice);
+        CHECK(add.status == 1);
+        CHECK(add.error.find(" stands twice: ") != std::string::npos);
+    }
+    // a file may have a malt on two lines: then nothing says which is meant
+    b.write("two.toml", "name = \"two\"\nvolume = \"23L\"\ngrist = [{item = \"pale ale malt\", mass = \"2kg\"}, "
+                        "{item = \"pale ale malt\", mass = \"3kg\"}]\n");
+    b.done("recipe add FOLDER/two.toml");
+    const Said change = b.run("recipe change two --malt \"pale ale malt=4kg\"");
+    CHECK(change.error == "pale ale malt has several lines: pale ale malt 2 kg; pale ale malt 3 kg");
+    b.done("recipe change two --drop \"pale ale malt\" --malt \"pale ale malt=4kg\"");
+    CHECK(recipe(b, "two")["grist"].size() == 1);
+}
+
+TEST_CASE("what goes into the fermenter may lie there for days") {
+    const Brewery b;
+    prepare(b);
+    b.done("recipe add oaked 23L --malt \"pale ale malt=4kg\" --other \"oak=50g@fermenter,4days\"");
+    CHECK(recipe(b, "oaked")["others"][0]["minutes"] == 4 * 24 * 60);
+}
+
+TEST_CASE("an efficiency goes when the grist becomes one of shares, and stays while it is of masses") {
+    const Brewery b;
+    prepare(b);
+    b.done("recipe add theirs 23L --malt \"pale ale malt=4.5kg\" --efficiency 80%@kettle");
+    b.done("recipe change theirs --malt \"pale ale malt=4kg\"");
+    CHECK(recipe(b, "theirs")["efficiency_kettle_pct"] == 80);
+    b.done("recipe change theirs --malt \"pale ale malt=100%\" --gravity 1.045");
+    CHECK_FALSE(recipe(b, "theirs").contains("efficiency_kettle_pct"));
+    CHECK(b.json("history")["entries"][0]["what"].get<std::string>().find("without the efficiency") !=
+          std::string::npos);
+}
+
 TEST_CASE("masses for another house are scaled to this one") {
     const Brewery b;
     prepare(b);

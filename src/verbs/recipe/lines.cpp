@@ -47,6 +47,12 @@ void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
                                              })),
          "attenuation");
     if (const auto efficiency = parse_efficiency(call)) {
+        if (efficiency->sd)
+            throw Error(ErrorKind::refused,
+                        fmt::format("--efficiency: masses are written for one efficiency, without ± {}",
+                                    readable(efficiency->sd->value())),
+                        fmt::format("write --efficiency {}%@{}", readable(efficiency->value.value()),
+                                    efficiency->in_kettle ? "kettle" : "fermenter"));
         recipe.efficiency_fermenter = recipe.efficiency_kettle = std::nullopt;
         (efficiency->in_kettle ? recipe.efficiency_kettle : recipe.efficiency_fermenter) = efficiency->value;
         note(true, "efficiency");
@@ -106,13 +112,43 @@ std::string places_text(const std::vector<Line>& lines, const std::string& item)
     return text;
 }
 
-// The line that a typed one alters: that of the same item and time; where no time was typed, the only one of the item.
+// Whether all that was typed of a place is so.
+bool is_at(const Place& place, const Place& typed) {
+    return place.stage == typed.stage && (!typed.minutes || place.minutes == typed.minutes) &&
+           (!typed.temperature || place.temperature == typed.temperature) && (!typed.days || place.days == typed.days);
+}
+
+// What was typed twice is one line too many, or two of a sum that nobody said.
+template <class Line>
+void demand_once(const std::vector<TypedLine<Line>>& typed) {
+    for (auto line = typed.begin(); line != typed.end(); ++line)
+        if (std::any_of(typed.begin(), line, [&](const TypedLine<Line>& before) {
+                return before.line.item == line->line.item && before.place == line->place;
+            }))
+            throw Error(ErrorKind::refused, fmt::format("{} stands twice: {}", line->line.item, said(line->line)),
+                        "give it once, with its whole amount, or say another time behind it");
+}
+
+void demand_once(const std::vector<GristLine>& typed) {
+    for (auto line = typed.begin(); line != typed.end(); ++line)
+        if (std::find_if(typed.begin(), line, [&](const GristLine& before) { return before.item == line->item; }) !=
+            line)
+            throw Error(ErrorKind::refused, fmt::format("{} stands twice: {}", line->item, said(*line)),
+                        "give it once, with its whole share or mass");
+}
+
+// The line that a typed one alters: that of the same item at the time that was typed, as far as it was typed; where
+// none was, the only one of the item.
 template <class Line>
 void alter(std::vector<Line>& lines, const TypedLine<Line>& typed, LaidOver& laid) {
     const std::string& item = typed.line.item;
     const auto is_item = [&](const Line& line) { return line.item == item; };
+    const bool is_exact = typed.place && std::ranges::any_of(lines, [&](const Line& line) {
+                              return is_item(line) && place_of(line) == *typed.place;
+                          });
     const auto is_it = [&](const Line& line) {
-        return is_item(line) && (!typed.place || place_of(line) == *typed.place);
+        if (!is_item(line) || !typed.place) return is_item(line);
+        return is_exact ? place_of(line) == *typed.place : is_at(place_of(line), *typed.place);
     };
     const auto count = std::ranges::count_if(lines, is_it);
     if (count > 1)
@@ -155,7 +191,7 @@ std::size_t drop_from(std::vector<Line>& lines, const Dropped& dropped) {
         if constexpr (std::is_same_v<Line, GristLine>)
             return !dropped.place || dropped.place->stage == Stage::mash;
         else
-            return !dropped.place || place_of(line) == *dropped.place;
+            return !dropped.place || is_at(place_of(line), *dropped.place);
     });
 }
 
@@ -171,18 +207,43 @@ void drop(const Call& call, const Book& book, Recipe& recipe, LaidOver& laid) {
     }
 }
 
+// The lines that were typed, but for yeast.
+struct TypedLines {
+    std::vector<GristLine> malts;
+    std::vector<TypedLine<HopLine>> hops;
+    std::vector<TypedLine<OtherLine>> others;
+};
+
+TypedLines read_lines(const Call& call, const Book& book) {
+    TypedLines typed{read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); }),
+                     read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); }),
+                     read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); })};
+    demand_once(typed.malts);
+    demand_once(typed.hops);
+    demand_once(typed.others);
+    return typed;
+}
+
+// A grist that has become one of shares was written for no efficiency.
+void forget_efficiency(const Call& call, Recipe& recipe, LaidOver& laid) {
+    if (call.args.has("efficiency") || (!recipe.efficiency_kettle && !recipe.efficiency_fermenter)) return;
+    if (shares_of(recipe).lines == 0) return;
+    recipe.efficiency_kettle = recipe.efficiency_fermenter = std::nullopt;
+    laid.said.emplace_back("without the efficiency, which is of masses");
+}
+
 } // namespace
 
 LaidOver lay_lines(const Call& call, const Book& book, Recipe& recipe) {
     LaidOver laid;
     lay_figures(call, recipe, laid);
-    recipe.grist = read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); });
-    for (const auto& hop : read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); })) {
+    const TypedLines typed = read_lines(call, book);
+    recipe.grist = typed.malts;
+    for (const auto& hop : typed.hops) {
         demand_time(hop.line, hop.place.has_value());
         recipe.hops.push_back(hop.line);
     }
-    for (const auto& other : read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); }))
-        recipe.others.push_back(other.line);
+    for (const auto& other : typed.others) recipe.others.push_back(other.line);
     for (auto& yeast : read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); })) {
         laid.yeasts.push_back(yeast.item);
         recipe.others.push_back(std::move(yeast));
@@ -202,8 +263,13 @@ LaidOver change_lines(const Call& call, const Book& book, Recipe& recipe) {
     lay_figures(call, recipe, laid);
     drop(call, book, recipe, laid);
     std::vector<std::string> stated;
-    for (const GristLine& malt :
-         read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); })) {
+    const TypedLines typed = read_lines(call, book);
+    for (const GristLine& malt : typed.malts) {
+        if (std::ranges::count(recipe.grist, malt.item, &GristLine::item) > 1)
+            throw Error(
+                ErrorKind::refused,
+                fmt::format("{} has several lines: {}", malt.item, places_text(recipe.grist, malt.item)),
+                fmt::format("take them out in the same command, --drop {}, and it stands once", shell_word(malt.item)));
         const auto line = std::ranges::find(recipe.grist, malt.item, &GristLine::item);
         if (line == recipe.grist.end()) {
             recipe.grist.push_back(malt);
@@ -215,10 +281,9 @@ LaidOver change_lines(const Call& call, const Book& book, Recipe& recipe) {
         laid.said.push_back(said(malt));
     }
     give_way(recipe.grist, stated);
-    for (const auto& hop : read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); }))
-        alter(recipe.hops, hop, laid);
-    for (const auto& other : read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); }))
-        alter(recipe.others, other, laid);
+    forget_efficiency(call, recipe, laid);
+    for (const auto& hop : typed.hops) alter(recipe.hops, hop, laid);
+    for (const auto& other : typed.others) alter(recipe.others, other, laid);
     for (auto& yeast : read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); })) {
         laid.yeasts.push_back(yeast.item);
         const Place place = place_of(yeast);

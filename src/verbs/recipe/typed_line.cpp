@@ -35,7 +35,8 @@ bool is_bare(std::string_view text) {
     return !text.empty() && std::ranges::all_of(text, [](char c) { return (c >= '0' && c <= '9') || c == '.'; });
 }
 
-Place parse_place(const std::string& text) {
+// The time as the line's kind of record can hold it.
+Place parse_place(const std::string& text, Range of_minutes) {
     std::vector<std::string> words(1);
     for (const char c : text)
         if (c == ',')
@@ -54,13 +55,19 @@ Place parse_place(const std::string& text) {
         else if (place.stage == Stage::dry)
             place.days = parse_days(is_bare(word) ? word + "days" : word, range_of<HopLine>("days"));
         else
-            place.minutes = parse_minutes(is_bare(word) ? word + "min" : word, range_of<HopLine>("minutes"));
+            place.minutes = parse_minutes(is_bare(word) ? word + "min" : word, of_minutes);
     }
     return place;
 }
 
+template <class Line>
 std::optional<Place> place_in(const Parts& parts) {
-    return parts.place ? std::optional(parse_place(*parts.place)) : std::nullopt;
+    return parts.place ? std::optional(parse_place(*parts.place, range_of<Line>("minutes"))) : std::nullopt;
+}
+
+[[noreturn]] void refuse_nothing(const Parts& parts, std::string_view example) {
+    throw Error(ErrorKind::refused, fmt::format("`{}` of {} is nothing", parts.amount, parts.item),
+                fmt::format("write such as {}; --drop takes a line out", example));
 }
 
 constexpr std::string_view other_example = "--other \"candy sugar=500g@kettle\"";
@@ -69,9 +76,7 @@ OtherLine other_line(const Parts& parts, std::string_view example) {
     OtherLine line;
     line.item = parts.item;
     const Amount amount = parse_amount(parts.amount);
-    if (amount.units == 0)
-        throw Error(ErrorKind::refused, fmt::format("`{}` of {} is nothing", parts.amount, parts.item),
-                    fmt::format("write such as {}; lotwort recipe change takes a line out with --drop", example));
+    if (amount.units == 0) refuse_nothing(parts, example);
     switch (amount.measure) {
     case Measure::mass:
         line.mass = amount.kilograms();
@@ -128,7 +133,7 @@ GristLine parse_malt(const Book& book, const std::string& text) {
 TypedLine<HopLine> parse_hop(const Book& book, const std::string& text) {
     constexpr std::string_view example = "--hop \"bittering hop=15g@boil,60\" or --hop \"bittering hop=30IBU@boil,60\"";
     const Parts parts = parts_of(book, text, example);
-    TypedLine<HopLine> hop{{}, place_in(parts)};
+    TypedLine<HopLine> hop{{}, place_in<HopLine>(parts)};
     hop.line.item = parts.item;
     const Typed typed = parse_typed(parts.amount, Dimension::any);
     const bool is_plain = !typed.sd && !typed.at;
@@ -139,13 +144,16 @@ TypedLine<HopLine> parse_hop(const Book& book, const std::string& text) {
     else
         throw Error(ErrorKind::refused, fmt::format("`{}` is neither a mass nor a bitterness", parts.amount),
                     fmt::format("write: {}", example));
+    if ((hop.line.mass && hop.line.mass->value() == 0.0) ||
+        (hop.line.bitterness && hop.line.bitterness->value() == 0.0))
+        refuse_nothing(parts, example);
     if (hop.place) put(*hop.place, hop.line);
     return hop;
 }
 
 TypedLine<OtherLine> parse_other(const Book& book, const std::string& text) {
     const Parts parts = parts_of(book, text, other_example);
-    TypedLine<OtherLine> other{other_line(parts, other_example), place_in(parts)};
+    TypedLine<OtherLine> other{other_line(parts, other_example), place_in<OtherLine>(parts)};
     if (other.place && (other.place->temperature || other.place->days)) refuse_place(*parts.place);
     if (other.place) put(*other.place, other.line);
     return other;
@@ -165,7 +173,7 @@ OtherLine parse_yeast(const Book& book, const std::string& text) {
 Dropped parse_dropped(const Book& book, const std::string& text) {
     const auto at = text.rfind('@');
     Dropped dropped{parse_name(text.substr(0, at), "item"), std::nullopt};
-    if (at != std::string::npos) dropped.place = parse_place(text.substr(at + 1));
+    if (at != std::string::npos) dropped.place = parse_place(text.substr(at + 1), range_of<OtherLine>("minutes"));
     if (const Item* known = find_item(book, dropped.item)) dropped.item = known->name;
     return dropped;
 }
