@@ -148,7 +148,8 @@ std::vector<NextStep> first_steps(const Picture& at) {
 } // namespace
 
 std::string first_recipe_command(const Book& book) {
-    const auto malt = std::ranges::find(book.items, ItemKind::malt, &Item::kind);
+    const auto is_base = [](const Item& item) { return item.kind == ItemKind::malt && item.malt_class == "base"; };
+    const auto malt = std::ranges::find_if(book.items, is_base);
     return fmt::format("lotwort recipe add first {}L --gravity 1.048 --malt {}",
                        readable(book.brewhouses.empty() ? 23.0 : book.brewhouses.front().volume.value()),
                        shell_word((malt == book.items.end() ? "pale ale malt" : malt->name) + "=100%"));

@@ -34,6 +34,15 @@ TEST_CASE("an empty ledger is led to its first delivery, then to a brewhouse, a 
     CHECK(asks(b, "lotwort plan pale"));
 }
 
+TEST_CASE("the first recipe that is proposed is of a base malt") {
+    const Brewery b;
+    b.done("init");
+    b.done("receive \"crystal malt\" 5kg");
+    b.done("receive \"pale ale malt\" 25kg");
+    b.done("brewhouse add garage 23L");
+    CHECK(asks(b, "--malt \"pale ale malt=100%\""));
+}
+
 TEST_CASE("plans due, brews unmeasured, stock running out, counts overdue") {
     Brewery b("2026-03-01");
     b.done("init");
