@@ -24,17 +24,19 @@ std::string_view kind_text(const Document& document, std::uint32_t at) {
     return "";
 }
 
-// 1000000, not 1e+06
-std::string plain(double number) {
+} // namespace
+
+std::string RecordReader::plain(double number) {
     return std::abs(number) < 1e15 ? fmt::format("{:.15g}", number) : fmt::format("{}", number);
 }
 
-} // namespace
+bool RecordReader::is_bare_number(std::string_view text) {
+    return !text.empty() && text.find_first_not_of("0123456789+-.eE") == std::string_view::npos;
+}
 
 void RecordReader::wrong_kind(std::uint32_t at, std::string_view wanted) {
     const bool quoted_number = wanted.find("number") != std::string_view::npos &&
-                               document_[at].kind == NodeKind::text && document_[at].size > 0 &&
-                               document_.text(at).find_first_not_of("0123456789+-.eE") == std::string_view::npos;
+                               document_[at].kind == NodeKind::text && is_bare_number(document_.text(at));
     const bool has_unit =
         figures_ == Figures::by_hand && wanted == "a number" && document_[at].kind == NodeKind::text && !quoted_number;
     fault(at, fmt::format("{} where {} is due{}", kind_text(document_, at), wanted,

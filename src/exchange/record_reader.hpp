@@ -74,6 +74,8 @@ private:
     void value(std::uint32_t at, Range range, DipMark& out);
     void amount(std::uint32_t at, Range range_kg, std::string_view name, Amount& out);
 
+    [[nodiscard]] static std::string plain(double number);           // 1000000, not 1e+06
+    [[nodiscard]] static bool is_bare_number(std::string_view text); // as one in quotes by mistake
     std::optional<double> number(std::uint32_t at, Range range, std::string_view hint = {});
     template <class Value>
     std::optional<double> text_figure(std::uint32_t at, Range range);
@@ -164,6 +166,28 @@ struct InOptional<std::optional<Value>> {
     using type = Value;
 };
 
+// Whether a field after `field` goes by the same name by hand: mash_rest of mash_rest_c and of mash_rest_minutes.
+template <class Record>
+bool has_later_by_hand(std::string_view name, std::string_view field) {
+    bool is_after = false, found = false;
+    for_each_exchange_field<Record>([&](const auto& f) {
+        using Inner = typename InOptional<std::decay_t<decltype(value_in(std::declval<Record&>(), f))>>::type;
+        found = found || (is_after && name_by_hand<Inner>(f.name) == name);
+        is_after = is_after || f.name == field;
+    });
+    return found;
+}
+
+template <class Value>
+bool is_figure(std::string_view text, Range range) {
+    try {
+        (void)figure_by_hand(text, Value{}, range);
+        return true;
+    } catch (const Error&) {
+        return false;
+    }
+}
+
 template <class Record, class AnyField>
 bool RecordReader::try_by_hand(std::uint32_t name_at, std::string_view name, const AnyField& f, std::uint64_t seen,
                                Record& out) {
@@ -172,12 +196,17 @@ bool RecordReader::try_by_hand(std::uint32_t name_at, std::string_view name, con
     if constexpr (unit_in_name<Inner>.empty()) {
         return false;
     } else {
-        if (figures_ != Figures::by_hand || name_by_hand<Inner>(f.name) != name) return false;
-        if (name == f.name && document_[name_at + 1].kind != NodeKind::text) return false;
+        if (figures_ != Figures::by_hand || (name_by_hand<Inner>(f.name) != name && f.name != name)) return false;
+        const bool is_text = document_[name_at + 1].kind == NodeKind::text;
+        // under its whole name a figure is a number, or a text that has a unit
+        if (name == f.name && (!is_text || is_bare_number(document_.text(name_at + 1)))) return false;
+        if (is_text && has_later_by_hand<Record>(name, f.name) &&
+            !is_figure<Inner>(document_.text(name_at + 1), f.range))
+            return false;
         path_.push_back({name, 0});
         if (seen != 0)
             fault(name_at, "stated twice");
-        else if (document_[name_at + 1].kind != NodeKind::text)
+        else if (!is_text)
             fault(name_at + 1, fmt::format("has no unit; it is a text with one, or a number named {}", f.name));
         else if (const auto figure = text_figure<Inner>(name_at + 1, f.range))
             value_in(out, f) = Inner(*figure);
@@ -189,7 +218,10 @@ bool RecordReader::try_by_hand(std::uint32_t name_at, std::string_view name, con
 template <class Value>
 std::optional<double> RecordReader::text_figure(std::uint32_t at, Range range) {
     try {
-        return figure_by_hand(document_.text(at), Value{}, range);
+        const double figure = figure_by_hand(document_.text(at), Value{}, range);
+        if (range.holds(figure)) return figure;
+        fault(at, fmt::format("{} is outside {} to {}", document_.text(at), plain(range.least), plain(range.most)));
+        return std::nullopt;
     } catch (const Error& error) {
         fault(at, error.hint().empty() ? error.what() : fmt::format("{}; {}", error.what(), error.hint()));
         return std::nullopt;

@@ -99,6 +99,27 @@ TEST_CASE("faults of a file by hand are told as those of an exchange file") {
           "r.toml:2:12: no finite number; leave the field out where nothing is known");
 }
 
+TEST_CASE("a name by hand that two figures share is the one whose unit it has; whole names take units too") {
+    const auto recipe = [](const std::string& lines) {
+        return read_recipe_toml("name = \"x\"\nvolume_l = 23\n" + lines, "r")[0];
+    };
+    CHECK(recipe("mash_rest = \"60min\"\n").mash_rest_time == Minutes(60.0));
+    CHECK(recipe("mash_rest = \"66C\"\n").mash_rest == Celsius(66.0));
+    const Recipe both = recipe("mash_rest = \"66C\"\nmash_rest_minutes = \"1h\"\nboil_minutes = \"90min\"\n");
+    CHECK(both.mash_rest == Celsius(66.0));
+    CHECK(both.mash_rest_time == Minutes(60.0));
+    CHECK(both.boil == Minutes(90.0));
+    CHECK(refusal("name = \"x\"\nvolume_l = 23\nmash_rest = \"3kg\"\n").starts_with("r.toml:3:13: mash_rest: `3kg` "));
+}
+
+TEST_CASE("what is typed beyond belief is told with its place, whatever its unit") {
+    const std::string least = "name = \"x\"\nvolume_l = 23\n";
+    CHECK(refusal(least + "original_gravity = \"1.5\"\n").starts_with("r.toml:3:20: original_gravity: "));
+    CHECK(refusal(least + "grist = [{item = \"m\", mass_kg = 1, colour = \"9000EBC\"}]\n")
+              .starts_with("r.toml:3:45: grist[0].colour: "));
+    CHECK(refusal(least + "boil = \"9000h\"\n").starts_with("r.toml:3:8: boil: "));
+}
+
 TEST_CASE("what is no TOML is told with its place") {
     CHECK(refusal("name = \"x\nvolume_l = 3\n").starts_with("r.toml:1:10: no TOML: "));
     CHECK(refusal("name = \"x\"\nname = \"y\"\n").starts_with("r.toml:2:8: no TOML: "));
