@@ -285,7 +285,9 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
     more.readings.clear();
     Brew whole = brew;
     whole.additions.insert(whole.additions.end(), more.additions.begin(), more.additions.end());
-    doubt_changed(call, day, brew, whole);
+    Brew hot = whole; // dry hops are often given as the young beer tastes, whatever the recipe asks for
+    std::erase_if(hot.additions, [](const Addition& addition) { return addition.stage == Stage::dry; });
+    doubt_changed(call, day, brew, hot);
     report::ShownBrew out = shown(day, whole);
     out.remarks = stock_remarks(more.additions, day.lots, on);
     Book part;

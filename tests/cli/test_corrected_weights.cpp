@@ -214,6 +214,11 @@ TEST_CASE("brew: a weight added or corrected far beyond the recipe is asked abou
                     "9.5 kg of pale ale malt weighed, where the recipe asks for 4.5 kg");
     (void)b.done("brew B2 --correct PAM-1=9.5kg --sure");
     (void)b.done("brew B1 --correct PAM-1=14.6kg"); // 14.5 kg were
+    b.put_recipe("hopped", "{item = \"pale ale malt\", mass_kg = 0.5}",
+                 "{item = \"Fuggle\", stage = \"boil\", minutes = 60, mass_g = 10}");
+    (void)b.done("brew --recipe hopped --add PAM-1=0.5kg --add FUG-1=10g@boil,60"); // B3
+    (void)b.done("brew B3 --add FUG-1=40g@dry");                                    // to taste
+    CHECK(b.run("brew B3 --correct FUG-1=15g@boil,60 --dry-run").status == 0);
 }
 
 namespace {
