@@ -59,10 +59,10 @@ TEST_CASE("a roasted malt that extract does not make up is no line to be got whe
     CHECK(answer.left.empty());
 }
 
-TEST_CASE("a brew that colour does not help keeps its reason by extract") {
+TEST_CASE("of a roasted malt that neither makes up, what there is is told by the more") {
     const auto all = found(short_brew(porter, "chocolate malt=130", "black malt=60"));
     REQUIRE(all.none.size() == 1);
-    CHECK(all.none[0].reason == "P1: what may stand in for chocolate malt fills 45 % of the missing 130 g");
+    CHECK(all.none[0].reason == "P1: what may stand in for chocolate malt fills 67 % of the missing 130 g");
 }
 
 TEST_CASE("a tenth of the grist is no matter of colour alone: half of it would make a weaker beer") {

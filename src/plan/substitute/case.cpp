@@ -163,7 +163,7 @@ double Maker::add_candidate(Hole& hole, std::size_t at, const Item& item, double
 std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     const Item& item = known(line.item);
     const Character asked_for = character_of(item);
-    double there = 0.0;
+    double there = 0.0, colour = 0.0;
     for (std::size_t at = 0; at < out_.lots.size(); ++at) {
         const LotState& state = *out_.lots[at].state;
         const Item* other = item_called(standing().items, state.lot.item);
@@ -173,6 +173,8 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
             distance(asked_for, character_of(*other, state.lot, asked().date), hole.kind, request_.tolerances);
         if (!d) continue;
         there += out_.lots[at].free_kg * add_candidate(hole, at, *other, *d);
+        if (is_for_colour(asked_for) && !hole.candidates.empty())
+            colour += out_.lots[at].free_kg * hole.candidates.back().lovibond;
     }
     const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
     if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass &&
@@ -181,9 +183,11 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
                            "--group GROUP",
                            item.name, shell_word(item.name));
     if (hole.candidates.empty()) return fmt::format("nothing in store may stand in for {}", item.name);
+    const double by_colour = colour / (hole.mass_kg * lovibond_of(asked_for.colour_ebc));
+    const double filled = std::max(there / hole.target, by_colour < 1.0 ? by_colour : 0.0); // else another rule bars it
     if (there < hole.target - hole.tolerance)
-        return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}", item.name,
-                           100.0 * there / hole.target, missing);
+        return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}", item.name, 100.0 * filled,
+                           missing);
     return {};
 }
 
