@@ -173,6 +173,21 @@ TEST_CASE("an efficiency without its place is asked about, and elsewhere both co
     CHECK(told["in_use"]["efficiency_kettle_pct"].get<double>() == near(72.0, 0.05));
 }
 
+TEST_CASE("what is stated is shown as it was, and an efficiency that it speaks against is remarked") {
+    const Brewery b;
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1"});
+    const std::string against = "more than twice ± from what is told";
+    const std::string far =
+        b.done("brewhouse change home --efficiency 60%@fermenter --conversion 92% --conversion-sd 3%");
+    const auto conversion = far.substr(far.find("\nconversion") + 1);
+    const std::string line = conversion.substr(0, conversion.find('\n'));
+    CHECK(line.find(" 92 %") != std::string::npos);
+    CHECK(line.find("± 3 %") != std::string::npos);
+    CHECK(line.ends_with("stated"));
+    CHECK(far.find(against) != std::string::npos);
+    CHECK(b.done("brewhouse change home --efficiency 78%@fermenter").find(against) == std::string::npos);
+}
+
 TEST_CASE("brews overtake what was told") {
     const Brewery b;
     b.begin({"\"pale ale malt\" 100kg --lot PAM-1 --on 2026-03-01"});
