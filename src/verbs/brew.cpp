@@ -141,14 +141,17 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Mean
         fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));
 }
 
+bool is_by_shares(const Recipe& recipe) {
+    return std::ranges::any_of(recipe.grist, [](const GristLine& line) { return line.share.has_value(); });
+}
+
 // What past brews teach, where it is asked for: the sheet's liquor, the masses of a grist given by shares, and what
 // comes of other weights.
 std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::string& recipe,
                                         const std::string& brewhouse) {
-    const bool by_shares = std::ranges::any_of(known_recipe(day.book, recipe).grist,
-                                               [](const GristLine& line) { return line.share.has_value(); });
     const bool is_weighed_otherwise = call.args.has("weighed") || call.args.has("add");
-    if (!by_shares && !call.args.has("sheet") && !is_weighed_otherwise) return std::nullopt;
+    if (!is_by_shares(known_recipe(day.book, recipe)) && !call.args.has("sheet") && !is_weighed_otherwise)
+        return std::nullopt;
     return learned_for(call.desk(), day.book, brewhouse);
 }
 
@@ -237,7 +240,7 @@ std::optional<PlannedBrew> meant_for(Call& call, const Day& day, const Brew& bre
         for (const Plan& plan : call.ledger().plans())
             if (plan.code == *brew.plan) wish.volume = plan.volume;
     PlanRequest request = plan_request(wish, day.book, day.lots);
-    request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
+    if (is_by_shares(request.recipe)) request.learned = learned_for(call.desk(), day.book, request.brewhouse.name);
     return draw_up_plan(request);
 }
 

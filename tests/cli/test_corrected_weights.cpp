@@ -96,6 +96,13 @@ TEST_CASE("brew: a correction of what did not go in, to what is booked, or twice
                     "--correct `FUG-1=26g@boil,10`: that weight is corrected twice");
 }
 
+TEST_CASE("brew: what is of no use beside a correction or an addition is said, and not passed over") {
+    const Misweighed b;
+    for (const char* line : {"brew B1 --correct PAM-1=4.4kg --sheet", "brew B1 --add PAM-1=1kg --sheet",
+                             "brew B1 --correct PAM-1=4.4kg --weighed WM-1=0.1kg"})
+        CHECK(b.run(line).error.find("no effect here") != std::string::npos);
+}
+
 TEST_CASE("brew: what came back from a brew that was given up is not corrected under it") {
     const Misweighed b;
     (void)b.done("brew B1 --abandon \"never brewed\" --used FUG-1=40g");
