@@ -68,6 +68,16 @@ TEST_CASE("a brew without a plan takes the lots it is told to") {
     CHECK(taken(b.json("brew --recipe bitter --pin A=0kg")["brew"]["additions"], "B") == 4.0);
 }
 
+TEST_CASE("a lot whose code holds an equals sign can be named") {
+    Brewery b;
+    b.begin({"\"pale ale malt\" 25kg --lot A=B"});
+    b.done("recipe add pale 23L --malt \"pale ale malt=4.5kg\"");
+    b.done("plan pale --on 2026-03-20 --pin A=B");
+    b.done("plan pale --on 2026-03-21 --pin A=B=4.5kg");
+    b.done("brew P1 --weighed A=B=4.4kg");
+    CHECK(b.json("lot A=B")["on_hand_kg"] == 20.6);
+}
+
 TEST_CASE("pins that say nothing sensible") {
     const Brewery b;
     stocked(b);

@@ -8,11 +8,8 @@ namespace lotwort::verbs {
 
 std::vector<Pin> parse_pins(const Call& call, const std::vector<LotState>& lots) {
     std::vector<Pin> pins = read_each(call, "pin", [&](const std::string& text) {
-        const auto equals = text.find('=');
-        const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
-        Pin pin{lot.code, std::nullopt};
-        if (equals != std::string::npos) pin.amount = parse_amount_of(lot, text.substr(equals + 1));
-        return pin;
+        auto of = parse_of_lot(text, lots);
+        return Pin{std::move(of.lot), of.amount};
     });
     for (auto pin = pins.begin(); pin != pins.end(); ++pin)
         if (std::find_if(pins.begin(), pin, [&](const Pin& other) { return other.lot == pin->lot; }) != pin)

@@ -83,7 +83,7 @@ std::map<std::string, Amount> taken_by_lot(const std::vector<Addition>& addition
 
 Weighing parse_weighing(const std::string& text, const Book& book, const std::vector<LotState>& lots,
                         const PlannedBrew& planned) {
-    const auto equals = text.find('=');
+    const auto equals = text.rfind('='); // a lot's code may hold the sign itself
     if (equals == std::string::npos || equals == 0) refuse_weighing(text);
     const auto at = text.find('@', equals);
     Weighing note;

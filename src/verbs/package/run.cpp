@@ -17,19 +17,6 @@ namespace {
 constexpr double usual_g_per_l = 5.0; // of sugar, where one is shown how to write it
 constexpr double most_gas = 12.0;     // g/L; 6 volumes, more than any bottle is sold for
 
-struct PrimedWith {
-    std::string lot;
-    std::optional<Amount> amount;
-};
-
-PrimedWith parse_one(const std::string& text, const std::vector<LotState>& lots) {
-    const auto equals = text.find('=');
-    const Lot& lot = lot_among(lots, text.substr(0, equals)).lot;
-    PrimedWith primed{lot.code, {}};
-    if (equals != std::string::npos) primed.amount = parse_amount_of(lot, text.substr(equals + 1));
-    return primed;
-}
-
 // Of one gram of the lot.
 double yeast_takes(const Lot& lot, const Book& book, Date on) {
     const Item& item = known_item(book, lot.item);
@@ -90,8 +77,8 @@ int parse_packages(const std::string& text, int there) {
 std::vector<Addition> parse_priming(Call& call, const Package& package, const Book& book,
                                     const std::vector<LotState>& lots) {
     std::vector<Addition> additions;
-    const auto typed = read_each(call, "prime", [&](const std::string& text) { return parse_one(text, lots); });
-    for (const PrimedWith& primed : typed) {
+    const auto typed = read_each(call, "prime", [&](const std::string& text) { return parse_of_lot(text, lots); });
+    for (const OfLot& primed : typed) {
         const Lot& lot = lot_among(lots, primed.lot).lot;
         const double share = yeast_takes(lot, book, package.on);
         if (!primed.amount && typed.size() > 1)

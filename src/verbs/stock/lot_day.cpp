@@ -42,6 +42,15 @@ Amount parse_amount_of(const Lot& lot, const std::string& typed) {
     return parse_pieces(lot, typed);
 }
 
+OfLot parse_of_lot(const std::string& typed, const std::vector<LotState>& lots) {
+    const bool is_code = std::ranges::any_of(lots, [&](const LotState& s) { return s.lot.code == typed; });
+    const auto equals = is_code ? std::string::npos : typed.rfind('=');
+    const Lot& lot = lot_among(lots, typed.substr(0, equals)).lot;
+    OfLot of{lot.code, std::nullopt};
+    if (equals != std::string::npos) of.amount = parse_amount_of(lot, typed.substr(equals + 1));
+    return of;
+}
+
 void refuse_shortage(Ledger& ledger, const Lot& lot, Amount wanted, Amount there, const std::string& when) {
     std::string elsewhere;
     for (const StockRow& row : ledger.stock()) {
