@@ -169,6 +169,19 @@ Answer shown(const Call& call, report::ShownSubstitution& show, int status, bool
     return {csv ? report::substitute_csv(show) : report::substitute_text(show), status};
 }
 
+std::string adopted_words(const plan::SubstituteAnswer& answer, const std::string& codes) {
+    switch (answer.kind) {
+    case plan::AnswerKind::smaller:
+        return fmt::format("made {} smaller, to what is there", codes);
+    case plan::AnswerKind::short_of_it:
+        return fmt::format("took {} as planned, without what lacks", codes);
+    case plan::AnswerKind::reschedule:
+        return fmt::format("moved {} to when nothing lacks", codes);
+    default:
+        return fmt::format("adopted the {} substitution for {}", word(answer.kind), codes);
+    }
+}
+
 // The plans in one entry: `lotwort reverse` takes it back. The recipe is not touched.
 Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     const plan::SubstituteAnswer& answer = show.found->answers.front();
@@ -176,8 +189,7 @@ Answer adopted(Call& call, report::ShownSubstitution show, bool csv) {
     std::string codes;
     part.plans = answer.plans;
     for (const Plan& plan : part.plans) codes += (codes.empty() ? "" : ", ") + plan.code;
-    const Entry entry =
-        call.book(part, EntryKind::plan, fmt::format("adopted the {} substitution for {}", word(answer.kind), codes));
+    const Entry entry = call.book(part, EntryKind::plan, adopted_words(answer, codes));
     const report::Booked booked{entry, call.dry_run(), "lotwort plan " + shell_word(part.plans.front().code)};
     show.booked = &booked;
     show.next.clear();

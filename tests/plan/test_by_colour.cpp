@@ -72,6 +72,17 @@ TEST_CASE("a tenth of the grist is no matter of colour alone: half of it would m
     CHECK(all.none[0].reason == "P1: what may stand in would miss its colour");
 }
 
+TEST_CASE("with pale malt to spare a tenth of the grist is half of the darker one, and pale malt for its extract") {
+    auto request = short_brew("pale ale malt=4500,caramel malt 120=600|bitter hop=30@60", "caramel malt 120=500",
+                              "caramel malt 250,pale ale malt=500");
+    const auto answer = only_answer(request);
+    const Effect &meant = found(request).recipe.at("P1"), &now = answer.effect.at("P1");
+    CHECK(std::abs(now.colour_ebc.value - meant.colour_ebc.value) < 1.0);
+    CHECK(now.extract_kg.value == near(meant.extract_kg.value, 0.004));
+    REQUIRE(answer.opened.size() == 1);
+    CHECK(answer.opened[0].ends_with(" g more of pale ale malt, for else what may stand in would miss its colour"));
+}
+
 TEST_CASE("the second hand finds a colour malt that gives neither its extract nor its colour") {
     const auto request = short_brew(ale, "caramel malt 120=200", "caramel malt 250");
     for (const double grams : {50.0, 80.0, 120.0, 150.0}) {

@@ -1,4 +1,5 @@
 #include "attempt.hpp"
+#include "borrow.hpp"
 #include <algorithm>
 #include <limits>
 
@@ -35,6 +36,7 @@ public:
         best_ = attempt(usual);
         if (!best_) return std::nullopt;
         by_colour();
+        in_part();
         open();
         if (kind_ == AnswerKind::nearest) loosen();
         return std::move(best_);
@@ -48,7 +50,10 @@ private:
         return Attempt{std::move(*of_kind), std::move(solved)};
     }
     void by_colour();
+    void in_part();
     void open();
+    [[nodiscard]] bool is_lent_to(const StandingBrew& brew) const;
+    [[nodiscard]] bool leaves_more(const Attempt& again) const;
     void loosen();
     [[nodiscard]] const std::string& code(std::size_t brew) const { return best_->c.brews[brew].brew->code; }
     [[nodiscard]] std::ptrdiff_t all_lines_open(const Attempt& a) const {
@@ -83,14 +88,70 @@ void Attempts::by_colour() {
     leeway_.by_colour = std::move(helped);
 }
 
+// Would later brews give it what it lacks? Then it wants no part of another malt.
+bool Attempts::is_lent_to(const StandingBrew& brew) const {
+    SubstituteAnswer tried;
+    return Lenders(request_, standing_).fill(brew, {}, tried).has_value();
+}
+
+bool Attempts::leaves_more(const Attempt& again) const {
+    for (std::size_t b = 0; b < best_->c.brews.size(); ++b)
+        if (again.solved.left[b] && !best_->solved.left[b]) return true;
+    return false;
+}
+
+// What there is goes in where it is most of what lacks, and the rest is to be got.
+void Attempts::in_part() {
+    const auto missing = [&](const Attempt& a, std::size_t brew) {
+        std::vector<Amount> amounts;
+        for (const Stubborn& one : a.c.to_get)
+            if (one.brew == brew) amounts.push_back(one.missing);
+        return amounts;
+    };
+    std::set<std::string> asked, helped;
+    for (std::size_t b = 0; b < best_->c.brews.size(); ++b)
+        if (lines_open(*best_, b) > 0 && (best_->c.wanting.contains(code(b)) || !missing(*best_, b).empty()) &&
+            !is_lent_to(standing_.brews[best_->c.brews[b].standing]))
+            asked.insert(code(b));
+    if (asked.empty()) return;
+    const auto with = [&](const std::set<std::string>& brews) {
+        Leeway leeway = leeway_;
+        leeway.in_part = brews;
+        return attempt(substitution_case(request_, standing_, leeway));
+    };
+    auto again = with(asked);
+    if (!again) return;
+    for (std::size_t b = 0; b < best_->c.brews.size(); ++b)
+        if (asked.contains(code(b)) && !again->solved.left[b] &&
+            (best_->solved.left[b] || missing(*again, b) != missing(*best_, b)))
+            helped.insert(code(b));
+    if (helped.empty()) return;
+    if (helped != asked) again = with(helped);
+    if (!again || leaves_more(*again)) return;
+    best_ = std::move(again);
+    leeway_.in_part = std::move(helped);
+}
+
 // The brews that are left though each hole has lots enough.
 void Attempts::open() {
     for (std::size_t b = 0; b < best_->c.brews.size(); ++b)
         if (best_->solved.left[b] && !best_->c.wanting.contains(code(b))) leeway_.opened.insert(code(b));
     if (leeway_.opened.empty()) return;
-    auto again = attempt(substitution_case(request_, standing_, leeway_));
-    if (again && std::ranges::count(again->solved.left, true) < std::ranges::count(best_->solved.left, true))
+    const auto is_better = [&](const std::optional<Attempt>& again) {
+        return again && std::ranges::count(again->solved.left, true) < std::ranges::count(best_->solved.left, true);
+    };
+    if (auto again = attempt(substitution_case(request_, standing_, leeway_)); is_better(again))
         best_ = std::move(again);
+    Leeway both = leeway_; // half of a malt twice as dark, and of the others what it does not give of extract
+    for (std::size_t b = 0; b < best_->c.brews.size(); ++b)
+        if (best_->solved.left[b] && leeway_.opened.contains(code(b)) &&
+            lacks_colour(standing_.brews[best_->c.brews[b].standing]))
+            both.by_colour.insert(code(b));
+    if (both.by_colour == leeway_.by_colour) return;
+    if (auto again = attempt(substitution_case(request_, standing_, both)); is_better(again)) {
+        best_ = std::move(again);
+        leeway_ = std::move(both);
+    }
 }
 
 // A brew that is left for a rule is better brewed a little off its colour than not: three times as far, and that is

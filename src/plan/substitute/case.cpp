@@ -1,4 +1,5 @@
 #include "case.hpp"
+#include "takes.hpp"
 #include "cards.hpp"
 #include <algorithm>
 #include <cmath>
@@ -16,11 +17,18 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double undated_days = 3650.0; // a lot without a best-before counts ten years
+constexpr double least_part = 0.5;      // of a hole: less of it is no stand-in to a brewer
+constexpr double least_told = 0.01;     // of a hole: less is not told as a part
 
 // What of a brew's lines counts together with a hole: extract, bitterness or the mass of late hops.
 struct Sums {
     double extract = 0.0, bitterness = 0.0, late_kg = 0.0;
 };
+
+// Of a line that lacks nothing.
+double most_moved(const Character& c) {
+    return c.of_class == "caramel" ? 0.2 : c.of_class == "roasted" ? 0.5 : 0.1;
+}
 
 class Maker {
 public:
@@ -38,7 +46,8 @@ private:
     void make_lots();
     void make_brew(std::size_t standing);
     void count_line(const PlannedLine& line, Sums& sums, GristSums& nominal);
-    [[nodiscard]] std::string make_hole(const Gap& gap, const Sums& sums);
+    [[nodiscard]] std::optional<Stubborn> make_hole(const Gap& gap, const Sums& sums);
+    [[nodiscard]] std::optional<Amount> take_in_part(Hole& hole, Amount missing) const;
     void go_by_colour(Hole& hole, const Item& item) const;
     void open(const PlannedLine& line);
     [[nodiscard]] std::string find_candidates(Hole& hole, const PlannedLine& line);
@@ -182,9 +191,9 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
         return fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
                            "--group GROUP",
                            item.name, shell_word(item.name));
-    if (hole.candidates.empty()) return fmt::format("nothing in store may stand in for {}", item.name);
     const double by_colour = colour / (hole.mass_kg * lovibond_of(asked_for.colour_ebc));
     const double filled = std::max(there / hole.target, by_colour < 1.0 ? by_colour : 0.0); // else another rule bars it
+    if (filled < least_told) return fmt::format("nothing in store may stand in for {}", item.name);
     if (there < hole.target - hole.tolerance)
         return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}", item.name, 100.0 * filled,
                            missing);
@@ -198,13 +207,30 @@ void Maker::go_by_colour(Hole& hole, const Item& item) const {
     hole.tolerance = std::max(request_.tolerances.colour_hole * hole.target, 0.5 * hole.weighing.step_kg * lovibond);
 }
 
-// Makes the hole, or says why nothing fills it.
-std::string Maker::make_hole(const Gap& gap, const Sums& sums) {
+// The hole made as small as what there is, and what is left to be got; none where that is no part to speak of.
+std::optional<Amount> Maker::take_in_part(Hole& hole, Amount missing) const {
+    if (!leeway_.in_part.contains(asked().code) || is_for_colour(character_of(known(hole.item)))) return std::nullopt;
+    double there = 0.0;
+    for (const Candidate& k : hole.candidates) there += out_.lots[k.lot].free_kg * k.counts;
+    const double step = hole.weighing.step_kg;
+    const double kg = std::floor(hole.mass_kg * there / hole.target / step + 1e-9) * step, part = kg / hole.mass_kg;
+    if (part < least_part || part >= 1.0) return std::nullopt;
+    hole.mass_kg = kg;
+    for (double* of : {&hole.target, &hole.extract, &hole.share}) *of *= part;
+    return missing - Amount::of(Kilograms(kg));
+}
+
+// Makes the hole; what nothing fills of it, and why.
+std::optional<Stubborn> Maker::make_hole(const Gap& gap, const Sums& sums) {
+    const auto stubborn = [&](Amount missing, std::string why) {
+        return Stubborn{out_.brews.size() - 1, gap.line, gap.item, missing, std::move(why)};
+    };
     const PlannedLine& line = standing().has.lines[static_cast<std::size_t>(gap.line)];
     const Item& item = known(gap.item);
     const bool sugar = item.kind == ItemKind::sugar, weighed = gap.missing.measure == Measure::mass;
     if (!weighed || !(is_grist(gap.line) || is_hop_line(gap.line) || sugar))
-        return fmt::format("nothing stands in for {}: only malts, sugars and hops are made up", gap.item);
+        return stubborn(gap.missing,
+                        fmt::format("nothing stands in for {}: only malts, sugars and hops are made up", gap.item));
     Hole hole;
     hole.brew = out_.brews.size() - 1;
     hole.line = gap.line;
@@ -231,14 +257,16 @@ std::string Maker::make_hole(const Gap& gap, const Sums& sums) {
         hole.tolerance = std::max(t.brew_extract * sums.extract, step * e);
         hole.share = hole.target / std::max(sums.extract, 1e-12);
     }
-    if (hole.target <= 0.0) return {};
+    if (hole.target <= 0.0) return std::nullopt;
     const bool matters = hole.kind == HoleKind::extract ? hole.target > t.brew_extract * sums.extract
                                                         : hole.target > t.bittering * sums.bitterness;
     if (leeway_.by_colour.contains(asked().code) && is_for_colour(character_of(item))) go_by_colour(hole, item);
     std::string why;
     if (matters || hole.kind == HoleKind::mass) why = find_candidates(hole, line);
-    if (why.empty()) out_.holes.push_back(std::move(hole));
-    return why;
+    std::optional<Amount> rest;
+    if (!why.empty() && !(rest = take_in_part(hole, gap.missing))) return stubborn(gap.missing, std::move(why));
+    out_.holes.push_back(std::move(hole));
+    return rest ? std::optional(stubborn(*rest, std::move(why))) : std::nullopt;
 }
 
 // A brew of which something can be made up is answered; what cannot stays to be got.
@@ -258,17 +286,31 @@ void Maker::settle_stubborn(std::vector<Stubborn> stubborn) {
     }
 }
 
-// A caramel malt may move by a fifth, a roasted one by half, any other by a tenth.
+// A caramel malt may move by a fifth, a roasted one by half, any other by a tenth: less of the lots that the line has,
+// more of them or of others of its item.
 void Maker::open(const PlannedLine& line) {
-    for (const TakenLot& taken : line.allotment.taken)
+    const auto kept = [&](const LotState& state) {
+        for (const TakenLot& taken : line.allotment.taken)
+            if (taken.lot == state.lot.code) return taken.amount.kilograms().value();
+        return 0.0;
+    };
+    double more = 0.0; // that the line may still have
+    for (const LotState& state : standing_.lots) more += kept(state);
+    more *= most_moved(character_of(known(line.item)));
+    for (const bool of_others : {false, true})
         for (std::size_t at = 0; at < out_.lots.size(); ++at) {
             const LotState& state = *out_.lots[at].state;
-            if (state.lot.code != taken.lot) continue;
+            const double kg = kept(state);
+            if ((kg <= 0.0) != of_others) continue;
+            if (of_others &&
+                (state.lot.item != line.item || !may_be_used(state, asked().date, request_.allow_past_best)))
+                continue;
             const Item& item = known(state.lot.item);
             const Character c = character_of(item, state.lot, asked().date);
-            const double share = c.of_class == "caramel" ? 0.2 : c.of_class == "roasted" ? 0.5 : 0.1;
-            const double kg = taken.amount.kilograms().value();
-            brew().adjustable.push_back({line.line, at, item.name, kg, share * kg,
+            const double up = std::min(more, out_.lots[at].free_kg), down = most_moved(c) * kg;
+            if (up <= 0.0 && down <= 0.0) continue;
+            more -= up;
+            brew().adjustable.push_back({line.line, at, item.name, down, up,
                                          weighing_of(item.kind, asked().brewhouse).step_kg,
                                          malt_figures(item, state.lot, asked().date).extract_as_is.value *
                                              learned_share(asked().learned, state.lot.code, item.name),
@@ -280,6 +322,7 @@ void Maker::make_brew(std::size_t at) {
     CaseBrew& made = out_.brews.emplace_back();
     made.standing = at;
     made.brew = &request_.brews[standing_.brews[at].brew];
+    made.in_part = leeway_.in_part.contains(made.brew->code);
     Sums sums;
     GristSums nominal;
     for (const PlannedLine& line : standing().has.lines) count_line(line, sums, nominal);
@@ -291,33 +334,11 @@ void Maker::make_brew(std::size_t at) {
     std::vector<Stubborn> stubborn;
     for (const Gap& gap : standing().gaps)
         if (gap.missing.units > 0)
-            if (std::string why = make_hole(gap, sums); !why.empty())
-                stubborn.push_back({out_.brews.size() - 1, gap.line, gap.item, gap.missing, std::move(why)});
+            if (auto one = make_hole(gap, sums)) stubborn.push_back(std::move(*one));
     settle_stubborn(std::move(stubborn));
     if (!leeway_.opened.contains(made.brew->code)) return;
     for (const PlannedLine& line : standing().has.lines)
         if (is_grist(line.line) && !line.is_short() && line.kind == ItemKind::malt) open(line);
-}
-
-// What one take more must bring: a quarter of the distance of the nearest lot that fills the hole alone, else of what
-// the nearest come to together.
-void set_price_of_takes(SubstitutionCase& c, const Tolerances& t) {
-    constexpr double least = 0.02; // two lots of one character are still two weighings
-    for (Hole& hole : c.holes) {
-        std::vector<const Candidate*> order;
-        for (const Candidate& k : hole.candidates) order.push_back(&k);
-        std::ranges::stable_sort(order, {}, &Candidate::distance);
-        std::optional<double> alone;
-        double left = hole.target, mixed = 0.0;
-        for (const Candidate* k : order) {
-            const double all = c.lots[k->lot].free_kg * k->counts;
-            if (!alone && all >= hole.target - hole.tolerance) alone = k->distance;
-            const double part = std::min(all, left);
-            mixed += part / hole.target * k->distance;
-            left -= part;
-        }
-        hole.per_take = hole.share * std::max(least, t.second_take * alone.value_or(mixed));
-    }
 }
 
 } // namespace

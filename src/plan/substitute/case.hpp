@@ -40,7 +40,7 @@ struct Adjustable {
     int line = 0;
     std::size_t lot = 0;
     std::string item;
-    double kept_kg = 0.0, most_off_kg = 0.0, step_kg = 0.0;
+    double most_less_kg = 0.0, most_more_kg = 0.0, step_kg = 0.0;
     double extract = 0.0, lovibond = 0.0, power_wk = 0.0; // of a kilogram
 };
 
@@ -58,6 +58,7 @@ struct CaseBrew {
     BrewLimits limits;
     double extract_tolerance = 0.0, extract_by_colour = 0.0; // kg; the second where a hole is made up by its colour
     std::vector<Adjustable> adjustable;                      // none unless the brew is opened
+    bool in_part = false;                                    // it lacks something still: others come first
 };
 
 struct CaseLot {
@@ -99,6 +100,7 @@ struct GristSums {
 struct Leeway {
     std::set<std::string> by_colour{}; // their caramel and roasted malts are made up by colour
     std::set<std::string> opened{};    // their other malts may be weighed a little otherwise
+    std::set<std::string> in_part{};   // what there is goes in, where it is half of what lacks or more
 };
 
 // Request and standing must outlive it.

@@ -8,6 +8,7 @@ namespace lotwort::plan {
 namespace {
 
 constexpr double left_costs = 1e4;       // of a brew that is not filled: more than any distance, cost or age
+constexpr double in_part_costs = 0.1;    // of that, where the brew lacks something still
 constexpr double changed_costs = 100.0;  // of a line that lacks nothing
 constexpr double most_off = 0.1;         // of a hole, where other lines make up for it
 constexpr double off_costs = 20.0;       // of a whole hole missed: more than any distance
@@ -26,7 +27,8 @@ public:
 
     SubstitutionModel build() {
         for (const CaseBrew& brew : case_.brews)
-            out_.left.push_back(out_.mip.yes_no("left: " + brew.brew->code, left_costs));
+            out_.left.push_back(
+                out_.mip.yes_no("left: " + brew.brew->code, brew.in_part ? in_part_costs * left_costs : left_costs));
         scale_ = out_.scale = scale();
         for (const Hole& hole : case_.holes) make_hole(hole);
         for (std::size_t b = 0; b < case_.brews.size(); ++b) open(b);
@@ -137,23 +139,31 @@ void Builder::open(std::size_t b) {
     std::vector<Term> extract;
     for (const Adjustable& a : case_.brews[b].adjustable) {
         const std::string name = fmt::format("{} line {} moved", code(b), a.line);
-        const double more = std::min(a.most_off_kg, case_.lots[a.lot].free_kg);
-        moved.push_back(mip.column(name, -a.most_off_kg, more, 0.0));
+        moved.push_back(mip.column(name, -a.most_less_kg, a.most_more_kg, 0.0));
         mip.in_steps(moved.back(), a.step_kg); // a part of a step would be rounded away, and its rule with it
         const int changed = mip.yes_no(name + " at all", changed_costs);
-        mip.row(name + " up", {{moved.back(), 1.0}, {changed, -more}}, -no_limit, 0.0);
-        mip.row(name + " down", {{moved.back(), 1.0}, {changed, a.most_off_kg}}, 0.0, no_limit);
+        mip.row(name + " up", {{moved.back(), 1.0}, {changed, -a.most_more_kg}}, -no_limit, 0.0);
+        mip.row(name + " down", {{moved.back(), 1.0}, {changed, a.most_less_kg}}, 0.0, no_limit);
         mip.row(name + " unless left", {{changed, 1.0}, {out_.left[b], 1.0}}, -no_limit, 1.0);
         extract.push_back({moved.back(), a.extract});
     }
     if (extract.empty()) return;
-    for (std::size_t h = 0; h < case_.holes.size(); ++h)
-        if (case_.holes[h].brew == b && case_.holes[h].is_grist) {
+    double lacks = 0.0; // of what is made up by its colour
+    for (std::size_t h = 0; h < case_.holes.size(); ++h) {
+        const Hole& hole = case_.holes[h];
+        if (hole.brew != b || !hole.is_grist) continue;
+        if (hole.kind == HoleKind::colour) {
+            lacks += hole.extract;
+            for (std::size_t k = 0; k < hole.candidates.size(); ++k)
+                extract.push_back({out_.mass[h][k], hole.candidates[k].extract});
+        } else {
             extract.push_back({out_.off[h][0], -1.0});
             extract.push_back({out_.off[h][1], 1.0});
         }
-    mip.row("extract of " + code(b), std::move(extract), -case_.brews[b].extract_tolerance,
-            case_.brews[b].extract_tolerance);
+    }
+    if (lacks > 0.0) extract.push_back({out_.left[b], lacks});
+    mip.row("extract of " + code(b), std::move(extract), lacks - case_.brews[b].extract_tolerance,
+            lacks + case_.brews[b].extract_tolerance);
 }
 
 // Where several take of a lot each leaves a weigh step, so that all of them find whole steps in it.
@@ -178,16 +188,16 @@ void Builder::keep_lot(std::size_t lot) {
 void Builder::keep_brew(std::size_t b) {
     const CaseBrew& brew = case_.brews[b];
     if (over_grist(b, [](const auto&) { return 1.0; }).empty()) return;
-    if (options_.without != BrewRule::colour) {
+    if (!options_.without.contains(BrewRule::colour)) {
         const auto colour = [](const auto& k) { return k.lovibond; };
         at_least("colour of " + code(b), b, over_grist(b, colour), brew.limits.colour_low - brew.colour);
         out_.mip.row("colour of " + code(b), over_grist(b, colour), -no_limit, brew.limits.colour_high - brew.colour);
     }
     const double floor = brew.limits.power_floor_wk;
-    if (options_.without != BrewRule::enzymes)
+    if (!options_.without.contains(BrewRule::enzymes))
         at_least("enzymes of " + code(b), b, over_grist(b, [&](const auto& k) { return k.power_wk - floor; }),
                  floor * brew.mass_kg - brew.power);
-    if (options_.without != BrewRule::shares) keep_shares(b);
+    if (!options_.without.contains(BrewRule::shares)) keep_shares(b);
     keep_extract(b);
 }
 
@@ -202,7 +212,7 @@ void Builder::keep_extract(std::size_t b) {
         for (std::size_t k = 0; k < hole.candidates.size(); ++k)
             terms.push_back({out_.mass[h][k], hole.candidates[k].extract});
     }
-    if (terms.empty()) return;
+    if (terms.empty() || !case_.brews[b].adjustable.empty()) return; // then the other malts make up for it
     const double off = case_.brews[b].extract_by_colour;
     out_.mip.row("extract by colour of " + code(b), terms, -no_limit, lacks + off);
     at_least("extract by colour of " + code(b), b, std::move(terms), lacks - off);

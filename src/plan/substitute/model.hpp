@@ -19,7 +19,7 @@ enum class BrewRule { colour, enzymes, shares };
 
 struct ModelOptions {
     AnswerKind kind = AnswerKind::nearest;
-    std::optional<BrewRule> without{};
+    std::set<BrewRule> without{};
 };
 
 // Minimised: brews left, then what the kind asks for. docs/methods/substitution.md has the rows.

@@ -30,12 +30,14 @@ std::string item_words(const SubstitutionCase& c, const Solved& solved, std::siz
         if (same == lots.end()) same = lots.insert(lots.end(), {&k, 0.0});
         same->kg += take.mass_kg;
     }
-    double missing_kg = 0.0;
+    double filled_kg = 0.0, to_get_kg = 0.0; // lines that nothing fills at all are told apart
     bool by_colour = false;
     for (const Hole& hole : c.holes)
         if (is_of_it(hole)) {
-            missing_kg += hole.mass_kg;
+            filled_kg += hole.mass_kg;
             by_colour = by_colour || hole.kind == HoleKind::colour;
+            for (const Stubborn& rest : c.to_get)
+                if (rest.brew == brew && rest.line == hole.line) to_get_kg += rest.missing.kilograms().value();
         }
     std::vector<std::string> parts;
     for (const ByLot& lot : lots) {
@@ -44,7 +46,8 @@ std::string item_words(const SubstitutionCase& c, const Solved& solved, std::siz
         parts.push_back(name == item ? fmt::format("{} of {}", kg_text(lot.kg), code)
                                      : fmt::format("{} of {}, {},", kg_text(lot.kg), code, name));
     }
-    const std::string lacking = fmt::format("the missing {} of {}", kg_text(missing_kg), item);
+    const std::string part = to_get_kg > 0.0 ? kg_text(filled_kg) + " of " : "";
+    const std::string lacking = fmt::format("{}the missing {} of {}", part, kg_text(filled_kg + to_get_kg), item);
     if (parts.empty()) return fmt::format("brew without {}: too little to matter", lacking);
     std::string taken = listed(parts);
     if (const auto at = taken.find(",,"); at != std::string::npos) taken.erase(at, 1);
@@ -74,8 +77,17 @@ std::string takes_sentence(const SubstitutionCase& c, const Solved& solved) {
 }
 
 std::string with_to_get(std::string takes, const SubstituteAnswer& answer) {
+    std::vector<std::pair<std::string, Amount>> items;
+    for (const ToGet& one : answer.to_get) {
+        auto at = std::ranges::find_if(
+            items, [&](const auto& i) { return i.first == one.item && i.second.measure == one.missing.measure; });
+        if (at == items.end())
+            items.emplace_back(one.item, one.missing);
+        else
+            at->second = at->second + one.missing;
+    }
     std::vector<std::string> parts;
-    for (const ToGet& one : answer.to_get) parts.push_back(fmt::format("{} of {}", to_text(one.missing), one.item));
+    for (const auto& [item, missing] : items) parts.push_back(fmt::format("{} of {}", to_text(missing), item));
     if (parts.empty()) return takes;
     return fmt::format("{}{} {} still to be got", takes, takes.empty() ? "" : ";",
                        listed(parts) + (parts.size() == 1 ? " is" : " are"));

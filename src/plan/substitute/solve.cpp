@@ -94,7 +94,8 @@ bool has_ties(const SubstitutionCase& c, AnswerKind kind) {
 }
 
 // Masses in whole steps: every take but one of a hole is rounded, or the whole lot; the one whose lot has most left
-// makes up what lacks. A hole is missed by half a step; where that lot ends, by what the others were rounded by as well.
+// makes up what lacks. A hole is missed by half a step; where that lot ends, by what the others were rounded by as
+// well.
 class Rounder {
 public:
     Rounder(const SubstitutionCase& c, const SubstitutionModel& model, const std::vector<double>& values)
@@ -220,26 +221,61 @@ Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget) {
     return out;
 }
 
-std::string why_left(const SubstitutionCase& c, std::size_t brew, const MipOptions& limits) {
-    const auto solved_without = [&](std::optional<BrewRule> rule) {
-        SubstitutionCase alone;
-        alone.brews = {c.brews[brew]};
-        alone.lots = c.lots;
-        for (const Hole& hole : c.holes)
-            if (hole.brew == brew) {
-                alone.holes.push_back(hole);
-                alone.holes.back().brew = 0;
-            }
-        const SubstitutionModel model = substitution_model(alone, {AnswerKind::nearest, rule});
-        const MipAnswer answer = solve(model.mip, limits);
-        return answer.found() && answer.values[std::size_t(model.left[0])] < 0.5;
+namespace {
+
+// A brew by itself, freed of some rules: can it be filled?
+bool is_filled_without(const SubstitutionCase& alone, const std::set<BrewRule>& rules, const MipOptions& limits) {
+    const SubstitutionModel model = substitution_model(alone, {AnswerKind::nearest, rules});
+    const MipAnswer answer = solve(model.mip, limits);
+    return answer.found() && answer.values[std::size_t(model.left[0])] < 0.5;
+}
+
+SubstitutionCase alone(const SubstitutionCase& c, std::size_t brew) {
+    SubstitutionCase made;
+    made.brews = {c.brews[brew]};
+    made.lots = c.lots;
+    for (const Hole& hole : c.holes)
+        if (hole.brew == brew) {
+            made.holes.push_back(hole);
+            made.holes.back().brew = 0;
+        }
+    return made;
+}
+
+// The item of a hole that its lots together do not fill; empty where each has enough.
+std::string too_few_lots(const SubstitutionCase& c) {
+    for (const Hole& hole : c.holes) {
+        double there = 0.0;
+        for (const Candidate& k : hole.candidates) there += c.lots[k.lot].free_kg * k.counts;
+        if (there < hole.target - hole.tolerance) return hole.item;
+    }
+    return {};
+}
+
+} // namespace
+
+std::string why_left(const SubstitutionCase& c, std::size_t brew, AnswerKind kind, const MipOptions& limits) {
+    const SubstitutionCase one = alone(c, brew);
+    if (const std::string item = too_few_lots(one); !item.empty())
+        return fmt::format("of what may stand in for {} too little has {}", item,
+                           kind == AnswerKind::cheapest ? "a price" : "a best-before date");
+    if (is_filled_without(one, {}, limits)) return "other brews that lack take what could fill it";
+    struct Barred {
+        BrewRule rule;
+        const char* words;
     };
-    if (solved_without(std::nullopt)) return "other brews that lack take what could fill it";
-    if (solved_without(BrewRule::colour)) return "what may stand in would miss its colour";
-    if (solved_without(BrewRule::enzymes)) return "what may stand in has too few enzymes";
-    if (solved_without(BrewRule::shares))
-        return "what may stand in would be more of the grist than its kind is used at";
-    return "what may stand in would break several rules at once";
+    constexpr std::array<Barred, 3> all{{{BrewRule::colour, "miss its colour"},
+                                         {BrewRule::enzymes, "have too few enzymes"},
+                                         {BrewRule::shares, "be more of the grist than its kind is used at"}}};
+    for (const Barred& first : all)
+        if (is_filled_without(one, {first.rule}, limits)) return fmt::format("what may stand in would {}", first.words);
+    for (std::size_t i = 0; i < all.size(); ++i)
+        for (std::size_t j = i + 1; j < all.size(); ++j)
+            if (is_filled_without(one, {all[i].rule, all[j].rule}, limits))
+                return fmt::format("what may stand in would {} and {}", all[i].words, all[j].words);
+    if (is_filled_without(one, {all[0].rule, all[1].rule, all[2].rule}, limits))
+        return fmt::format("what may stand in would {}, {} and {}", all[0].words, all[1].words, all[2].words);
+    return "its lines that lack want the same lots, and those are too few for all of them";
 }
 
 } // namespace lotwort::plan

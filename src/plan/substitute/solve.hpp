@@ -28,7 +28,9 @@ struct Solved {
 // Brews whose holes lie apart are solved apart. Never without an answer: a brew that nothing fills is left.
 [[nodiscard]] Solved solve_holes(const SubstitutionCase& c, AnswerKind kind, Budget& budget);
 
-// Why a brew that has lots enough for each of its holes is left: a sentence.
-[[nodiscard]] std::string why_left(const SubstitutionCase& c, std::size_t brew, const MipOptions& limits);
+// Why a brew that has lots enough for each of its holes is left: a sentence. Of the cheapest and the oldest c holds the
+// lots that state a price or a date, which may be too few.
+[[nodiscard]] std::string why_left(const SubstitutionCase& c, std::size_t brew, AnswerKind kind,
+                                   const MipOptions& limits);
 
 } // namespace lotwort::plan

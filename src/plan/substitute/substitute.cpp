@@ -38,11 +38,12 @@ private:
     void none(AnswerKind kind, std::string reason) { out_.none.push_back({kind, std::move(reason)}); }
     void add(std::optional<SubstituteAnswer> made, AnswerKind kind, std::string why);
     void fill(AnswerKind kind);
-    void say_what_moved(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    void say_what_moved(const SubstitutionCase& c, AnswerKind kind, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] SubstituteAnswer filled(const SubstitutionCase& c, AnswerKind kind, const Solved& solved) const;
     [[nodiscard]] Plan plan_of(const SubstitutionCase& c, const Solved& solved, std::size_t brew,
                                AnswerKind kind) const;
-    void say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
+    void say_what_is_left(const SubstitutionCase& c, AnswerKind kind, const Solved& solved,
+                          SubstituteAnswer& made) const;
     void say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     void borrow(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const;
     [[nodiscard]] bool is_worth_telling(const SubstituteAnswer& made, std::string& why);
@@ -209,44 +210,55 @@ Plan Substituter::plan_of(const SubstitutionCase& c, const Solved& solved, std::
         if (k.character.item->name != asked) made.instead_of = asked;
         plan.reserved.push_back(std::move(made));
     }
-    std::ranges::stable_sort(plan.reserved, {}, &Reservation::line);
     for (const Moved& moved : solved.moved) {
         if (moved.brew != b) continue;
         const Adjustable& a = c.brews[b].adjustable[moved.adjustable];
-        for (Reservation& made : plan.reserved)
-            if (made.line == a.line && made.lot == c.lots[a.lot].state->lot.code)
-                made.amount = made.amount + Amount::of(Kilograms(moved.kg));
+        const std::string& lot = c.lots[a.lot].state->lot.code;
+        auto made =
+            std::ranges::find_if(plan.reserved, [&](const Reservation& r) { return r.line == a.line && r.lot == lot; });
+        if (made == plan.reserved.end()) made = plan.reserved.insert(made, {a.line, lot, Amount::of(Kilograms(0.0))});
+        made->amount = made->amount + Amount::of(Kilograms(moved.kg));
     }
+    std::ranges::stable_sort(plan.reserved, {}, &Reservation::line);
     return plan;
 }
 
 // What is moved of lines that lack nothing, and why.
-void Substituter::say_what_moved(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+void Substituter::say_what_moved(const SubstitutionCase& c, AnswerKind kind, const Solved& solved,
+                                 SubstituteAnswer& made) const {
     for (const Moved& moved : solved.moved) {
         const CaseBrew& brew = c.brews[moved.brew];
         made.opened.push_back(fmt::format("{}: {} {} of {}, for else {}", brew.brew->code,
                                           to_text(Amount::of(Kilograms(std::abs(moved.kg)))),
                                           moved.kg > 0.0 ? "more" : "less", brew.adjustable[moved.adjustable].item,
-                                          why_left(case_, moved.brew, request_.limits)));
+                                          why_left(case_, moved.brew, kind, request_.limits)));
     }
 }
 
-void Substituter::say_what_is_left(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
+void Substituter::say_what_is_left(const SubstitutionCase& c, AnswerKind kind, const Solved& solved,
+                                   SubstituteAnswer& made) const {
     for (std::size_t b = 0; b < c.brews.size(); ++b) {
         const std::string& code = c.brews[b].brew->code;
         const auto wanting = c.wanting.find(code);
         if (wanting != c.wanting.end())
-            for (const std::string& why : wanting->second) made.left.push_back(code + ": " + why);
+            for (const std::string& why : std::set(wanting->second.begin(), wanting->second.end()))
+                made.left.push_back(code + ": " + why);
         else if (solved.left[b])
-            made.left.push_back(code + ": " +
-                                (solved.stopped ? "the search ended at its limit" : why_left(c, b, request_.limits)));
+            made.left.push_back(
+                code + ": " +
+                (solved.stopped ? "the search ended at its limit" : why_left(c, b, kind, request_.limits)));
     }
+    std::map<std::tuple<std::size_t, std::string, std::string>, Amount> same; // a hop that lacks at several times
     for (const Stubborn& one : c.to_get) {
         if (solved.left[one.brew]) continue;
-        const std::string& code = c.brews[one.brew].brew->code;
-        made.to_get.push_back({code, one.line, one.item, one.missing});
+        made.to_get.push_back({c.brews[one.brew].brew->code, one.line, one.item, one.missing});
+        const auto [at, is_new] = same.try_emplace({one.brew, one.item, one.why}, one.missing);
+        if (!is_new) at->second = at->second + one.missing;
+    }
+    for (const auto& [what, missing] : same) {
+        const auto& [brew, item, why] = what;
         made.left.push_back(
-            fmt::format("{}: {} of {} still to be got: {}", code, to_text(one.missing), one.item, one.why));
+            fmt::format("{}: {} of {} still to be got: {}", c.brews[brew].brew->code, to_text(missing), item, why));
     }
 }
 
@@ -296,8 +308,8 @@ SubstituteAnswer Substituter::filled(const SubstitutionCase& c, AnswerKind kind,
     }
     add_cost(request_, made);
     say_of_takes(c, solved, made);
-    say_what_moved(c, solved, made);
-    say_what_is_left(c, solved, made);
+    say_what_moved(c, kind, solved, made);
+    say_what_is_left(c, kind, solved, made);
     made.sentence = with_effects(with_to_get(takes_sentence(c, solved), made), made, out_.recipe);
     return made;
 }

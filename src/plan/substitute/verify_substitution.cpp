@@ -60,10 +60,13 @@ private:
     bool is_booked(const std::string& plan) const {
         return std::ranges::find(answer_.plans, plan, &Plan::code) != answer_.plans.end();
     }
-    bool is_to_get(const StandingBrew& brew, const Gap& gap) const {
-        return std::ranges::any_of(answer_.to_get, [&](const ToGet& one) {
-            return one.brew == code(brew) && one.line == gap.line && one.item == gap.item && one.missing == gap.missing;
-        });
+    // Of the gap what is still to be got.
+    Amount to_get_of(const StandingBrew& brew, const Gap& gap) const {
+        for (const ToGet& one : answer_.to_get)
+            if (one.brew == code(brew) && one.line == gap.line && one.item == gap.item &&
+                one.missing.measure == gap.missing.measure)
+                return one.missing;
+        return {gap.missing.measure, 0};
     }
     bool fills() const {
         return answer_.kind == AnswerKind::nearest || answer_.kind == AnswerKind::cheapest ||
@@ -91,7 +94,7 @@ private:
     void stock();
     void look_at(const StandingBrew& brew);
     void take(const StandingBrew& brew, const AnswerLine& taken);
-    void to_get(const StandingBrew& brew, const PlannedLine& line, const Gap& gap);
+    void to_get(const StandingBrew& brew, const PlannedLine& line, const std::string& lacks, Amount missing);
     void line(const StandingBrew& brew, const PlannedLine& line, double brew_extract, double brew_bitterness);
     void whole(const StandingBrew& brew, const Sums& meant, const Sums& given);
     [[nodiscard]] bool gives_its_colour(const StandingBrew& brew, const PlannedLine& line, const Sums& lacking,
@@ -192,26 +195,29 @@ void Pencil::take(const StandingBrew& brew, const AnswerLine& taken) {
     breach(!may_stand_in(brew, card(brew, line.item), item, s.lot, line), "S4: may not stand in: " + where);
 }
 
-// S12: what is said to be got still is not there to be taken.
-void Pencil::to_get(const StandingBrew& brew, const PlannedLine& line, const Gap& gap) {
-    if (gap.missing.measure != Measure::mass) return;
+// S12: what is said to be got still is not there to be taken, beside what the answer takes.
+void Pencil::to_get(const StandingBrew& brew, const PlannedLine& line, const std::string& lacks, Amount missing) {
+    if (missing.measure != Measure::mass) return;
     Sums lacking, there;
     double there_kg = 0.0;
-    put(brew, line, gap.item, nullptr, gap.missing.kilograms().value(), lacking);
+    put(brew, line, lacks, nullptr, missing.kilograms().value(), lacking);
     for (const LotState& s : standing_.lots) {
         if (s.on_hand.measure != Measure::mass || s.free().units <= 0 || s.lot.held || s.lot.received > day(brew))
             continue;
         if (s.lot.best_before && *s.lot.best_before < day(brew) && !request_.allow_past_best) continue;
-        const Item &asked = card(brew, gap.item), &item = card(brew, s.lot.item);
+        const Item &asked = card(brew, lacks), &item = card(brew, s.lot.item);
         if (asked.kind != ItemKind::hop && item.name != asked.name) continue; // its family may be too far
         if (!may_stand_in(brew, asked, item, s.lot, line)) continue;
-        there_kg += s.free().kilograms().value();
-        put(brew, line, s.lot.item, &s.lot, s.free().kilograms().value(), there);
+        double kg = s.free().kilograms().value();
+        for (const AnswerLine& l : answer_.lines)
+            if (l.changed && l.lot == s.lot.code) kg -= l.mass_kg;
+        there_kg += kg;
+        put(brew, line, s.lot.item, &s.lot, kg, there);
     }
     const bool is_enough = lacking.extract > 0.0      ? there.extract >= lacking.extract
                            : lacking.bitterness > 0.0 ? there.bitterness >= lacking.bitterness
-                                                      : there_kg >= gap.missing.kilograms().value();
-    breach(is_enough, fmt::format("S12: line {} of {} could be filled", gap.line, code(brew)));
+                                                      : there_kg >= missing.kilograms().value();
+    breach(is_enough, fmt::format("S12: line {} of {} could be filled", line.line, code(brew)));
 }
 
 // S3: what stands stays. S5, S9 and S10: what lacks is filled. S11: no more than a quarter more without a word.
@@ -228,11 +234,10 @@ void Pencil::line(const StandingBrew& brew, const PlannedLine& line, double brew
     }
     for (const Gap& gap : brew.gaps)
         if (gap.line == line.line && gap.missing.units > 0) {
-            if (is_to_get(brew, gap)) {
-                to_get(brew, line, gap);
-                continue;
-            }
-            lacking_kg = gap.missing.kilograms().value();
+            const Amount rest = to_get_of(brew, gap);
+            if (rest.units > 0) to_get(brew, line, gap.item, rest);
+            if (rest.units >= gap.missing.units) continue;
+            lacking_kg = (gap.missing - rest).kilograms().value();
             put(brew, line, gap.item, nullptr, lacking_kg, lacking);
         }
     for (const AnswerLine& l : answer_.lines)
@@ -352,7 +357,9 @@ void Pencil::look_at(const StandingBrew& brew) {
             if (gap.line == l.line) {
                 if (gap.from_orders.units > 0)
                     put(brew, l, gap.item, nullptr, gap.from_orders.kilograms().value(), given);
-                if (is_to_get(brew, gap)) put(brew, l, gap.item, nullptr, gap.missing.kilograms().value(), given);
+                const Amount rest = to_get_of(brew, gap);
+                if (rest.units > 0 && rest.measure == Measure::mass)
+                    put(brew, l, gap.item, nullptr, rest.kilograms().value(), given);
             }
     }
     for (const AnswerLine& l : answer_.lines)
