@@ -136,7 +136,7 @@ void Builder::make_hole(const Hole& hole) {
 void Builder::open(std::size_t b) {
     Mip& mip = out_.mip;
     auto& moved = out_.moved.emplace_back();
-    std::vector<Term> extract;
+    std::vector<Term> extract, changes;
     for (const Adjustable& a : case_.brews[b].adjustable) {
         const std::string name = fmt::format("{} line {} moved", code(b), a.line);
         moved.push_back(mip.column(name, -a.most_less_kg, a.most_more_kg, 0.0));
@@ -146,12 +146,16 @@ void Builder::open(std::size_t b) {
         mip.row(name + " down", {{moved.back(), 1.0}, {changed, a.most_less_kg}}, 0.0, no_limit);
         mip.row(name + " unless left", {{changed, 1.0}, {out_.left[b], 1.0}}, -no_limit, 1.0);
         extract.push_back({moved.back(), a.extract});
+        changes.push_back({changed, 1.0});
     }
     if (extract.empty()) return;
     double lacks = 0.0; // of what is made up by its colour
     for (std::size_t h = 0; h < case_.holes.size(); ++h) {
         const Hole& hole = case_.holes[h];
         if (hole.brew != b || !hole.is_grist) continue;
+        std::vector<Term> missed{{out_.off[h][0], 1.0}, {out_.off[h][1], 1.0}};
+        for (const Term& change : changes) missed.push_back({change.column, -most_off * hole.target});
+        mip.row(fmt::format("{} line {} missed", code(b), hole.line), std::move(missed), -no_limit, hole.tolerance);
         if (hole.kind == HoleKind::colour) {
             lacks += hole.extract;
             for (std::size_t k = 0; k < hole.candidates.size(); ++k)
