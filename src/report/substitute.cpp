@@ -33,19 +33,38 @@ std::string indented(const std::string& text) {
     return out;
 }
 
+std::string passed_over_text(const plan::Shortage& s) {
+    constexpr std::size_t most = 3;
+    std::string text;
+    for (std::size_t i = 0; i < std::min(most, s.passed_over.size()); ++i)
+        text += wrapped(fmt::format("  {} of {} not taken: {}", to_text(s.passed_over[i].amount), s.passed_over[i].lot,
+                                    s.passed_over[i].why),
+                        4);
+    if (s.passed_over.size() > most) text += fmt::format("  {} more lots not taken\n", s.passed_over.size() - most);
+    return text;
+}
+
+// Of one brew each item and the lots that were passed over; of several a sentence each.
+std::string lacking_text(const std::vector<plan::Shortage>& items) {
+    std::string text, sentence;
+    const bool one_brew =
+        std::ranges::all_of(items, [&](const plan::Shortage& s) { return s.brew == items.front().brew; });
+    for (std::size_t i = 0; i < items.size(); ++i) {
+        if (one_brew) {
+            text += wrapped(lacks_sentence(items[i]), 2) + passed_over_text(items[i]);
+            continue;
+        }
+        sentence += sentence.empty() ? lacks_sentence(items[i]) : "; " + lacks_words(items[i]);
+        if (i + 1 < items.size() && items[i + 1].brew == items[i].brew) continue;
+        text += wrapped(std::exchange(sentence, {}), 2);
+    }
+    return text;
+}
+
 std::string shortages_text(const plan::Shortages& shortages, const std::vector<std::string>& due) {
     if (shortages.lines.empty() && due.empty()) return "Nothing lacks: each brew finds its own malts and hops.\n";
-    constexpr std::size_t most_passed_over = 3;
     std::string text = shortages.lines.empty() ? "Nothing lacks once what is on order has come.\n" : "";
-    for (const auto& s : by_item(shortages)) {
-        text += wrapped(lacks_sentence(s), 2);
-        for (std::size_t i = 0; i < std::min(most_passed_over, s.passed_over.size()); ++i)
-            text += wrapped(fmt::format("  {} of {} not taken: {}", to_text(s.passed_over[i].amount),
-                                        s.passed_over[i].lot, s.passed_over[i].why),
-                            4);
-        if (s.passed_over.size() > most_passed_over)
-            text += fmt::format("  {} more lots not taken\n", s.passed_over.size() - most_passed_over);
-    }
+    text += lacking_text(by_item(shortages));
     for (const std::string& said : due) text += wrapped((shortages.lines.empty() ? "  " : "") + said, 4);
     return text;
 }
@@ -108,7 +127,13 @@ std::string also_text(const SubstituteAnswer& answer) {
 
 std::string answer_text(const ShownSubstitution& shown, const SubstituteAnswer& answer) {
     std::string text = wrapped(answer_sentence(shown, answer), 2);
-    for (const auto& sentence : answer.left) text += wrapped("  " + sentence, 4);
+    constexpr std::size_t most_reasons = 4;
+    const std::size_t reasons = answer.left.size();
+    const std::size_t told = shown.whole || reasons <= most_reasons + 1 ? reasons : most_reasons;
+    for (std::size_t i = 0; i < told; ++i) text += wrapped("  " + answer.left[i], 4);
+    if (told < reasons)
+        text += fmt::format("  {} more reasons: lotwort substitute{} --show {}\n", reasons - told, shown.named,
+                            word(answer.kind));
     if (!shown.whole || answer.kind == AnswerKind::buy) return text;
     text += "  " + how_good(answer) + (answer.cost ? fmt::format("; {:.2f} {}\n", *answer.cost, shown.currency) : "\n");
     return text + lines_text(shown, answer) + effects_text(shown, answer) + notices_text(shown, answer);
@@ -199,10 +224,14 @@ std::vector<plan::Shortage> by_item(const plan::Shortages& shortages) {
 }
 
 std::string lacks_sentence(const plan::Shortage& s) {
+    return fmt::format("{} on {} lacks {}", s.brew, to_iso(s.date), lacks_words(s));
+}
+
+std::string lacks_words(const plan::Shortage& s) {
     const std::string how_much = s.missing == s.needed
                                      ? fmt::format("all its {}", to_text(s.needed))
                                      : fmt::format("{} of its {}", to_text(s.missing), to_text(s.needed));
-    std::string said = fmt::format("{} on {} lacks {} of {}", s.brew, to_iso(s.date), how_much, s.item);
+    std::string said = fmt::format("{} of {}", how_much, s.item);
     if (s.from_orders.units > 0) said += fmt::format("; {} comes by open order", to_text(s.from_orders));
     if (s.more_due) said += fmt::format("; more is due on {}", to_iso(*s.more_due));
     return said;

@@ -18,6 +18,7 @@ namespace lotwort::report {
 [[nodiscard]] std::vector<plan::Shortage> by_item(const plan::Shortages& shortages);
 // "P1 on 2026-03-20 lacks 1 kg of its 4 kg of pale ale malt"
 [[nodiscard]] std::string lacks_sentence(const plan::Shortage& shortage);
+[[nodiscard]] std::string lacks_words(const plan::Shortage& shortage); // the same without the brew and its day
 
 // "1 nearest (also oldest): Take ... 0.40 EUR cheaper."
 [[nodiscard]] std::string answer_sentence(const ShownSubstitution& shown, const plan::SubstituteAnswer& answer);

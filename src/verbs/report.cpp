@@ -64,13 +64,11 @@ std::string substitution(Call& call) {
     const auto plans = plans_to_fill(call.desk(), book, call.args.all("NAME"));
     const plan::SubstituteRequest request = substitute_request(call.desk(), book, plans);
     const plan::Substitution found = plan::substitute(request);
-    report::ShownSubstitution show{&request,
-                                   &found,
-                                   call.ledger().currency(),
-                                   {},
-                                   nullptr,
-                                   learned_remarks(request),
-                                   due_by_then(book, call.ledger().lots(), plans)};
+    const report::ShownSubstitution show{.request = &request,
+                                         .found = &found,
+                                         .currency = call.ledger().currency(),
+                                         .remarks = learned_remarks(request),
+                                         .due = due_by_then(book, call.ledger().lots(), plans)};
     return report::substitution_page(show);
 }
 

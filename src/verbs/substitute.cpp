@@ -223,7 +223,8 @@ Answer run(Call& call) {
     }
     const plan::Substitution found = substitute(request);
     call.progress("");
-    report::ShownSubstitution show{&request, &found, call.ledger().currency(), {}, nullptr, {}, {}};
+    report::ShownSubstitution show{.request = &request, .found = &found, .currency = call.ledger().currency()};
+    show.named = plans_named(call);
     show.due = due_by_then(book, call.ledger().lots(), plans);
     show.remarks = learned_remarks(request);
     show.whole = call.args.has("show") || call.args.has("take");
@@ -235,8 +236,8 @@ Answer run(Call& call) {
     if (!found.shortages.lines.empty() && !found.answers.empty() && found.answers.front().kind == AnswerKind::buy)
         show.next = "lotwort buy";
     else if (adoptable && !found.shortages.lines.empty())
-        show.next = fmt::format("lotwort substitute{} --take {}", plans_named(call),
-                                report::number_of(found.answers.front().kind));
+        show.next =
+            fmt::format("lotwort substitute{} --take {}", show.named, report::number_of(found.answers.front().kind));
     return shown(call, show, status, csv);
 }
 

@@ -10,13 +10,14 @@ namespace lotwort::report {
 struct ShownSubstitution {
     const plan::SubstituteRequest* request = nullptr;
     const plan::Substitution* found = nullptr;
-    std::string currency;
-    std::string next;                 // the next command; empty: none
-    const Booked* booked = nullptr;   // where an answer was adopted
-    std::vector<std::string> remarks; // sentences about all of it
-    std::vector<std::string> due;     // sentences: what lacks only until its order comes
-    bool whole = false;               // the one answer there is, line by line, and its effect beside the plan's
-    bool every_none = false;          // say of each kind without an answer why: somebody asked for it
+    std::string currency{};
+    std::string next{};                 // the next command; empty: none
+    std::string named{};                // the plans that were named, as typed: " P1 P2"
+    const Booked* booked = nullptr;     // where an answer was adopted
+    std::vector<std::string> remarks{}; // sentences about all of it
+    std::vector<std::string> due{};     // sentences: what lacks only until its order comes
+    bool whole = false;                 // the one answer there is, line by line, and its effect beside the plan's
+    bool every_none = false;            // say of each kind without an answer why: somebody asked for it
 };
 
 // Every kind has a number of its own, so that --take means the same today and tomorrow: nearest 1, cheapest 2, ...
