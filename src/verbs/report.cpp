@@ -4,6 +4,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <lotwort/desk/pages.hpp>
+#include <lotwort/desk/statement.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/report/report.hpp>
@@ -14,9 +15,11 @@ namespace {
 
 constexpr Positional positionals[] = {
     {"WHAT",
-     "brew, lot, brewhouse, stock, purchase, substitute, brew-sheet or count-sheet; the whole brewery unless given",
+     "brew, lot, brewhouse, stock, statement, purchase, substitute, brew-sheet or count-sheet; the whole brewery "
+     "unless "
+     "given",
      true},
-    {"NAME", "of the brew, lot, brewhouse or plan", true},
+    {"NAME", "of the brew, lot, brewhouse or plan; the month", true},
 };
 
 constexpr Option options[] = {
@@ -52,6 +55,13 @@ std::string brewhouse(Call& call) {
 std::string stock(Call& call) {
     demand_no_name(call, "the stock");
     return report::stock_page(stock_for_page(call.desk()));
+}
+
+std::string statement(Call& call) {
+    const Date today = call.surroundings.today;
+    const auto month = call.args.text("NAME");
+    const Period period = month ? month_of(*month, today) : last_month(today);
+    return report::statement_page(statement_of(call.desk(), period.from, period.to));
 }
 
 std::string purchase(Call& call) {
@@ -92,6 +102,7 @@ constexpr Kind kinds[] = {
     {"lot", lot},
     {"brewhouse", brewhouse},
     {"stock", stock},
+    {"statement", statement},
     {"purchase", purchase},
     {"substitute", substitution},
     {"brew-sheet", brew_sheet},

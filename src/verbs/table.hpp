@@ -8,6 +8,7 @@ namespace lotwort::verbs {
 extern const Command init_command;
 extern const Command item_command;
 extern const Command receive_command;
+extern const Command statement_command;
 extern const Command stock_command;
 extern const Command offer_command;
 extern const Command buy_command;

@@ -143,9 +143,17 @@ constexpr Asked asked[] = {
     {"--complete stock --item "},
 };
 constexpr Asked pages[] = {
-    {"report"},           {"report stock"},       {"report brew QB1", "Q"},       {"report lot JM-1", "J"},
-    {"report brewhouse"}, {"report count-sheet"}, {"report brew-sheet QP1", "Q"}, {"report purchase"},
-    {"report trend"},     {"report items"},
+    {"report"},
+    {"report stock"},
+    {"report brew QB1", "Q"},
+    {"report lot JM-1", "J"},
+    {"report brewhouse"},
+    {"report statement 2026-03"},
+    {"report count-sheet"},
+    {"report brew-sheet QP1", "Q"},
+    {"report purchase"},
+    {"report trend"},
+    {"report items"},
 };
 
 void check_shown(const std::string& text) {

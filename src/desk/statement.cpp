@@ -1,0 +1,53 @@
+#include "beer_account.hpp"
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/desk/lot_values.hpp>
+#include <lotwort/desk/names.hpp>
+#include <lotwort/desk/statement.hpp>
+
+namespace lotwort {
+
+report::Statement statement_of(const Desk& desk, Date from, Date to) {
+    if (to < from)
+        throw Error(ErrorKind::refused, fmt::format("{} comes before {}", to_iso(to), to_iso(from)),
+                    "put the earlier day behind --from");
+    if (to > desk.today)
+        throw Error(ErrorKind::refused, fmt::format("{} has not come yet", to_iso(to)),
+                    fmt::format("the books can be closed up to today, {}", to_iso(desk.today)));
+    Ledger& ledger = desk.ledger;
+    const Book definitions = ledger.definitions();
+    std::vector<Lot> lots;
+    for (LotState& state : ledger.lots()) lots.push_back(std::move(state.lot));
+    LotValues values = values_in(ledger);
+    report::Statement statement;
+    statement.from = from;
+    statement.to = to;
+    statement.currency = ledger.currency();
+    statement.entries = ledger.newest_entry();
+    statement.books = stock_books(
+        lots, values, [&](const std::string& name) { return known_item(definitions, name).kind; }, from, to);
+    statement.kinds = by_kind(statement.books.items);
+    add_beer(statement, ledger);
+    return statement;
+}
+
+Period month_of(const std::string& text, Date today) {
+    const auto first = parse_iso_date(text + "-01");
+    if (!first)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is not a month", text),
+                    fmt::format("write the year and the month: {}", to_iso(today).substr(0, 7)));
+    const std::chrono::year_month_day day(*first);
+    const Date last = Date(day.year() / day.month() / std::chrono::last);
+    if (*first > today)
+        throw Error(ErrorKind::refused, fmt::format("{} has not come yet", text),
+                    fmt::format("the books can be closed up to today, {}", to_iso(today)));
+    return {*first, std::min(last, today)};
+}
+
+Period last_month(Date today) {
+    const std::chrono::year_month_day day(today);
+    const Date first = Date(day.year() / day.month() / 1);
+    return month_of(to_iso(first - std::chrono::days(1)).substr(0, 7), today);
+}
+
+} // namespace lotwort
