@@ -17,8 +17,8 @@ namespace lotwort::plan {
 // negative amount. What cannot be had in time is `late`, never an error. `limits`: gaps, nodes, seconds, interrupt,
 // progress of the search; a search that is stopped gives the best so far with its gap.
 //
-// Order days that are looked at: for each need of an item that the supplier sells, the last on which an order still
-// comes in time. No optimum is lost by that: docs/methods/purchase.md.
+// A day is left out where each order of it could as well be placed on a later one, whatever is on it. No optimum is
+// lost by that: docs/methods/purchase.md.
 [[nodiscard]] PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits = {});
 
 // The model as MPS, for other solvers.

@@ -35,15 +35,6 @@ const SupplierTerms& terms_of(const PurchaseCase& wanted, const std::string& sup
     return found == wanted.suppliers.end() ? anyone : *found;
 }
 
-std::optional<Date> last_order_day(const PurchaseCase& wanted, const PurchaseOffer& offer, Date day) {
-    const SupplierTerms& terms = terms_of(wanted, offer.supplier);
-    Date order = day - std::chrono::days(offer.lead_days);
-    if (offer.valid_until) order = std::min(order, *offer.valid_until);
-    for (; order >= wanted.today; order -= one)
-        if (const auto arrives = arrival_of(terms, offer.lead_days, order); arrives && *arrives <= day) return order;
-    return std::nullopt;
-}
-
 std::optional<Date> arrival_after(const PurchaseCase& wanted, const PurchaseOffer& offer, Date day) {
     const SupplierTerms& terms = terms_of(wanted, offer.supplier);
     const Date first = std::max(wanted.today, day - std::chrono::days(offer.lead_days + 7));

@@ -9,9 +9,6 @@ namespace lotwort::plan {
 [[nodiscard]] const SupplierTerms& terms_of(const PurchaseCase& wanted, const std::string& supplier);
 const SupplierTerms& terms_of(const PurchaseCase&&, const std::string&) = delete;
 
-// The last order day from today on, within the offer's validity, whose goods are there by `day`.
-[[nodiscard]] std::optional<Date> last_order_day(const PurchaseCase& wanted, const PurchaseOffer& offer, Date day);
-
 // The first day that anything of the offer can be there.
 [[nodiscard]] std::optional<Date> first_arrival(const PurchaseCase& wanted, const PurchaseOffer& offer);
 

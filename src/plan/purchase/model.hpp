@@ -46,6 +46,9 @@ void add_purchase_sources(const PurchaseCase& wanted, PurchaseModel& model, cons
 // Does it cost anything that there is an order at all?
 [[nodiscard]] bool needs_opening(const PurchaseCase& wanted, const PurchaseGroup& group);
 
+// Is it the need's own item, or may it stand in?
+[[nodiscard]] bool serves_item(const PurchaseNeed& need, const std::string& item);
+
 [[nodiscard]] bool serves(const PurchaseSource& source, const PurchaseNeed& need);
 
 // The most packs of the source that any plan would buy at once.

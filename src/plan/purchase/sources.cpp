@@ -1,19 +1,14 @@
 #include "days.hpp"
 #include "model.hpp"
+#include "order_days.hpp"
 #include <algorithm>
 #include <cmath>
-#include <lotwort/plan/purchase.hpp>
 
 namespace lotwort::plan {
 
 namespace {
 
 constexpr std::chrono::days one{1};
-
-bool serves_item(const PurchaseNeed& need, const std::string& item) {
-    return need.item == item ||
-           std::ranges::any_of(need.alternatives, [&](const Alternative& a) { return a.item == item; });
-}
 
 // Is it on the shelf after the need's day, for the safety stock?
 bool is_there_after(const PurchaseSource& source, const PurchaseNeed& need) {
@@ -32,38 +27,29 @@ void add_supply(const PurchaseCase& wanted, std::size_t i, PurchaseModel& out) {
     if (made.amount > 0.0) out.sources.push_back(std::move(made));
 }
 
-// Order days: for each need of an item the supplier sells, the last that still comes in time.
+// The days on which a supplier's orders are looked at, each with what can be ordered then.
 void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays* only) {
-    std::map<std::string, std::set<Date>> days;
-    for (const PurchaseOffer& offer : wanted.offers) {
-        for (const PurchaseNeed& need : wanted.needs) {
-            if (need.set_aside && need.safety <= 0.0) continue; // it has all it asks for
-            const bool sold = std::ranges::any_of(wanted.offers, [&](const PurchaseOffer& other) {
-                return other.supplier == offer.supplier && serves_item(need, other.item);
-            });
-            if (!sold) continue;
-            if (const auto day = last_order_day(wanted, offer, need.day)) days[offer.supplier].insert(*day);
-        }
-    }
+    std::set<std::string> suppliers;
+    for (const PurchaseOffer& offer : wanted.offers) suppliers.insert(offer.supplier);
+    std::map<std::string, OfferDays> days;
+    for (const std::string& supplier : suppliers) days[supplier] = order_days(wanted, supplier);
     for (const auto& [supplier, on] : days)
-        for (const Date day : on) {
+        for (const auto& [day, offers] : on) {
             PurchaseGroup group{supplier, day};
             const SupplierTerms& terms = terms_of(wanted, supplier);
             const auto special = terms.delivery_on.find(day);
             group.delivery = special != terms.delivery_on.end() ? special->second : terms.delivery;
-            for (std::size_t o = 0; o < wanted.offers.size(); ++o) {
+            for (const auto& [o, arrives] : offers) {
                 const PurchaseOffer& offer = wanted.offers[o];
-                if (offer.supplier != supplier || (offer.valid_until && day > *offer.valid_until)) continue;
-                const auto arrives = arrival_of(terms, offer.lead_days, day);
-                if (!arrives || (only != nullptr && !only->contains({o, day}))) continue;
-                PurchaseSource made{.offer = o, .group = out.groups.size(), .item = offer.item, .from = *arrives};
-                made.spoilt = spoilt_from(offer, *arrives);
-                made.value_share = share_left(wanted, offer, *arrives);
+                if (only != nullptr && !only->contains({o, day})) continue;
+                PurchaseSource made{.offer = o, .group = out.groups.size(), .item = offer.item, .from = arrives};
+                made.spoilt = spoilt_from(offer, arrives);
+                made.value_share = share_left(wanted, offer, arrives);
                 const bool useful = std::ranges::any_of(wanted.needs, [&](const auto& need) {
                     return serves(made, need) || (need.safety > 0.0 && is_there_after(made, need));
                 });
                 // what nobody needs may still fill an order up to its minimum or to free delivery
-                const bool fills = (terms.free_from || terms.minimum_order > 0.0) && *arrives <= wanted.until;
+                const bool fills = (terms.free_from || terms.minimum_order > 0.0) && arrives <= wanted.until;
                 if (!useful && !fills) continue;
                 group.sources.push_back(out.sources.size());
                 out.sources.push_back(std::move(made));
@@ -73,6 +59,11 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
 }
 
 } // namespace
+
+bool serves_item(const PurchaseNeed& need, const std::string& item) {
+    return need.item == item ||
+           std::ranges::any_of(need.alternatives, [&](const Alternative& a) { return a.item == item; });
+}
 
 bool serves(const PurchaseSource& source, const PurchaseNeed& need) {
     if (need.set_aside || source.set_aside) return need.set_aside && source.supply == need.set_aside;

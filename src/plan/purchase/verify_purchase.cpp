@@ -138,12 +138,14 @@ void Walk::look_at_orders() {
 // What comes after the day of the need serves the late part of it.
 Date Walk::day_of(const PurchaseUse& use) const {
     const PurchaseNeed& need = wanted_.needs.at(use.need);
-    Date day = need.day;
-    if (heaps_[heap_of(use)].comes <= day) return day;
+    const Date comes = heaps_[heap_of(use)].comes;
+    if (comes <= need.day) return need.day;
+    std::optional<Date> day; // parts of one need may be late by different days
     for (const PurchaseLate& late : plan_.late)
-        if (late.item == need.item && late.date == need.day && late.brew == need.brew && late.earliest)
-            day = std::max(day, *late.earliest);
-    return day;
+        if (late.item == need.item && late.date == need.day && late.brew == need.brew && late.earliest &&
+            *late.earliest >= comes && (!day || *late.earliest < *day))
+            day = late.earliest;
+    return day.value_or(need.day);
 }
 
 void Walk::look_at_uses() {

@@ -1,0 +1,14 @@
+// On which days an order may pay: a day is left out only where another is as good for every order that it could bear.
+#pragma once
+
+#include <lotwort/plan/purchase_case.hpp>
+
+namespace lotwort::plan {
+
+// What can be ordered on a day: offer, and the day it arrives.
+using OfferDays = std::map<Date, std::map<std::size_t, Date>>;
+
+// A supplier's days that some best plan orders on, whatever it orders. The proof: docs/methods/purchase.md.
+[[nodiscard]] OfferDays order_days(const PurchaseCase& wanted, const std::string& supplier);
+
+} // namespace lotwort::plan
