@@ -146,6 +146,62 @@ TEST_CASE("a budget that does not reach: the first brew is served, and it is tol
     CHECK(is_kept(wanted, plan));
 }
 
+namespace {
+
+// A brew each Friday: malt, hops and yeast for 216.
+PurchaseCase five_brews() {
+    auto wanted = friday();
+    wanted.needs.clear();
+    wanted.supplies.clear();
+    wanted.offers = {{"north", "malt", 25.0, {{1, 150.0}}, 2},
+                     {"north", "hop", 1.0, {{1, 40.0}}, 2},
+                     {"north", "yeast", 1.0, {{1, 26.0}}, 2}};
+    wanted.suppliers.clear();
+    wanted.most_left = {{"malt", 0.0}, {"hop", 0.0}, {"yeast", 0.0}};
+    for (int week = 1; week <= 5; ++week) {
+        const Date on = day("2026-03-06") + std::chrono::days(7 * week);
+        const std::string brew = "P" + std::to_string(week);
+        for (const auto& [item, amount] : {std::pair("malt", 25.0), {"hop", 1.0}, {"yeast", 1.0}})
+            wanted.needs.push_back({item, on, amount, 0.0, brew});
+        wanted.until = on;
+    }
+    return wanted;
+}
+
+} // namespace
+
+TEST_CASE("a budget buys whole brews from the first on, and no hops for a brew that lacks its malt") {
+    auto wanted = five_brews();
+    wanted.budget = 500.0;
+    const auto two = plan_purchases(wanted);
+    CHECK(two.spent() == near(432.0));
+    for (const PurchaseUse& use : two.uses) CHECK(wanted.needs[use.need].brew <= "P2");
+    REQUIRE(two.late.size() == 9);
+    for (const PurchaseLate& late : two.late) CHECK(late.for_money);
+    // what is left is enough for the fourth, whose malt and hops are there and are not the third's to use up
+    wanted.needs[9].item = wanted.needs[10].item = "of its own";
+    wanted.supplies = {{"lot", "of its own", 26.0, wanted.today}};
+    CHECK(plan_purchases(wanted).spent() == near(432.0 + 26.0));
+    // nobody sells what the first lacks: it comes last, whatever else it needs
+    wanted.needs[0].item = "smoked malt";
+    const auto others = plan_purchases(wanted);
+    CHECK(others.spent() == near(432.0 + 26.0));
+    CHECK(std::ranges::none_of(others.uses, [&](const PurchaseUse& use) { return wanted.needs[use.need].brew == "P1"; }));
+}
+
+TEST_CASE("a budget that is enough for all brews, and not for what would be left, is enough") {
+    auto wanted = friday();
+    wanted.needs[0].amount = 25.0;
+    wanted.supplies.clear();
+    wanted.suppliers = {{"north", 12.0, 70.0}}; // two sacks at 35 come free of delivery, and keep their worth
+    wanted.offers = {{"north", "malt", 25.0, {{1, 35.0}}, 2}};
+    CHECK(plan_purchases(wanted).spent() == near(70.0));
+    wanted.budget = 50.0;
+    const auto plan = plan_purchases(wanted);
+    CHECK(plan.late.empty());
+    CHECK(plan.spent() == near(47.0));
+}
+
 TEST_CASE("prices that rise with the number of packs are refused") {
     auto wanted = friday();
     wanted.offers[0].steps = {{1, 30.0}, {4, 31.0}};

@@ -1,4 +1,4 @@
-#include "mip/budget.hpp"
+#include "afford.hpp"
 #include "long.hpp"
 #include "lots.hpp"
 #include "model.hpp"
@@ -11,9 +11,6 @@
 namespace lotwort::plan {
 
 namespace {
-
-constexpr double trial_gap = 0.05;  // of plans that only show what the budget reaches
-constexpr double trial_time = 0.05; // and their share of the time
 
 // Orders by day again, and what refers to them.
 void sort_orders(PurchasePlan& plan) {
@@ -85,57 +82,6 @@ PurchasePlan plan_to_the_end(const PurchaseCase& wanted, const MipOptions& limit
     return longer.until == wanted.until ? plan : plan_parts(longer, limits);
 }
 
-// The needs up to a day alone, whatever they cost.
-PurchaseCase needs_until(const PurchaseCase& wanted, Date day, std::vector<std::size_t>& kept) {
-    PurchaseCase part = wanted;
-    part.budget.reset();
-    part.needs.clear();
-    kept.clear();
-    for (std::size_t n = 0; n < wanted.needs.size(); ++n)
-        if (wanted.needs[n].day <= day) {
-            part.needs.push_back(wanted.needs[n]);
-            kept.push_back(n);
-        }
-    return part;
-}
-
-// A long case whose budget does not reach: the first brews are served, as many as can be.
-PurchasePlan plan_first_brews(const PurchaseCase& wanted, const MipOptions& limits) {
-    std::set<Date> asked;
-    for (const PurchaseNeed& need : wanted.needs) asked.insert(need.day);
-    const std::vector<Date> days(asked.begin(), asked.end());
-    std::vector<std::size_t> kept;
-    MipOptions quick = limits;
-    quick.progress = nullptr;
-    quick.relative_gap = std::max(limits.relative_gap, trial_gap);
-    quick.seconds = trial_time * limits.seconds;
-    PurchasePlan best; // nothing bought
-    best.found = true;
-    std::vector<std::size_t> served;
-    std::size_t low = 0, high = days.size(); // days served, and not all served
-    while (high - low > 1) {
-        const std::size_t middle = (low + high) / 2;
-        PurchasePlan plan = plan_to_the_end(needs_until(wanted, days[middle - 1], kept), quick);
-        if (!plan.found || plan.spent() > *wanted.budget) {
-            high = middle;
-            continue;
-        }
-        low = middle;
-        best = std::move(plan);
-        served = kept;
-    }
-    if (low > 0) {
-        PurchasePlan plan = plan_to_the_end(needs_until(wanted, days[low - 1], kept), limits);
-        if (plan.found && plan.spent() <= *wanted.budget) best = std::move(plan);
-    }
-    for (PurchaseUse& use : best.uses) use.need = served[use.need];
-    for (std::size_t n = 0; n < wanted.needs.size(); ++n)
-        if (std::ranges::find(served, n) == served.end())
-            best.late.push_back(
-                {wanted.needs[n].item, wanted.needs[n].brew, wanted.needs[n].day, {}, wanted.needs[n].amount, true});
-    return best;
-}
-
 } // namespace
 
 PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits) {
@@ -146,7 +92,7 @@ PurchasePlan plan_purchases(const PurchaseCase& wanted, const MipOptions& limits
     PurchasePlan plan = plan_to_the_end(unbound, limits);
     if (plan.found && plan.spent() <= *wanted.budget) return plan;
     const bool is_long = has_lots(wanted) && count_uses(wanted) > many_uses;
-    return is_long ? plan_first_brews(wanted, limits) : plan_to_the_end(wanted, limits);
+    return plan_within_budget(wanted, plan, limits, is_long, plan_to_the_end);
 }
 
 std::string purchase_mps(const PurchaseCase& wanted) {
