@@ -48,7 +48,9 @@ double parse_seconds(const std::string& text) {
 plan::PurchaseWish parse(Call& call, const Book& book) {
     plan::PurchaseWish wish = purchase_wish(call.desk(), book);
     wish.service = read_option(call, "service", parse_service).value_or(wish.service);
-    if (const auto percent = read_option(call, "holding", [](const std::string& t) { return parse_percent(t); }))
+    if (const auto percent = read_option(call, "holding", [](const std::string& t) {
+            return parse_percent(t, {0.0, 1000.0});
+        }))
         wish.holding_pct_per_year = percent->value();
     wish.horizon_days = read_option(call, "horizon", [](const std::string& text) {
         return parse_days(text, {0.0, 3650.0});
@@ -92,7 +94,7 @@ Money in_minor(double money) {
     return {std::llround(money * 100.0)};
 }
 
-// The orders as they would be booked: placed today, due as planned.
+// The orders as they would be booked: placed and due as planned.
 std::vector<Order> as_orders(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
                              const plan::PurchasePlan& found) {
     std::vector<std::string> codes;
@@ -103,7 +105,7 @@ std::vector<Order> as_orders(const plan::PurchaseWish& wish, const plan::DrawnPu
         order.code = next_code("O", codes);
         codes.push_back(order.code);
         order.supplier = planned.supplier;
-        order.ordered = wish.today;
+        order.ordered = planned.order_by;
         order.arrives = planned.arrives;
         for (const plan::PurchaseLine& line : planned.lines) {
             const Offer& offer = wish.offers[drawn.offers[line.offer]];

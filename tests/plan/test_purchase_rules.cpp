@@ -47,6 +47,17 @@ TEST_CASE("the last order day that comes in time: two days' lead before Friday i
     CHECK(is_kept(friday(), plan));
 }
 
+TEST_CASE("of days that cost the same, the order goes out on the last that comes in time") {
+    auto wanted = friday();
+    wanted.supplies.push_back({"lot", "malt", 60.0, wanted.today});
+    wanted.needs.push_back({"malt", day("2026-03-13"), 50.0, 0.0, "P2"}); // two sacks, of which nothing is left
+    wanted.until = day("2026-03-13");
+    const auto plan = plan_purchases(wanted);
+    CHECK(plan.total_cost == near(70.0));
+    REQUIRE(plan.orders.size() == 1);
+    CHECK(to_iso(plan.orders[0].order_by) == "2026-03-11");
+}
+
 TEST_CASE("closed days are neither order nor arrival days") {
     auto wanted = friday();
     wanted.needs[0].day = wanted.until = day("2026-03-09"); // Monday: two days before is Saturday
@@ -186,7 +197,8 @@ TEST_CASE("a budget buys whole brews from the first on, and no hops for a brew t
     wanted.needs[0].item = "smoked malt";
     const auto others = plan_purchases(wanted);
     CHECK(others.spent() == near(432.0 + 26.0));
-    CHECK(std::ranges::none_of(others.uses, [&](const PurchaseUse& use) { return wanted.needs[use.need].brew == "P1"; }));
+    CHECK(
+        std::ranges::none_of(others.uses, [&](const PurchaseUse& use) { return wanted.needs[use.need].brew == "P1"; }));
 }
 
 TEST_CASE("a budget that is enough for all brews, and not for what would be left, is enough") {

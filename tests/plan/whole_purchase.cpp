@@ -156,7 +156,8 @@ private:
         const double to_end = keeping(supply.item, from, end);
         for (std::size_t n = 0; n < wanted_.needs.size(); ++n) {
             const PurchaseNeed& need = wanted_.needs[n];
-            if (need.item != supply.item || need.day < supply.from || (supply.last && need.day > *supply.last)) continue;
+            if (need.item != supply.item || need.day < supply.from || (supply.last && need.day > *supply.last))
+                continue;
             there.used[n] = mip_.column("of stock", 0.0, no_limit, keeping(supply.item, from, need.day) - to_end);
             all.push_back({there.used[n], 1.0});
         }
@@ -258,7 +259,8 @@ private:
         for (const There& lot : there_) {
             const PurchaseSupply& supply = wanted_.supplies[lot.supply];
             if (lot.used[n] >= 0) served.push_back({lot.used[n], 1.0});
-            if (supply.item != need.item || supply.from > need.day || (supply.last && *supply.last < need.day)) continue;
+            if (supply.item != need.item || supply.from > need.day || (supply.last && *supply.last < need.day))
+                continue;
             there += supply.amount;
             add_used_by(lot.used, need.day, after);
         }

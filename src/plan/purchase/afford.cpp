@@ -152,8 +152,9 @@ private:
                 lacks -= taken * each;
                 take(best, n, s, taken);
             }
-            if (lacks > crumb * std::max(1.0, need.amount))
-                best.late.push_back({need.item, need.brew, need.day, {}, lacks, true});
+            if (lacks <= crumb * std::max(1.0, need.amount)) continue;
+            best.below_safety = best.below_safety || need.safety > 0.0;
+            best.late.push_back({need.item, need.brew, need.day, {}, lacks, true});
         }
         std::ranges::stable_sort(best.late, {}, &PurchaseLate::date);
     }
@@ -166,7 +167,8 @@ private:
         for (const PurchaseLate& late : best.late)
             if (late.earliest) end = std::max(end, *late.earliest);
         if (there.last) end = std::min(end, *there.last);
-        const double spared = amount * keeping(wanted_, there.item, wanted_.needs[need].day, end + std::chrono::days(1));
+        const double spared =
+            amount * keeping(wanted_, there.item, wanted_.needs[need].day, end + std::chrono::days(1));
         best.uses.push_back({need, supply, {}, {}, amount});
         best.holding -= spared;
         best.total_cost -= spared;
@@ -185,8 +187,8 @@ private:
 
 } // namespace
 
-PurchasePlan plan_within_budget(const PurchaseCase& wanted, const PurchasePlan& for_any_money,
-                                const MipOptions& limits, bool is_long, const PlanPurchases& plan) {
+PurchasePlan plan_within_budget(const PurchaseCase& wanted, const PurchasePlan& for_any_money, const MipOptions& limits,
+                                bool is_long, const PlanPurchases& plan) {
     return Affording(wanted, for_any_money, limits, is_long, plan).run();
 }
 

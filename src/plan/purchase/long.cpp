@@ -1,7 +1,7 @@
 #include "long.hpp"
-#include "mip/budget.hpp"
 #include "bound.hpp"
 #include "days.hpp"
+#include "mip/budget.hpp"
 #include "search.hpp"
 #include <algorithm>
 #include <cmath>

@@ -60,7 +60,8 @@ public:
         const bool joined = may_be_joined(wanted_, terms_);
         std::vector<DayOfOrders> kept;
         for (auto day = days_.rbegin(); day != days_.rend(); ++day)
-            if (!joined || std::ranges::none_of(kept, [&](const DayOfOrders& later) { return may_move(day->second, later); }))
+            if (!joined ||
+                std::ranges::none_of(kept, [&](const DayOfOrders& later) { return may_move(day->second, later); }))
                 kept.push_back(day->second);
         OfferDays out;
         for (const DayOfOrders& day : kept)

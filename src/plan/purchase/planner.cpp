@@ -1,5 +1,6 @@
 #include "planner.hpp"
 #include "days.hpp"
+#include "latest.hpp"
 #include "long.hpp"
 #include "lots.hpp"
 #include "model.hpp"
@@ -201,7 +202,8 @@ bool Planner::sought() {
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
     if (answer.status == MipStatus::infeasible) return false;
-    if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant)) read(model, answer);
+    if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant))
+        read(model, ordered_late(model, answer, limits_));
     if (uses > some_uses) bound_by(std::max(bound_by_days_, answer.bound + model.constant));
     return true;
 }

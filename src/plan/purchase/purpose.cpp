@@ -78,7 +78,8 @@ std::vector<PurchasePurpose> purposes_of(const PurchaseCase& wanted, const Purch
         for (const PurchaseLine& line : order.lines) {
             const PurchaseOffer& offer = wanted.offers[line.offer];
             const auto known = std::ranges::find(all, offer.item, &PurchasePurpose::item);
-            PurchasePurpose& purpose = known != all.end() ? *known : all.emplace_back(PurchasePurpose{.item = offer.item});
+            PurchasePurpose& purpose =
+                known != all.end() ? *known : all.emplace_back(PurchasePurpose{.item = offer.item});
             purpose.bought += line.packs * offer.pack;
         }
     for (PurchasePurpose& purpose : all) {
