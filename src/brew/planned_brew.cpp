@@ -16,7 +16,6 @@ namespace lotwort {
 namespace {
 
 constexpr double heat_of_malt_l_per_kg = 0.41;
-constexpr double grain_store_c = 20.0;
 constexpr double gravity_close_enough = 1e-6;
 constexpr int most_rounds = 12;
 constexpr double most_grist_kg_per_l = 3.0; // beyond it nothing runs off, and the balance means nothing
@@ -231,7 +230,7 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     out.mash_rest = request_.recipe.mash_rest;
     if (out.mash_rest && grist_mass().value() > 0.0)
         out.strike_temperature =
-            strike_temperature(*out.mash_rest, Celsius(grain_store_c),
+            strike_temperature(*out.mash_rest, usual_grain(request_.date),
                                LitresPerKilogram(out.forecast.strike_liquor_l / grist_mass().value()));
     add_remarks(request_, kit_, out);
     return out;
@@ -337,6 +336,12 @@ PlannedBrew draw_up_plan(const PlanRequest& request) {
 
 PlannedBrew as_booked(const PlanRequest& request, const Plan& plan, const std::vector<Lacking>& lacking) {
     return Draft(request).as_booked(plan, lacking);
+}
+
+Celsius usual_grain(Date day) {
+    const unsigned month = static_cast<unsigned>(std::chrono::year_month_day(day).month());
+    if (month == 12 || month <= 2) return Celsius(12.0);
+    return Celsius(month >= 6 && month <= 8 ? 20.0 : 16.0);
 }
 
 Celsius strike_temperature(Celsius rest, Celsius grain, LitresPerKilogram ratio) {

@@ -147,12 +147,12 @@ std::string forecast_text(const Forecast& f) {
     return table_text(table) + taught;
 }
 
-std::string liquor_text(const PlannedBrew& planned) {
+std::string liquor_text(const PlannedBrew& planned, std::optional<Celsius> strike, Celsius grain) {
     const auto& f = planned.forecast;
     std::string text = fmt::format("liquor to mash   {} L", fixed(f.strike_liquor_l, 1));
-    if (planned.strike_temperature)
-        text += fmt::format(" at {} °C, for a rest at {} °C (grain at 20 °C, tun warm)",
-                            fixed(planned.strike_temperature->value(), 0), readable(planned.mash_rest->value()));
+    if (strike)
+        text += fmt::format(" at {} °C, for a rest at {} °C (grain at {} °C, tun warm)", fixed(strike->value(), 0),
+                            readable(planned.mash_rest->value()), readable(grain.value()));
     text += fmt::format("\nliquor to sparge {} L\n", fixed(f.sparge_liquor_l, 1));
     text += fmt::format("kettle full      {} L\ncast-out         {} L\n(litres as they measure at 20 °C)\n",
                         fixed(f.kettle_full_l, 1), fixed(f.cast_out_l, 1));
@@ -187,8 +187,9 @@ std::string liquor_sentence(const PlannedBrew& planned) {
     const auto& f = planned.forecast;
     std::string strike = fixed(f.strike_liquor_l, 1) + " L";
     if (planned.strike_temperature)
-        strike += fmt::format(" at {} °C to mash at {} °C (grain at 20 °C, tun warm)",
-                              fixed(planned.strike_temperature->value(), 0), readable(planned.mash_rest->value()));
+        strike += fmt::format(" at {} °C to mash at {} °C (grain at {} °C, tun warm)",
+                              fixed(planned.strike_temperature->value(), 0), readable(planned.mash_rest->value()),
+                              readable(usual_grain(planned.plan.date).value()));
     else
         strike += " to mash";
     return fmt::format("Liquor: {}, {} L to sparge; kettle full {} L, cast-out {} L, as they measure at 20 °C.", strike,
@@ -203,7 +204,8 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
     text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2) + "\n";
     if (full) text += forecast_text(planned.forecast) + "\n";
     text += lines_text(planned) + passed_over_text(planned) + "\n";
-    text += full ? liquor_text(planned) : wrapped(liquor_sentence(planned), 2);
+    text += full ? liquor_text(planned, planned.strike_temperature, usual_grain(plan.date))
+                 : wrapped(liquor_sentence(planned), 2);
     if (planned.on_target && planned.forecast.learned_from_brews > 0)
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
                             shortest(std::round(planned.within_sg * 1e5) / 1e5));

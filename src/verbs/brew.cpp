@@ -1,6 +1,7 @@
 // brew: the brew day.
 #include "brew/abandon.hpp"
 #include "brew/correct_weights.hpp"
+#include "brew/meant_for.hpp"
 #include "brew/pins.hpp"
 #include "brew/stand_ins.hpp"
 #include "brew/weighing.hpp"
@@ -40,6 +41,7 @@ constexpr Option options[] = {
     {"abandon", "REASON", "give up a brew that was begun: what was weighed and not used goes back into stock"},
     {"used", "LOT=AMOUNT", "with --abandon: what of a lot is gone; nothing of it unless said", true},
     {"sheet", "", "print the sheet to work from, and book nothing"},
+    {"grain", "TEMPERATURE", "with --sheet: the grain's, for the strike; else as usual in that season"},
     {"full", "", "list all brews, not the last twenty alone"},
 };
 
@@ -141,10 +143,6 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Mean
         fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));
 }
 
-bool is_by_shares(const Recipe& recipe) {
-    return std::ranges::any_of(recipe.grist, [](const GristLine& line) { return line.share.has_value(); });
-}
-
 // What past brews teach, where it is asked for: the sheet's liquor, the masses of a grist given by shares, and what
 // comes of other weights.
 std::optional<Learned> learned_for_brew(Call& call, const Day& day, const std::string& recipe,
@@ -160,6 +158,11 @@ void goes_to_paper(Call& call) {
     call.goes("the sheet is to work from, and books nothing", "leave it out; it is for the brew that is booked");
 }
 
+Answer sheet_of(const Call& call, const Day& day, const PlannedBrew& planned) {
+    const Brewhouse& brewhouse = known_brewhouse(day.book, *planned.plan.brewhouse);
+    return {report::brew_sheet(planned, sheet_guide(planned, brewhouse, parse_grain(call, planned)))};
+}
+
 Answer from_plan(Call& call, const Day& day, const Plan& plan) {
     if (call.args.has("sheet"))
         goes_to_paper(call);
@@ -167,7 +170,7 @@ Answer from_plan(Call& call, const Day& day, const Plan& plan) {
         call.goes(fmt::format("{} says where and how much is brewed", plan.code),
                   "leave it out, or brew without a plan: lotwort brew --recipe NAME");
     const auto learned = learned_for_brew(call, day, plan.recipe, brewhouse_of(plan, day.book).name);
-    if (call.args.has("sheet")) return {report::brew_sheet(open_plan(plan, day.book, day.lots, learned))};
+    if (call.args.has("sheet")) return sheet_of(call, day, open_plan(plan, day.book, day.lots, learned));
     const PlannedBrew planned = reserved_plan(plan, day.book, day.lots, learned);
     if (call.args.has("pin"))
         throw Error(ErrorKind::refused,
@@ -211,7 +214,7 @@ Answer from_recipe(Call& call, const Day& day) {
     doubt_volume(call, request.volume, request.brewhouse);
     request.learned = learned_for_brew(call, day, wish.recipe, request.brewhouse.name);
     const PlannedBrew planned = draw_up_plan(request);
-    if (sheet) return {report::brew_sheet(planned)};
+    if (sheet) return sheet_of(call, day, planned);
     const auto notes = parse_weighings(call, day.book, day.lots, planned);
     const Meant meant{request, planned};
     if (call.args.has("add")) return brewed(call, day, planned, meant, nullptr, weigh_in({}, notes));
@@ -232,21 +235,9 @@ void demand_going_on(const Brew& brew) {
                         shell_word(brew.code)));
 }
 
-// What its recipe asks for, as far as the ledger tells: it does not keep for how many litres a brew without a plan was.
-std::optional<PlannedBrew> meant_for(Call& call, const Day& day, const Brew& brew) {
-    if (!brew.recipe) return std::nullopt;
-    PlanWish wish{"", brew.date, *brew.recipe, brew.brewhouse, std::nullopt};
-    if (brew.plan)
-        for (const Plan& plan : call.ledger().plans())
-            if (plan.code == *brew.plan) wish.volume = plan.volume;
-    PlanRequest request = plan_request(wish, day.book, day.lots);
-    if (is_by_shares(request.recipe)) request.learned = learned_for(call.desk(), day.book, request.brewhouse.name);
-    return draw_up_plan(request);
-}
-
 void doubt_changed(Call& call, const Day& day, const Brew& before, const Brew& whole) {
-    if (const auto wanted = meant_for(call, day, before))
-        doubt_weights(call, *wanted, whole.additions, day.lots, before.additions);
+    if (const auto meant = meant_for(call, before, day.book, day.lots))
+        doubt_weights(call, meant->brew, whole.additions, day.lots, before.additions);
 }
 
 Answer corrected(Call& call, const Day& day, const Brew& brew) {

@@ -24,6 +24,7 @@ constexpr Positional positionals[] = {
 
 constexpr Option options[] = {
     {"out", "FILE", "where the page goes; standard output unless given"},
+    {"grain", "TEMPERATURE", "with brew-sheet: the grain's, for the strike; else as usual in that season"},
     {"force", "", "replace the file if it exists"},
 };
 
@@ -83,7 +84,10 @@ std::string substitution(Call& call) {
 }
 
 std::string brew_sheet(Call& call) {
-    return report::brew_sheet_page(plan_for_sheet(call.desk(), name_of(call, "plan", "brew-sheet P1")));
+    const PlannedBrew planned = plan_for_sheet(call.desk(), name_of(call, "plan", "brew-sheet P1"));
+    const Book book = call.ledger().definitions();
+    return report::brew_sheet_page(
+        planned, sheet_guide(planned, known_brewhouse(book, *planned.plan.brewhouse), parse_grain(call, planned)));
 }
 
 std::string count_sheet(Call& call) {

@@ -73,4 +73,12 @@ const std::string& needed(const Call& call, std::string_view positional, std::st
     return call.args.required(positional);
 }
 
+std::optional<Celsius> parse_grain(const Call& call, const PlannedBrew& planned) {
+    if (call.args.has("grain") && !planned.mash_rest)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` states no mash rest, and --grain is for its strike", planned.plan.recipe),
+                    fmt::format("lotwort recipe change {} --mash-rest 66C", shell_word(planned.plan.recipe)));
+    return read_option(call, "grain", [](const std::string& text) { return parse_temperature(text, {-20.0, 45.0}); });
+}
+
 } // namespace lotwort::verbs

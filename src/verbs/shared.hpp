@@ -3,6 +3,7 @@
 
 #include <array>
 #include <lotwort/brew/book.hpp>
+#include <lotwort/brew/planned.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/typed.hpp>
@@ -126,6 +127,10 @@ inline constexpr std::array<Option, 14> certificate_options{{
     {"certificate", "FILE", "the certificate as a JSON or TOML file; the options above come before it"},
 }};
 [[nodiscard]] std::optional<Certificate> parse_certificate(const Call& call);
+
+// --grain of a brew's sheet: the malt's temperature as it goes into the mash. Error(refused) where the recipe states no
+// rest to strike for.
+[[nodiscard]] std::optional<Celsius> parse_grain(const Call& call, const PlannedBrew& planned);
 
 // The bytes of a file, or of standard input for `-`. Error(refused) where it cannot be read.
 [[nodiscard]] std::string read_file(const std::string& path);

@@ -320,6 +320,7 @@ const Values& usual_values() {
         {"valid-until", "2026-06-01"},
         {"volume", "22L"},
         {"within", "0.004"},
+        {"grain", "5C"},
         {"wk", "260"},
         {"wort-factor", "1.06"},
     };
@@ -472,7 +473,8 @@ std::string word_of_positional(const Way& way, const cli::Positional& positional
 
 const std::vector<std::string>& own_words() {
     static const std::vector<std::string> words{
-        "certificate", // of a malt's figure for a hop, and of a lot's paper that is never changed
+        "certificate",         // of a malt's figure for a hop, and of a lot's paper that is never changed
+        "states no mash rest", // so there is no strike for --grain
         "is not on hold",
         "holds are for lots",
         "no brew has begun",

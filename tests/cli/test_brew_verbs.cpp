@@ -346,6 +346,11 @@ TEST_CASE("the brew's sheet books nothing, and warns where work can hurt") {
     const std::string sheet = b.done("brew P1 --sheet");
     for (const char* said : {"PAM-1", "boil 60 min", "boil 10 min", "dry 5 days", "scald", "Caustic", "carbon dioxide"})
         CHECK_MESSAGE(sheet.find(said) != std::string::npos, said);
+    CHECK(sheet.find("is expected there, cooled to 20 °C") != std::string::npos);
+    CHECK(sheet.find("of water") != std::string::npos);
+    CHECK(refusal(b, "brew P1 --sheet --grain 5C") ==
+          "recipe `bitter` states no mash rest, and --grain is for its strike");
+    CHECK(refusal(b, "brew P1 --grain 5C", 2).find("--grain has no effect here") != std::string::npos);
     CHECK(sheet.find("boil 60 min") < sheet.find("boil 10 min")); // as the clock runs down
     CHECK(b.json("brew")["brews"].empty());
 }

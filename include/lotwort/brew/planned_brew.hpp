@@ -28,6 +28,10 @@ struct Lacking {
 [[nodiscard]] PlannedBrew as_booked(const PlanRequest& request, const Plan& plan,
                                     const std::vector<Lacking>& lacking = {});
 
+// Grain in a store that nobody heats: 20 °C from June to August, 12 from December to February, 16 between. Judgement,
+// north of the equator.
+[[nodiscard]] Celsius usual_grain(Date day);
+
 // The liquor's temperature that brings the mash to its rest: rest + s (rest - grain) / ratio, s = 0.41 L/kg, the
 // heat that a kilogram of malt holds against a litre of water (1.7 over 4.19 kJ/K; heat balance). The heat that a
 // cold tun takes comes on top, so it is the least.

@@ -3,6 +3,7 @@
 
 #include <lotwort/brew/brew_day.hpp>
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/brew/sheet_guide.hpp>
 #include <lotwort/infer/fermentation.hpp>
 #include <lotwort/report/booked.hpp>
 #include <lotwort/stock/lot.hpp>
@@ -59,8 +60,20 @@ struct ShownBrew {
 [[nodiscard]] std::string brew_text(const ShownBrew& shown);
 [[nodiscard]] std::string brew_json(const ShownBrew& shown); // lotwort/brew/1: "brew", "differences", "remarks"
 
-// The sheet to work from: liquor, weights by lot in the order of work, hop times, points to read, cautions.
-[[nodiscard]] std::string brew_sheet(const PlannedBrew& planned);
+// The sheet to work from: liquor, weights by lot in the order of work, hop times, points to read with the stick's
+// depths, cautions.
+[[nodiscard]] std::string brew_sheet(const PlannedBrew& planned, const SheetGuide& guide);
+
+// Pieces that the printed sheet shares. ", 32.1 cm at 75 °C" where the point's vessel has a dip table that reaches so
+// far.
+[[nodiscard]] std::string on_the_stick(const SheetGuide& guide, ReadingPoint point);
+// What their lines below follow.
+[[nodiscard]] std::string expected_in_kettle(const SheetGuide& guide);
+[[nodiscard]] std::string packaged_then(const SheetGuide& guide);
+// What to do where the full kettle shows another gravity, a line each.
+[[nodiscard]] std::vector<std::string> mend_lines(const SheetGuide& guide);
+// When each dry hop goes in, a line each; empty where the recipe says no days.
+[[nodiscard]] std::vector<std::string> dry_hop_lines(const SheetGuide& guide);
 
 // What of a brew that was given up went back, a line each: "  460 g of MM-1 went back into stock on 2026-03-10".
 [[nodiscard]] std::string unused_text(const Brew& brew);

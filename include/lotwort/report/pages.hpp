@@ -68,7 +68,7 @@ struct PurchasePage {
 [[nodiscard]] std::string substitution_page(const ShownSubstitution& shown);
 
 // The brew day's sheet, and the sheet to count by: one page of paper each.
-[[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned);
+[[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide);
 [[nodiscard]] std::string count_sheet_page(const std::vector<StockRow>& rows, Date today);
 
 } // namespace lotwort::report

@@ -42,6 +42,6 @@ void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks);
 // Of a line, beside what is reserved and what lacks: due on order by the day, or there and not reserved.
 [[nodiscard]] Amount not_yet(const PlannedLine& line);
 [[nodiscard]] std::string forecast_text(const Forecast& forecast);
-[[nodiscard]] std::string liquor_text(const PlannedBrew& planned);
+[[nodiscard]] std::string liquor_text(const PlannedBrew& planned, std::optional<Celsius> strike, Celsius grain);
 
 } // namespace lotwort::report

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/report/brew.hpp>
 #include <lotwort/report/movement.hpp>
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/text.hpp>
@@ -80,42 +81,51 @@ std::string readings(const std::vector<Read>& points) {
     return form({"Read", "Expected", "Litres", "Gravity"}, rows);
 }
 
-std::string about(double litres) {
-    return fixed(litres, 1) + " L";
+std::string about(double litres, const SheetGuide& guide, ReadingPoint point) {
+    return fixed(litres, 1) + " L" + on_the_stick(guide, point);
 }
 
-std::string mash(const PlannedBrew& planned) {
+std::string listed(const std::string& heading, const std::vector<std::string>& lines) {
+    if (lines.empty()) return "";
+    std::string items;
+    for (const auto& line : lines) items += html::of_text("li", line);
+    return html::of_text("p", heading + ":") + html::element("ul", items);
+}
+
+std::string mash(const PlannedBrew& planned, const SheetGuide& guide) {
     const auto& f = planned.forecast;
-    std::string text = readings({{"strike liquor", about(f.strike_liquor_l)},
-                                 {"sparge liquor", about(f.sparge_liquor_l)},
+    std::string text = readings({{"strike liquor", about(f.strike_liquor_l, guide, ReadingPoint::strike_liquor)},
+                                 {"sparge liquor", about(f.sparge_liquor_l, guide, ReadingPoint::sparge_liquor)},
                                  {"first wort", "", false, true},
                                  {"last runnings", "", false, true}}) +
                        weighings(planned, {Stage::mash});
     std::string rest;
-    if (planned.strike_temperature)
-        rest += fmt::format("Strike at {} °C or a little above. ", fixed(planned.strike_temperature->value(), 0));
+    if (guide.strike)
+        rest += fmt::format("Strike at {} °C or a little above (grain at {} °C). ", fixed(guide.strike->value(), 0),
+                            readable(guide.grain.value()));
     if (planned.mash_rest) rest += fmt::format("Rest at {} °C", readable(planned.mash_rest->value()));
     return text + html::element("p", html::escaped(rest) + (rest.empty() ? "Mash" : "") + ": was " +
                                          std::string(blank) + " °C, pH " + std::string(blank));
 }
 
-std::string boil(const PlannedBrew& planned) {
+std::string boil(const PlannedBrew& planned, const SheetGuide& guide) {
     const auto& f = planned.forecast;
-    std::string text =
-        weighings(planned, {Stage::kettle, Stage::boil, Stage::stand}) +
-        readings({{"kettle full", about(f.kettle_full_l), true, true}, {"cast-out", about(f.cast_out_l), true, true}});
+    std::string text = weighings(planned, {Stage::kettle, Stage::boil, Stage::stand}) +
+                       readings({{"kettle full", about(f.kettle_full_l, guide, ReadingPoint::kettle_full), true, true},
+                                 {"cast-out", about(f.cast_out_l, guide, ReadingPoint::cast_out), true, true}}) +
+                       listed("Kettle full: " + expected_in_kettle(guide), mend_lines(guide));
     return text + html::element("p", (planned.boil ? fmt::format("Boil {} min", readable(planned.boil->value()))
                                                    : std::string("Boil")) +
                                          ": was " + std::string(blank) + " min");
 }
 
-std::string fermenter(const PlannedBrew& planned) {
+std::string fermenter(const PlannedBrew& planned, const SheetGuide& guide) {
     const auto& f = planned.forecast;
     return readings({{"in the fermenter",
-                      fmt::format("{} L of {}", fixed(f.volume_l.value, 1),
+                      fmt::format("{} of {}", about(f.volume_l.value, guide, ReadingPoint::fermenter),
                                   with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4)),
                       true, true}}) +
-           weighings(planned, {Stage::fermenter, Stage::dry});
+           weighings(planned, {Stage::fermenter, Stage::dry}) + listed(packaged_then(guide), dry_hop_lines(guide));
 }
 
 constexpr std::string_view care[] = {
@@ -126,13 +136,14 @@ constexpr std::string_view care[] = {
 
 } // namespace
 
-std::string brew_sheet_page(const PlannedBrew& planned) {
+std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide) {
     const Plan& plan = planned.plan;
     std::string cautions;
     for (const auto line : care) cautions += html::of_text("li", line);
     const std::string body =
-        html::section("Liquor and mash", mash(planned)) + html::section("Boil", boil(planned)) +
-        html::section("Fermenter", fermenter(planned)) + html::section("Take care", html::element("ul", cautions)) +
+        html::section("Liquor and mash", mash(planned, guide)) + html::section("Boil", boil(planned, guide)) +
+        html::section("Fermenter", fermenter(planned, guide)) +
+        html::section("Take care", html::element("ul", cautions)) +
         html::of_text("p",
                       fmt::format("Then: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out "
                                   "otherwise. Litres expected are at 20 °C.",
@@ -140,7 +151,7 @@ std::string brew_sheet_page(const PlannedBrew& planned) {
     return html::whole({fmt::format("{}{}", plan.code.empty() ? "" : plan.code + ": ", plan.recipe),
                         fmt::format("brew day {}, {} L on {}", to_iso(plan.date), readable(plan.volume->value()),
                                     plan.brewhouse.value_or("")),
-                        body, true, rows_weighed(planned) > most_weighed});
+                        body, true, rows_weighed(planned) + guide.mends.size() + guide.dry_hops.size() > most_weighed});
 }
 
 std::string count_sheet_page(const std::vector<StockRow>& rows, Date today) {

@@ -70,7 +70,7 @@ std::map<int, Amount> mark_stand_ins(const PlannedBrew& planned, const PlannedBr
     return counted;
 }
 
-std::string as_weighed_words(PlanRequest request, const PlannedBrew& meant, const std::vector<Addition>& additions) {
+PlannedBrew as_weighed(PlanRequest request, const PlannedBrew& meant, const std::vector<Addition>& additions) {
     Plan weighed = meant.plan;
     weighed.reserved.clear();
     const int first_other = static_cast<int>(request.recipe.grist.size() + request.recipe.hops.size());
@@ -99,7 +99,12 @@ std::string as_weighed_words(PlanRequest request, const PlannedBrew& meant, cons
         if (made.line >= first_other) made.line += static_cast<int>(of_added.size());
     std::ranges::move(of_added, std::back_inserter(weighed.reserved));
     std::ranges::stable_sort(weighed.reserved, {}, &Reservation::line);
-    const PlannedBrew now = as_booked(request, weighed);
+    return as_booked(request, weighed);
+}
+
+std::string as_weighed_words(const PlanRequest& request, const PlannedBrew& meant,
+                             const std::vector<Addition>& additions) {
+    const PlannedBrew now = as_weighed(request, meant, additions);
     if (now.forecast.extract_grist_kg <= 0.0) return "";
     const ForecastGlass glass = glass_of(now.forecast), as_meant = glass_of(meant.forecast);
     return are_alike(glass, as_meant) ? "" : "as weighed: " + difference_words(glass, as_meant);

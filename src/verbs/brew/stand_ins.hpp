@@ -14,9 +14,13 @@ namespace lotwort::verbs {
                                                    const Book& book, const std::vector<LotState>& lots, Date day,
                                                    std::vector<Weighing>& notes);
 
-// The brew as its additions forecast it, beside what was meant: "as weighed: gravity 1.0512 instead of 1.0480"; empty
+// The brew as its additions forecast it.
+[[nodiscard]] PlannedBrew as_weighed(PlanRequest request, const PlannedBrew& meant,
+                                     const std::vector<Addition>& additions);
+
+// The same beside what was meant: "as weighed: gravity 1.0512 instead of 1.0480"; empty
 // where a glass would show no difference.
-[[nodiscard]] std::string as_weighed_words(PlanRequest request, const PlannedBrew& meant,
+[[nodiscard]] std::string as_weighed_words(const PlanRequest& request, const PlannedBrew& meant,
                                            const std::vector<Addition>& additions);
 
 } // namespace lotwort::verbs
