@@ -121,7 +121,11 @@ cli::Surroundings look_around() {
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
     around.on_interrupt = set_interrupt;
-    around.on_booked = [](std::int64_t entry) { booked = entry; };
+    around.on_booked = [](std::int64_t entry) {
+        booked = entry; // no interrupt is heeded while it is
+        last_words = fmt::format("{}lotwort: interrupted; entry {} and those before it are booked\n",
+                                 isatty(STDERR_FILENO) == 1 ? "\n" : "", entry);
+    };
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;

@@ -3,6 +3,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -17,7 +18,7 @@ std::string head_text(const LotAnswer& answer) {
     const auto line = [&](std::string_view what, const std::string& value) {
         if (!value.empty()) text += fmt::format("  {:<14} {}\n", what, value);
     };
-    line("received", fmt::format("{} on {}", to_text(lot.received_amount), to_iso(lot.received)));
+    line("received", fmt::format("{} on {}", on_the_scale(lot.received_amount), to_iso(lot.received)));
     line("supplier", lot.supplier.value_or(""));
     line("their lot", lot.supplier_lot.value_or(""));
     line("price", lot.price ? money_text(*lot.price, answer.currency) : "");
@@ -31,9 +32,9 @@ std::string head_text(const LotAnswer& answer) {
     line("harvested", lot.harvested_from ? fmt::format("from {}", *lot.harvested_from) : "");
     line("generation", lot.generation ? std::to_string(*lot.generation) : "");
     line("on hold", lot.held.value_or(""));
-    std::string stock =
-        fmt::format("{}, {} free", to_text(answer.state.on_hand), lot.held ? "none" : to_text(answer.state.free()));
-    if (answer.state.promised.units != 0) stock += fmt::format(", {} promised", to_text(answer.state.promised));
+    std::string stock = fmt::format("{}, {} free", on_the_scale(answer.state.on_hand),
+                                    lot.held ? "none" : on_the_scale(answer.state.free()));
+    if (answer.state.promised.units != 0) stock += fmt::format(", {} promised", on_the_scale(answer.state.promised));
     if (answer.value) stock += ", worth " + money_text(*answer.value, answer.currency);
     line("on hand", stock);
     return text;
@@ -148,7 +149,7 @@ std::string movements_text(const std::vector<Movement>& movements) {
     for (const Movement& m : movements) {
         balance = balance ? *balance + m.change : m.change;
         table.rows.push_back(
-            {to_iso(m.on), std::string(word(m.kind)), to_text(m.change), to_text(*balance), why_text(m)});
+            {to_iso(m.on), std::string(word(m.kind)), on_the_scale(m.change), on_the_scale(*balance), why_text(m)});
     }
     return "\n" + table_text(table);
 }

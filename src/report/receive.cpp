@@ -2,6 +2,7 @@
 #include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -67,7 +68,7 @@ std::string receive_note_text(const ReceivedNote& received) {
     Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {"THEIR LOT", Align::left, true}}, {}};
     for (const Lot& lot : received.part.lots) {
         if (table.rows.size() == most_shown) break;
-        table.rows.push_back({lot.code, lot.item, to_text(lot.received_amount), lot.supplier_lot.value_or("")});
+        table.rows.push_back({lot.code, lot.item, on_the_scale(lot.received_amount), lot.supplier_lot.value_or("")});
     }
     if (!table.rows.empty()) text += table_text(table);
     if (const auto others = received.part.lots.size() - table.rows.size(); others > 0)

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 #include <lotwort/exchange/record_json.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/stock.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -9,7 +10,7 @@ namespace lotwort::report {
 namespace {
 
 std::string if_any(Amount amount) {
-    return amount.units == 0 ? "-" : to_text(amount);
+    return amount.units == 0 ? "-" : on_the_scale(amount);
 }
 
 std::string ageing(const StockLine& line, Date today) {
@@ -29,9 +30,9 @@ Table stock_table(const StockList& list) {
         std::vector<std::string> row;
         if (list.by_lot) row.push_back(line.lot);
         row.push_back(line.item);
-        row.push_back(to_text(line.on_hand));
+        row.push_back(on_the_scale(line.on_hand));
         row.push_back(if_any(line.promised));
-        row.push_back(to_text(line.free));
+        row.push_back(on_the_scale(line.free));
         row.push_back(ageing(line, list.today));
         row.push_back(line.value ? money_text(*line.value) : "");
         if (list.by_lot) row.push_back(line.held.value_or(""));

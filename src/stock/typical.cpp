@@ -153,8 +153,8 @@ Typical typical_of(const Item& item) {
     return typical_of(item.kind, item.malt_class.value_or(""));
 }
 
-GuessedKind guess_kind(std::string_view name, bool has_alpha) {
-    if (const KindOfItem* kind = kind_named(name)) return {kind->kind, kind->malt_class};
+std::optional<GuessedKind> told_kind(std::string_view name, bool has_alpha) {
+    if (const KindOfItem* kind = kind_named(name)) return GuessedKind{kind->kind, kind->malt_class};
     const std::vector<std::string> words = words_of(name);
     const auto of = [](const Hint* hint) { return GuessedKind{hint->kind, hint->malt_class}; };
     if (const Hint* other = first_said(other_hints, words)) return of(other);
@@ -163,8 +163,12 @@ GuessedKind guess_kind(std::string_view name, bool has_alpha) {
     if (!malt)
         if (const Hint* kind = first_said(kind_hints, words)) return of(kind);
     if (const Hint* particular = first_said(malt_hints, words)) return of(particular);
-    if (has_alpha && !malt) return {ItemKind::hop, {}};
-    return {ItemKind::malt, "base"};
+    if (has_alpha && !malt) return GuessedKind{ItemKind::hop, {}};
+    return malt ? std::optional(GuessedKind{ItemKind::malt, "base"}) : std::nullopt;
+}
+
+GuessedKind guess_kind(std::string_view name, bool has_alpha) {
+    return told_kind(name, has_alpha).value_or(GuessedKind{ItemKind::malt, "base"});
 }
 
 } // namespace lotwort

@@ -242,6 +242,11 @@ void doubt_changed(Call& call, const Day& day, const Brew& before, const Brew& w
 
 Answer corrected(Call& call, const Day& day, const Brew& brew) {
     call.goes("weights are corrected", "say it with another call, before or after");
+    if (call.args.has("on") && call.on() < brew.date)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} was brewed on {}: nothing of it was put right on {}", brew.code, to_iso(brew.date),
+                                to_iso(call.on())),
+                    "--on is the day the correction is booked on; leave it out for today");
     BrewChange change = correct_weights(call, day.book, day.lots, brew);
     doubt_changed(call, day, brew, change.whole);
     return changed(call, day, std::move(change), "lotwort reconcile " + shell_word(brew.code));

@@ -4,6 +4,7 @@
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/next_steps.hpp>
@@ -57,6 +58,40 @@ BrewhouseFile filed(const Call& call, std::string_view again) {
     return read_mended(again, [&] { return read_brewhouse_toml(read_file(*path), *path); });
 }
 
+std::string said(const std::string& text) {
+    return text;
+}
+std::string said(double number) {
+    return readable(number);
+}
+std::string said(Sparge sparge) {
+    return std::string(word(sparge));
+}
+template <class Value>
+requires requires(const Value& value) {
+    value.value();
+} &&(!requires(const Value& value) { value.has_value(); })std::string said(const Value& value) {
+    return readable(value.value());
+}
+template <class Value>
+std::string said(const std::optional<Value>& value) {
+    return value ? said(*value) : "open";
+}
+
+// ": volume_l 23, boil_off_l_per_h 4": what is said anew, for the history.
+std::string differing(const Brewhouse& before, const Brewhouse& after) {
+    std::vector<std::string> parts;
+    for_each_field<Brewhouse>([&]<class Value>(const Field<Brewhouse, Value>& f) {
+        const Value& value = after.*f.member;
+        if (value == before.*f.member) return;
+        if constexpr (std::is_same_v<Value, std::vector<Vessel>>)
+            parts.emplace_back("vessels");
+        else
+            parts.push_back(fmt::format("{} {}", f.name, said(value)));
+    });
+    return parts.empty() ? "" : fmt::format(": {}", fmt::join(parts, ", "));
+}
+
 // What a file states of the kit; what it leaves out stays as it is.
 void lay_over(const Brewhouse& stated, Brewhouse& brewhouse) {
     const std::string name = brewhouse.name;
@@ -71,13 +106,23 @@ void lay_over(const Brewhouse& stated, Brewhouse& brewhouse) {
     }
 }
 
+// Typed where the name was forgotten.
+bool is_volume(const std::string& text) {
+    try {
+        return std::holds_alternative<Litres>(parse_typed(text).value);
+    } catch (const Error&) {
+        return false;
+    }
+}
+
 Change added(const Call& call, const Book& book) {
     Change change;
     BrewhouseFile file = filed(call, "add it again");
     Brewhouse brewhouse = std::move(file.brewhouse);
     change.part.instruments = std::move(file.instruments);
-    const std::string write =
-        fmt::format("lotwort brewhouse add {} VOLUME", shell_word(call.args.text("NAME").value_or("NAME")));
+    const std::string first = call.args.text("NAME").value_or("NAME");
+    const std::string write = is_volume(first) ? fmt::format("lotwort brewhouse add NAME {}", first)
+                                               : fmt::format("lotwort brewhouse add {} VOLUME", shell_word(first));
     if (call.args.has("NAME") || brewhouse.name.empty())
         brewhouse.name = parse_name(needed(call, "NAME", write), "brewhouse");
     if (call.args.has("VOLUME") || brewhouse.volume.value() == 0.0)
@@ -112,7 +157,7 @@ Change changed(const Call& call, const Book& book) {
     });
     if (brewhouse == before && change.part.instruments.empty())
         refuse_no_change(call, before.name, "say what, such as --boil-off 3.2L/h");
-    change.what = "changed brewhouse " + brewhouse.name;
+    change.what = fmt::format("changed brewhouse {}{}", brewhouse.name, differing(before, brewhouse));
     change.next = fmt::format("lotwort brewhouse show {}", shell_word(brewhouse.name));
     change.part.brewhouses.push_back(std::move(brewhouse));
     return change;

@@ -1,9 +1,16 @@
 #include "doubts.hpp"
+#include "brew/meant_for.hpp"
+#include "brew/stand_ins.hpp"
 #include "stock/lot_day.hpp"
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/sheet_guide.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/wort/gravity.hpp>
 #include <map>
 
 namespace lotwort::verbs {
@@ -21,10 +28,16 @@ namespace {
 
 constexpr double far_off_price = 10.0; // times the last one; a small pack costs some times what a large one does
 constexpr double beyond_kit = 1.5;
-constexpr double brews_in_a_lot = 200.0;                      // a silo of a small house holds some twenty
-constexpr double malt_kg_per_l = 0.3, hops_kg_per_l = 0.01;   // of a strong and of a very hoppy beer
-constexpr double lorry_kg = 30000.0, least_doubted_kg = 20.0; // where no kit is known; of any kit
+constexpr double brews_in_a_lot = 200.0;                            // a silo of a small house holds some twenty
+constexpr double malt_kg_per_l = 0.3, hops_kg_per_l = 0.01;         // of a strong and of a very hoppy beer
+constexpr double lorry_kg = 30000.0, least_doubted_kg = 20.0;       // where no kit is known; of any kit
+constexpr double strongest_kg_per_l = 1.0, hoppiest_g_per_l = 50.0; // barley wines and hop soups stay below
+constexpr Minutes longest_boil(240.0);
+constexpr Percent weakest_alpha(1.0), strongest_alpha(25.0);
 constexpr double beyond_recipe = 2.0;
+constexpr double kettle_beyond_kit = 2.0;                // a long boil of weak runnings
+constexpr double beyond_forecast = 5.0, read_sg = 0.002; // standard deviations; a hydrometer's, coarsely
+constexpr double sg_per_plato = 0.004;
 
 double unit_price(const Lot& lot) {
     return static_cast<double>(lot.price->minor) / static_cast<double>(lot.received_amount.units);
@@ -55,6 +68,31 @@ Amount sum_of(const std::vector<Addition>& additions, const std::vector<LotState
         if (is_of_it && addition.amount.measure == measure) sum = sum + addition.amount;
     }
     return sum;
+}
+
+bool in_fermenter(ReadingPoint point) {
+    return point == ReadingPoint::fermenter || is_fermented_point(point);
+}
+
+// What a gravity at that point is forecast to be.
+std::optional<Estimate> expected_gravity(const PlannedBrew& planned, const Brewhouse& brewhouse, ReadingPoint point) {
+    const Forecast& f = planned.forecast;
+    if (f.extract_grist_kg <= 0.0) return std::nullopt;
+    if (point == ReadingPoint::cast_out || point == ReadingPoint::fermenter) return f.original_gravity_sg;
+    if (point != ReadingPoint::kettle_full) return std::nullopt;
+    return Estimate{sheet_guide(planned, brewhouse, {}).kettle_gravity.value(), f.original_gravity_sg.sd};
+}
+
+// None where its recipe cannot be put on a day any more: then nothing is known against a reading.
+std::optional<PlannedBrew> forecast_of(Call& call, const Brew& brew, const Book& book) {
+    try {
+        const auto lots = call.ledger().lots();
+        const auto meant = meant_for(call, brew, book, lots);
+        if (!meant) return std::nullopt;
+        return meant->tells_volume ? as_weighed(meant->request, meant->brew, brew.additions) : meant->brew;
+    } catch (const Error&) {
+        return std::nullopt;
+    }
 }
 
 } // namespace
@@ -102,6 +140,30 @@ void doubt_amounts(Call& call, const Book& part) {
     }
 }
 
+void doubt_recipe(const Call& call, const Recipe& recipe) {
+    double malt_kg = 0.0;
+    for (const GristLine& line : recipe.grist) malt_kg += line.mass.value_or(Kilograms(0.0)).value();
+    call.believe(malt_kg <= strongest_kg_per_l * recipe.volume.value(),
+                 fmt::format("{} kg of malt for {} L is more than any beer is mashed of", readable(malt_kg),
+                             readable(recipe.volume.value())),
+                 "look at the weights and their units");
+    call.believe(recipe.boil.value_or(Minutes(0.0)) <= longest_boil,
+                 fmt::format("a boil of {} min is longer than any beer is boiled",
+                             readable(recipe.boil.value_or(Minutes(0.0)).value())),
+                 "look at the minutes");
+    for (const HopLine& line : recipe.hops) {
+        const double grams = line.mass.value_or(Grams(0.0)).value();
+        call.believe(grams <= hoppiest_g_per_l * recipe.volume.value(),
+                     fmt::format("{} g of {} for {} L is more than any beer is hopped with", readable(grams), line.item,
+                                 readable(recipe.volume.value())),
+                     "look at the weight and its unit");
+        call.believe(!line.alpha || (*line.alpha >= weakest_alpha && *line.alpha <= strongest_alpha),
+                     fmt::format("no hop is known of {} % alpha acids, as {} is said to have",
+                                 readable(line.alpha.value_or(Percent(0.0)).value()), line.item),
+                     "alpha_pct is in per cent: 10 for 10 %");
+    }
+}
+
 void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse) {
     const double ratio = volume / brewhouse.volume;
     call.believe(ratio <= beyond_kit,
@@ -110,10 +172,21 @@ void doubt_volume(const Call& call, Litres volume, const Brewhouse& brewhouse) {
                  "look at the volume and its unit, or name another brewhouse with --brewhouse");
 }
 
-void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, const Brewhouse& brewhouse) {
+void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, const Brewhouse& brewhouse,
+                        int brews_in_fermenter) {
     for (const Reading& reading : readings) {
+        if (!reading.volume) continue;
         const auto vessel = std::ranges::find(brewhouse.vessels, reading.point, &Vessel::point);
-        if (!reading.volume || vessel == brewhouse.vessels.end() || vessel->dip_table.empty()) continue;
+        if (vessel == brewhouse.vessels.end() || vessel->dip_table.empty()) {
+            const double times = in_fermenter(reading.point) ? beyond_kit * brews_in_fermenter : kettle_beyond_kit;
+            call.believe(*reading.volume <= times * brewhouse.volume,
+                         fmt::format("{} L at {} is {} times the {} L that {} is meant for",
+                                     readable(reading.volume->value()), word(reading.point),
+                                     fixed(*reading.volume / brewhouse.volume, 1), readable(brewhouse.volume.value()),
+                                     brewhouse.name),
+                         "look at the volume and its unit, and at the point");
+            continue;
+        }
         const Litres full = vessel->dip_table.back().volume;
         call.believe(*reading.volume <= full,
                      fmt::format("{} L at {} is more than the {} L that its dip table reaches to",
@@ -122,11 +195,44 @@ void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, 
     }
 }
 
+void doubt_gravities(Call& call, const Brew& brew, const std::vector<Reading>& readings, const Book& book) {
+    const auto is_of_wort = [](const Reading& reading) {
+        return (reading.gravity_sg || reading.gravity_plato || reading.brix) &&
+               (reading.point == ReadingPoint::kettle_full || reading.point == ReadingPoint::cast_out ||
+                reading.point == ReadingPoint::fermenter);
+    };
+    const bool has_mashes = std::ranges::any_of(brew.additions, [](const Addition& a) { return a.mash.has_value(); });
+    if (has_mashes || std::ranges::none_of(readings, is_of_wort)) return;
+    const Brewhouse& brewhouse = known_brewhouse(book, brew.brewhouse);
+    const auto planned = forecast_of(call, brew, book);
+    if (!planned) return;
+    for (const Reading& reading : readings) {
+        const auto expected = expected_gravity(*planned, brewhouse, reading.point);
+        if (!is_of_wort(reading) || !expected) continue;
+        const ReadingMeaning means = meaning_of(reading, brewhouse, book.instruments);
+        if (!means.extract_plato) continue;
+        const double sg = wort::specific_gravity_of(means.extract_plato->value / 100.0);
+        const double sd = std::hypot(expected->sd, std::max(read_sg, sg_per_plato * means.extract_plato->sd));
+        const bool is_final = reading.point == ReadingPoint::fermenter && sg < expected->value;
+        call.believe(std::abs(sg - expected->value) <= beyond_forecast * sd,
+                     fmt::format("{} at {}, where this brew was to have {}", fixed(sg, 4), word(reading.point),
+                                 with_sd(expected->value, expected->sd, {}, 4)),
+                     is_final ? fmt::format("if beer has fermented to it, say so: lotwort measure {} final {}",
+                                            shell_word(brew.code), fixed(sg, 4))
+                              : "look at the gravity, its temperature and the point");
+    }
+}
+
 void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vector<Addition>& additions,
                    const std::vector<LotState>& lots, const std::vector<Addition>& before) {
     std::map<std::string, Amount> asked;
+    std::map<std::string, std::int64_t> there, on_the_day; // reserved; asked before it ferments
     for (const PlannedLine& line : planned.lines) {
         if (line.kind != ItemKind::malt && line.kind != ItemKind::sugar && line.kind != ItemKind::hop) continue;
+        const bool is_later = line.stage == Stage::dry || line.stage == Stage::fermenter;
+        for (const TakenLot& taken : line.allotment.taken)
+            if (!is_later) there[line.item] += taken.amount.units;
+        if (!is_later) on_the_day[line.item] += line.needed.units;
         const auto [at, is_new] = asked.emplace(line.item, line.needed);
         if (!is_new && at->second.measure == line.needed.measure) at->second = at->second + line.needed;
     }
@@ -134,8 +240,12 @@ void doubt_weights(const Call& call, const PlannedBrew& planned, const std::vect
         const Amount weighed = sum_of(additions, lots, item, amount.measure);
         const auto known = sum_of(before, lots, item, amount.measure).units;
         const auto most = beyond_recipe * static_cast<double>(std::max(amount.units, known));
+        // what was not there could not be weighed, and what was weighed before is not doubted again
+        auto least = static_cast<double>(there[item] > 0 ? std::min(on_the_day[item], there[item]) : on_the_day[item]);
+        if (known > 0) least = std::min(least, static_cast<double>(known));
+        const auto taken = static_cast<double>(weighed.units);
         call.believe(
-            amount.units == 0 || static_cast<double>(weighed.units) <= most,
+            amount.units == 0 || (taken <= most && (taken == 0.0 || taken >= least / beyond_recipe)),
             fmt::format("{} of {} weighed, where the recipe asks for {}", to_text(weighed), item, to_text(amount)),
             "look at the weights and their units");
     }

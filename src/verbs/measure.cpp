@@ -121,10 +121,10 @@ Answer run(Call& call) {
     std::vector<Reading> fresh, standing = brew.readings;
     if (reads) fresh = readings;
     if (corrects) fresh = {readings.back()};
-    if (corrects)
-        std::erase_if(standing, [&](const Reading& r) { return r.set_aside || r.id == readings.front().id; });
+    if (corrects) std::erase_if(standing, [&](const Reading& r) { return r.set_aside || r.id == readings.front().id; });
     demand_believable_ph(fresh);
-    doubt_full_vessels(call, fresh, brewhouse);
+    doubt_full_vessels(call, fresh, brewhouse, static_cast<int>(call.ledger().brews_of_fermenter(brew.code).size()));
+    doubt_gravities(call, brew, fresh, book);
     if (reads) what = what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
     const report::Booked booked{entry, call.dry_run(), "lotwort reconcile " + shell_word(brew.code)};

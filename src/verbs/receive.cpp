@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/receive.hpp>
 
 namespace lotwort::verbs {
@@ -83,15 +84,16 @@ Answer run(Call& call) {
     if (part.lots.size() > 1) {
         const auto entry = call.book(part, EntryKind::receive,
                                      fmt::format("received {} packs of {} of {} as {} to {}", part.lots.size(),
-                                                 to_text(lot.received_amount), lot.item, part.lots.front().code,
-                                                 part.lots.back().code));
+                                                 report::on_the_scale(lot.received_amount), lot.item,
+                                                 part.lots.front().code, part.lots.back().code));
         const report::ReceivedNote received{part, {entry, call.dry_run(), "lotwort stock --lots"}};
         return {call.json() ? report::receive_note_json(received) : report::receive_note_text(received)};
     }
-    const auto what = lot.harvested_from
-                          ? fmt::format("harvested {} of {} from {} as {}, generation {}", to_text(lot.received_amount),
-                                        lot.item, *lot.harvested_from, lot.code, *lot.generation)
-                          : fmt::format("received {} of {} as {}", to_text(lot.received_amount), lot.item, lot.code);
+    const auto what =
+        lot.harvested_from
+            ? fmt::format("harvested {} of {} from {} as {}, generation {}", report::on_the_scale(lot.received_amount),
+                          lot.item, *lot.harvested_from, lot.code, *lot.generation)
+            : fmt::format("received {} of {} as {}", report::on_the_scale(lot.received_amount), lot.item, lot.code);
     const auto entry = call.book(part, lot.harvested_from ? EntryKind::harvest : EntryKind::receive, what);
     const auto near = delivery.made ? near_names(call, shelf, delivery.named) : std::vector<std::string>();
     std::vector<std::string> remarks = remarks_on(call, lot);

@@ -1,4 +1,5 @@
 // recipe: add from options or a file, change, list, show, scale.
+#include "doubts.hpp"
 #include "recipe/items.hpp"
 #include "recipe/lines.hpp"
 #include "table.hpp"
@@ -6,8 +7,8 @@
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/shell_word.hpp>
-#include <lotwort/exchange/toml_file.hpp>
 #include <lotwort/desk/learn_request.hpp>
+#include <lotwort/exchange/toml_file.hpp>
 #include <lotwort/report/recipe.hpp>
 
 namespace lotwort::verbs {
@@ -68,6 +69,13 @@ struct Added {
     std::string details;             // for the entry, of one that is changed
 };
 
+template <class Do>
+void for_each_item(Recipe& recipe, Do&& act) {
+    for (auto& line : recipe.grist) act(line.item);
+    for (auto& line : recipe.hops) act(line.item);
+    for (auto& line : recipe.others) act(line.item);
+}
+
 // Books what the ledger does not hold yet. `source` for the refusal where that is nothing.
 Answer book_recipes(Call& call, const Book& book, Added from, const std::string& source) {
     report::AddedRecipes added;
@@ -75,7 +83,9 @@ Answer book_recipes(Call& call, const Book& book, Added from, const std::string&
     Items items(call, book);
     Book part;
     for (auto& recipe : added.recipes) {
+        for_each_item(recipe, [&](std::string& name) { take_item_of_lot(call, book, name); });
         settle_items(recipe, from.yeasts, items);
+        doubt_recipe(call, recipe);
         try_out(recipe, items);
         const auto before = std::ranges::find(book.recipes, recipe.name, &Recipe::name);
         if (before == book.recipes.end() || *before != recipe) part.recipes.push_back(recipe);
@@ -155,9 +165,8 @@ std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled) {
     for (const PlannedLine& line : scaled.lines) {
         const Amount missing = line.allotment.missing;
         if (missing.units == 0) continue;
-        const auto known = std::ranges::find_if(lacks, [&](const auto& lack) {
-            return lack.item == line.item && lack.missing.measure == missing.measure;
-        });
+        const auto known = std::ranges::find_if(
+            lacks, [&](const auto& lack) { return lack.item == line.item && lack.missing.measure == missing.measure; });
         if (known == lacks.end())
             lacks.push_back({line.item, missing});
         else
@@ -214,6 +223,7 @@ constinit const Command recipe_command{
     .positionals = positionals,
     .options = options,
     .has_rows = true,
+    .doubts = true,
     .run = run,
 };
 

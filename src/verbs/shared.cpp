@@ -1,6 +1,8 @@
 #include "shared.hpp"
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/typical.hpp>
 
@@ -71,6 +73,25 @@ const std::string& needed(const Call& call, std::string_view positional, std::st
     if (!call.args.has(positional))
         throw Error(ErrorKind::usage, fmt::format("{} is missing", positional), fmt::format("write: {}", write));
     return call.args.required(positional);
+}
+
+Sparge parse_sparge(std::string_view typed) {
+    std::string name;
+    for (const char c : lowered(typed)) name += c == ' ' || c == '_' ? '-' : c;
+    constexpr std::array<std::pair<std::string_view, Sparge>, 10> said{{
+        {"no", Sparge::none},
+        {"no-sparge", Sparge::none},
+        {"biab", Sparge::none},
+        {"brew-in-a-bag", Sparge::none},
+        {"full-volume", Sparge::none},
+        {"batch-sparge", Sparge::batch},
+        {"fly", Sparge::continuous},
+        {"fly-sparge", Sparge::continuous},
+        {"continuous-sparge", Sparge::continuous},
+        {"rinse", Sparge::continuous},
+    }};
+    const auto found = std::ranges::find(said, name, &std::pair<std::string_view, Sparge>::first);
+    return found != said.end() ? found->second : parse_word<Sparge>(name, "a way to sparge");
 }
 
 std::optional<Celsius> parse_grain(const Call& call, const PlannedBrew& planned) {

@@ -94,6 +94,9 @@ template <class Enum>
                 "write one of: " + words);
 }
 
+// As Sparge's words, in any capitals, and as brewers say it: fly, no-sparge, biab, full volume.
+[[nodiscard]] Sparge parse_sparge(std::string_view typed);
+
 // A malt's or beer's colour on any scale, as EBC.
 [[nodiscard]] Ebc parse_ebc(std::string_view text);
 

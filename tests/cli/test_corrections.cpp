@@ -78,7 +78,7 @@ TEST_CASE("measure: what is put right is believed no more than what is read, and
     const std::string said = b.done("measure B1 --correct r3 28.5L@95C");
     CHECK(said.find("corrected r3 of B1 by r4") != std::string::npos);
     // beer's gravity in the fermenter was flagged; once it reads as wort nothing is left to flag
-    CHECK(b.done("measure B1 --correct r2 1.010@20C").find("far below") != std::string::npos);
+    CHECK(b.done("measure B1 --correct r2 1.010@20C --sure").find("far below") != std::string::npos);
     CHECK(b.done("measure B1 --correct r5 1.046@20C").find("far below") == std::string::npos);
 }
 

@@ -72,7 +72,7 @@ TEST_CASE("a final gravity above the original is booked, flagged at once, and by
 TEST_CASE("a final gravity said at the fermenter is recognised, with the commands that say it as final") {
     Brewed b;
     b.done("measure B1 fermenter 23L 1.048");
-    const std::string said = b.done("measure B1 fermenter 1.010@22C");
+    const std::string said = b.done("measure B1 fermenter 1.010@22C --sure");
     CHECK(
         holds(said, "r2: 1.0100 in the fermenter is far below this brew's wort, 11.9 °P. If it is the final gravity"));
     CHECK(said.find("\n  lotwort measure B1 --set-aside r2 --reason \"final gravity\"\n"
@@ -84,7 +84,7 @@ TEST_CASE("a final gravity said at the fermenter is recognised, with the command
     CHECK_FALSE(holds(b.done("measure B1 final 1.010@22C"), "final gravity"));
     // without any other reading the recipe's gravity is what the wort was meant to be
     Brewed alone;
-    CHECK(holds(alone.done("measure B1 fermenter 3P"), "far below this brew's wort, 11.9 °P"));
+    CHECK(holds(alone.done("measure B1 fermenter 3P --sure"), "far below this brew's wort, 11.9 °P"));
     Brewed thin;
     CHECK_FALSE(holds(thin.done("measure B1 fermenter 1.036"), "far below"));
 }
@@ -106,7 +106,7 @@ TEST_CASE("with original and final gravity known reconcile says attenuation and 
 TEST_CASE("a hydrometer in hot wort is warned of, and known the worse the hotter it was") {
     const auto sd_at = [](const std::string& reading) {
         Brewed b;
-        return b.json("measure B1 cast-out " + reading)["readings"][0]["extract_sd_plato"].get<double>();
+        return b.json("measure B1 cast-out " + reading + " --sure")["readings"][0]["extract_sd_plato"].get<double>();
     };
     const double cool = sd_at("1.040@20C"), limit = sd_at("1.040@60C"), warm = sd_at("1.040@75C"),
                  hot = sd_at("1.040@95C");
@@ -116,7 +116,7 @@ TEST_CASE("a hydrometer in hot wort is warned of, and known the worse the hotter
     // a tenth of the 35 degrees beyond, water at 95 °C losing 0.68 g/L a degree and the glass 0.02: 0.0023, or 0.6 °P
     CHECK(hot == near(std::hypot(cool, 3.5 * 0.00066 / 0.0040), 0.1));
     Brewed b;
-    const std::string said = b.done("measure B1 cast-out 1.040@95C");
+    const std::string said = b.done("measure B1 cast-out 1.040@95C --sure");
     CHECK(holds(said, "r1: 1.0400 at 95 °C is beyond the 60 °C to which a hydrometer is corrected"));
     CHECK(holds(said, "Cool the sample and read again; hot wort scalds"));
     CHECK_FALSE(holds(b.done("measure B1 cast-out 1.040@55C"), "Cool the sample"));
@@ -124,7 +124,7 @@ TEST_CASE("a hydrometer in hot wort is warned of, and known the worse the hotter
 
 TEST_CASE("readings that contradict each other: reconcile and explain say it first, and what to type") {
     Brewed b;
-    b.done("measure B1 kettle-full 30cm@95C 1.040 cast-out 1.048 fermenter 23L 1.078");
+    b.done("measure B1 kettle-full 30cm@95C 1.040 cast-out 1.048 fermenter 23L 1.078 --sure");
     const std::string aside = "\nTo leave it out: lotwort measure B1 --set-aside r3 --reason \"misread\"\n";
     const std::string balanced = b.done("reconcile B1"), explained = b.done("explain B1");
     CHECK(balanced.find(aside) != std::string::npos);
@@ -173,7 +173,7 @@ TEST_CASE(
 
 TEST_CASE("a brew whose readings contradict each other is left out of what is learned, and every verb says so") {
     Brewed b;
-    b.done("measure B1 kettle-full 28L@75C 1.090 cast-out 25L 1.045 fermenter 23L 1.045");
+    b.done("measure B1 kettle-full 28L@75C 1.090 cast-out 25L 1.045 fermenter 23L 1.045 --sure");
     const char* const said = "B1 is left out of what past brews taught: its readings contradict each other";
     CHECK(holds(b.done("trend"), "B1 teaches nothing: its readings contradict each other"));
     CHECK(holds(b.done("plan pale --on 2026-03-20"), said));

@@ -17,20 +17,28 @@ struct Part {
     void (*copy)(Reading& to, const Reading& from);
 };
 
+bool has_volume(const Reading& r) {
+    return r.volume || r.depth || r.mass;
+}
+bool has_gravity(const Reading& r) {
+    return r.gravity_sg || r.gravity_plato || r.brix;
+}
+
+// A temperature that is not said anew stands.
 constexpr std::array<Part, 6> parts{{
-    {"volume", [](const Reading& r) { return r.volume || r.depth || r.mass; },
+    {"volume", has_volume,
      [](Reading& to, const Reading& from) {
          to.volume = from.volume;
          to.depth = from.depth;
          to.mass = from.mass;
-         to.volume_at = from.volume_at;
+         if (from.volume_at || !has_volume(from)) to.volume_at = from.volume_at;
      }},
-    {"gravity", [](const Reading& r) { return r.gravity_sg || r.gravity_plato || r.brix; },
+    {"gravity", has_gravity,
      [](Reading& to, const Reading& from) {
          to.gravity_sg = from.gravity_sg;
          to.gravity_plato = from.gravity_plato;
          to.brix = from.brix;
-         to.gravity_at = from.gravity_at;
+         if (from.gravity_at || !has_gravity(from)) to.gravity_at = from.gravity_at;
      }},
     {"temperature", [](const Reading& r) { return r.temperature.has_value(); },
      [](Reading& to, const Reading& from) { to.temperature = from.temperature; }},
@@ -154,6 +162,7 @@ Corrected corrected(Call& call, const ReadingPlace& place) {
                                 shell_word(place.brew.code), id));
     Reading right = reading;
     right.id = free_id(place.brew);
+    std::vector<const Part*> said;
     for (const std::string& word : typed) {
         const Part* named = nullptr;
         const std::string value = value_of(word, named);
@@ -163,6 +172,10 @@ Corrected corrected(Call& call, const ReadingPlace& place) {
         if (named != nullptr && named != &*part)
             throw Error(ErrorKind::refused, fmt::format("`{}` is no {}", value, named->name),
                         fmt::format("write {}={}, or the value of the {}", part->name, value, named->name));
+        if (std::ranges::find(said, &*part) != said.end())
+            throw Error(ErrorKind::refused, fmt::format("the {} of {} is said twice", part->name, id),
+                        fmt::format("say once what it should have said: {}={}", part->name, value));
+        said.push_back(&*part);
         part->copy(right, read.front());
     }
     drop_unfit_instruments(place, right);

@@ -101,6 +101,22 @@ void demand_not_held(const Lot& lot) {
                     "take another lot, or release it first");
 }
 
+namespace {
+
+// Of two weights for one place nobody knows which is so, or whether both are.
+void demand_once(const std::vector<Weighing>& notes) {
+    for (auto note = notes.begin(); note != notes.end(); ++note)
+        if (std::any_of(notes.begin(), note, [&](const Weighing& before) {
+                return before.lot == note->lot && before.stage == note->stage && before.minutes == note->minutes &&
+                       before.mash == note->mash;
+            }))
+            throw Error(ErrorKind::refused, fmt::format("--weighed says twice what was weighed of {}", note->lot),
+                        fmt::format("say it once, with the sum if it was weighed in parts: --weighed {}",
+                                    shell_word(note->lot + "=" + typed_text(note->amount))));
+}
+
+} // namespace
+
 std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const std::vector<LotState>& lots,
                                       const PlannedBrew& planned) {
     const auto taken = [&](const std::string& text, const PlannedBrew& of) {
@@ -116,6 +132,7 @@ std::vector<Weighing> parse_weighings(const Call& call, const Book& book, const 
         return note;
     };
     std::vector<Weighing> notes = read_each(call, "weighed", weighing);
+    demand_once(notes);
     for (auto& note : notes) note.planned_only = true;
     std::ranges::move(read_each(call, "add", addition), std::back_inserter(notes));
     return notes;

@@ -29,7 +29,7 @@ constexpr auto percent = parse_percent;
 constexpr auto mass = parse_mass;
 
 Sparge parse_sparge(const std::string& text, Range) {
-    return parse_word<Sparge>(text, "a way to sparge");
+    return verbs::parse_sparge(text);
 }
 int parse_sparges(const std::string& text, Range range) {
     return static_cast<int>(

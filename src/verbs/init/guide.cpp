@@ -63,6 +63,8 @@ void Guide::refuse(const Error& error) {
 
 std::optional<std::string> Guide::ask(const std::string& question, const std::string& otherwise, const Check& check) {
     for (int i = 0; i < most_tries; ++i) {
+        // what was booked so far stays; an interrupt ends the questions and the program
+        if (call_.surroundings.on_interrupt) (void)call_.surroundings.on_interrupt(Interrupt::ends_program);
         const auto answer = call_.surroundings.ask(
             fmt::format("{}{} [{}] ", fault_, question, otherwise.empty() ? "leave it open" : otherwise));
         if (!answer) break;
@@ -151,11 +153,15 @@ bool Guide::booked_brewhouse() {
     const Litres litres = parse_volume(*volume);
     Brewhouse plain;
     plain.volume = litres;
-    const auto sparge = ask("How do you sparge: none, batch or continuous? It sets what lautering leaves behind.",
-                            std::string(word(kit_of(plain).sparge)),
-                            [](const std::string& text) { (void)parse_word<Sparge>(text, "a way to sparge"); });
+    const auto sparge =
+        ask("How do you sparge: none, batch or continuous? It sets what lautering leaves behind.",
+            std::string(word(kit_of(plain).sparge)), [](const std::string& text) { (void)parse_sparge(text); });
     if (!sparge) return false;
-    Step step{&brewhouse_command, {{"ACTION", "add"}, {"NAME", "house"}, {"VOLUME", *volume}, {"sparge", *sparge}}};
+    Step step{&brewhouse_command,
+              {{"ACTION", "add"},
+               {"NAME", "house"},
+               {"VOLUME", *volume},
+               {"sparge", std::string(word(parse_sparge(*sparge)))}}};
     return efficiency_or_losses(step, litres) && book(step);
 }
 

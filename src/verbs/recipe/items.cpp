@@ -1,7 +1,19 @@
 #include "items.hpp"
 #include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 
 namespace lotwort::verbs {
+
+void take_item_of_lot(Call& call, const Book& book, std::string& name) {
+    if (find_item(book, name) != nullptr) return;
+    for (const LotState& state : call.ledger().lots()) {
+        if (lowered(state.lot.code) != lowered(name)) continue;
+        call.understood(fmt::format("{} is a lot of {}: the recipe asks for the item", state.lot.code, state.lot.item));
+        name = state.lot.item;
+        return;
+    }
+}
 
 const Item* Items::there(std::string_view name) const {
     if (const Item* known = find_item(book_, name)) return known;

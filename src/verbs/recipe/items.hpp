@@ -6,6 +6,9 @@
 
 namespace lotwort::verbs {
 
+// A lot's code in place of its item, where no item has that name: the item is taken, and said.
+void take_item_of_lot(Call& call, const Book& book, std::string& name);
+
 // Makes sure that each item named is known, under its known spelling; what is not is made from its name.
 class Items {
 public:

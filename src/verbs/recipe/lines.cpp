@@ -1,5 +1,6 @@
 #include "lines.hpp"
 #include "efficiency.hpp"
+#include "items.hpp"
 #include "typed_line.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -214,10 +215,13 @@ struct TypedLines {
     std::vector<TypedLine<OtherLine>> others;
 };
 
-TypedLines read_lines(const Call& call, const Book& book) {
+TypedLines read_lines(Call& call, const Book& book) {
     TypedLines typed{read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); }),
                      read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); }),
                      read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); })};
+    for (auto& malt : typed.malts) take_item_of_lot(call, book, malt.item);
+    for (auto& hop : typed.hops) take_item_of_lot(call, book, hop.line.item);
+    for (auto& other : typed.others) take_item_of_lot(call, book, other.line.item);
     demand_once(typed.malts);
     demand_once(typed.hops);
     demand_once(typed.others);
@@ -234,7 +238,7 @@ void forget_efficiency(const Call& call, Recipe& recipe, LaidOver& laid) {
 
 } // namespace
 
-LaidOver lay_lines(const Call& call, const Book& book, Recipe& recipe) {
+LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe) {
     LaidOver laid;
     lay_figures(call, recipe, laid);
     const TypedLines typed = read_lines(call, book);
@@ -258,7 +262,7 @@ LaidOver lay_lines(const Call& call, const Book& book, Recipe& recipe) {
     return laid;
 }
 
-LaidOver change_lines(const Call& call, const Book& book, Recipe& recipe) {
+LaidOver change_lines(Call& call, const Book& book, Recipe& recipe) {
     LaidOver laid;
     lay_figures(call, recipe, laid);
     drop(call, book, recipe, laid);

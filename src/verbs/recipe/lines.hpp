@@ -24,10 +24,10 @@ struct LaidOver {
     std::vector<std::string> yeasts; // items that are yeast, whatever their names say
 };
 // For a new recipe: each option is a line of its own. Error(refused) for shares that are no grist.
-LaidOver lay_lines(const Call& call, const Book& book, Recipe& recipe);
+LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe);
 // For one that is there: a line of the same item is altered, any other is added, and --drop takes lines out. Shares
 // that nothing was said of give way in proportion.
-LaidOver change_lines(const Call& call, const Book& book, Recipe& recipe);
+LaidOver change_lines(Call& call, const Book& book, Recipe& recipe);
 
 // Error(refused) for what breaks a rule of recipes (brew/rules.hpp).
 void demand_rules(const Recipe& recipe);
