@@ -138,7 +138,7 @@ TEST_CASE("what is shown to be typed next is taken, whatever things are called")
     done("lotwort offer add " + s + " " + m + " 25kg 30");
     done("lotwort buy");
     done("lotwort brew P1");
-    done("lotwort measure B1 kettle-full 24L@95C 1.074@20C cast-out 21L@95C 1.047 fermenter 20L 1.047");
+    done("lotwort measure B1 kettle-full 24L@95C 1.074@20C cast-out 21L@95C 1.047 fermenter 20L 1.047 --sure");
     done("lotwort reconcile B1");
     done("lotwort count 'M 1' 3kg --reason found");
     done("lotwort stock");

@@ -106,7 +106,7 @@ TEST_CASE("the list of brews has what they came to, a line each, and the newest 
     Brewery b;
     set_up(b);
     for (int i = 0; i < 25; ++i)
-        b.done(fmt::format("brew --recipe pale --add PAM-1={}g --on 2026-03-{:02}", 100 + i, 2 + i % 18));
+        b.done(fmt::format("brew --recipe pale --add PAM-1={}g --on 2026-03-{:02} --sure", 100 + i, 2 + i % 18));
     b.done("measure B7 fermenter 20L 1.048 --on 2026-03-19");
     b.done("measure B7 final 1.010 --on 2026-03-19");
     const std::string listed = b.done("brew");
