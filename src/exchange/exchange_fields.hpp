@@ -149,6 +149,8 @@ inline constexpr bool one_line<Reservation> = true;
 template <>
 inline constexpr bool one_line<Awaited> = true;
 template <>
+inline constexpr bool one_line<InstrumentCheck> = true;
+template <>
 inline constexpr bool one_line<Portion> = true;
 template <>
 inline constexpr bool one_line<Unused> = true;

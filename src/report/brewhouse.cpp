@@ -7,6 +7,7 @@
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/brewhouse.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::report {
 
@@ -147,6 +148,18 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
             corrected += fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
                                      *shown.instrument.correction > 0.0 ? "+" : "",
                                      readable(*shown.instrument.correction), shown.instrument.unit.value_or(""));
+    for (const auto& shown : instruments) {
+        const Instrument& i = shown.instrument;
+        if (i.checks.empty()) continue;
+        const InstrumentCheck& last = i.checks.back();
+        corrected += wrapped(
+            fmt::format("{}: checked {}{}: it read {} {}", i.name,
+                        i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
+                        last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
+                        fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), i.unit == "sg" ? 4 : 2),
+                        last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
+            2);
+    }
     return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }
 

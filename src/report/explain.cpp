@@ -94,7 +94,8 @@ std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
     }
     for (const auto* part : against) text += fmt::format("; {} worked against it by {}", part->cause, figure_of(part));
     if (size(left) == size(0.0)) return text + ".";
-    return text + (left * o.difference > 0.0 ? "; the rest" : fmt::format("; what worked against it, {},", size(left))) +
+    return text +
+           (left * o.difference > 0.0 ? "; the rest" : fmt::format("; what worked against it, {},", size(left))) +
            " is smaller than what your readings can tell.";
 }
 

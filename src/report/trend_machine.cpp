@@ -77,7 +77,10 @@ void instrument_json(JsonWriter& w, const LearnedInstrument& i) {
     if (!i.brewhouse.empty()) w.field("brewhouse", i.brewhouse);
     w.field("unit", i.unit);
     figures(w, i.offset);
-    w.field("stated_sd", i.stated_sd).field("brews", i.brews).field("probability", i.probability);
+    w.field("stated_sd", i.stated_sd)
+        .field("brews", i.brews)
+        .field("checks", i.checks)
+        .field("probability", i.probability);
     w.field("told", i.is_told);
     if (i.correction) w.field("correction", *i.correction);
     causes_json(w, "or_else", i.or_else);

@@ -116,6 +116,22 @@ std::string would_tell(const LearnedInstrument& i) {
     return "a weight that is known, or litres of water from a measure that is";
 }
 
+std::string check_command(const LearnedInstrument& i) {
+    constexpr std::string_view typical = "typical ";
+    const bool is_gravity = i.unit == "sg" || i.unit == "plato" || i.unit == "brix",
+               is_stated = !i.name.starts_with(typical);
+    if (!is_stated && i.unit == "l") return {}; // whose marks they are is stated first, with the vessel
+    const std::string name = is_stated ? i.name : i.name.substr(typical.size());
+    const std::string_view known = is_gravity       ? "10%"
+                                   : i.unit == "l"  ? "20kg"
+                                   : i.unit == "c"  ? "ice"
+                                   : i.unit == "cm" ? "20cm"
+                                                    : "5kg";
+    return fmt::format("{}lotwort brewhouse check {} --known {} --read FIGURE",
+                       is_stated ? "" : fmt::format("lotwort brewhouse instrument {} --kind {}; then ", name, name),
+                       shell_word(name), known);
+}
+
 bool is_suspect(const LearnedInstrument& i) {
     return i.is_told || i.probability >= suspect_from;
 }
@@ -125,7 +141,9 @@ std::string stated_words(const LearnedInstrument& i) {
 }
 
 std::string standing_words(const LearnedInstrument& i) {
-    return i.is_told ? "errs" : is_suspect(i) ? "doubted" : "";
+    std::string text = i.is_told ? "errs" : is_suspect(i) ? "doubted" : "";
+    if (i.checks > 0) text += fmt::format("{}{} check{}", text.empty() ? "" : ", ", i.checks, i.checks == 1 ? "" : "s");
+    return text;
 }
 
 std::string instruments_text(const std::vector<LearnedInstrument>& instruments) {
@@ -145,8 +163,13 @@ std::string instruments_text(const std::vector<LearnedInstrument>& instruments) 
         offers += fmt::format("  lotwort brewhouse instrument {} --correction={} --bias-sd {}\n", shell_word(i.name),
                               fixed(*i.correction, decimals), fixed(i.offset.sd, decimals));
     }
+    std::string checks;
+    for (const auto& i : instruments)
+        if (const std::string command = check_command(i); !i.is_told && is_suspect(i) && !command.empty())
+            checks += wrapped("  " + command, 4);
+    if (!checks.empty()) checks = "To enter what would tell:\n" + checks;
     if (!offers.empty()) offers = "To enter what is sure as your correction (readings stay as read):\n" + offers;
-    return table.rows.empty() ? "" : "\n" + table_text(table) + offers;
+    return table.rows.empty() ? "" : "\n" + table_text(table) + offers + checks;
 }
 
 std::string headline(const Learning& l) {

@@ -37,6 +37,7 @@ struct LearnedWords {
 [[nodiscard]] std::string standing_words(const LearnedInstrument& instrument);
 // Which reading would tell, with what it should show.
 [[nodiscard]] std::string would_tell(const LearnedInstrument& instrument);
+[[nodiscard]] std::string check_command(const LearnedInstrument& i); // that books it; empty of marks nobody stated
 // A table of them all, and the corrections to enter where one is told; empty without instruments.
 [[nodiscard]] std::string instruments_text(const std::vector<LearnedInstrument>& instruments);
 void instrument_json(JsonWriter& w, const LearnedInstrument& instrument);

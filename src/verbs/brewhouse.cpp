@@ -15,7 +15,7 @@ namespace lotwort::verbs {
 namespace {
 
 constexpr Positional positionals[] = {
-    {"ACTION", "add, change, show, vessel, instrument or list", true},
+    {"ACTION", "add, change, show, vessel, instrument, check or list", true},
     {"NAME", "of the brewhouse, or of the instrument", true},
     {"VOLUME", "what the brewhouse is to put in the fermenter: 23L", true},
 };
@@ -23,10 +23,12 @@ constexpr Positional positionals[] = {
 constexpr std::array<Option, 1> file_option{{
     {"file", "FILE", "a brewhouse and its instruments as a TOML file; the options come before it"},
 }};
-constexpr auto options = joined(joined(file_option, figure_options), joined(vessel_options, instrument_options));
+constexpr auto options =
+    joined(joined(joined(file_option, figure_options), joined(vessel_options, instrument_options)), check_options);
 
-enum class Action { add, change, show, vessel, instrument, list };
-constexpr std::array<std::string_view, 6> action_words{"add", "change", "show", "vessel", "instrument", "list"};
+enum class Action { add, change, show, vessel, instrument, check, list };
+constexpr std::array<std::string_view, 7> action_words{"add",        "change", "show", "vessel",
+                                                       "instrument", "check",  "list"};
 
 Action parse_action(const Call& call) {
     const std::string typed = call.args.text("ACTION").value_or("list");
@@ -34,7 +36,8 @@ Action parse_action(const Call& call) {
     if (found == action_words.end())
         throw Error(
             ErrorKind::usage, fmt::format("`{}` is not something to do with a brewhouse", typed),
-            "write: lotwort brewhouse add NAME 23L, change NAME, show NAME, vessel NAME, instrument NAME or list");
+            "write: lotwort brewhouse add NAME 23L, change NAME, show NAME, vessel NAME, instrument NAME, check NAME "
+            "or list");
     return static_cast<Action>(found - action_words.begin());
 }
 
@@ -45,6 +48,7 @@ struct Change {
     std::string what;
     std::string next;
     std::string remark;
+    std::string said{}; // the answer where the kit is not it
 };
 
 bool is_known(const Book& book, const std::string& name) {
@@ -188,6 +192,19 @@ Change instrument(const Call& call, const Book& book) {
     return change;
 }
 
+Change check(const Call& call, const Book& book) {
+    const std::string name =
+        parse_name(needed(call, "NAME", "lotwort brewhouse check NAME --known water --read 1.001@20C"), "instrument");
+    CheckedInstrument checked = checked_instrument(call, book, name);
+    Change change;
+    change.kind = EntryKind::instrument;
+    change.what = fmt::format("checked {}", name);
+    change.next = "lotwort trend";
+    change.said = std::move(checked.said);
+    change.part.instruments.push_back(std::move(checked.instrument));
+    return change;
+}
+
 // Which options go with what is done, for one that does not.
 void say_way(Call& call, Action action) {
     constexpr std::string_view kit = "a figure of the kit goes with lotwort brewhouse change NAME",
@@ -204,6 +221,8 @@ void say_way(Call& call, Action action) {
         return call.goes("this is about the kit", fmt::format("{};\n{}", vessel, scale));
     case Action::vessel:
         return call.goes("this is about one vessel", fmt::format("{};\n{}", kit, scale));
+    case Action::check:
+        return call.goes("an instrument is held against something known", fmt::format("{};\n{}", kit, vessel));
     case Action::instrument:
         return call.goes("this is about one instrument", fmt::format("{};\n{}", kit, vessel));
     }
@@ -243,6 +262,7 @@ Answer run(Call& call) {
     const Change change = action == Action::add      ? added(call, book)
                           : action == Action::change ? changed(call, book)
                           : action == Action::vessel ? vessel(call, book)
+                          : action == Action::check  ? check(call, book)
                                                      : instrument(call, book);
     const auto entry = call.book(change.part, change.kind, change.what);
     const report::Booked booked{entry, call.dry_run(), change.next};
@@ -252,6 +272,7 @@ Answer run(Call& call) {
     std::vector<report::ShownBrewhouse> shown;
     for (const auto& brewhouse : after.brewhouses) shown.push_back({brewhouse, kit_of(brewhouse)});
     if (call.json()) return {report::brewhouse_json(shown, instruments, &booked)};
+    if (!change.said.empty()) return {change.said + "\n" + report::booked_line(booked)};
     std::string text;
     if (!shown.empty()) text = report::brewhouse_text(shown.front(), instruments);
     if (!change.remark.empty()) text += change.remark + "\n";

@@ -1,5 +1,6 @@
-// What learning tells of breweries whose truth is known: `learn_truth power|alarms|sack|offsets|changes|levels|aim
-// [breweries] [seed]`. Typical figures stated; lasting and fresh parts of every instrument's bias.
+// What learning tells of breweries whose truth is known: `learn_truth
+// power|alarms|sack|offsets|checks|changes|levels|aim [breweries] [seed]`. Typical figures stated; lasting and fresh
+// parts of every instrument's bias.
 #include "infer/simulated_house.hpp"
 #include <algorithm>
 #include <cmath>
@@ -227,6 +228,66 @@ void offsets(int breweries, unsigned seed) {
     }
 }
 
+// Stated instruments of which one lies for ever and is held against something known once, after twenty brews.
+void checks(int breweries, unsigned seed) {
+    struct Case {
+        const char* instrument;
+        double error; // of marks a share
+        double known, known_sd, read_sd;
+    };
+    const Case cases[] = {{"hydrometer", 0.002, 1.04, 0.0002, 0.0004},
+                          {"kettle marks", 0.03, 27.0, 0.05, 0.2},
+                          {"fermenter marks", 0.03, 23.0, 0.05, 0.17},
+                          {"thermometer", 3.0, 0.0, 0.1, 0.3}};
+    for (const auto& c : cases) {
+        Share told, wrong, holds_offset, level, gravity;
+        const bool is_marks = c.error < 1.0 && c.known > 2.0, is_thermometer = c.error > 1.0;
+        for (int i = 0; i < breweries; ++i) {
+            auto wish = steady(seed + static_cast<unsigned>(i), 20, 0.015);
+            wish.missing = 0.1;
+            wish.typical = false;
+            if (is_thermometer)
+                wish.thermometer_c = c.error;
+            else
+                wish.offsets[c.instrument] = c.error;
+            SimulatedHouse house(wish);
+            const auto malts = house.next_malts();
+            const double grist = house.next_grist_kg();
+            std::mt19937 chance(seed + static_cast<unsigned>(i));
+            const double truth = is_marks ? c.error * c.known : c.error;
+            const double read =
+                c.known + truth + std::normal_distribution<double>(0.0, std::hypot(c.read_sd, c.known_sd))(chance);
+            for (auto& brew : house.request.brews) {
+                if (is_thermometer) {
+                    brew.instruments.push_back(typical_instrument(InstrumentKind::thermometer, Litres(wish.volume)));
+                    brew.instruments.back().name = "thermometer";
+                }
+                for (auto& one : brew.instruments)
+                    if (one.name == c.instrument) one.checks.push_back({{}, c.known, c.known_sd, read});
+            }
+            const auto learned = learn(house.request);
+            for (const auto& one : learned.instruments) {
+                if (one.name != c.instrument) {
+                    wrong.add(one.is_told);
+                    continue;
+                }
+                told.add(one.is_told);
+                holds_offset.add(holds(one.offset, truth));
+            }
+            for (std::size_t b = 0; b < learned.levels.size(); ++b)
+                level.add(holds(learned.levels[b].conversion, std::exp(house.truth.conversion_level[b])));
+            const auto f = forecast(house.recipe, Litres(wish.volume), kit_of(*house.request.brewhouse),
+                                    house.planned(malts, grist), {}, Kilograms(0.0), &learned.next);
+            house.brew(malts, grist);
+            gravity.add(holds(f.original_gravity_sg, house.truth.original_gravity.back()));
+        }
+        std::printf(
+            "%-16s checked once: told %3.0f %%; another told %.1f %% of instruments in %d breweries; holds: its "
+            "offset %3.0f %%, conversion %3.0f %%, next gravity %3.0f %%\n",
+            c.instrument, told.pct(), wrong.pct(), breweries, holds_offset.pct(), level.pct(), gravity.pct());
+    }
+}
+
 // Of the changes that are named: whether the interval holds the true one, of houses that step and of those that wander.
 void changes(int breweries, unsigned seed) {
     for (const bool wanders : {false, true}) {
@@ -324,13 +385,13 @@ int main(int argc, char** argv) {
     const int breweries = argc > 2 ? std::atoi(argv[2]) : 15;
     const unsigned seed = argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 20000;
     const std::pair<const char*, std::function<void(int, unsigned)>> all[] = {
-        {"power", power},     {"promise", promise}, {"alarms", alarms}, {"sack", sack},
-        {"offsets", offsets}, {"changes", changes}, {"levels", levels}};
+        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},
+        {"offsets", offsets}, {"checks", checks},   {"changes", changes}, {"levels", levels}};
     for (const auto& [name, run] : all)
         if (what == name) {
             run(breweries, seed);
             return 0;
         }
-    std::puts("learn_truth power|promise|alarms|sack|offsets|changes|levels [breweries] [seed]");
+    std::puts("learn_truth power|promise|alarms|sack|offsets|checks|changes|levels [breweries] [seed]");
     return 2;
 }

@@ -97,6 +97,7 @@ const std::vector<Way>& every_way() {
         {"brewhouse vessel garage --point kettle-full --wall-expansion 0.0001"},
         {"brewhouse instrument stem --bias-sd 0.002", {{"wort-factor", "--kind refractometer --wort-factor 1.05"}}},
         {"brewhouse instrument glass --bias-sd 0.2", {{"kind", "--kind balance"}}},
+        {"brewhouse check stem --known water --read 1.001"},
         {"recipe list"},
         {"recipe show pale"},
         {"recipe scale pale 30L --brewhouse garage"},
@@ -323,6 +324,8 @@ const Values& usual_values() {
         {"grain", "5C"},
         {"wk", "260"},
         {"wort-factor", "1.06"},
+        {"known", "10%"},
+        {"read", "1.0402"},
     };
     return values;
 }

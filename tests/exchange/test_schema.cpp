@@ -286,6 +286,7 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<Item>(definitions["item"]);
     compare<StandIn>(definitions["stand_in"]);
     compare<Instrument>(definitions["instrument"]);
+    compare<InstrumentCheck>(definitions["instrument_check"]);
     compare<Vessel>(definitions["vessel"]);
     compare<Brewhouse>(definitions["brewhouse"]);
     compare<Certificate>(definitions["certificate"]);
@@ -311,7 +312,7 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<Unused>(definitions["unused"]);
     compare<Plan>(definitions["plan"]);
     compare<Movement>(definitions["movement"]);
-    CHECK(definitions.size() == 28 + 4); // and text, name, date, money
+    CHECK(definitions.size() == 29 + 4); // and text, name, date, money
 }
 
 namespace {

@@ -123,6 +123,7 @@ std::vector<Instrument> instruments() {
     marks.calibration = Celsius(20.0);
     marks.repeatability_pct = 0.8;
     marks.bias_sd_pct = 1.0;
+    marks.checks = {{day("2026-01-20"), 20.0, 0.04, 20.4}, {day("2026-01-21"), 10.0, {}, 10.1}};
     Instrument refractometer;
     refractometer.name = "refractometer";
     refractometer.kind = InstrumentKind::refractometer;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <lotwort/core/date.hpp>
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/quantity.hpp>
 #include <optional>
@@ -20,6 +21,25 @@ struct WordsOf<InstrumentKind> {
                                                           "thermometer", "volume-marks",  "balance"};
 };
 
+// What an instrument showed of something known: a sugar solution, weighed water, melting ice. In its unit.
+struct InstrumentCheck {
+    std::optional<Date> on;
+    double known = 0.0;             // what it should have shown
+    std::optional<double> known_sd; // of that; none: exact
+    double read = 0.0;              // as read, its correction not in it
+    friend bool operator==(const InstrumentCheck&, const InstrumentCheck&) = default;
+};
+
+template <>
+struct FieldsOf<InstrumentCheck> {
+    static constexpr auto list = Fields{
+        field("on", &InstrumentCheck::on),
+        field("known", &InstrumentCheck::known, {-1e5, 1e5}),
+        field("known_sd", &InstrumentCheck::known_sd, {0.0, 1e4}),
+        field("read", &InstrumentCheck::read, {-1e5, 1e5}),
+    };
+};
+
 // repeatability and bias_sd are one standard deviation in `unit` (sg, plato, brix, c, l, cm, kg, g); the _pct
 // forms are of the value read. A bias is one draw per instrument, shared by its readings in a brew.
 struct Instrument {
@@ -34,6 +54,7 @@ struct Instrument {
     std::optional<double> resolution;    // the scale's step; adds its rectangular share
     std::optional<double> brix_to_plato; // plato = brix * this (the user's wort correction)
     std::optional<double> correction;    // in `unit`, added to every reading: true = read + correction
+    std::vector<InstrumentCheck> checks;
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 
@@ -51,6 +72,7 @@ struct FieldsOf<Instrument> {
         field("resolution", &Instrument::resolution, {0.0, 1e4}),
         field("brix_to_plato", &Instrument::brix_to_plato, {0.8, 1.2}),
         field("correction", &Instrument::correction, {-1e4, 1e4}),
+        field("checks", &Instrument::checks),
     };
 };
 

@@ -95,7 +95,7 @@ struct LearnedInstrument {
     std::string brewhouse; // of a typical one where there are several; empty: stated, the same wherever it is used
     Estimate offset;       // in the unit; at the size of the last reading where it goes with the value
     double stated_sd = 0.0;
-    int brews = 0;
+    int brews = 0, checks = 0;
     double probability = 0.0; // that it errs by more than half of what is stated, to the side of the estimate
     bool is_told = false;     // that much is sure, and it is told from all else that would look the same
     // What would look the same, with the probability of each by the same measure: other instruments, absorption, ...

@@ -29,8 +29,10 @@ HouseCharts::HouseCharts(const LearnModel& model, int house, const std::vector<d
     }
     for (std::size_t i = 0; i < 2; ++i) level_[i] = slot[i];
     for (std::size_t i = 0; i < 3; ++i) constants_[i] = slot[2 + i];
-    for (std::size_t i = 0; i < model.instruments.size(); ++i)
-        instruments_.push_back(filter_.enter({}, 0.0, std::sqrt(lasting_share)));
+    for (const auto& at : model.instruments) {
+        const CheckedError lasting = believed(at.instrument.checks);
+        instruments_.push_back(filter_.enter({}, lasting.value, lasting.sd));
+    }
     if (model.rest_slope >= 0) rest_ = filter_.enter({}, 0.0, rest_slope_sd);
     if (model.ph_slope >= 0) ph_ = filter_.enter({}, 0.0, ph_slope_sd);
     if (model.gap_slope >= 0) gap_ = filter_.enter({}, 0.0, gap_slope_sd);

@@ -166,6 +166,7 @@ int Builder::instrument(const BrewInstrument& used) {
     if (is_new) {
         LearnModel::InstrumentAt at{used, out_.model.add_unknown()};
         at.doubt = lasting_doubt(out_.model.say({{at.unknown, 1.0}}, 0.0, std::sqrt(lasting_share)));
+        for (const CheckedError& check : used.checks) out_.model.say({{at.unknown, 1.0}}, check.value, check.sd);
         out_.instruments.push_back(std::move(at));
     }
     auto& at = out_.instruments[static_cast<std::size_t>(known->second)];

@@ -71,7 +71,8 @@ std::vector<LearnedInstrument> learned_instruments(const LearnModel& model, cons
     for (std::size_t i = 0; i < model.instruments.size(); ++i) {
         const auto& at = model.instruments[i];
         const auto& used = at.instrument;
-        if (at.brews < 2) continue; // one brew says no more than its own balance
+        // one brew says no more than its own balance
+        if (at.brews < 2 && used.checks.empty()) continue;
         LearnedInstrument learned;
         learned.name = used.name;
         learned.unit = used.unit;
@@ -81,6 +82,7 @@ std::vector<LearnedInstrument> learned_instruments(const LearnModel& model, cons
         learned.offset = {e.value * used.bias_sd, e.sd * used.bias_sd, e.low * used.bias_sd, e.high * used.bias_sd};
         learned.stated_sd = used.bias_sd;
         learned.brews = at.brews;
+        learned.checks = static_cast<int>(used.checks.size());
         learned.probability = suspects[i].probability;
         learned.is_told = learned.probability >= told_from;
         for (std::size_t j = 0; j < suspects.size(); ++j)

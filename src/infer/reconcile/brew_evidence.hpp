@@ -9,6 +9,7 @@
 // part that is new each brew is an error here.
 #pragma once
 
+#include "checks.hpp"
 #include <array>
 #include <lotwort/brew/learned.hpp>
 #include <lotwort/infer/reconciliation.hpp>
@@ -34,6 +35,7 @@ struct BrewInstrument {
     int readings = 0;
     std::optional<double> correction; // stated and in use; none where its bias goes with the value
     bool is_stated = false;
+    std::vector<CheckedError> checks;
 };
 
 // The key of an instrument by its name.

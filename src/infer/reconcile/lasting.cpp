@@ -60,6 +60,7 @@ void Lasting::add(std::size_t equation, const std::string& name, const std::stri
         fresh.key = instrument_key(in_, name);
         if (fresh.is_stated && !stated->bias_sd_pct && stated->unit == unit)
             fresh.correction = stated->correction.value_or(0.0);
+        if (fresh.is_stated) fresh.checks = checked_errors(*stated);
         found = instruments.insert(instruments.end(), std::move(fresh));
     }
     found->unit = unit;

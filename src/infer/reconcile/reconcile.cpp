@@ -1,4 +1,5 @@
 #include "answer.hpp"
+#include "checks.hpp"
 #include "final_beer.hpp"
 #include "settled.hpp"
 #include "suspects.hpp"
@@ -128,8 +129,9 @@ Reconciliation nothing_to_say(const ReconcileInput& input) {
 
 Reconciliation reconcile(const ReconcileInput& input, const std::string& about) {
     const std::size_t asked_about = place_of(about);
-    const BrewModel model = brew_model(input);
+    BrewModel model = brew_model(input);
     if (model.equations.empty()) return nothing_to_say(input);
+    believe_checks(input.instruments, model.equations);
     const UnknownsOf unknowns(model);
     const auto problem = problem_of(model, unknowns);
     const auto as_read = solve_within(problem, limits_of(model, unknowns));

@@ -72,6 +72,8 @@ constexpr std::array sources{
     Source{"plan_version", "plan_version_id", "", "plan.code AS of_plan", "JOIN plan USING (plan_id)"},
     Source{"reservation", "plan_version_id", by_position, "", "JOIN plan_version AS parent USING (plan_version_id)",
            "parent.entry_id"},
+    Source{"instrument_check", "instrument_version_id", by_position, "",
+           "JOIN instrument_version AS parent USING (instrument_version_id)", "parent.entry_id"},
     Source{"awaited", "plan_version_id", by_position, "", "JOIN plan_version AS parent USING (plan_version_id)",
            "parent.entry_id"},
     Source{"brew_head", "brew_head_id", "", "brew.code AS of_brew", "JOIN brew USING (brew_id)"},

@@ -73,8 +73,11 @@ std::vector<Item> read_items(Connection& connection) {
 }
 
 std::vector<Instrument> read_instruments(Connection& connection) {
-    std::vector<std::int64_t> ids;
-    return read_versions<Instrument>(connection, "instrument_now", "instrument_version_id", "name", ids);
+    return read_filled<Instrument>(
+        connection, "instrument_now", "instrument_version_id", "name", [&](Instrument& instrument, std::int64_t id) {
+            instrument.checks =
+                read_lines<InstrumentCheck>(connection, "instrument_check", "instrument_version_id", id);
+        });
 }
 
 std::vector<Brewhouse> read_brewhouses(Connection& connection) {

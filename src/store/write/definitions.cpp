@@ -91,7 +91,11 @@ void write_definitions(Connection& connection, std::int64_t entry, const Book& p
         const auto version = write_version(connection, entry, "item", item);
         insert_lines(connection, "stand_in", "item_version_id", version, item.stands_for, called("item", item.name));
     }
-    for (const auto& instrument : part.instruments) write_version(connection, entry, "instrument", instrument);
+    for (const auto& instrument : part.instruments) {
+        const auto version = write_version(connection, entry, "instrument", instrument);
+        insert_lines(connection, "instrument_check", "instrument_version_id", version, instrument.checks,
+                     called("instrument", instrument.name));
+    }
     for (const auto& brewhouse : part.brewhouses)
         write_vessels(connection, write_version(connection, entry, "brewhouse", brewhouse), brewhouse);
     for (const auto& supplier : part.suppliers) {

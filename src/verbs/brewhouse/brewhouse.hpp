@@ -55,6 +55,13 @@ inline constexpr std::array<Option, 8> instrument_options{{
     {"wort-factor", "NUMBER", "of a refractometer: Brix over plato, your wort correction"},
 }};
 
+inline constexpr std::array<Option, 4> check_options{{
+    {"known", "WHAT", "what the instrument was held against: water, 10% of sugar, ice, boil, 20kg of water"},
+    {"read", "FIGURE", "what it showed: 1.001@20C, 0.4C, 20.3L@15C"},
+    {"on", "DATE", "when that was; today unless given"},
+    {"sure", "", "the figures are right, though far from what is stated"},
+}};
+
 // Lays over the brewhouse what the options say; says whether there was any.
 bool lay_over(const Call& call, Brewhouse& brewhouse);
 
@@ -67,6 +74,13 @@ struct StatedInstrument {
     std::string remark;
 };
 [[nodiscard]] StatedInstrument stated_instrument(const Call& call, const Book& book, const std::string& name);
+
+// The instrument with one check more, of --known and --read, and what that says in one sentence.
+struct CheckedInstrument {
+    Instrument instrument;
+    std::string said;
+};
+[[nodiscard]] CheckedInstrument checked_instrument(const Call& call, const Book& book, const std::string& name);
 
 // All instruments, and a typical one for each kind that has none.
 [[nodiscard]] std::vector<report::ShownInstrument> shown_instruments(const Book& book, Litres brewhouse_volume);
