@@ -2,7 +2,9 @@
 // stands out once the other readings have had their say (the root of its noncentrality). Fixed seed.
 // usage: reconcile_power [brews per slip, default 2000]
 #include "../../src/infer/reconcile/answer.hpp"
-#include "../../src/infer/reconcile/brew_model.hpp"
+#include "../../src/infer/reconcile/brew_problem.hpp"
+#include "../../src/infer/reconcile/equations.hpp"
+#include "../../src/infer/reconcile/limits.hpp"
 #include "infer/simulated_brewery.hpp"
 #include "naive.hpp"
 #include <array>
