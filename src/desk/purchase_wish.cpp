@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/desk/later_use.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/purchase_wish.hpp>
@@ -31,6 +32,8 @@ plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book) {
         kept.reserved = standing.kept.reserved;
         for (const LineShort& line : standing.lacks) kept.lacking.push_back({line.line, line.item, line.by});
     }
+    wish.buffer_days = 1;
+    foresee_use(desk, wish);
     return wish;
 }
 

@@ -104,7 +104,7 @@ House house(unsigned seed) {
 
 // One way of buying, lived through a year.
 struct Year {
-    int uses = 0, shorts = 0, orders = 0;
+    int uses = 0, shorts = 0, orders = 0, brews = 0, brews_short = 0;
     double goods = 0.0, deliveries = 0.0, express = 0.0, left = 0.0;
     [[nodiscard]] double cost() const { return goods + deliveries + express - left; }
 };
@@ -175,6 +175,13 @@ private:
         wish.lots = lots_;
         wish.orders = open_;
         wish.service = service;
+        wish.buffer_days = 1;
+        if (const auto days = (today_ - began_).count(); days >= 28) { // as the program does
+            wish.later =
+                LaterUse{today_ + std::chrono::days(plan_ahead_days + 1), today_ + std::chrono::days(90), {}, ""};
+            for (const auto& [item, kg] : used_)
+                wish.later->used[item] = kg / double(days) * double((wish.later->until - wish.later->from).count() + 1);
+        }
         for (const BrewToFill& brew : house_.brews)
             if (brew.date >= today_ && (brew.date - today_).count() <= plan_ahead_days) wish.brews.push_back(brew);
         const DrawnPurchase drawn = draw_purchase(wish);
@@ -276,7 +283,13 @@ private:
             }
             taken[need.item] += kg;
         }
-        for (const auto& [item, kg] : taken) take(item, kg);
+        const int before = year_.shorts;
+        for (const auto& [item, kg] : taken) {
+            used_[item] += kg;
+            take(item, kg);
+        }
+        ++year_.brews;
+        year_.brews_short += year_.shorts > before ? 1 : 0;
     }
 
     void take(const std::string& item, double kg) {
@@ -299,7 +312,8 @@ private:
     };
     const House& house_;
     Way way_;
-    Date today_;
+    Date today_, began_ = today_;
+    std::map<std::string, double> used_;
     double level_ = 0.0;
     std::vector<double> own_, rich_;
     std::vector<LotState> lots_;
@@ -312,13 +326,14 @@ private:
 void print_table(const Year (&all)[3], unsigned breweries) {
     const char* names[] = {"the plan", "the habit", "the habit, stock looked at"};
     std::printf("%u breweries, of each a year of weekly brews\n", breweries);
-    std::printf("%-28s %8s %8s %8s %9s %9s %9s %9s\n", "", "uses", "short %", "orders", "goods*", "delivery", "express",
-                "cost");
+    std::printf("%-28s %8s %8s %8s %8s %9s %9s %9s %9s %9s\n", "", "uses", "short %", "brews %", "orders", "left",
+                "goods*", "delivery", "express", "cost");
     for (std::size_t w = 0; w < 3; ++w) {
         const Year& y = all[w];
-        std::printf("%-28s %8d %8.2f %8.1f %9.0f %9.0f %9.0f %9.0f\n", names[w], y.uses, 100.0 * y.shorts / y.uses,
-                    double(y.orders) / breweries, (y.goods - y.left) / breweries, y.deliveries / breweries,
-                    y.express / breweries, y.cost() / breweries);
+        std::printf("%-28s %8d %8.2f %8.2f %8.1f %9.0f %9.0f %9.0f %9.0f %9.0f\n", names[w], y.uses,
+                    100.0 * y.shorts / y.uses, 100.0 * y.brews_short / y.brews, double(y.orders) / breweries,
+                    y.left / breweries, (y.goods - y.left) / breweries, y.deliveries / breweries, y.express / breweries,
+                    y.cost() / breweries);
     }
     std::printf(
         "* less what is left; the plan costs %.1f %% less than the habit, %.1f %% less than the habit that looks "
@@ -343,6 +358,8 @@ int main(int argc, char** argv) {
             Year& sum = all[std::size_t(way)];
             sum.uses += year.uses;
             sum.shorts += year.shorts;
+            sum.brews += year.brews;
+            sum.brews_short += year.brews_short;
             sum.orders += year.orders;
             sum.goods += year.goods;
             sum.deliveries += year.deliveries;

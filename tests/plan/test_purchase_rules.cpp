@@ -345,7 +345,9 @@ TEST_CASE("a lot counts by its extract, a hop by the alpha that is left on the d
     const Worth& hop = drawn.wanted.supplies[1].worth;
     CHECK(hop(day("2026-01-02"), day("2026-03-20")) < 1.0);
     CHECK(hop(day("2026-01-02"), day("2026-09-20")) < hop(day("2026-01-02"), day("2026-03-20")));
-    const Worth& bought = drawn.wanted.offers[2].worth; // the earlier it comes, the less it counts
+    const auto sold = std::ranges::find(drawn.wanted.offers, "floral", &PurchaseOffer::item);
+    REQUIRE(sold != drawn.wanted.offers.end());
+    const Worth& bought = sold->worth; // the earlier it comes, the less it counts
     CHECK(bought(day("2026-03-05"), day("2026-09-20")) < bought(day("2026-09-05"), day("2026-09-20")));
 }
 

@@ -28,6 +28,7 @@ void draw_terms(Chance& chance, PurchaseCase& wanted, int supplier) {
     if (chance.once_in(3)) terms.free_from = chance.draw(30, 120);
     if (chance.once_in(3)) terms.minimum_order = chance.draw(20, 80);
     if (chance.once_in(2)) terms.closed[0] = terms.closed[6] = true;
+    if (chance.once_in(3)) terms.buffer_days = chance.draw(1, 2);
     if (chance.once_in(4)) terms.closed[static_cast<std::size_t>(chance.draw(1, 5))] = true;
     wanted.suppliers.push_back(std::move(terms));
 }
@@ -172,7 +173,8 @@ private:
         const int ordered = mip_.yes_no("order", terms.delivery);
         for (std::size_t o = 0; o < wanted_.offers.size(); ++o) {
             const PurchaseOffer& offer = wanted_.offers[o];
-            const auto comes = arrival(terms, offer.lead_days, day);
+            auto comes = arrival(terms, offer.lead_days, day);
+            if (comes) *comes += std::chrono::days(terms.buffer_days);
             if (offer.supplier != terms.name || !comes || *comes > wanted_.until) continue;
             if (offer.valid_until && day > *offer.valid_until) continue;
             add_goods(o, day, *comes, ordered, goods);
@@ -206,9 +208,9 @@ private:
         const PurchaseOffer& offer = wanted_.offers[o];
         const SupplierTerms& terms = *std::ranges::find(wanted_.suppliers, offer.supplier, &SupplierTerms::name);
         Bought bought{o, day, comes, Date::max(), {}, {}, std::vector<int>(wanted_.needs.size(), -1)};
-        if (offer.shelf_life_days) bought.gone = comes + std::chrono::days(*offer.shelf_life_days);
+        if (offer.shelf_life_days) bought.gone = comes + std::chrono::days(*offer.shelf_life_days - terms.buffer_days);
         const double to_end = keeping(offer.item, comes, std::min(bought.gone, wanted_.until + one));
-        const double age = static_cast<double>((wanted_.until - comes).count());
+        const double age = static_cast<double>((wanted_.until - comes).count() + terms.buffer_days);
         double share = bought.gone <= wanted_.until ? 0.0 : 1.0;
         if (const auto lasts = offer.shelf_life_days ? offer.shelf_life_days : offer.worth_days)
             share *= std::max(0.0, 1.0 - age / *lasts);

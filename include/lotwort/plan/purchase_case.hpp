@@ -73,6 +73,7 @@ struct SupplierTerms {
     double minimum_order = 0.0;           // B4: goods of an order, or no order
     std::array<bool, 7> closed{};         // by weekday from Sunday: neither order nor arrival
     std::map<Date, double> delivery_on{}; // instead of `delivery`, by order day
+    int buffer_days = 0;                  // goods are counted on, and kept, from so many days after they arrive
 };
 
 // Money per unit and day for what is in stock at the day's end.

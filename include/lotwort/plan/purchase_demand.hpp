@@ -28,6 +28,19 @@ struct KeptPlan {
     std::vector<Lack> lacking;
 };
 
+// What brews are taken to use beyond those that are planned: nobody orders for it, but a sack that is left over is used
+// up by it.
+struct LaterUse {
+    Date from, until;                   // the days after the plans
+    std::map<std::string, double> used; // by item, over these days, in its unit
+    std::string how;                    // that it is known: "as in the same days a year before"
+    [[nodiscard]] double a_day(const std::string& item) const {
+        const auto found = used.find(item);
+        const auto days = static_cast<double>((until - from).count() + 1);
+        return found == used.end() || days <= 0.0 ? 0.0 : found->second / days;
+    }
+};
+
 struct PurchaseWish {
     Date today;
     std::vector<BrewToFill> brews;        // the open plans
@@ -39,9 +52,11 @@ struct PurchaseWish {
     std::vector<Offer> offers;
     double service = 0.95;
     double holding_pct_per_year = 0.0; // of the price of what is in stock
+    int buffer_days = 0;               // what is bought comes so many days before its use
     std::optional<int> horizon_days;   // brews later than that are left out; none: all brews
     std::optional<double> budget;
     bool allow_substitutes = false; // other malts and hops may serve, by the rules of substitution S4 to S9
+    std::optional<LaterUse> later;  // none: nothing is known of it, and the plans' own pace is taken
 };
 
 // Where the amounts of a case come from.
@@ -60,10 +75,10 @@ struct DrawnPurchase {
 // A plan is served first by what it has reserved, and that serves nothing else; what it lacks beside (of a brew without
 // a plan: what nominal_brew asks for) is met from free stock, open orders and offers: malts by extract at the learned
 // efficiency, hops by the alpha that is left on the day (of what is bought: aging from its arrival as hops do in a cool
-// room). Safety: z times the standard deviation of
-// what is used within lead time plus the longest wait for an order day, up to each use; a brew's malts vary with the
-// forecast's gravity, its boiled hops with the alpha of lots against their card.
-// Error(refused) as nominal_brew.
+// room). Of an item that is there for all its uses, safety stock included, nothing is bought. Safety: z times the
+// standard deviation of what is used within lead time plus the longest wait for an order day, up to each use; a brew's
+// malts vary with the forecast's gravity, its boiled hops with the alpha of lots against their card. Error(refused) as
+// nominal_brew.
 [[nodiscard]] DrawnPurchase draw_purchase(const PurchaseWish& wish);
 
 // The days an item keeps its worth where nobody states a shelf life: a year, hops two, yeast a hundred and twenty days.

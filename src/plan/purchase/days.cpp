@@ -29,6 +29,11 @@ std::optional<Date> arrival_of(const SupplierTerms& terms, int lead_days, Date o
     return arrives;
 }
 
+std::optional<Date> ready_of(const SupplierTerms& terms, int lead_days, Date order_day) {
+    const auto arrives = arrival_of(terms, lead_days, order_day);
+    return arrives ? std::optional(*arrives + std::chrono::days(terms.buffer_days)) : std::nullopt;
+}
+
 const SupplierTerms& terms_of(const PurchaseCase& wanted, const std::string& supplier) {
     static const SupplierTerms anyone;
     const auto found = std::ranges::find(wanted.suppliers, supplier, &SupplierTerms::name);
@@ -37,10 +42,10 @@ const SupplierTerms& terms_of(const PurchaseCase& wanted, const std::string& sup
 
 std::optional<Date> arrival_after(const PurchaseCase& wanted, const PurchaseOffer& offer, Date day) {
     const SupplierTerms& terms = terms_of(wanted, offer.supplier);
-    const Date first = std::max(wanted.today, day - std::chrono::days(offer.lead_days + 7));
+    const Date first = std::max(wanted.today, day - std::chrono::days(offer.lead_days + terms.buffer_days + 7));
     for (Date order = first; order <= std::max(first, day) + std::chrono::days(14); order += one) {
         if (offer.valid_until && order > *offer.valid_until) return std::nullopt;
-        if (const auto arrives = arrival_of(terms, offer.lead_days, order); arrives && *arrives > day) return arrives;
+        if (const auto ready = ready_of(terms, offer.lead_days, order); ready && *ready > day) return ready;
     }
     return std::nullopt; // closed all week
 }
@@ -59,21 +64,23 @@ double keeping(const PurchaseCase& wanted, const std::string& item, Date from, D
     return sum;
 }
 
-double share_left(const PurchaseCase& wanted, const PurchaseOffer& offer, Date arrived) {
-    const auto spoilt = spoilt_from(offer, arrived);
+double share_left(const PurchaseCase& wanted, const PurchaseOffer& offer, Date ready) {
+    const auto spoilt = spoilt_from(wanted, offer, ready);
     if (spoilt && *spoilt <= wanted.until) return 0.0;
-    const double age = static_cast<double>((wanted.until - arrived).count());
+    // from its arrival: what is bought to be left is worth less than it costs
+    const double age =
+        static_cast<double>((wanted.until - ready).count() + terms_of(wanted, offer.supplier).buffer_days);
     double share = 1.0;
     const auto days = offer.shelf_life_days ? offer.shelf_life_days : offer.worth_days;
     if (days && *days > 0) share = std::max(0.0, 1.0 - age / *days);
     if (!offer.worth) return share;
-    const double fresh = offer.worth(arrived, arrived);
-    return fresh > 0.0 ? std::min(share, offer.worth(arrived, wanted.until) / fresh) : 0.0;
+    const double fresh = offer.worth(ready, ready);
+    return fresh > 0.0 ? std::min(share, offer.worth(ready, wanted.until) / fresh) : 0.0;
 }
 
-std::optional<Date> spoilt_from(const PurchaseOffer& offer, Date arrived) {
+std::optional<Date> spoilt_from(const PurchaseCase& wanted, const PurchaseOffer& offer, Date ready) {
     if (!offer.shelf_life_days) return std::nullopt;
-    return arrived + std::chrono::days(*offer.shelf_life_days);
+    return ready + std::chrono::days(*offer.shelf_life_days - terms_of(wanted, offer.supplier).buffer_days);
 }
 
 } // namespace lotwort::plan

@@ -31,6 +31,7 @@ private:
     void add_orders();
     void add_suppliers();
     void add_offers();
+    void drop_covered();
     void add_holding();
     [[nodiscard]] double spread_of(const BrewToFill& brew, const Nominal& nominal, const Need& need) const;
     [[nodiscard]] double spread_of_lot(const std::string& code, double of_card, Date day) const;
@@ -236,6 +237,7 @@ void Drawer::add_orders() {
 void Drawer::add_suppliers() {
     for (const Supplier& supplier : wish_.suppliers) {
         SupplierTerms terms{supplier.name};
+        terms.buffer_days = wish_.buffer_days;
         std::optional<Money> delivery = supplier.delivery, minimum = supplier.minimum_order;
         for (const Offer& offer : wish_.offers)
             if (offer.supplier == supplier.name) {
@@ -283,6 +285,16 @@ void Drawer::add_offers() {
     }
 }
 
+// What is free above safety is used before anything is bought, and is not bought to fill an order either.
+void Drawer::drop_covered() {
+    const std::set<std::string> covered = covered_items(out_.wanted);
+    for (std::size_t o = out_.wanted.offers.size(); o-- > 0;) {
+        if (!covered.contains(out_.wanted.offers[o].item)) continue;
+        out_.wanted.offers.erase(out_.wanted.offers.begin() + static_cast<std::ptrdiff_t>(o));
+        out_.offers.erase(out_.offers.begin() + static_cast<std::ptrdiff_t>(o));
+    }
+}
+
 void Drawer::add_holding() {
     if (wish_.holding_pct_per_year <= 0.0) return;
     for (const PurchaseOffer& offer : out_.wanted.offers) {
@@ -301,8 +313,9 @@ DrawnPurchase Drawer::draw() {
     add_suppliers();
     add_offers();
     add_safety(out_.wanted, spread_, wish_.service);
+    if (!wish_.allow_substitutes) drop_covered();
     add_holding();
-    add_most_left(out_.wanted);
+    add_most_left(out_.wanted, wish_.later);
     if (wish_.allow_substitutes) add_substitutes(wish_, out_);
     return std::move(out_);
 }

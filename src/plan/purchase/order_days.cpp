@@ -82,7 +82,7 @@ private:
         std::set<std::ptrdiff_t> later; // needs over by the arrival of later days
         const Date last = offer.valid_until ? std::min(*offer.valid_until, wanted_.until) : wanted_.until;
         for (Date day = last; day >= wanted_.today; day -= one) {
-            const auto arrives = arrival_of(terms_, offer.lead_days, day);
+            const auto arrives = ready_of(terms_, offer.lead_days, day);
             if (!arrives || *arrives > wanted_.until) continue;
             const auto over = std::ranges::lower_bound(needs, *arrives) - needs.begin();
             const bool is_late = over == std::ssize(needs);

@@ -5,7 +5,7 @@
 
 namespace lotwort::plan {
 
-// What can be ordered on a day: offer, and the day it arrives.
+// What can be ordered on a day: offer, and the day from which it is counted on.
 using OfferDays = std::map<Date, std::map<std::size_t, Date>>;
 
 // A supplier's days that some best plan orders on, whatever it orders. The proof: docs/methods/purchase.md.

@@ -63,10 +63,10 @@ std::vector<std::vector<int>> spare_packs(const PurchaseCase& wanted, const Purc
 
 // Why the whole order has more than is asked for, if that makes it large enough for something.
 std::optional<FilledFor> filled_for(const SupplierTerms& terms, const PurchaseOrderPlan& order, double without) {
+    const bool is_free = terms.free_from && terms.delivery > 0.0 && order.delivery <= 0.0;
+    if (is_free && order.goods >= *terms.free_from - crumb && without < *terms.free_from - crumb)
+        return FilledFor::free_delivery; // which is no less than the minimum
     if (terms.minimum_order > 0.0 && without < terms.minimum_order - crumb) return FilledFor::minimum_order;
-    if (terms.free_from && order.delivery <= 0.0 && terms.delivery > 0.0 && order.goods >= *terms.free_from - crumb &&
-        without < *terms.free_from - crumb)
-        return FilledFor::free_delivery;
     return std::nullopt;
 }
 

@@ -63,7 +63,7 @@ void Reader::read_orders() {
         for (auto& [arrives, order] : by_arrival) {
             order.supplier = group.supplier;
             order.order_by = group.order_day;
-            order.arrives = arrives;
+            order.arrives = arrives - std::chrono::days(terms_of(case_.now, group.supplier).buffer_days);
             order.delivery = delivery; // once, whatever comes later
             delivery = 0.0;
             for (const PurchaseLine& line : order.lines) order.goods += line.cost;

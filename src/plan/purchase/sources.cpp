@@ -43,7 +43,7 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
                 const PurchaseOffer& offer = wanted.offers[o];
                 if (only != nullptr && !only->contains({o, day})) continue;
                 PurchaseSource made{.offer = o, .group = out.groups.size(), .item = offer.item, .from = arrives};
-                made.spoilt = spoilt_from(offer, arrives);
+                made.spoilt = spoilt_from(wanted, offer, arrives);
                 made.value_share = share_left(wanted, offer, arrives);
                 const bool useful = std::ranges::any_of(wanted.needs, [&](const auto& need) {
                     return serves(made, need) || (need.safety > 0.0 && is_there_after(made, need));

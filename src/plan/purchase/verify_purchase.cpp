@@ -64,12 +64,14 @@ void Walk::shelve() {
         for (std::size_t l = 0; l < plan_.orders[o].lines.size(); ++l) {
             const PurchaseLine& line = plan_.orders[o].lines[l];
             const PurchaseOffer& offer = wanted_.offers.at(line.offer);
-            const Date comes = plan_.orders[o].arrives;
+            Date comes = plan_.orders[o].arrives; // and is counted on a buffer after
+            for (const SupplierTerms& terms : wanted_.suppliers)
+                if (terms.name == offer.supplier) comes += std::chrono::days(terms.buffer_days);
             Heap heap{offer.item, comes,       Date::max(), line.packs * offer.pack, line.price / offer.pack,
                       1.0,        offer.worth, comes};
-            const double age = static_cast<double>((until_ - comes).count());
+            const double age = static_cast<double>((until_ - plan_.orders[o].arrives).count());
             if (offer.shelf_life_days) {
-                heap.gone = comes + std::chrono::days(*offer.shelf_life_days);
+                heap.gone = plan_.orders[o].arrives + std::chrono::days(*offer.shelf_life_days);
                 heap.keeps_share = std::max(0.0, (*offer.shelf_life_days - age) / *offer.shelf_life_days);
             } else if (offer.worth_days) {
                 heap.keeps_share = std::max(0.0, (*offer.worth_days - age) / *offer.worth_days);
