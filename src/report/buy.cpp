@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -95,14 +96,21 @@ std::string purposes_text(const ShownPurchase& shown) {
                  {"BREWS", Align::right},
                  {"SAFETY", Align::right},
                  {"LEFT", Align::right},
+                 {"LASTS TO"},
                  {"USED BY", Align::left, true}},
                 {}};
+    bool lasts = false;
     for (const plan::PurchasePurpose& purpose : shown.purposes) {
-        const PurposeWords words = purpose_words(*shown.drawn, purpose);
-        table.rows.push_back(
-            {purpose.item, words.bought, words.for_brews, words.safety, words.left, some_of(purpose.brews)});
+        const PurposeWords words = purpose_words(*shown.wish, *shown.drawn, purpose);
+        table.rows.push_back({purpose.item, words.bought, words.for_brews, words.safety, words.left,
+                              words.lasts_to      ? to_iso(*words.lasts_to)
+                              : words.left == "-" ? ""
+                                                  : "-",
+                              some_of(purpose.brews)});
+        lasts = lasts || words.lasts_to;
     }
-    return "\n" + table_text(table);
+    const std::string how = lasts ? wrapped("LASTS TO: brews are taken to use it " + shown.wish->later->how, 2) : "";
+    return "\n" + table_text(table) + how;
 }
 
 std::string brews_text(const ShownPurchase& shown) {
@@ -154,23 +162,49 @@ std::string no_needs_text(const ShownPurchase& shown) {
                    2);
 }
 
+// "2 orders, 612.40 EUR to pay, the first by 2026-03-13 from Hillside; all comes in time"
+std::string answer_text(const ShownPurchase& shown) {
+    const plan::PurchasePlan& p = *shown.plan;
+    if (shown.orders.empty())
+        return shown.until && !p.orders.empty() ? fmt::format("nothing is to be ordered by {}\n", to_iso(*shown.until))
+                                                : wrapped(nothing_sentence(*shown.drawn, p), 2);
+    const plan::PurchaseOrderPlan& first = p.orders.front();
+    std::string text = fmt::format(
+        "{}, {} {} to pay, {}by {} from {}", counted(shown.orders.size(), "order"), money(sums_of(shown).both()),
+        shown.currency, shown.orders.size() == 1 ? "" : "the first ", to_iso(first.order_by), first.supplier);
+    if (!shown.until && p.late.empty()) text += "; all comes in time";
+    return wrapped(text, 2) + (shown.until ? "" : wrapped(how_good(p), 2));
+}
+
 std::string plan_answer_text(const ShownPurchase& shown) {
     const plan::PurchasePlan& p = *shown.plan;
-    std::string text;
-    if (!shown.orders.empty())
-        text = orders_text(shown);
-    else if (shown.until && !p.orders.empty())
-        text = fmt::format("nothing is to be ordered by {}\n", to_iso(*shown.until));
-    else
-        text = wrapped(nothing_sentence(*shown.drawn, p), 2);
+    std::string text = answer_text(shown);
     for (const PurchaseLate& late : p.late) text += wrapped("late: " + late_sentence(*shown.drawn, late), 2);
+    if (!shown.orders.empty()) text += "\n" + orders_text(shown);
     for (const std::string& said : safety_sentences(*shown.drawn, p)) text += wrapped(said, 2);
     for (const plan::PurchaseFill& fill : shown.fills)
         if (fill.order < shown.orders.size())
             text += wrapped(fill_sentence(*shown.wish, *shown.drawn, p, fill, shown.currency), 2);
-    if (!shown.orders.empty()) text += money_text_of(shown);
-    if (shown.until) return text + later_text(shown);
-    return text + purposes_text(shown) + brews_text(shown) + changes_text(shown);
+    if (shown.until) return text + later_text(shown) + (shown.full ? money_text_of(shown) : "");
+    text += purposes_text(shown) + changes_text(shown);
+    return shown.full ? text + (shown.orders.empty() ? "" : money_text_of(shown)) + brews_text(shown) : text;
+}
+
+} // namespace
+
+namespace {
+
+constexpr std::ptrdiff_t first_screen = 24;
+
+// What of the text is on the first screen, with `below` after it.
+std::string on_first_screen(const std::string& text, const std::string& below) {
+    const auto lines = [](const std::string& some) { return std::ranges::count(some, '\n'); };
+    if (lines(text) + lines(below) <= first_screen) return text + below;
+    std::ptrdiff_t room = first_screen - lines(below) - 1;
+    std::size_t end = 0;
+    for (; room > 0; --room) end = text.find('\n', end) + 1;
+    const std::string rest = text.substr(end);
+    return text.substr(0, end) + fmt::format("and {} with --full\n", counted(lines(rest), "more line")) + below;
 }
 
 } // namespace
@@ -184,8 +218,10 @@ std::string buy_text(const ShownPurchase& shown) {
     else
         text = plan_answer_text(shown);
     for (const std::string& sentence : shown.drawn->says) text += wrapped(sentence, 2);
-    if (shown.booked != nullptr) return text + booked_line(*shown.booked);
-    return text + (shown.next.empty() ? "" : "next: " + shown.next + "\n");
+    const std::string below = shown.booked != nullptr ? booked_line(*shown.booked)
+                              : shown.next.empty()    ? ""
+                                                      : "next: " + shown.next + "\n";
+    return shown.full ? text + below : on_first_screen(text, below);
 }
 
 std::string buy_list(const ShownPurchase& shown) {

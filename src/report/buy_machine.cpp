@@ -85,6 +85,7 @@ void purposes_json(JsonWriter& w, const ShownPurchase& shown) {
         amount("for_brews", purpose.for_brews);
         amount("safety_stock", purpose.safety);
         amount("left", purpose.left);
+        if (const auto to = purpose_words(*shown.wish, *shown.drawn, purpose).lasts_to) w.field("lasts_to", *to);
         w.field("brews", purpose.brews).end_object();
     }
     w.end_array().key("filled_up").begin_array();

@@ -12,6 +12,7 @@ namespace lotwort::report {
 namespace {
 
 constexpr double cent = 0.005;
+constexpr double furthest = 3650.0; // days that anything is said to last
 
 std::string money(double amount) {
     return money_text(Money{std::llround(amount * 100.0)});
@@ -47,6 +48,15 @@ std::string bound_sentence(const plan::PurchasePlan& plan) {
                             fixed(std::max(0.01, 100.0 * plan.gap), 2));
     const bool is_what_is_paid = plan.holding <= cent && plan.left_value <= cent;
     return is_what_is_paid ? text : text + " (it is the plan's cost that is made least, not the sum to pay)";
+}
+
+std::string how_good(const plan::PurchasePlan& plan) {
+    if (plan.bound <= 0.0 && plan.total_cost > cent)
+        return "the best that was found; how near it is to the least is not known";
+    const std::string counted = plan.left_value > cent ? ", what is left counted at its worth" : "";
+    if (plan.gap <= 1e-6) return "nothing costs less" + counted;
+    return fmt::format("at most {} % dearer than the least there can be{}", fixed(std::max(0.01, 100.0 * plan.gap), 2),
+                       counted);
 }
 
 std::string late_sentence(const plan::DrawnPurchase& drawn, const plan::PurchaseLate& late) {
@@ -96,14 +106,20 @@ std::string fill_sentence(const plan::PurchaseWish& wish, const plan::DrawnPurch
     return fmt::format("order by {} filled up: {}", to_iso(order.order_by), text);
 }
 
-PurposeWords purpose_words(const plan::DrawnPurchase& drawn, const plan::PurchasePurpose& purpose) {
+PurposeWords purpose_words(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
+                           const plan::PurchasePurpose& purpose) {
     const auto to_the_gram = [](double units) { return std::round(units * 1000.0) / 1000.0; };
     const auto amount = [&](double units) {
         const Amount whole = drawn.amount_of(purpose.item, to_the_gram(units));
         return whole.units == 0 ? "-" : to_text(whole);
     };
     const double brews = to_the_gram(purpose.for_brews), safety = to_the_gram(purpose.safety);
-    return {amount(purpose.bought), amount(brews), amount(safety), amount(purpose.bought - brews - safety)};
+    const double left = to_the_gram(purpose.bought - brews - safety);
+    PurposeWords words{amount(purpose.bought), amount(brews), amount(safety), amount(left), {}};
+    const double a_day = wish.later ? wish.later->a_day(purpose.item) : 0.0;
+    if (left > 0.0 && a_day > 0.0 && left / a_day < furthest)
+        words.lasts_to = drawn.wanted.until + std::chrono::days(static_cast<int>(left / a_day));
+    return words;
 }
 
 std::string nothing_sentence(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan) {

@@ -5,7 +5,9 @@
 #include <chrono>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/desk/later_use.hpp>
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/plan/purchase.hpp>
@@ -19,9 +21,13 @@ constexpr Option options[] = {
     {"horizon", "DAYS", "look so far ahead: 60days; all planned brews unless given"},
     {"service", "PERCENT", "how often stock is to suffice: 95% unless given"},
     {"holding", "PERCENT", "what keeping stock costs a year, of its price: 0% unless given"},
+    {"buffer", "DAYS", "what is bought is to come so long before its use: 1day unless given"},
     {"budget", "MONEY", "the most that all orders may cost"},
     {"allow-substitutes", "", "let other malts and hops serve where that is cheaper than buying"},
     {"pack-changes", "", "what a pack more or less of each would cost"},
+    {"without", "OFFER", "nothing of that supplier, item, or SUPPLIER/ITEM/PACK", true},
+    {"instead", "OFFER", "its item of that supplier alone: SUPPLIER/ITEM, SUPPLIER/ITEM/PACK", true},
+    {"full", "", "what it costs and each brew's share too, all lines"},
     {"limit", "TIME", "end the search after so long, with what it has: 10s unless given"},
     {"until", "DATE", "with --order and --list: only what must be ordered by that day"},
     {"order", "", "book the orders as open, in one entry"},
@@ -45,16 +51,51 @@ double parse_seconds(const std::string& text) {
     return parse_number(number, "time", {0.01, 86400.0}) * (text.ends_with("min") ? 60.0 : 1.0);
 }
 
+std::string without_spaces(std::string text) {
+    std::erase(text, ' ');
+    return text;
+}
+
+// The parts of `Hillside/pale ale malt/25kg` that name an offer.
+bool is_named(const Offer& offer, const std::string& typed) {
+    const std::string pack = pack_of(offer) ? without_spaces(to_text(*pack_of(offer))) : "";
+    const std::string supplier = lowered(offer.supplier), item = lowered(offer.item), asked = lowered(typed);
+    return asked == supplier || asked == item || asked == supplier + "/" + item ||
+           without_spaces(asked) == without_spaces(supplier + "/" + item + "/" + lowered(pack));
+}
+
+[[noreturn]] void refuse_offer(const std::string& typed) {
+    throw Error(ErrorKind::refused, fmt::format("no offer is `{}`", typed),
+                "write a supplier, an item, or SUPPLIER/ITEM or SUPPLIER/ITEM/PACK, as lotwort offer list has them");
+}
+
+// --without: these offers are left out; --instead: of what these are of, all others are.
+void leave_out(const Call& call, std::vector<Offer>& offers) {
+    const auto word = [](const std::string& typed) { return typed; };
+    for (const std::string& typed : read_each(call, "without", word))
+        if (std::erase_if(offers, [&](const Offer& offer) { return is_named(offer, typed); }) == 0) refuse_offer(typed);
+    for (const std::string& typed : read_each(call, "instead", word)) {
+        std::set<std::string> items;
+        for (const Offer& offer : offers)
+            if (is_named(offer, typed)) items.insert(offer.item);
+        if (items.empty()) refuse_offer(typed);
+        std::erase_if(offers,
+                      [&](const Offer& offer) { return items.contains(offer.item) && !is_named(offer, typed); });
+    }
+}
+
 plan::PurchaseWish parse(Call& call, const Book& book) {
     plan::PurchaseWish wish = purchase_wish(call.desk(), book);
+    leave_out(call, wish.offers);
     wish.service = read_option(call, "service", parse_service).value_or(wish.service);
     if (const auto percent = read_option(call, "holding", [](const std::string& t) {
             return parse_percent(t, {0.0, 1000.0});
         }))
         wish.holding_pct_per_year = percent->value();
-    wish.horizon_days = read_option(call, "horizon", [](const std::string& text) {
-        return parse_days(text, {0.0, 3650.0});
-    });
+    const auto days = [](double most) { return [most](const std::string& t) { return parse_days(t, {0.0, most}); }; };
+    wish.horizon_days = read_option(call, "horizon", days(3650.0));
+    if (wish.horizon_days) foresee_use(call.desk(), wish);
+    wish.buffer_days = read_option(call, "buffer", days(60.0)).value_or(wish.buffer_days);
     if (const auto budget = read_option(
             call, "budget", [&](const std::string& text) { return parse_money_minor(text, call.ledger().currency()); }))
         wish.budget = static_cast<double>(*budget) / 100.0;
@@ -129,16 +170,23 @@ std::optional<Date> shown_until(const Call& call) {
 std::string again(const Call& call, const std::map<std::string_view, std::string>& suggested) {
     std::string text = "lotwort buy";
     for (const Option& option : all_options(call.command())) {
-        static constexpr std::string_view changes_plan[] = {"horizon",           "service", "holding", "budget",
-                                                            "allow-substitutes", "limit",   "until",   "ledger"};
+        static constexpr std::string_view changes_plan[] = {
+            "horizon", "service", "holding", "buffer", "budget", "allow-substitutes",
+            "without", "instead", "limit",   "until",  "ledger"};
         const auto other = suggested.find(option.name);
         const bool is_suggested = other != suggested.end();
         const bool is_kept = std::ranges::find(changes_plan, option.name) != std::end(changes_plan);
         if (!is_suggested && !(is_kept && call.args.has(option.name))) continue;
         text += fmt::format(" --{}", option.name);
         if (option.value.empty()) continue;
-        const std::string value = is_suggested ? other->second : *call.args.text(option.name);
-        text += " " + shell_word(value);
+        if (is_suggested) {
+            text += " " + shell_word(other->second);
+            continue;
+        }
+        bool is_next = false; // of several
+        for (const std::string& value : read_each(call, option.name, [](const std::string& typed) { return typed; }))
+            text += fmt::format("{} {}", std::exchange(is_next, true) ? fmt::format(" --{}", option.name) : "",
+                                shell_word(value));
     }
     return text;
 }
@@ -179,6 +227,13 @@ Form form_of(Call& call) {
 bool tells_pack_changes(Call& call, Form form) {
     if (form == Form::text && !call.args.has("until")) return call.args.has("pack-changes");
     call.goes("a part of the plan is shown", "--pack-changes is of the whole plan, as text or JSON");
+    return false;
+}
+
+// Text alone has more to tell.
+bool tells_all(Call& call, Form form) {
+    if (form == Form::text && !call.json()) return call.args.has("full");
+    call.goes("it has all lines", "--full is of the text");
     return false;
 }
 
@@ -243,6 +298,7 @@ Answer run(Call& call) {
     shown.drawn = &drawn;
     shown.plan = &found;
     shown.currency = call.ledger().currency();
+    shown.full = tells_all(call, form);
     shown.brews = plan::cost_by_brew(wish, drawn, found);
     shown.purposes = plan::purposes_of(drawn.wanted, found);
     shown.fills = plan::fills_of(drawn.wanted, found);

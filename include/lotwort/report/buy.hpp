@@ -18,6 +18,7 @@ struct ShownPurchase {
     std::vector<plan::PurchasePurpose> purposes;
     std::vector<plan::PurchaseFill> fills;
     std::string currency;
+    bool full = false;              // what it costs and each brew's share too, however many lines
     std::string next;               // what to type next; empty: nothing
     const Booked* booked = nullptr; // with --order
 };

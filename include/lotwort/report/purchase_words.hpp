@@ -14,6 +14,9 @@ struct MoneyRow {
 [[nodiscard]] std::vector<MoneyRow> money_rows(const plan::PurchasePlan& plan, Date until);
 [[nodiscard]] std::string bound_sentence(const plan::PurchasePlan& plan);
 
+// The same in half a line: "nothing costs less", or how far from that it may be.
+[[nodiscard]] std::string how_good(const plan::PurchasePlan& plan);
+
 // "late: 3 kg of pale ale malt for P1 on 2026-03-24: to be had on 2026-03-26, 2 days late", without the first word.
 [[nodiscard]] std::string late_sentence(const plan::DrawnPurchase& drawn, const plan::PurchaseLate& late);
 // The safety stocks that are not kept though no brew is short of the item: one that is told as late is told already.
@@ -27,8 +30,10 @@ struct MoneyRow {
 // What an item's packs are for, to the gram; "-" where it is nothing. What is left makes the others add up.
 struct PurposeWords {
     std::string bought, for_brews, safety, left;
+    std::optional<Date> lasts_to; // that, as brews are taken to use it; none: nothing is left, or nobody uses it
 };
-[[nodiscard]] PurposeWords purpose_words(const plan::DrawnPurchase& drawn, const plan::PurchasePurpose& purpose);
+[[nodiscard]] PurposeWords purpose_words(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,
+                                         const plan::PurchasePurpose& purpose);
 // What holds where nothing is ordered.
 [[nodiscard]] std::string nothing_sentence(const plan::DrawnPurchase& drawn, const plan::PurchasePlan& plan);
 

@@ -112,11 +112,13 @@ std::string purposes_table(const PurchasePage& page) {
                  {"For brews", Align::right},
                  {"Safety stock", Align::right},
                  {"Left", Align::right},
+                 {"Lasts to"},
                  {"Used by"}},
                 {}};
     for (const auto& purpose : page.purposes) {
-        const PurposeWords words = purpose_words(page.drawn, purpose);
+        const PurposeWords words = purpose_words(page.wish, page.drawn, purpose);
         table.rows.push_back({purpose.item, words.bought, words.for_brews, words.safety, words.left,
+                              words.lasts_to ? to_iso(*words.lasts_to) : "",
                               fmt::format("{}", fmt::join(purpose.brews, ", "))});
     }
     return html::table(table, "What the packs are for");
