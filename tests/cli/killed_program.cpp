@@ -109,7 +109,7 @@ Words command_of(int round, const std::string& ledger) {
         words = {"plan", "pale"};
         break;
     default:
-        words = {"brew", "--recipe", "pale", "--add", "P-1=10g@mash", "--add", "W-1=1g@mash"};
+        words = {"brew", "--recipe", "pale", "--add", "P-1=10g@mash", "--add", "W-1=1g@mash", "--sure"};
         break;
     }
     words.insert(words.end(), {"--note", note_of(round), "--ledger", ledger});
