@@ -212,24 +212,82 @@ std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& 
     return lacks;
 }
 
-Plan with_free_reserved(const Plan& plan, const Book& book, const std::vector<LotState>& lots) {
-    const std::vector<Plan> kept = kept_promises(book.plans, lots);
-    const auto found = std::ranges::find(kept, plan.code, &Plan::code);
-    const auto recipe = std::ranges::find(book.recipes, plan.recipe, &Recipe::name);
-    LOTWORT_CHECK(found != kept.end() && recipe != book.recipes.end()); // it is an open plan of the book
-    Plan made = *found;
-    made.awaited.clear();
+namespace {
+
+// Each with what is there still of what it reserved, and what is free of what it lacks.
+std::vector<Plan> filled(const Book& book, const std::vector<LotState>& lots) {
+    std::vector<Plan> plans = kept_promises(book.plans, lots);
+    for (Plan& plan : plans) plan.awaited.clear();
     for (const PlanLack& lack : plan_lacks(book, lots)) {
-        if (lack.plan != plan.code) continue;
+        const auto plan = std::ranges::find(plans, lack.plan, &Plan::code);
+        const auto recipe = std::ranges::find(book.recipes, plan->recipe, &Recipe::name);
+        LOTWORT_CHECK(plan != plans.end() && recipe != book.recipes.end()); // else it would lack nothing
         const auto asked = item_of_line(*recipe, lack.line.line);
         for (const TakenLot& taken : lack.free_lots)
-            add_to(made.reserved,
+            add_to(plan->reserved,
                    {lack.line.line, taken.lot, taken.amount, asked != lack.line.item ? asked : std::nullopt});
         const Amount rest = lack.line.by - lack.free;
-        if (rest.units > 0) made.awaited.push_back({lack.line.line, rest});
+        if (plan->adopted && rest.units > 0) plan->awaited.push_back({lack.line.line, rest});
     }
-    std::ranges::stable_sort(made.reserved, {}, &Reservation::line);
-    return made;
+    for (Plan& plan : plans) std::ranges::stable_sort(plan.reserved, {}, &Reservation::line);
+    return plans;
+}
+
+bool gives_up(const Plan& later, Date day) {
+    return later.date > day && !later.adopted;
+}
+
+// The lots, promised to those plans alone that give nothing up for the day.
+std::vector<LotState> beside_later(const std::vector<Plan>& plans, Date day, std::vector<LotState> lots) {
+    for (LotState& state : lots) state.promised.units = 0;
+    for (const Plan& plan : plans)
+        if (!gives_up(plan, day))
+            for (const Reservation& reservation : plan.reserved) promise(lots, {{reservation.lot, reservation.amount}});
+    return lots;
+}
+
+void give_up(std::vector<Plan>& plans, Date day, const TakenLot& wanted, const std::vector<LotState>& lots) {
+    const auto lot = std::ranges::find(lots, wanted.lot, [](const LotState& state) { return state.lot.code; });
+    Amount over = -lot->on_hand; // what is promised of it beyond what is there
+    for (const Plan& plan : plans)
+        for (const Reservation& reservation : plan.reserved)
+            if (reservation.lot == wanted.lot) over = over + reservation.amount;
+    for (auto plan = plans.rbegin(); plan != plans.rend(); ++plan) {
+        if (!gives_up(*plan, day)) continue;
+        for (Reservation& reservation : plan->reserved) {
+            if (reservation.lot != wanted.lot || over.units <= 0) continue;
+            const Amount part = std::min(reservation.amount, over);
+            reservation.amount = reservation.amount - part;
+            over = over - part;
+        }
+        std::erase_if(plan->reserved, [](const Reservation& reservation) { return reservation.amount.units == 0; });
+    }
+}
+
+// Whether any plan took what a later one had.
+bool take_of_later(Book& book, const std::vector<LotState>& lots) {
+    bool any = false;
+    for (const PlanLack& lack : plan_lacks(book, lots)) {
+        const auto plan = std::ranges::find(book.plans, lack.plan, &Plan::code);
+        const Allotment found =
+            reserve(beside_later(book.plans, plan->date, lots), lack.line.item, lack.line.by, plan->date);
+        for (const TakenLot& taken : found.taken) {
+            add_to(plan->reserved, {lack.line.line, taken.lot, taken.amount, std::nullopt});
+            give_up(book.plans, plan->date, taken, lots);
+            any = true;
+        }
+        std::ranges::stable_sort(plan->reserved, {}, &Reservation::line);
+    }
+    return any;
+}
+
+} // namespace
+
+std::vector<Plan> reserved_anew(const Book& book, const std::vector<LotState>& lots) {
+    Book now = book;
+    now.plans = filled(now, lots);
+    if (take_of_later(now, lots)) now.plans = filled(now, lots);
+    return now.plans;
 }
 
 } // namespace lotwort

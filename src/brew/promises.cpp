@@ -80,6 +80,25 @@ std::vector<LotState> once_booked(std::vector<LotState> before, const Book& part
     return std::move(lots).all();
 }
 
+Book once_booked(Book definitions, const Book& part) {
+    const auto restate = [](auto& known, const auto& stated, auto name) {
+        for (const auto& record : stated) {
+            std::erase_if(known, [&](const auto& before) { return before.*name == record.*name; });
+            known.push_back(record);
+        }
+    };
+    restate(definitions.items, part.items, &Item::name);
+    restate(definitions.recipes, part.recipes, &Recipe::name);
+    restate(definitions.brewhouses, part.brewhouses, &Brewhouse::name);
+    restate(definitions.orders, part.orders, &Order::code);
+    restate(definitions.plans, part.plans, &Plan::code);
+    std::erase_if(definitions.plans, [&](const Plan& plan) {
+        return plan.cancelled ||
+               std::ranges::any_of(part.brews, [&](const Brew& brew) { return brew.plan == plan.code; });
+    });
+    return definitions;
+}
+
 std::vector<LostPromise> lost_promises(const std::vector<Plan>& open, const std::vector<LotState>& lots,
                                        const Book& part) {
     std::vector<Plan> plans = open;

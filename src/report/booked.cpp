@@ -18,7 +18,7 @@ std::string consequences(const Booked& booked) {
         text += wrapped(fmt::format("{} on {} {} what it was promised: {}", plan.plan, to_iso(plan.date),
                                     booked.dry_run ? "would lose" : "loses", fmt::join(parts, ", ")),
                         2) +
-                "plan it again: " + plan.again + "\n";
+                "what can stand in: " + plan.again + "\n";
     }
     return text;
 }

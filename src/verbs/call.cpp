@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/desk/plans_kept.hpp>
 #include <lotwort/verbs/call.hpp>
 #include <lotwort/verbs/visible.hpp>
 
@@ -145,8 +146,39 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
     return head;
 }
 
-Entry Call::book(const Book& part, EntryKind kind, std::string what) {
+namespace {
+
+bool moves_stock(const Book& part) {
+    const auto frees = [](const Plan& plan) { return plan.cancelled || !plan.reserved.empty(); };
+    return !part.lots.empty() || !part.movements.empty() || std::ranges::any_of(part.plans, frees) ||
+           std::ranges::any_of(part.brews, [](const Brew& brew) {
+               return brew.plan || !brew.additions.empty() || !brew.unused.empty();
+           });
+}
+
+} // namespace
+
+Book Call::with_plans_kept(const Book& part, std::string& what) {
+    Book whole = part;
+    if (!moves_stock(part)) return whole;
+    PlansKept kept = plans_kept(desk(), part);
+    std::ranges::move(kept.changed, std::back_inserter(whole.plans));
+    if (!kept.said.empty()) what += "; " + kept.said;
+    return whole;
+}
+
+void Call::keep_plans() {
+    PlansKept kept = plans_kept(desk(), {});
+    if (kept.changed.empty()) return;
+    Book part;
+    part.plans = std::move(kept.changed);
+    const Entry entry = ledger().append(part, head(EntryKind::plan, "reserved anew: " + kept.said));
+    understood(fmt::format("booked as entry {}: {}", entry.number, entry.head.what));
+}
+
+Entry Call::book(const Book& given, EntryKind kind, std::string what) {
     demand_bookable();
+    const Book part = with_plans_kept(given, what);
     const EntryHead as = head(kind, std::move(what));
     Booking booking(surroundings, ledger());
     return settled(booking.done(
@@ -157,9 +189,11 @@ Entry Call::take_back(std::int64_t entry, std::string what) {
     demand_bookable();
     const EntryHead as = head(EntryKind::reverse, std::move(what));
     Booking booking(surroundings, ledger());
-    return settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)
-                                          : ledger().reverse(entry, as, read_up_to_),
-                                dry_run()));
+    const Entry back = settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)
+                                                      : ledger().reverse(entry, as, read_up_to_),
+                                            dry_run()));
+    if (!dry_run()) keep_plans();
+    return back;
 }
 
 } // namespace lotwort::verbs

@@ -123,16 +123,28 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
     return told(call, drawn, !call.json() && call.args.has("full"));
 }
 
+// What it lacks it takes of plans for later days (brew/plan_lacks.hpp).
+void serve_before_later(Call& call, PlannedBrew& planned, const Book& with_it, const std::vector<LotState>& lots) {
+    if (!planned.is_short()) return;
+    const auto all = lotwort::reserved_anew(with_it, lots);
+    const Plan& made = *std::ranges::find(all, planned.plan.code, &Plan::code);
+    if (made.reserved == planned.plan.reserved) return;
+    planned = plan_as_made(made, with_it, lots, learned_for(call.desk(), with_it, brewhouse_of(made, with_it).name));
+}
+
 Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& what) {
     const bool full = wants_full(call);
-    Book part;
-    part.plans.push_back(planned.plan);
+    const bool is_now = !is_past(call.ledger(), call.surroundings.today);
     std::vector<LotState> lots = call.ledger().lots();
     if (const Plan* before = find_plan(book, planned.plan.code)) lots = without_promises(*before, std::move(lots));
     for (const Reservation& made : planned.plan.reserved) promise(lots, {{made.lot, made.amount}});
-    std::erase_if(book.plans, [&](const Plan& plan) { return plan.code == planned.plan.code; });
-    book.plans.push_back(planned.plan);
-    if (!is_past(call.ledger(), call.surroundings.today)) settle_shortages(planned, book, lots);
+    Book part;
+    part.plans.push_back(planned.plan);
+    book = once_booked(std::move(book), part);
+    if (is_now) serve_before_later(call, planned, book, lots);
+    part.plans = {planned.plan};
+    book = once_booked(std::move(book), part);
+    if (is_now) settle_shortages(planned, book, lots);
     const auto entry = call.book(part, EntryKind::plan, what);
     const report::Booked booked{entry, call.dry_run(), next_command(planned)};
     const report::DrawnPlan drawn{planned, &booked};
@@ -148,7 +160,8 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
 // A substitution has its own measure: drawn up anew, it would be forgotten. What has come since is reserved.
 Answer reserved_anew(Call& call, const Plan& plan, Book book) {
     const std::vector<LotState> lots = call.ledger().lots();
-    const Plan made = with_free_reserved(plan, book, lots);
+    const auto all = lotwort::reserved_anew(book, lots);
+    const Plan made = *std::ranges::find(all, plan.code, &Plan::code);
     if (made.reserved == plan.reserved) refuse_same(plan, plan.date);
     *std::ranges::find(book.plans, plan.code, &Plan::code) = made;
     const auto learned = learned_for(call.desk(), book, brewhouse_of(plan, book).name);

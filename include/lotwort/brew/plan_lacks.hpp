@@ -43,9 +43,11 @@ struct PlanLack {
 // as overdue elsewhere.
 [[nodiscard]] std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& lots);
 
-// An open plan of the book that follows a substitution, booked once more: with what is there and free of what it lacks,
-// and the rest awaited. Nothing else of it changes.
-[[nodiscard]] Plan with_free_reserved(const Plan& plan, const Book& book, const std::vector<LotState>& lots);
+// The book's open plans reserved anew, by day: each keeps what is there still of what it reserved, so that lots that
+// were chosen for it stay; what it lacks it takes of what is free, the lots that spoil first, and then of what plans for
+// later days have, the last of them first. So whatever happens to stock, the earlier brew is served first. A plan that
+// follows a substitution gives nothing up, and awaits what it does not find. Nothing else of them changes.
+[[nodiscard]] std::vector<Plan> reserved_anew(const Book& book, const std::vector<LotState>& lots);
 
 // The plan as it is drawn up on its day; none where its recipe or its brewhouse is not in the book.
 [[nodiscard]] std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots);

@@ -18,6 +18,10 @@ namespace lotwort {
 // The lots as they are once the part is booked: what is on hand of them, and whether they are on hold.
 [[nodiscard]] std::vector<LotState> once_booked(std::vector<LotState> lots, const Book& part);
 
+// The definitions as they are once the part is booked, as far as plans ask: items, recipes and brewhouses, orders, and
+// the plans that are open then.
+[[nodiscard]] Book once_booked(Book definitions, const Book& part);
+
 // What a plan had and has no more.
 struct LostPromise {
     Plan plan; // as it reserves

@@ -9,7 +9,7 @@
 
 namespace lotwort::report {
 
-// An open plan that can no longer have what it was promised, and the command that plans it again.
+// An open plan that can no longer have what it was promised, and the command that says what can stand in.
 struct LostPlan {
     std::string plan;
     Date date;
@@ -27,7 +27,7 @@ struct Booked {
 
 // "booked as entry 12: received 25 kg of pale ale malt as PAM-1; next: lotwort stock", closed by a line end.
 // With dry_run: "nothing booked; entry 12 would be: ...". Before it what else follows, and what plans lose, each with
-// how it is planned again.
+// the command that helps.
 [[nodiscard]] std::string booked_line(const Booked& booked);
 
 // "dry_run" and "entry": {number, kind, on, booked_at, by, what, why}, inside the object that is open; before them

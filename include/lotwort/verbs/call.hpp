@@ -75,8 +75,10 @@ public:
     // An entry's head with the day, the time, --by and --note filled in.
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
     // Books the part, or with --dry-run rehearses it. `what` is the entry's one line. Moved, with nothing booked, where
-    // another entry came since the ledger was first read: the verb is run again.
+    // another entry came since the ledger was first read: the verb is run again. What it does to stock open plans follow
+    // in the same entry, and its line says how (desk/plans_kept.hpp).
     Entry book(const Book& part, EntryKind kind, std::string what);
+    // Plans follow what is taken back in an entry of their own, told behind the answer.
     Entry take_back(std::int64_t entry, std::string what);
 
     // Before something is given away that cannot be taken back (a file, a piece of standard output): Moved where what
@@ -87,6 +89,8 @@ public:
 
 private:
     [[nodiscard]] Entry settled(Entry booked);
+    [[nodiscard]] Book with_plans_kept(const Book& part, std::string& what);
+    void keep_plans();
 
     const Command* command_;
     Turn turn_;

@@ -25,6 +25,12 @@ void add_needs(Needs& needs, Query& query, std::string_view what) {
     }
 }
 
+// A lot that an entry names only because plans kept themselves when it was booked: they do so again.
+constexpr std::string_view used_by_more_than_plans =
+    " AND (SELECT count(*) FROM lot_touch AS touch WHERE touch.entry_id = used.entry_id AND touch.lot = used.lot) > "
+    "(SELECT count(*) FROM reservation JOIN plan_version USING (plan_version_id) JOIN entry USING (entry_id) "
+    "WHERE plan_version.entry_id = used.entry_id AND reservation.lot = used.lot AND entry.kind NOT IN ('plan', 'import'))";
+
 // Uses of what the entry alone states: an item of which no other live version is left, a lot it received.
 Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
     Needs needs;
@@ -37,8 +43,8 @@ Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
                                 "WHERE used.role = 'uses' AND used.entry_id <> ?1 AND {1} "
                                 "AND used.{0} IN (SELECT {0} FROM {0}_touch WHERE role = 'states' AND entry_id = ?1) "
                                 "AND NOT EXISTS (SELECT 1 FROM {0}_touch AS other WHERE other.{0} = used.{0} "
-                                "AND other.role = 'states' AND other.entry_id <> ?1 AND {2})",
-                                what, live_user, live_other));
+                                "AND other.role = 'states' AND other.entry_id <> ?1 AND {2}){3}",
+                                what, live_user, live_other, what == "lot" ? used_by_more_than_plans : ""));
         add_needs(needs, query.integer(number), what);
     }
     return needs;
