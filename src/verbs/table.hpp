@@ -12,6 +12,7 @@ extern const Command statement_command;
 extern const Command stock_command;
 extern const Command offer_command;
 extern const Command buy_command;
+extern const Command order_command;
 extern const Command lot_command;
 extern const Command count_command;
 extern const Command discard_command;

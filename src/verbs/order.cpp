@@ -1,0 +1,262 @@
+// order: what is on order; booked by hand, altered, closed.
+#include "new_name.hpp"
+#include "table.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/core/typed.hpp>
+#include <lotwort/report/order.hpp>
+
+namespace lotwort::verbs {
+
+namespace {
+
+constexpr Positional positionals[] = {
+    {"ACTION", "add, change, close, show or list", true},
+    {"CODE", "of the order; behind add the supplier", true},
+};
+
+constexpr Option options[] = {
+    {"line", "ITEM=NxPACK@COST", "what is ordered, and what all of it costs: \"pale ale malt=4x25kg@120\"", true},
+    {"drop", "ITEM", "change: take this item off the order", true},
+    {"arrives", "DATE", "the day it is due"},
+    {"placed", "DATE", "the day it is placed; today unless given"},
+    {"reason", "TEXT", "close: why nothing more will come"},
+    {"all", "", "list: orders that are closed, or of which all has come, too"},
+};
+
+constexpr std::string_view form = "write it as --line \"pale ale malt=4x25kg@120\": four packs of 25 kg for 120 in all";
+
+// 4x25kg
+std::pair<int, Amount> parse_packs_of(const std::string& text) {
+    const auto times = text.find('x');
+    if (times == std::string::npos)
+        throw Error(ErrorKind::refused, fmt::format("`{}` does not say how many packs", text), std::string(form));
+    const Amount pack = parse_amount(text.substr(times + 1));
+    if (pack.units <= 0)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is a pack of nothing", text), std::string(form));
+    return {static_cast<int>(parse_whole(text.substr(0, times), "number of packs", 1, 1'000'000)), pack};
+}
+
+OrderLine parse_line(Call& call, const std::string& text) {
+    const auto equals = text.rfind('='), at = text.rfind('@');
+    if (equals == std::string::npos || at == std::string::npos || at < equals)
+        throw Error(ErrorKind::refused, fmt::format("`{}` is no line of an order", text), std::string(form));
+    OrderLine line;
+    line.item = parse_name(text.substr(0, equals), "item");
+    const auto [packs, pack] = parse_packs_of(text.substr(equals + 1, at - equals - 1));
+    line.packs = packs;
+    if (pack.measure == Measure::mass) line.pack = pack.kilograms();
+    if (pack.measure == Measure::volume) line.pack_volume = pack.litres();
+    if (pack.measure == Measure::count)
+        line.pack_count = static_cast<int>(std::min<std::int64_t>(pack.units, 1'000'000));
+    line.cost = Money{parse_money_minor(text.substr(at + 1), call.ledger().currency())};
+    return line;
+}
+
+struct Change {
+    Order order;
+    Book part;
+    std::string what;
+    std::vector<std::string> says;
+};
+
+// Lines as typed, their items as the ledger names them; an item that nobody knows yet is kept.
+std::vector<OrderLine> parse_lines(Call& call, const Book& book, Change& change) {
+    std::vector<OrderLine> lines =
+        read_each(call, "line", [&](const std::string& text) { return parse_line(call, text); });
+    for (OrderLine& line : lines) {
+        if (const Item* known = find_item(book, line.item)) {
+            line.item = known->name;
+            continue;
+        }
+        const NewName named = new_name(call, line.item, item_names(book));
+        line.item = named.name;
+        if (find_item(book, line.item) != nullptr ||
+            std::ranges::find(change.part.items, line.item, &Item::name) != change.part.items.end())
+            continue;
+        change.part.items.push_back(item_of_name(line.item));
+        change.says.push_back(fmt::format("{} is new: kept as {}", line.item, word(change.part.items.back().kind)));
+        if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
+    }
+    return lines;
+}
+
+std::vector<std::string> codes_of(const Book& book) {
+    std::vector<std::string> codes;
+    for (const Order& order : book.orders) codes.push_back(order.code);
+    return codes;
+}
+
+const Order& known_order(const Book& book, const std::string& typed) {
+    const auto codes = codes_of(book);
+    if (const auto found = find_name(codes, typed)) return book.orders[*found];
+    refuse_unknown("order", typed, codes, "lotwort order");
+}
+const Order& known_order(const Book&&, const std::string&) = delete;
+
+const std::string& code_for(const Call& call, std::string_view write) {
+    if (!call.args.has("CODE"))
+        throw Error(ErrorKind::usage, "which order?", fmt::format("write: lotwort order {}", write));
+    return call.args.required("CODE");
+}
+const std::string& code_for(const Call&&, std::string_view) = delete;
+
+void parse_days_of(Call& call, Order& order) {
+    if (const auto placed = call.date("placed", Looks::ahead)) order.ordered = *placed;
+    if (const auto arrives = call.date("arrives", Looks::ahead)) order.arrives = *arrives;
+    if (order.arrives && *order.arrives < order.ordered)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} would be due on {}, before it is placed on {}", order.code, to_iso(*order.arrives),
+                                to_iso(order.ordered)),
+                    "look at --arrives and --placed");
+}
+
+Change added(Call& call, const Book& book) {
+    Change change;
+    Order& order = change.order;
+    const std::string who = parse_name(code_for(call, "add SUPPLIER --line ITEM=NxPACK@COST"), "supplier");
+    std::vector<std::string> known;
+    for (const Supplier& supplier : book.suppliers) known.push_back(supplier.name);
+    const auto found = find_name(known, who);
+    order.supplier = found ? known[*found] : who;
+    if (!found) { // a name is enough of a supplier
+        Supplier supplier;
+        supplier.name = who;
+        change.part.suppliers.push_back(supplier);
+    }
+    order.code = next_code("O", codes_of(book));
+    order.ordered = call.surroundings.today;
+    parse_days_of(call, order);
+    order.lines = parse_lines(call, book, change);
+    if (order.lines.empty()) throw Error(ErrorKind::usage, "an order of nothing", std::string(form));
+    change.what = fmt::format("ordered {} from {}", order.code, order.supplier);
+    return change;
+}
+
+// What has come of a line stays ordered.
+void demand_nothing_came(const Order& order, const std::string& item, const std::vector<LotState>& lots) {
+    for (const OrderRest& rest : rest_of(order, lots))
+        if (order.lines[rest.line].item == item && rest.received.units > 0)
+            throw Error(
+                ErrorKind::refused,
+                fmt::format("{} of {} have come of {} already", to_text(rest.received), item, order.code),
+                fmt::format("the rest is given up by: lotwort order close {} --reason TEXT", shell_word(order.code)));
+}
+
+Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) {
+    Change change;
+    const Order before = known_order(book, code_for(call, "change O1 --arrives DATE"));
+    change.order = before;
+    Order& order = change.order;
+    if (order.closed)
+        throw Error(ErrorKind::refused, fmt::format("order {} is closed: {}", order.code, *order.closed),
+                    "book a new one: lotwort order add " + shell_word(order.supplier));
+    parse_days_of(call, order);
+    for (const std::string& typed : call.args.all("drop")) {
+        const std::string item = known_item(book, typed).name;
+        demand_nothing_came(before, item, lots);
+        if (std::erase_if(order.lines, [&](const OrderLine& line) { return line.item == item; }) == 0)
+            throw Error(ErrorKind::refused, fmt::format("order {} has no {}", order.code, item),
+                        "lotwort order show " + shell_word(order.code));
+    }
+    for (const OrderLine& line : parse_lines(call, book, change)) {
+        const auto known = std::ranges::find(order.lines, line.item, &OrderLine::item);
+        if (known == order.lines.end()) {
+            order.lines.push_back(line);
+            continue;
+        }
+        if (*known != line) demand_nothing_came(before, line.item, lots);
+        *known = line;
+    }
+    if (order.lines.empty())
+        throw Error(ErrorKind::refused, fmt::format("nothing would be left of order {}", order.code),
+                    fmt::format("close it: lotwort order close {} --reason TEXT", shell_word(order.code)));
+    if (order == before)
+        refuse_no_change(call, "order " + order.code, "say what: --line, --drop, --arrives or --placed");
+    change.what = fmt::format("changed order {}", order.code);
+    return change;
+}
+
+Change closed(Call& call, const Book& book, const std::vector<LotState>& lots) {
+    Change change;
+    change.order = known_order(book, code_for(call, "close O1 --reason TEXT"));
+    if (!is_open(change.order, lots))
+        throw Error(ErrorKind::refused,
+                    change.order.closed ? fmt::format("order {} is closed: {}", change.order.code, *change.order.closed)
+                                        : fmt::format("all of order {} has come", change.order.code),
+                    "lotwort order lists what is open");
+    const auto reason = call.args.text("reason");
+    if (!reason) throw Error(ErrorKind::usage, "why will nothing more come?", "add --reason TEXT: \"sold out\"");
+    change.order.closed = parse_name(*reason, "reason");
+    change.what = fmt::format("closed order {}: {}", change.order.code, *change.order.closed);
+    return change;
+}
+
+report::ShownOrder shown_of(const Order& order, const std::vector<LotState>& lots) {
+    return {order, rest_of(order, lots), is_open(order, lots)};
+}
+
+Answer shown(const Call& call, const report::OrderList& list, bool csv) {
+    if (call.json()) return {report::order_json(list)};
+    return {csv ? report::order_csv(list) : report::order_text(list)};
+}
+
+Answer listed(Call& call, const Book& book, const std::vector<LotState>& lots, const std::optional<std::string>& code) {
+    call.only_reads();
+    call.goes(code ? "the order is shown" : "orders are listed",
+              "lotwort order add SUPPLIER books one, lotwort order change CODE alters it");
+    report::OrderList list{{}, call.ledger().currency(), call.surroundings.today, false};
+    const bool all = !code && call.args.has("all");
+    list.whole = code || all;
+    if (code)
+        list.orders.push_back(shown_of(known_order(book, *code), lots));
+    else
+        for (const Order& order : book.orders)
+            if (all || is_open(order, lots)) list.orders.push_back(shown_of(order, lots));
+    return shown(call, list, call.csv());
+}
+
+Answer run(Call& call) {
+    const std::string action = call.args.text("ACTION").value_or("list");
+    const bool reads = action != "add" && action != "change" && action != "close";
+    if (reads) call.only_reads();
+    const Book book = call.ledger().definitions();
+    const auto lots = call.ledger().lots();
+    if (action == "list") return listed(call, book, lots, std::nullopt);
+    if (action == "show") return listed(call, book, lots, code_for(call, "show O1"));
+    if (reads && !call.args.has("CODE") && find_name(codes_of(book), action)) return listed(call, book, lots, action);
+    if (reads)
+        throw Error(
+            ErrorKind::usage, fmt::format("`{}` is not something to do with an order", action),
+            "write: lotwort order add SUPPLIER --line ITEM=NxPACK@COST, change CODE, close CODE, show CODE or list");
+    call.goes(fmt::format("it is not for order {}", action), "lotwort order --help says what goes with it");
+    const bool csv = call.csv();
+    Change change = action == "add"      ? added(call, book)
+                    : action == "change" ? changed(call, book, lots)
+                                         : closed(call, book, lots);
+    change.part.orders.push_back(change.order);
+    const auto entry = call.book(change.part, EntryKind::order, change.what);
+    const report::Booked booked{entry, call.dry_run(),
+                                change.order.closed ? "lotwort order"
+                                                    : "lotwort receive --order " + shell_word(change.order.code)};
+    return shown(
+        call,
+        {{shown_of(change.order, lots)}, call.ledger().currency(), call.surroundings.today, true, &booked, change.says},
+        csv);
+}
+
+} // namespace
+
+constinit const Command order_command{
+    .name = "order",
+    .group = Group::stock,
+    .summary = "what is on order and overdue; book one by hand, alter, close",
+    .ledger = LedgerUse::writes,
+    .positionals = positionals,
+    .options = options,
+    .has_rows = true,
+    .run = run,
+};
+
+} // namespace lotwort::verbs
