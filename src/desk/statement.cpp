@@ -1,6 +1,7 @@
 #include "beer_account.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/names.hpp>
 #include <lotwort/desk/statement.hpp>
@@ -32,16 +33,13 @@ report::Statement statement_of(const Desk& desk, Date from, Date to) {
 }
 
 Period month_of(const std::string& text, Date today) {
-    const auto first = parse_iso_date(text + "-01");
-    if (!first)
-        throw Error(ErrorKind::refused, fmt::format("`{}` is not a month", text),
-                    fmt::format("write the year and the month: {}", to_iso(today).substr(0, 7)));
-    const std::chrono::year_month_day day(*first);
+    const Date first = first_of_month(text, today);
+    const std::chrono::year_month_day day(first);
     const Date last = Date(day.year() / day.month() / std::chrono::last);
-    if (*first > today)
+    if (first > today)
         throw Error(ErrorKind::refused, fmt::format("{} has not come yet", text),
                     fmt::format("the books can be closed up to today, {}", to_iso(today)));
-    return {*first, std::min(last, today)};
+    return {first, std::min(last, today)};
 }
 
 Period last_month(Date today) {

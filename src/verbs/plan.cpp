@@ -1,13 +1,16 @@
 // plan: put a brew on a date.
 #include "brew/pins.hpp"
 #include "doubts.hpp"
+#include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
 #include <lotwort/brew/recipe_gravity.hpp>
+#include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
+#include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/stock_day.hpp>
@@ -33,6 +36,9 @@ constexpr Option options[] = {
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
     {"full", "", "the forecast with the intervals that nine brews in ten lie in"},
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
+    {"month", "MONTH", "what is to come in a month, as a calendar: 2026-10"},
+    {"calendar", "FILE", "write all that is to come as a calendar file (iCalendar)"},
+    {"force", "", "replace the file if it exists"},
 };
 
 void demand_to_come(Date day, Date today, const std::string& recipe) {
@@ -92,7 +98,28 @@ std::string next_command(const PlannedBrew& planned) {
     return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + shell_word(planned.plan.code);
 }
 
+Answer month(Call& call, const std::string& typed) {
+    call.goes("a month of what is to come is shown");
+    const Date first = read_option(call, "month", [&](const std::string&) {
+                           return first_of_month(typed, call.surroundings.today);
+                       }).value();
+    const auto events = in_month(calendar_of(call.desk()), first);
+    if (call.csv()) return {report::events_csv(events)};
+    return {call.json() ? report::events_json(events) : report::month_text(events, first)};
+}
+
+Answer calendar(Call& call, const std::string& file) {
+    call.goes("a calendar file is written");
+    const auto events = calendar_of(call.desk());
+    const bool json = call.json();
+    write_file(call, file, report::calendar_file(events, call.surroundings.today));
+    return {json ? report::events_json(events)
+                 : fmt::format("wrote {}, with {}\n", shell_word(file), counted(std::ssize(events), "event"))};
+}
+
 Answer list(Call& call, const Book& book) {
+    if (const auto typed = call.args.text("month")) return month(call, *typed);
+    if (const auto file = call.args.text("calendar")) return calendar(call, *file);
     call.goes("the open plans are listed", "name what is to be brewed: lotwort plan RECIPE --on DATE");
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);

@@ -3,6 +3,7 @@
 #include "table.hpp"
 #include <array>
 #include <fmt/format.h>
+#include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/statement.hpp>
 #include <lotwort/desk/stock_day.hpp>
@@ -15,7 +16,8 @@ namespace {
 
 constexpr Positional positionals[] = {
     {"WHAT",
-     "brew, lot, brewhouse, stock, statement, purchase, substitute, brew-sheet or count-sheet; the whole brewery "
+     "brew, lot, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet or count-sheet; the whole "
+     "brewery "
      "unless "
      "given",
      true},
@@ -65,6 +67,12 @@ std::string statement(Call& call) {
     return report::statement_page(statement_of(call.desk(), period.from, period.to));
 }
 
+std::string calendar(Call& call) {
+    const Date today = call.surroundings.today;
+    const Date first = first_of_month(call.args.text("NAME").value_or(to_iso(today).substr(0, 7)), today);
+    return report::month_page(in_month(calendar_of(call.desk()), first), first);
+}
+
 std::string purchase(Call& call) {
     demand_no_name(call, "what to buy");
     return report::purchase_page(purchase_for_page(call.desk()));
@@ -107,6 +115,7 @@ constexpr Kind kinds[] = {
     {"brewhouse", brewhouse},
     {"stock", stock},
     {"statement", statement},
+    {"calendar", calendar},
     {"purchase", purchase},
     {"substitute", substitution},
     {"brew-sheet", brew_sheet},
