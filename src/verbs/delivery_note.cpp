@@ -10,16 +10,17 @@ namespace lotwort::verbs {
 
 namespace {
 
-constexpr std::array<std::string_view, 16> meanings{
+constexpr std::array<std::string_view, 16> of_a_note{
     "item",     "amount",  "unit",   "lot", "supplier-lot", "price", "best-before", "crop",
     "moisture", "extract", "colour", "wk",  "protein",      "alpha", "analysed",    "packaging"};
 
 // Figures, in which a comma may part the decimals.
-constexpr std::array<std::string_view, 8> figures{"amount", "price",   "moisture", "extract",
-                                                  "colour", "protein", "wk",       "alpha"};
+constexpr std::array<std::string_view, 8> figures_of_a_note{"amount", "price",   "moisture", "extract",
+                                                            "colour", "protein", "wk",       "alpha"};
+constexpr std::array<std::string_view, 2> needed_of_a_note{"item", "amount"};
 
 // What --columns says, meaning by meaning.
-std::map<std::string, std::string> stated_columns(const std::string& text) {
+std::map<std::string, std::string> stated_columns(const std::string& text, std::span<const std::string_view> meanings) {
     std::map<std::string, std::string> stated;
     for (std::size_t at = 0; at < text.size();) {
         const auto end = std::min(text.find(',', at), text.size());
@@ -30,7 +31,8 @@ std::map<std::string, std::string> stated_columns(const std::string& text) {
         if (equals == std::string::npos || equals + 1 == pair.size() ||
             std::ranges::find(meanings, meaning) == meanings.end())
             throw Error(ErrorKind::refused, fmt::format("--columns `{}` says of no column what it is", pair),
-                        fmt::format("write item=HEADING,amount=HEADING,...; known: {}", fmt::join(meanings, ", ")));
+                        fmt::format("write {}=HEADING,{}=HEADING,...; known: {}", meanings[0], meanings[1],
+                                    fmt::join(meanings, ", ")));
         if (!stated.emplace(meaning, pair.substr(equals + 1)).second)
             throw Error(ErrorKind::refused, fmt::format("--columns names {} twice", meaning), "write it once");
     }
@@ -39,9 +41,9 @@ std::map<std::string, std::string> stated_columns(const std::string& text) {
 
 // Meaning to place in a row.
 std::map<std::string, std::size_t> places_of(const CsvTable& table, const std::map<std::string, std::string>& stated,
-                                             const std::string& source) {
+                                             const std::string& source, const TableMeanings& meanings) {
     std::map<std::string, std::size_t> places;
-    for (const auto& meaning : meanings) {
+    for (const auto& meaning : meanings.all) {
         const auto said = stated.find(std::string(meaning));
         const std::string heading = said != stated.end() ? said->second : std::string(meaning);
         const auto found = std::ranges::find_if(
@@ -52,8 +54,8 @@ std::map<std::string, std::size_t> places_of(const CsvTable& table, const std::m
             throw Error(ErrorKind::refused, fmt::format("{} has no column `{}`", source, heading),
                         fmt::format("it has: {}", fmt::join(table.header, ", ")));
     }
-    for (const char* needed : {"item", "amount"})
-        if (!places.contains(needed))
+    for (const auto needed : meanings.needed)
+        if (!places.contains(std::string(needed)))
             throw Error(ErrorKind::refused, fmt::format("{} does not say which column is the {}", source, needed),
                         fmt::format("add --columns {}=HEADING; it has: {}", needed, fmt::join(table.header, ", ")));
     return places;
@@ -79,7 +81,12 @@ std::string with_decimal_point(std::string cell, char separator) {
 }
 
 std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns, const std::string& source) {
-    const auto places = places_of(table, stated_columns(columns), source);
+    return read_noted(table, columns, source, {of_a_note, figures_of_a_note, needed_of_a_note});
+}
+
+std::vector<NotedLot> read_noted(const CsvTable& table, const std::string& columns, const std::string& source,
+                                 const TableMeanings& meanings) {
+    const auto places = places_of(table, stated_columns(columns, meanings.all), source, meanings);
     if (table.rows.empty())
         throw Error(ErrorKind::refused, fmt::format("{} has no rows under its headings", source), "look at the file");
     std::vector<NotedLot> lots;
@@ -88,7 +95,7 @@ std::vector<NotedLot> read_note(const CsvTable& table, const std::string& column
         lot.line = row.line;
         for (const auto& [meaning, place] : places) {
             const auto& cell = row.cells[place];
-            const bool is_figure = std::ranges::find(figures, meaning) != figures.end();
+            const bool is_figure = std::ranges::find(meanings.figures, meaning) != meanings.figures.end();
             if (!cell.empty())
                 lot.said[meaning] = is_figure ? with_unit(meaning, with_decimal_point(cell, table.separator)) : cell;
         }

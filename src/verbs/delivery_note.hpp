@@ -4,6 +4,7 @@
 #include "shared.hpp"
 #include <lotwort/exchange/csv.hpp>
 #include <map>
+#include <span>
 
 namespace lotwort::verbs {
 
@@ -20,6 +21,13 @@ struct NotedLot {
 // separated by commas. Error(refused) with all faults of the mapping.
 [[nodiscard]] std::vector<NotedLot> read_note(const CsvTable& table, const std::string& columns,
                                               const std::string& source);
+
+// The same of a table of another kind: what its columns may be, which of them are figures, and which it must have.
+struct TableMeanings {
+    std::span<const std::string_view> all, figures, needed;
+};
+[[nodiscard]] std::vector<NotedLot> read_noted(const CsvTable& table, const std::string& columns,
+                                               const std::string& source, const TableMeanings& meanings);
 
 // A figure's cell with its one comma read as a decimal point, where commas do not separate the cells.
 [[nodiscard]] std::string with_decimal_point(std::string cell, char separator);

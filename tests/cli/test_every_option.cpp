@@ -70,8 +70,9 @@ public:
     }
 
 private:
-    static constexpr std::array written{"new.mps",  "new.lp", "new.html", "new.json", "new.lotwort", "out.mps",
-                                        "there.lp", "out.lp", "out.html", "out.json", "there.json"};
+    static constexpr std::array written{"new.ics",  "out.ics",     "new.mps",   "new.lp",   "new.html",
+                                        "new.json", "new.lotwort", "out.mps",   "there.lp", "out.lp",
+                                        "out.html", "out.json",    "there.json"};
 
     void restore(const Way& way) {
         for (const char* file : written) std::filesystem::remove(path(file));
