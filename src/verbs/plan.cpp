@@ -254,6 +254,10 @@ Answer run(Call& call) {
         demand_today(call.desk());
         return list(call, call.ledger().definitions());
     }
+    for (const char* option : {"month", "calendar"})
+        if (call.args.has(option))
+            throw Error(ErrorKind::usage, fmt::format("--{} is of all that is to come, and takes no recipe", option),
+                        fmt::format("leave out {}", shell_word(*name)));
     const Book book = call.ledger().definitions();
     if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);
     const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();

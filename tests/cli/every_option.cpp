@@ -538,6 +538,8 @@ const std::vector<Idle>& rightly_idle() {
         {"substitute P1 --take 1", "allow-past-best", permits},
         {"substitute P1 --show 1", "allow-past-best", permits},
         {"substitute P1 --model FOLDER/new.lp", "allow-past-best", permits},
+        {"order", "all", "each order there is open"},
+        {"order list", "all", "each order there is open"},
         {"init", "yes", "where nobody sits at a terminal nothing is asked"},
         {"brew", "full", "there are fewer brews than the first screen holds"},
         {"buy", "limit", bounds},
