@@ -83,6 +83,8 @@ TEST_CASE("brew: a correction is corrected again, and not taken back to a weight
     CHECK(b.on_hand("PAM-1") == near(20.5, 1e-9));
     (void)b.done("brew B1 --abandon \"never brewed\" --used FUG-1=40g"); // the way out of a brew that never was
     CHECK(b.on_hand("PAM-1") == near(25.0, 1e-9));
+    CHECK(b.run("reverse " + entry).hint.find("B1 was given up (never brewed): what came back of it is in stock") !=
+          std::string::npos);
     CHECK(b.run("verify").status == 0);
 }
 
@@ -162,7 +164,7 @@ TEST_CASE("brew: a correction to nothing is of its brew, and stands in the way o
     const Said said = b.run("reverse 7");
     CHECK(said.error == "entry 7 cannot be taken back: later entries stand on it");
     CHECK(said.hint.find("corrected B1: 0 kg of WM-1") != std::string::npos);
-    CHECK(said.hint.find("give the brew up: --abandon REASON") != std::string::npos);
+    CHECK(said.hint.find("give the brew up: lotwort brew B1 --abandon REASON") != std::string::npos);
     CHECK(b.on_hand("WM-1") == near(5.0, 1e-9));
     b.check_round_trip();
 }

@@ -288,7 +288,9 @@ TEST_CASE("a weight that was corrected: neither its entry nor the correction is 
         const auto said = refusal([&] { (void)c.ledger.reverse(entry, back()); });
         CHECK(said.find("cannot be taken back: later entries stand on it") != std::string::npos);
         CHECK(said.find("entry 5 (brew, 2026-02-02): corrected B1; it ") != std::string::npos);
-        CHECK(said.find("a correction stays: correct it again") != std::string::npos);
+        CHECK(said.find(
+                  "a correction stays\ncorrect it again: lotwort brew B1 --correct LOT=AMOUNT\nor give the brew up: "
+                  "lotwort brew B1 --abandon REASON") != std::string::npos);
     }
     CHECK(refusal([&] { (void)c.ledger.reverse(5, back()); }).find("is a correction and cannot be taken back itself") !=
           std::string::npos);

@@ -5,6 +5,7 @@
 #include "read/snapshot.hpp"
 #include <algorithm>
 #include <array>
+#include <lotwort/core/shell_word.hpp>
 #include <map>
 
 namespace lotwort::store {
@@ -112,6 +113,23 @@ bool is_correction(Connection& connection, std::int64_t number) {
     return query.integer(number).next();
 }
 
+// What is left to do about a brew of which a weight was corrected.
+std::string words_on_correction(Connection& connection, std::int64_t number) {
+    Query query(connection,
+                "SELECT brew_now.code, abandoned FROM movement JOIN movement AS original "
+                "ON original.movement_id = movement.reverses_movement_id "
+                "JOIN brew_now ON brew_now.brew_id = original.brew_id WHERE movement.entry_id = ?1 LIMIT 1");
+    LOTWORT_CHECK(query.integer(number).next()); // a correction is of a brew's weights
+    const auto code = query.read_text();
+    if (const auto why = query.read_text_or_null())
+        return fmt::format("{} was given up ({}): what came back of it is in stock, and there is nothing to take back",
+                           code, *why);
+    const std::string brew = shell_word(code);
+    return fmt::format("correct it again: lotwort brew {} --correct LOT=AMOUNT\nor give the brew up: lotwort brew {} "
+                       "--abandon REASON",
+                       brew, brew);
+}
+
 std::string list_of(Connection& connection, const Needs& needs) {
     std::string text;
     for (const auto& [number, need] : needs) {
@@ -119,10 +137,10 @@ std::string list_of(Connection& connection, const Needs& needs) {
         text += fmt::format("{}entry {} ({}, {}): {}; it {}", text.empty() ? "" : "\n", number, word(entry->head.kind),
                             to_iso(entry->head.on), entry->head.what, need);
     }
-    if (std::ranges::any_of(needs, [&](const auto& need) { return is_correction(connection, need.first); }))
-        return text +
-               "\na correction stays: correct it again, lotwort brew BREW --correct LOT=AMOUNT; or give the brew "
-               "up: --abandon REASON";
+    const auto correction =
+        std::ranges::find_if(needs, [&](const auto& need) { return is_correction(connection, need.first); });
+    if (correction != needs.end())
+        return text + "\na correction stays\n" + words_on_correction(connection, correction->first);
     if (needs.size() > 1) return text + "\ntake these back first, newest first";
     return text + fmt::format("\ntake it back first: lotwort reverse {}", needs.begin()->first);
 }
@@ -153,7 +171,7 @@ void check_entry(Connection& connection, std::int64_t number) {
 void check_no_correction(Connection& connection, std::int64_t number) {
     if (is_correction(connection, number))
         throw Error(ErrorKind::refused, fmt::format("entry {} is a correction and cannot be taken back itself", number),
-                    "correct it again: lotwort brew BREW --correct LOT=AMOUNT; or give the brew up: --abandon REASON");
+                    words_on_correction(connection, number));
 }
 
 struct Opposite {
