@@ -4,8 +4,10 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/late_extract.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -114,12 +116,30 @@ void add_beer(const std::string& id, const Estimate& final_sg, const Estimated& 
     out.quantities.emplace_back("alcohol_abv_pct", alcohol);
 }
 
+// Fruit by the kilogram has sugar in it; whose is not stated counts for none, and its brewer should know.
+void remark_uncounted(const ReconcileInput& input, double litres, Reconciliation& out) {
+    constexpr double worth_asking_kg_per_l = 0.01; // below it, spices and finings
+    for (const Addition& addition : input.brew.additions) {
+        const bool is_late = addition.stage == Stage::fermenter || addition.stage == Stage::dry;
+        const auto used = input.lots.find(addition.lot);
+        if (!is_late || addition.amount.measure != Measure::mass || used == input.lots.end()) continue;
+        const auto& [item, lot] = used->second;
+        if (item.kind != ItemKind::other || counts_late(item, &lot)) continue;
+        if (addition.amount.kilograms().value() < worth_asking_kg_per_l * litres) continue;
+        out.remarks.push_back(fmt::format("{} of {} in the fermenter count for no extract, for none is stated: lotwort "
+                                          "item change {} --extract PERCENT --basis fine-as-is",
+                                          to_text(addition.amount), item.name, shell_word(item.name)));
+    }
+}
+
 // Of the wort and of what was given in the fermenter; the wort's alone where nothing was.
 Estimated original_of_all(const ReconcileInput& input, const Estimated& wort, Reconciliation& out) {
     const wort::LateExtract late = late_extract(input);
     const auto litres = std::ranges::find(out.quantities, "fermenter_l",
                                           [](const auto& quantity) -> const std::string& { return quantity.first; });
-    if (!late.is_any() || !wort.estimate || litres == out.quantities.end() || !litres->second.estimate) return wort;
+    if (!wort.estimate || litres == out.quantities.end() || !litres->second.estimate) return wort;
+    remark_uncounted(input, litres->second.estimate->value, out);
+    if (!late.is_any()) return wort;
     const Estimate all = original_with(*wort.estimate, *litres->second.estimate, late);
     out.quantities.emplace_back("whole_original_gravity_sg", Estimated{all, {}});
     out.remarks.push_back(
