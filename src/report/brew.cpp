@@ -8,7 +8,7 @@
 #include <lotwort/report/recipe.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
-#include <set>
+#include <lotwort/stock/share.hpp>
 
 namespace lotwort::report {
 
@@ -23,15 +23,24 @@ bool is_same_place(const Addition& a, const Addition& b) {
     return a.lot == b.lot && a.stage == b.stage && a.minutes == b.minutes && a.mash == b.mash;
 }
 
-// With its freight; "1/3: 1.20" is a third part of a yeast that three brews bear.
-std::string line_cost(const ShownBrew& shown, const Addition& addition) {
+// With its freight; "1/3: 1.20" is a third part of a yeast that three brews bear. What a lot cost that went in at
+// several places is shared over them by amount.
+std::string line_cost(const ShownBrew& shown, std::size_t at) {
     if (!shown.cost) return "";
+    const std::vector<Addition>& all = shown.brew.additions;
     const auto line = std::ranges::find_if(shown.cost->lines, [&](const CostLine& one) {
-        return one.lot == addition.lot && one.package == addition.package;
+        return one.lot == all[at].lot && one.package == all[at].package;
     });
     if (line == shown.cost->lines.end() || !line->cost) return "";
-    const std::string sum = money_text(Money{line->cost->minor + line->freight.minor});
-    return line->shared_by > 1 ? fmt::format("1/{}: {}", line->shared_by, sum) : sum;
+    std::vector<std::int64_t> amounts;
+    std::size_t place = 0;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        if (all[i].lot != all[at].lot || all[i].package != all[at].package) continue;
+        if (i == at) place = amounts.size();
+        amounts.push_back(all[i].amount.units);
+    }
+    const Money part{shared_out(std::max<std::int64_t>(0, line->cost->minor + line->freight.minor), amounts)[place]};
+    return line->shared_by > 1 ? fmt::format("1/{}: {}", line->shared_by, money_text(part)) : money_text(part);
 }
 
 std::string additions_text(const ShownBrew& shown) {
@@ -49,9 +58,8 @@ std::string additions_text(const ShownBrew& shown) {
                  {replaces ? "IN PLACE OF" : "", Align::left, true},
                  {is_priced ? "COST" : "", Align::right}},
                 {}};
-    // a lot that went in at several places has one cost
-    std::set<std::pair<std::string, std::optional<std::string>>> priced;
-    for (const auto& addition : shown.brew.additions) {
+    for (std::size_t i = 0; i < shown.brew.additions.size(); ++i) {
+        const Addition& addition = shown.brew.additions[i];
         std::string when = when_text(addition.stage, addition.minutes, {}, {});
         if (addition.mash) when += fmt::format(" {}", *addition.mash);
         if (addition.package) when = "primes " + *addition.package;
@@ -60,8 +68,7 @@ std::string additions_text(const ShownBrew& shown) {
             shown.differences, [&](const Difference& d) { return is_same_place(d.planned, addition); });
         table.rows.push_back({addition.lot, item_of(shown, addition.lot), to_text(addition.amount), when,
                               difference == shown.differences.end() ? "" : to_text(difference->planned.amount),
-                              addition.instead_of.value_or(""),
-                              priced.emplace(addition.lot, addition.package).second ? line_cost(shown, addition) : ""});
+                              addition.instead_of.value_or(""), line_cost(shown, i)});
     }
     for (const auto& difference : shown.differences)
         if (difference.weighed.units == 0)

@@ -102,6 +102,35 @@ TEST_CASE("bought yeast is shared by the brews it went through, to the last hund
     CHECK(b.done("brew B3").find("1/3: 0.83") != std::string::npos);
 }
 
+// By hand: 500 g at 20.00 are 0.04 a gram: 30 g are 1.20 and 50 g 2.00.
+TEST_CASE("a lot that went in at two places costs in each line what went in there") {
+    Brewery b;
+    set_up(b);
+    b.done("receive \"hop one\" 500g --lot H-1 --alpha 10% --price 20 --on 2026-03-01");
+    b.done("brew --recipe pale --add PAM-1=4kg --add H-1=30g@boil,60 --add H-1=50g@dry --on 2026-03-02");
+    const std::string said = b.done("brew B1");
+    const auto line_with = [&](const std::string& words) {
+        const auto at = said.find(words);
+        REQUIRE(at != std::string::npos);
+        return said.substr(at, said.find('\n', at) - at);
+    };
+    CHECK(line_with("30 g  boil").ends_with(" 1.20"));
+    CHECK(line_with("50 g  dry").ends_with(" 2.00"));
+}
+
+TEST_CASE("fruit of no stated extract counts for none, and that is said") {
+    Brewery b;
+    set_up(b);
+    b.done("receive raspberries 5kg --kind other --lot F-1 --on 2026-03-01");
+    b.done("brew --recipe pale --add PAM-1=4kg --add F-1=1kg@fermenter --on 2026-03-02");
+    b.done("measure B1 fermenter 18.7L 1.048 final 1.010");
+    const std::string says = "1 kg of raspberries in the fermenter count for no extract";
+    CHECK(b.done("reconcile B1").find(says) != std::string::npos);
+    b.done("item change raspberries --extract 10% --basis fine-as-is");
+    CHECK(b.done("reconcile B1").find(says) == std::string::npos);
+    CHECK(b.done("reconcile B1").find("0.10 kg of extract were given in the fermenter") != std::string::npos);
+}
+
 TEST_CASE("the list of brews has what they came to, a line each, and the newest on the first screen") {
     Brewery b;
     set_up(b);
