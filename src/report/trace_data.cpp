@@ -135,6 +135,10 @@ std::string trace_csv(const TraceAnswer& answer) {
         received.on = lot.received;
         received.kind = MovementKind::receipt;
         received.change = lot.received_amount;
+        std::string of;
+        for (const Portion& source : lot.made_from) of += (of.empty() ? "made of " : ", ") + source.lot;
+        if (lot.harvested_from) of = "harvested from " + *lot.harvested_from;
+        if (!of.empty()) received.reason = of;
         row(lot, received, "");
     };
     const auto rows = [&](const TracedLot& traced) {
