@@ -26,6 +26,7 @@ report::LotAnswer lot_answer(const Desk& desk, const LotState& state, Date day) 
             answer.fault = fault.what();
         }
     if (answer.item.kind == ItemKind::hop) answer.hop = hop_age(answer.item, lot, day);
+    if (answer.item.kind == ItemKind::yeast) answer.yeast = yeast_cells(answer.item, lot, day);
     LotValues values = values_in(ledger);
     answer.state.lot.price = values.price(state.lot);
     answer.value = values.left(state.lot, answer.state.on_hand);

@@ -6,6 +6,7 @@
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
 #include <lotwort/stock/kinds.hpp>
+#include <lotwort/stock/yeast.hpp>
 
 namespace lotwort::report {
 
@@ -59,6 +60,11 @@ std::string item_text(const Item& item) {
     line("group", item.group.value_or(""));
     line("stands in for", stand_ins(item, Allowed::yes));
     line("  but never for", stand_ins(item, Allowed::never));
+    if (item.cells_billion)
+        line("cells", fmt::format("{} billion {}, fresh", readable(*item.cells_billion),
+                                  unit_of_cells(measure_of(item.cells_per.value_or(CellsPer::pack)))));
+    line("  that die", item.cells_loss ? number(item.cells_loss, "% a month") : "");
+    if (item.pitch_rate) line("pitched", fmt::format("{} million per mL and °P", readable(*item.pitch_rate)));
     line("shelf life", item.shelf_life_days ? counted(*item.shelf_life_days, "day") : "");
     return text + unstated(item);
 }

@@ -25,6 +25,7 @@ std::string head_text(const LotAnswer& answer) {
     line("best before", date_text(lot.best_before));
     line("crop", lot.crop_year ? std::to_string(*lot.crop_year) : "");
     line("kept at", lot.storage ? readable(lot.storage->value()) + " °C" : "");
+    line("packed", date_text(lot.packed));
     line("packaging", lot.packaging.value_or(""));
     line("opened", date_text(lot.opened));
     for (const Portion& source : lot.made_from)
@@ -112,13 +113,23 @@ std::string hop_text(const HopAge& hop) {
     return text;
 }
 
+std::string yeast_text(const YeastCells& cells, Amount on_hand) {
+    const auto figure = [](double value) { return value < 10.0 ? fixed(value, 2) : fixed(value, 0); };
+    std::string text =
+        fmt::format("  {:<20} {} billion {}, {} % of {}; {} % a month die\n", "cells", figure(cells.now),
+                    unit_of_cells(on_hand.measure), fixed(100.0 * cells.now / cells.fresh, 0), readable(cells.fresh),
+                    readable(cells.loss_pct_per_month));
+    return text + fmt::format("  {:<20} {} billion on hand, {} old\n", "", figure(cells_in(on_hand, cells.now)),
+                              counted(cells.days, "day"));
+}
+
 std::string figures_text(const LotAnswer& answer) {
     if (!answer.fault.empty())
         return report::wrapped(fmt::format("\n{}: no brew can be reckoned with it. A retest mends it: lotwort lot {} "
                                            "--retest --extract 81% --basis fine-dry",
                                            answer.fault, shell_word(answer.state.lot.code)),
                                2);
-    if (!answer.malt && !answer.hop) return "";
+    if (!answer.malt && !answer.hop && !answer.yeast) return "";
     std::string text = answer.says.empty() ? "\nIn use today\n" : "\nIn use then\n";
     const auto figure = [&](std::string_view what, const Figure& f, std::string_view unit, double scale = 1.0) {
         text += figure_text(what, scale * f.value, scale * f.sd, unit, f.origin);
@@ -133,6 +144,7 @@ std::string figures_text(const LotAnswer& answer) {
         }
     }
     if (answer.hop) text += hop_text(*answer.hop);
+    if (answer.yeast) text += yeast_text(*answer.yeast, answer.state.on_hand);
     return text;
 }
 
@@ -173,6 +185,10 @@ void figures_json(JsonWriter& w, const LotAnswer& answer) {
         figure_json(w, "alpha_pct", answer.hop->alpha_pct);
         figure_json(w, "alpha_stated_pct", answer.hop->stated_pct);
         w.field("alpha_analysed", answer.hop->analysed).field("hsi", answer.hop->hsi);
+    }
+    if (answer.yeast) {
+        w.field("cells_billion", answer.yeast->now).field("cells_fresh_billion", answer.yeast->fresh);
+        w.field("cells_since", answer.yeast->since).field("cells_loss_pct_per_month", answer.yeast->loss_pct_per_month);
     }
     w.end_object();
 }

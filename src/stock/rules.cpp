@@ -44,6 +44,12 @@ void check_extract(const Holder& holder, const TellBroken& tell) {
 void check_rules(const Item& item, const TellBroken& tell) {
     check_extract(item, tell);
     if (item.malt_class && item.kind != ItemKind::malt) tell("class", "is of a malt alone");
+    if (item.kind != ItemKind::yeast) {
+        if (item.cells_billion) tell("cells_billion", "is of a yeast alone");
+        if (item.cells_loss) tell("cells_loss_pct_per_month", "is of a yeast alone");
+        if (item.pitch_rate) tell("pitch_million_per_ml_plato", "is of a yeast alone");
+    }
+    if (item.cells_per && !item.cells_billion) tell("cells_per", "says of what cells_billion is");
     for (std::size_t i = 0; i < item.stands_for.size(); ++i)
         if (item.stands_for[i].item == item.name) tell("stands_for", "an item cannot stand in for itself");
 }
@@ -66,6 +72,7 @@ void check_rules(const Lot& lot, const TellBroken& tell) {
     if (!lot.made_from.empty() && sum.units != lot.received_amount.units)
         tell("made_from", fmt::format("comes to {}, and the lot is {}", to_text(sum), to_text(lot.received_amount)));
     if (lot.crop_year && *lot.crop_year > year_of(lot.received)) tell("crop_year", "is after the lot was received");
+    if (lot.packed && lot.received < *lot.packed) tell("packed", "is after the lot was received");
     if (lot.opened && *lot.opened < lot.received) tell("opened", "is before the lot was received");
     for (std::size_t i = 0; i < lot.retests.size(); ++i)
         if (lot.retests[i].on < lot.received) tell(fmt::format("retests[{}].on", i), "is before the lot was received");
@@ -112,6 +119,8 @@ void check_fit(const Lot& lot, const Item& item, const TellBroken& tell) {
         tell("certificate", fmt::format("{} is a malt, and alpha acids are of hops", lot.item));
     if (lot.certificate && item.kind == ItemKind::hop && speaks_of_malt(*lot.certificate))
         tell("certificate", fmt::format("{} is a hop, and the certificate speaks of a malt", lot.item));
+    if ((lot.packed || lot.cells_billion) && item.kind != ItemKind::yeast)
+        tell(lot.packed ? "packed" : "cells_billion", fmt::format("{} is no yeast", lot.item));
     if (lot.harvested_from && item.kind != ItemKind::yeast)
         tell("harvested_from", fmt::format("{} is no yeast, and is not harvested", lot.item));
 }

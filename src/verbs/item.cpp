@@ -3,6 +3,7 @@
 #include "new_name.hpp"
 #include "shared.hpp"
 #include "table.hpp"
+#include "yeast.hpp"
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
@@ -35,6 +36,9 @@ constexpr Option options[] = {
     {"stands-for", "ITEM[=N]", "another item it may stand in for; N above 1 makes it a worse choice, =never forbids",
      true},
     {"shelf-life", "DAYS", "how long a lot keeps: 365days"},
+    {"cells", "CELLS", "of a yeast, fresh: 100billion/pack, 10billion/g or 1.2billion/mL"},
+    {"cells-loss", "PERCENT", "of a yeast: how many of its cells die in a month"},
+    {"pitch", "RATE", "of a yeast: million cells per mL and °P that are pitched, 0.75"},
 };
 
 enum class Action { add, change, kinds, list, show };
@@ -86,12 +90,22 @@ void parse_figures(const Call& call, const Book& book, Item& item) {
     lay("max-share", item.max_share, percent("max_share_pct"));
     if (const auto text = call.args.text("group")) item.group = *text;
     lay("shelf-life", item.shelf_life_days, [](const std::string& text) { return parse_days(text, {1.0, 36500.0}); });
+    if (const auto cells = read_option(call, "cells", parse_cells)) {
+        item.cells_billion = cells->billion;
+        item.cells_per = cells->per;
+    }
+    lay("cells-loss", item.cells_loss, percent("cells_loss_pct_per_month"));
+    lay("pitch", item.pitch_rate, parse_pitch);
     if (call.args.has("stands-for"))
         item.stands_for =
             read_each(call, "stands-for", [&](const std::string& text) { return parse_stand_in(text, book); });
     if (std::ranges::find(item.stands_for, item.name, &StandIn::item) != item.stands_for.end())
         throw Error(ErrorKind::refused, fmt::format("{} cannot stand in for itself", item.name),
                     "name another item: --stands-for ITEM");
+    if ((item.cells_billion || item.cells_loss || item.pitch_rate) && item.kind != ItemKind::yeast)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} is kept as {}, and cells are of a yeast", item.name, word(item.kind)),
+                    "leave --cells, --cells-loss and --pitch out, or add --kind yeast");
     if (item.malt_class && item.kind != ItemKind::malt)
         throw Error(ErrorKind::refused, "only a malt has a class", "leave --class out, or add --kind malt");
 }

@@ -99,11 +99,14 @@ Answer shared(Call& call, const LotState& state) {
     std::string what;
     std::vector<std::string> says;
     LotValues values = values_in(call.ledger());
+    const bool is_yeast = item_of(call.ledger(), state.lot).kind == ItemKind::yeast;
     if (call.args.has("split")) {
         part.lots = share_out(
             state, read_each(call, "split", [&](const std::string& text) { return parse_amount_of(state.lot, text); }),
             call.on(), values);
         give_codes(call, part.lots);
+        for (Lot& lot : part.lots)
+            if (is_yeast) keep_age(lot, {state});
         for (const Lot& lot : part.lots)
             what += fmt::format("{}{} into {}", what.empty() ? "shared out of " + state.lot.code + ": " : ", ",
                                 to_text(lot.received_amount), lot.code);
@@ -117,6 +120,7 @@ Answer shared(Call& call, const LotState& state) {
                                 "name each lot once");
         }
         part.lots.push_back(put_together(states, call.on(), values));
+        if (is_yeast) keep_age(part.lots.front(), states);
         give_codes(call, part.lots);
         for (const LotState& one : states)
             what +=

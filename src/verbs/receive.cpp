@@ -20,7 +20,7 @@ constexpr Positional positionals[] = {
     {"AMOUNT", "how much, with its unit: 25kg", true},
 };
 
-constexpr std::array<Option, 17> own_options{{
+constexpr std::array<Option, 19> own_options{{
     {"lot", "CODE", "your code for the lot; else initials and a number: PAM-1"},
     {"supplier", "NAME", "who delivered it"},
     {"supplier-lot", "CODE", "the supplier's own lot number"},
@@ -34,6 +34,8 @@ constexpr std::array<Option, 17> own_options{{
     {"columns", "MAP", "of the note: item=HEADING,amount=HEADING,...; columns of those names need no telling"},
     {"again", "", "with --delivery: what was received before came once more"},
     {"from-brew", "BREW", "a yeast that was harvested from this brew; its generation follows"},
+    {"packed", "DATE", "of a yeast: the day it was packed; its cells die from then on"},
+    {"cells", "CELLS", "of a yeast as packed or harvested: 100billion/pack, 10billion/g or 1.2billion/mL"},
     {"order", "CODE", "it came of this order: O1; without ITEM all that is awaited of it came"},
     {"no-more", "REASON", "with --order: what has not come will not come"},
     {"kind", "KIND", "of an item that is new: malt, sugar, hop, yeast, salt or other"},

@@ -169,6 +169,12 @@ void cap_extract(std::optional<Percent>& extract, const Extract& basis) {
 void Maker::settle(Item& item) {
     cap_extract(item.extract, item.extract_basis);
     if (item.kind != ItemKind::malt) item.malt_class.reset();
+    if (item.kind != ItemKind::yeast) {
+        item.cells_billion.reset();
+        item.cells_loss.reset();
+        item.pitch_rate.reset();
+    }
+    if (!item.cells_billion) item.cells_per.reset();
 }
 void Maker::settle(Certificate& certificate) {
     cap_extract(certificate.extract, certificate.extract_basis);
@@ -271,6 +277,7 @@ void Maker::settle(Lot& lot) {
     lot.received = std::min(lot.received, Date(std::chrono::days(83'000))); // the days after it end with 2199
     if (lot.crop_year) lot.crop_year = std::min(*lot.crop_year, int(std::chrono::year_month_day(lot.received).year()));
     for (Retest& retest : lot.retests) retest.on = lot.received + std::chrono::days(dice_.whole(0, 300));
+    if (lot.packed) lot.packed = lot.received - std::chrono::days(dice_.whole(0, 30));
     if (lot.opened) lot.opened = lot.received + std::chrono::days(dice_.whole(0, 30));
     if (!lot.made_from.empty()) lot.made_from = {{"", lot.received_amount}}; // of which, refer says
 }
@@ -298,7 +305,11 @@ void Maker::settle(Package& package) {
 
 // What is said of a lot is of its kind.
 void Maker::suit(Lot& lot, ItemKind kind) {
-    if (kind != ItemKind::yeast) lot.harvested_from.reset();
+    if (kind != ItemKind::yeast) {
+        lot.harvested_from.reset();
+        lot.packed.reset();
+        lot.cells_billion.reset();
+    }
     const bool by_mass = kind == ItemKind::malt || kind == ItemKind::sugar || kind == ItemKind::hop;
     if (by_mass) lot.received_amount.measure = Measure::mass;
     for (Portion& source : lot.made_from) source.amount.measure = lot.received_amount.measure;
@@ -351,7 +362,12 @@ void Maker::refer(Book& book) {
     for (Recipe& recipe : book.recipes) {
         for (GristLine& line : recipe.grist) line.item = pick(book.items, &Item::name);
         for (HopLine& line : recipe.hops) line.item = pick(book.items, &Item::name);
-        for (OtherLine& line : recipe.others) line.item = pick(book.items, &Item::name);
+        for (OtherLine& line : recipe.others) {
+            line.item = pick(book.items, &Item::name);
+            const auto item = std::ranges::find(book.items, line.item, &Item::name);
+            if (item->kind != ItemKind::yeast || dice_.yes()) continue;
+            line = {line.item, Stage::fermenter}; // counted by its cells
+        }
     }
     for (Order& order : book.orders) {
         order.supplier = pick(book.suppliers, &Supplier::name);

@@ -60,7 +60,8 @@ struct FieldsOf<HopLine> {
     };
 };
 
-// Anything else that goes in: sugar, yeast, salt, finings.
+// Anything else that goes in: sugar, yeast, salt, finings. A yeast that states no amount is counted by its cells
+// (stock/yeast.hpp).
 struct OtherLine {
     std::string item;
     Stage stage = Stage::kettle;
@@ -95,6 +96,7 @@ struct Recipe {
     // of the house that the masses of the grist were written for, into the fermenter or the kettle (recipe_gravity.hpp)
     std::optional<Percent> efficiency_fermenter;
     std::optional<Percent> efficiency_kettle;
+    std::optional<double> pitch_rate; // million yeast cells per mL and °P, of lines that state no amount
     std::vector<GristLine> grist;
     std::vector<HopLine> hops;
     std::vector<OtherLine> others;
@@ -114,6 +116,7 @@ struct FieldsOf<Recipe> {
         field("diastatic_floor_wk", &Recipe::diastatic_floor, {0.0, 1000.0}),
         field("efficiency_fermenter_pct", &Recipe::efficiency_fermenter, {20.0, 100.0}),
         field("efficiency_kettle_pct", &Recipe::efficiency_kettle, {20.0, 100.0}),
+        field("pitch_million_per_ml_plato", &Recipe::pitch_rate, {0.01, 20.0}),
         field("grist", &Recipe::grist),
         field("hops", &Recipe::hops),
         field("others", &Recipe::others),

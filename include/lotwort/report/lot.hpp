@@ -7,6 +7,7 @@
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/movement.hpp>
+#include <lotwort/stock/yeast.hpp>
 #include <map>
 #include <optional>
 #include <string>
@@ -20,6 +21,7 @@ struct LotAnswer {
     std::vector<Movement> movements;
     std::optional<MaltFigures> malt; // what holds on the day, of a malt or sugar
     std::optional<HopAge> hop;       // of a hop, aged to the day
+    std::optional<YeastCells> yeast{}; // of a yeast, on the day
     std::string fault{};             // why a malt has no figures; empty where it has
     std::optional<Money> value;      // of what is on hand, at cost
     std::map<std::string, Money> changes{}; // of its worth by each movement that stands, by id

@@ -50,6 +50,14 @@ struct WordsOf<Allowed> {
     static constexpr std::array<std::string_view, 2> list{"yes", "never"};
 };
 
+// What the cells of a yeast are stated of.
+enum class CellsPer { pack, g, ml };
+
+template <>
+struct WordsOf<CellsPer> {
+    static constexpr std::array<std::string_view, 3> list{"pack", "g", "ml"};
+};
+
 // An item that may stand in for another; preference multiplies its distance in a substitution (1 is neutral). Or one
 // that never may, whatever its class and colour.
 struct StandIn {
@@ -81,6 +89,11 @@ struct Item {
     std::optional<std::string> group; // aroma group, the user's own word
     std::vector<StandIn> stands_for;
     std::optional<int> shelf_life_days;
+    // of a yeast (yeast.hpp)
+    std::optional<double> cells_billion; // fresh, a pack, a gram or a millilitre of it
+    std::optional<CellsPer> cells_per;   // a pack unless stated
+    std::optional<Percent> cells_loss;   // that die in a month
+    std::optional<double> pitch_rate;    // million cells per mL and °P
     friend bool operator==(const Item&, const Item&) = default;
 };
 
@@ -101,6 +114,10 @@ struct FieldsOf<Item> {
         field("group", &Item::group),
         field("stands_for", &Item::stands_for),
         field("shelf_life_days", &Item::shelf_life_days, {1.0, 36500.0}),
+        field("cells_billion", &Item::cells_billion, {0.001, 1e6}),
+        field("cells_per", &Item::cells_per),
+        field("cells_loss_pct_per_month", &Item::cells_loss, {0.0, 99.0}),
+        field("pitch_million_per_ml_plato", &Item::pitch_rate, {0.01, 20.0}),
     };
 };
 

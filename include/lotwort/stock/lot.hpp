@@ -93,6 +93,8 @@ struct Lot {
     std::vector<Portion> made_from;  // lots of the same item, shared out or put together; their sum was received
     std::optional<std::string> harvested_from; // the brew that a yeast was taken from
     std::optional<int> generation;             // of a yeast: how many brews it has been through
+    std::optional<Date> packed;                // of a yeast: its cells are counted from this day on
+    std::optional<double> cells_billion;       // as packed or harvested, a piece, a gram or a millilitre by its measure
     friend bool operator==(const Lot&, const Lot&) = default;
 };
 
@@ -118,6 +120,8 @@ struct FieldsOf<Lot> {
         field("made_from", &Lot::made_from),
         field("harvested_from", &Lot::harvested_from),
         field("generation", &Lot::generation, {1.0, 100.0}),
+        field("packed", &Lot::packed),
+        field("cells_billion", &Lot::cells_billion, {0.001, 1e6}),
     };
 };
 

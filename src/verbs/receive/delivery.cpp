@@ -1,4 +1,5 @@
 #include "delivery.hpp"
+#include "yeast.hpp"
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
@@ -86,6 +87,18 @@ void demand_possible(const Item& item, const Lot& lot) {
     }
 }
 
+void parse_cells_of(const Call& call, const Item& item, Lot& lot) {
+    lot.packed = call.date("packed", Looks::back);
+    if (const auto cells = read_option(call, "cells", parse_cells)) lot.cells_billion = cells_of_lot(*cells, lot);
+    if ((lot.packed || lot.cells_billion) && item.kind != ItemKind::yeast)
+        throw Error(ErrorKind::refused, fmt::format("{} is no yeast, and has no cells to count", item.name),
+                    "leave --packed and --cells out");
+    if (lot.packed && lot.received < *lot.packed)
+        throw Error(ErrorKind::refused,
+                    fmt::format("--packed {} is after it came, on {}", to_iso(*lot.packed), to_iso(lot.received)),
+                    "look at the days");
+}
+
 // One generation more than the oldest yeast that was pitched; yeast as it was bought counts nothing.
 void harvest(Call& call, const Item& item, const std::string& code, Lot& lot) {
     if (item.kind != ItemKind::yeast)
@@ -169,6 +182,7 @@ Delivery parse_delivery_of(Call& call, Shelf& shelf, const std::string& name,
     lot.received_amount = amount_of(item);
     parse_particulars(call, shelf.currency(), lot);
     demand_fitting(item, lot.certificate);
+    parse_cells_of(call, item, lot);
     if (const auto brew = call.args.text("from-brew")) harvest(call, item, *brew, lot);
     const auto code = call.args.text("lot");
     lot.code = code ? parse_name(*code, "lot code") : shelf.free_code(item.name);

@@ -143,6 +143,18 @@ std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amo
     return lots;
 }
 
+void keep_age(Lot& made, const std::vector<LotState>& of) {
+    double cells = 0.0, all = 0.0;
+    made.packed.reset();
+    for (const LotState& state : of) {
+        keep_earliest(made.packed, std::optional(state.lot.packed.value_or(state.lot.received)));
+        const auto units = static_cast<double>(state.on_hand.units);
+        if (state.lot.cells_billion) cells += units * *state.lot.cells_billion;
+        all += state.lot.cells_billion ? units : 0.0;
+    }
+    made.cells_billion = all > 0.0 ? std::optional(cells / all) : std::nullopt;
+}
+
 Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values) {
     LOTWORT_CHECK(states.size() > 1);
     Lot lot = states.front().lot;

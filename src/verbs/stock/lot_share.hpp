@@ -18,4 +18,7 @@ namespace lotwort::verbs {
 // hold.
 [[nodiscard]] Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values);
 
+// Of a yeast: the new lot is as old as the oldest it was made of, and its cells are the mean of those that are stated.
+void keep_age(Lot& made, const std::vector<LotState>& of);
+
 } // namespace lotwort::verbs
