@@ -1,6 +1,7 @@
 #include "plan_remarks.hpp"
 #include "pinned_lots.hpp"
 #include "plan_parts.hpp"
+#include "plan_yeast.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -136,6 +137,7 @@ void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
     for (std::string& sentence : pin_remarks(request)) out.remarks.push_back(std::move(sentence));
     remark_meant(request, out);
     remark_hops(request, out);
+    for (std::string& sentence : yeast_remarks(request, out)) out.remarks.push_back(std::move(sentence));
     remark_volume(request, out);
     remark_gravity(request, out);
     for (const PlannedLine& line : out.lines)

@@ -2,6 +2,7 @@
 #include "plan_lines.hpp"
 #include "plan_parts.hpp"
 #include "plan_remarks.hpp"
+#include "plan_yeast.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -24,7 +25,8 @@ constexpr double most_grist_kg_per_l = 3.0; // beyond it nothing runs off, and t
 class Draft {
 public:
     explicit Draft(const PlanRequest& request)
-        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)), pins_(request.pins) {
+        : request_(request), kit_(kit_of(request.brewhouse)), lines_(lines_of(request)), pins_(request.pins),
+          gravity_(request.recipe.original_gravity.value_or(SpecificGravity(1.045))) {
         if (request.aim && request.learned) kit_ = as_learned(kit_, *request.learned);
     }
 
@@ -51,7 +53,8 @@ private:
     Kit kit_;
     std::vector<PlannedLine> lines_;
     std::vector<LotState> lots_;
-    std::vector<Pin> pins_; // what is left of them, line after line
+    std::vector<Pin> pins_;   // what is left of them, line after line
+    SpecificGravity gravity_; // of the wort that the yeast is for: the recipe's, else as forecast
 };
 
 // A lot that is used up gives what it holds, 99.790321 kg of 220 lb; what is weighed out of the next one, or is
@@ -167,8 +170,15 @@ void Draft::set_others() {
             allot(line, in_steps(*other.mass * scale, line.kind, request_.brewhouse));
         else if (other.volume)
             allot(line, whole_millilitres(*other.volume * scale));
+        else if (const Item& item = item_named(request_, line.item); is_counted(other, item))
+            allot(line, yeast_needed(item, cells_for(request_, item, gravity_), lots_, request_.date, pins_));
+        else if (other.count)
+            allot(line, Amount::pieces(std::llround(std::ceil(*other.count * scale - 1e-9))));
         else
-            allot(line, Amount::pieces(std::llround(std::ceil(other.count.value_or(1) * scale - 1e-9))));
+            throw Error(ErrorKind::refused,
+                        fmt::format("recipe `{}` does not say how much {} goes in, and it is no yeast",
+                                    request_.recipe.name, line.item),
+                        "give it an amount");
     }
 }
 
@@ -264,12 +274,13 @@ PlannedBrew Draft::draw_up() {
     const bool by_mass =
         std::ranges::all_of(request_.recipe.grist, [](const GristLine& l) { return l.mass.has_value(); });
     Recipe aimed = request_.recipe;
-    Boil boil{target.value_or(SpecificGravity(1.045)), request_.volume + Litres(kit_.kettle_loss_l)};
+    Boil boil{gravity_, request_.volume + Litres(kit_.kettle_loss_l)};
     GristFactor factor;
     for (int round = 0; round < most_rounds; ++round) {
         set_all(aimed, boil, false);
         const Forecast forecast = forecast_now(request_.aim ? By::all_known : By::book);
         boil = {forecast.boil_gravity, Litres(forecast.cast_out_l)};
+        if (!target) gravity_ = SpecificGravity(forecast.original_gravity_sg.value);
         if (by_mass && request_.aim && target) {
             factor.mend(forecast.original_gravity_sg.value - 1.0, target->value() - 1.0);
             for (std::size_t i = 0; i < aimed.grist.size(); ++i)

@@ -66,9 +66,15 @@ void check_rules(const HopLine& line, const TellBroken& tell) {
         tell("bitterness_ibu", "a dry addition gives no bitterness that could be asked for; state mass_g");
 }
 
+bool states_no_amount(const OtherLine& line) {
+    return !line.mass && !line.volume && !line.count;
+}
+
 void check_rules(const OtherLine& line, const TellBroken& tell) {
     const int stated = (line.mass ? 1 : 0) + (line.volume ? 1 : 0) + (line.count ? 1 : 0);
-    if (stated != 1) tell("", "needs exactly one of mass_kg, volume_l, count");
+    // a yeast without any is counted by its cells
+    if (stated > 1 || (stated == 0 && line.stage != Stage::fermenter))
+        tell("", "needs exactly one of mass_kg, volume_l, count");
 }
 
 GristShares shares_of(const Recipe& recipe) {
@@ -188,7 +194,25 @@ void check_all(std::string_view kind, const std::vector<Record>& records, Name&&
 
 } // namespace
 
+namespace {
+
+// What is counted by its cells is a yeast, as far as the book holds the item.
+void check_counted(const Book& book, const TellRecord& tell) {
+    for (const Recipe& recipe : book.recipes)
+        for (std::size_t i = 0; i < recipe.others.size(); ++i) {
+            const OtherLine& line = recipe.others[i];
+            if (!states_no_amount(line)) continue;
+            const auto item = std::ranges::find(book.items, line.item, &Item::name);
+            if (item != book.items.end() && item->kind != ItemKind::yeast)
+                tell(fmt::format("recipe `{}`", recipe.name), fmt::format("others[{}]", i),
+                     fmt::format("needs one of mass_kg, volume_l, count: {} is no yeast", line.item));
+        }
+}
+
+} // namespace
+
 void check_rules(const Book& book, const TellRecord& tell) {
+    check_counted(book, tell);
     const auto named = [](const auto& record) -> const std::string& { return record.name; };
     const auto coded = [](const auto& record) -> const std::string& { return record.code; };
     check_all("item", book.items, named, tell);

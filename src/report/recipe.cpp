@@ -29,6 +29,7 @@ std::string head_text(const Recipe& recipe) {
                                                : ""));
     if (recipe.boil) line("boil", fmt::format("{} min", readable(recipe.boil->value())));
     if (recipe.attenuation) line("attenuation", fmt::format("{} % apparent", readable(recipe.attenuation->value())));
+    if (recipe.pitch_rate) line("yeast", fmt::format("{} million cells per mL and °P", readable(*recipe.pitch_rate)));
     if (recipe.efficiency_kettle || recipe.efficiency_fermenter)
         line("written for",
              fmt::format(
@@ -58,7 +59,7 @@ std::string hop_amount(const HopLine& line) {
 std::string other_amount(const OtherLine& line) {
     if (line.mass) return to_be_weighed(Amount::of(*line.mass));
     if (line.volume) return to_be_weighed(Amount::of(*line.volume));
-    return to_text(Amount::pieces(line.count.value_or(1)));
+    return line.count ? to_text(Amount::pieces(*line.count)) : "by its cells";
 }
 
 Table lines_table() {

@@ -31,7 +31,7 @@ TEST_CASE("a recipe is typed, and is the one a file would have made") {
             "grist = [{item = \"pale ale malt\", share = \"95%\"}, {item = \"caramel malt\", share_pct = 5}]\n"
             "hops = [{item = \"bittering hop\", minutes = \"60min\", mass = \"0.025kg\"},\n"
             "  {item = \"late hop\", stage = \"stand\", minutes = 20, temperature = \"80C\", mass_g = 40}]\n"
-            "others = [{item = \"ale yeast\", stage = \"fermenter\", count = 1}]\n");
+            "others = [{item = \"ale yeast\", stage = \"fermenter\"}]\n");
     b.done("recipe add FOLDER/same.toml");
     const Json filed = recipe(b, "same");
     for (const char* field : {"volume_l", "original_gravity_sg", "boil_minutes", "grist", "hops", "others"}) {

@@ -17,6 +17,9 @@ void check_rules(const Reading& reading, const TellBroken& tell);
 void check_rules(const Brew& brew, const TellBroken& tell);
 void check_rules(const Package& package, const TellBroken& tell);
 
+// Of a yeast: it is counted by its cells then (stock/yeast.hpp).
+[[nodiscard]] bool states_no_amount(const OtherLine& line);
+
 // The lines of a grist that are stated by share, and what their shares sum to.
 struct GristShares {
     std::size_t lines = 0;

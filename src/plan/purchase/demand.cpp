@@ -4,9 +4,11 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <lotwort/brew/rules.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/yeast.hpp>
 
 namespace lotwort::plan {
 
@@ -83,6 +85,8 @@ void Drawer::add_need(const BrewToFill& brew, const Need& need, double amount, d
     made.line = need.line;
     const auto line = static_cast<std::size_t>(need.line);
     if (need.is_grist) made.by_mass = brew.recipe.grist[line].mass.has_value();
+    const std::size_t others = brew.recipe.grist.size() + brew.recipe.hops.size();
+    if (line >= others) made.by_mass = !states_no_amount(brew.recipe.others[line - others]);
     if (need.is_hop_line) made.by_mass = brew.recipe.hops[line - brew.recipe.grist.size()].mass.has_value();
     out_.wanted.needs.push_back(std::move(made));
     spread_.push_back(spread);
@@ -167,7 +171,8 @@ void Drawer::add_brews() {
     add_beyond();
 }
 
-// What a lot counts: a malt by its extract against its card's, a hop by its alpha on the day against its card's.
+// What a lot counts: a malt by its extract against its card's, a hop by its alpha on the day against its card's, a
+// yeast by its living cells against a fresh one's.
 Worth worth_of_lot(const Item& item, const Lot& lot, const std::optional<Learned>& learned) {
     if (item.kind == ItemKind::malt) {
         const double card = malt_figures(item).extract_as_is.value * learned_share(learned, "", item.name);
@@ -176,6 +181,10 @@ Worth worth_of_lot(const Item& item, const Lot& lot, const std::optional<Learned
             return card > 0.0 ? malt_figures(item, lot, day).extract_as_is.value * of_lot / card : 1.0;
         };
     }
+    if (item.kind == ItemKind::yeast)
+        return [item, lot, card = fresh_cells(item, lot.received_amount.measure)](Date, Date day) {
+            return yeast_cells(item, lot, day).now / card;
+        };
     if (item.kind != ItemKind::hop) return nullptr;
     const double card = alpha_pct(item).value;
     return

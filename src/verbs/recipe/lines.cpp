@@ -2,6 +2,7 @@
 #include "efficiency.hpp"
 #include "items.hpp"
 #include "typed_line.hpp"
+#include "yeast.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/brew/rules.hpp>
@@ -47,6 +48,7 @@ void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
                                                  return parse_percent(text, range_of<Recipe>("attenuation_pct"));
                                              })),
          "attenuation");
+    note(set(recipe.pitch_rate, read_option(call, "pitch", parse_pitch)), "pitch");
     if (const auto efficiency = parse_efficiency(call)) {
         if (efficiency->sd)
             throw Error(ErrorKind::refused,
@@ -58,6 +60,14 @@ void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
         (efficiency->in_kettle ? recipe.efficiency_kettle : recipe.efficiency_fermenter) = efficiency->value;
         note(true, "efficiency");
     }
+}
+
+// A rate is of a yeast that states no amount.
+void demand_counted(const Call& call, const Recipe& recipe) {
+    if (!call.args.has("pitch") || std::ranges::any_of(recipe.others, states_no_amount)) return;
+    throw Error(ErrorKind::refused,
+                fmt::format("--pitch: recipe `{}` has no yeast that is counted by its cells", recipe.name),
+                "name one without an amount: --yeast \"ale yeast\"");
 }
 
 void demand_a_grist(const Recipe& recipe) {
@@ -98,9 +108,10 @@ std::string said(const HopLine& line) {
                        report::when_text(line.stage, line.minutes, line.temperature, line.days));
 }
 std::string said(const OtherLine& line) {
+    if (states_no_amount(line)) return line.item + " by its cells";
     const Amount amount = line.mass     ? Amount::of(*line.mass)
                           : line.volume ? Amount::of(*line.volume)
-                                        : Amount::pieces(line.count.value_or(1));
+                                        : Amount::pieces(*line.count);
     return fmt::format("{} {}, {}", line.item, to_text(amount), report::when_text(line.stage, line.minutes, {}, {}));
 }
 
@@ -259,6 +270,7 @@ LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe) {
         recipe.boil = Minutes(minutes);
     }
     demand_a_grist(recipe);
+    demand_counted(call, recipe);
     return laid;
 }
 
@@ -294,6 +306,7 @@ LaidOver change_lines(Call& call, const Book& book, Recipe& recipe) {
         alter(recipe.others, TypedLine<OtherLine>{std::move(yeast), place}, laid);
     }
     demand_a_grist(recipe);
+    demand_counted(call, recipe);
     return laid;
 }
 

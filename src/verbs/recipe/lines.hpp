@@ -6,11 +6,12 @@
 
 namespace lotwort::verbs {
 
-inline constexpr std::array<Option, 9> line_options{{
+inline constexpr std::array<Option, 10> line_options{{
     {"gravity", "GRAVITY", "original gravity to reach: 1.050 or 12P"},
     {"malt", "MALT=SHARE", "a malt with its share of the grist, 92%, or its mass, 4.5kg", true},
     {"hop", "HOP=AMOUNT", "a hop, and when: 15g@boil,60, 30IBU@boil,60, 40g@stand,20,80C, 50g@dry,4", true},
-    {"yeast", "YEAST", "what ferments it; with =11g or =2pieces how much, else one piece", true},
+    {"yeast", "YEAST", "what ferments it; with =11g or =2pieces how much, else by its cells", true},
+    {"pitch", "RATE", "million yeast cells per mL and °P, where the yeast states no amount: 0.75"},
     {"other", "ITEM=AMOUNT", "anything else, and when: 500g@kettle, 5g@boil,15", true},
     {"boil", "TIME", "of the boil: 60min"},
     {"mash-rest", "TEMPERATURE", "of the mash: 66C"},

@@ -166,6 +166,7 @@ OtherLine parse_yeast(const Book& book, const std::string& text) {
         throw Error(ErrorKind::refused, fmt::format("`@{}`: yeast goes into the fermenter", *parts.place),
                     "leave it out");
     OtherLine line = other_line(parts, "--yeast \"ale yeast=11g\"");
+    if (is_alone) line.count.reset(); // counted by its cells
     line.stage = Stage::fermenter;
     return line;
 }
