@@ -366,7 +366,10 @@ void Maker::refer(Book& book) {
             line.item = pick(book.items, &Item::name);
             const auto item = std::ranges::find(book.items, line.item, &Item::name);
             if (item->kind != ItemKind::yeast || dice_.yes()) continue;
-            line = {line.item, Stage::fermenter}; // counted by its cells
+            OtherLine counted; // by its cells
+            counted.item = line.item;
+            counted.stage = Stage::fermenter;
+            line = counted;
         }
     }
     for (Order& order : book.orders) {
