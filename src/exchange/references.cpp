@@ -158,7 +158,6 @@ private:
              [&](const Offer& offer) { known(items_, offer.item, "offer of " + offer.supplier); });
         each("orders", file_.orders, [&](const Order& order) {
             for (const OrderLine& line : order.lines) known(items_, line.item, "order " + order.code);
-            happened("ordered", order.ordered, "order " + order.code);
             for (const std::string& lot : order.received) known(lots_, lot, "order " + order.code + ", received");
         });
     }

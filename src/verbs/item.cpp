@@ -11,6 +11,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/item.hpp>
 #include <lotwort/report/kinds.hpp>
+#include <lotwort/stock/rules.hpp>
 
 namespace lotwort::verbs {
 
@@ -139,6 +140,16 @@ Item parse_changed(const Call& call, const Book& book, const std::string& name) 
     return item;
 }
 
+// Of a kind that its lots cannot be of, such as malt where litres were received.
+void refuse_unfit(Call& call, const Item& item) {
+    for (const LotState& state : call.ledger().lots())
+        if (state.lot.item == item.name)
+            check_fit(state.lot, item, [&](std::string_view, std::string_view what) {
+                throw Error(ErrorKind::refused, fmt::format("lot {}: {}", state.lot.code, what),
+                            "leave --kind out, or name another item");
+            });
+}
+
 std::string item_name(const Call& call) {
     if (!call.args.has("ITEM"))
         throw Error(ErrorKind::usage, "ITEM is missing: the item's name", "write: lotwort item show \"pale ale malt\"");
@@ -211,6 +222,7 @@ Answer run(Call& call) {
         named = new_name(call, named.name, item_names(book));
     }
     const Item item = adds ? parse_new(call, book, named.name) : parse_changed(call, book, named.name);
+    if (call.args.has("kind")) refuse_unfit(call, item);
     Book part;
     part.items.push_back(item);
     const auto entry = call.book(part, EntryKind::item, fmt::format("{} {}", adds ? "added" : "changed", item.name));

@@ -61,8 +61,7 @@ TEST_CASE("what has happened has not happened on a day to come") {
     CHECK(refusal(R"("movements": [{"on": "2026-03-15", "lot": "PM-1", "kind": "count", "mass_kg": -1}])") ==
           "f:2:15: movement without id of 2026-03-15: booked on 2026-03-15, a day that has not come");
     CHECK(refusal(R"("orders": [{"code": "O1", "supplier": "s", "ordered": "2026-03-15", "arrives": "2026-03-20",
-"lines": [{"item": "pale malt", "pack_kg": 25, "packs": 1, "cost": 30}]}])") ==
-          "f:2:21: order O1: ordered on 2026-03-15, a day that has not come");
+"lines": [{"item": "pale malt", "pack_kg": 25, "packs": 1, "cost": 30}]}])").empty()); // it may be for a later day
 }
 
 TEST_CASE("names that differ in capitals alone would be taken for each other") {
