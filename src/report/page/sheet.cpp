@@ -4,6 +4,7 @@
 #include "parts.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/brew.hpp>
@@ -85,8 +86,9 @@ std::string about(double litres, const SheetGuide& guide, ReadingPoint point) {
     return fixed(litres, 1) + " L" + on_the_stick(guide, point);
 }
 
-std::string listed(const std::string& heading, const std::vector<std::string>& lines) {
+std::string listed(const std::string& heading, const std::vector<std::string>& lines, bool is_full) {
     if (lines.empty()) return "";
+    if (is_full) return html::of_text("p", fmt::format("{}: {}", heading, fmt::join(lines, "; ")));
     std::string items;
     for (const auto& line : lines) items += html::of_text("li", line);
     return html::of_text("p", heading + ":") + html::element("ul", items);
@@ -108,24 +110,25 @@ std::string mash(const PlannedBrew& planned, const SheetGuide& guide) {
                                          std::string(blank) + " °C, pH " + std::string(blank));
 }
 
-std::string boil(const PlannedBrew& planned, const SheetGuide& guide) {
+std::string boil(const PlannedBrew& planned, const SheetGuide& guide, bool is_full) {
     const auto& f = planned.forecast;
     std::string text = weighings(planned, {Stage::kettle, Stage::boil, Stage::stand}) +
                        readings({{"kettle full", about(f.kettle_full_l, guide, ReadingPoint::kettle_full), true, true},
                                  {"cast-out", about(f.cast_out_l, guide, ReadingPoint::cast_out), true, true}}) +
-                       listed("Kettle full: " + expected_in_kettle(guide), mend_lines(guide));
+                       listed("Kettle full: " + expected_in_kettle(guide), mend_lines(guide), is_full);
     return text + html::element("p", (planned.boil ? fmt::format("Boil {} min", readable(planned.boil->value()))
                                                    : std::string("Boil")) +
                                          ": was " + std::string(blank) + " min");
 }
 
-std::string fermenter(const PlannedBrew& planned, const SheetGuide& guide) {
+std::string fermenter(const PlannedBrew& planned, const SheetGuide& guide, bool is_full) {
     const auto& f = planned.forecast;
     return readings({{"in the fermenter",
                       fmt::format("{} of {}", about(f.volume_l.value, guide, ReadingPoint::fermenter),
                                   with_sd(f.original_gravity_sg.value, f.original_gravity_sg.sd, {}, 4)),
                       true, true}}) +
-           weighings(planned, {Stage::fermenter, Stage::dry}) + listed(packaged_then(guide), dry_hop_lines(guide));
+           weighings(planned, {Stage::fermenter, Stage::dry}) +
+           listed(packaged_then(guide), dry_hop_lines(guide), is_full);
 }
 
 constexpr std::string_view care[] = {
@@ -139,11 +142,12 @@ constexpr std::string_view care[] = {
 std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide) {
     const Plan& plan = planned.plan;
     std::string cautions;
-    for (const auto line : care) cautions += html::of_text("li", line);
+    const bool is_full = rows_weighed(planned) + guide.mends.size() + guide.dry_hops.size() > most_weighed;
+    for (const auto line : care) cautions += is_full ? std::string(line) + " " : html::of_text("li", line);
     const std::string body =
-        html::section("Liquor and mash", mash(planned, guide)) + html::section("Boil", boil(planned, guide)) +
-        html::section("Fermenter", fermenter(planned, guide)) +
-        html::section("Take care", html::element("ul", cautions)) +
+        html::section("Liquor and mash", mash(planned, guide)) + html::section("Boil", boil(planned, guide, is_full)) +
+        html::section("Fermenter", fermenter(planned, guide, is_full)) +
+        html::section("Take care", html::element(is_full ? "p" : "ul", cautions)) +
         html::of_text("p",
                       fmt::format("Then: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out "
                                   "otherwise. Litres expected are at 20 °C.",
@@ -151,7 +155,7 @@ std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide)
     return html::whole({fmt::format("{}{}", plan.code.empty() ? "" : plan.code + ": ", plan.recipe),
                         fmt::format("brew day {}, {} L on {}", to_iso(plan.date), readable(plan.volume->value()),
                                     plan.brewhouse.value_or("")),
-                        body, true, rows_weighed(planned) + guide.mends.size() + guide.dry_hops.size() > most_weighed});
+                        body, true, is_full});
 }
 
 std::string count_sheet_page(const std::vector<StockRow>& rows, Date today) {
