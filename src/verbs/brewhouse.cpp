@@ -71,18 +71,38 @@ std::string said(double number) {
 std::string said(Sparge sparge) {
     return std::string(word(sparge));
 }
-template <class Value>
-requires requires(const Value& value) {
-    value.value();
-} &&(!requires(const Value& value) { value.has_value(); })std::string said(const Value& value) {
+template <class Unit>
+std::string said(Quantity<Unit> value) {
     return readable(value.value());
 }
 template <class Value>
 std::string said(const std::optional<Value>& value) {
-    return value ? said(*value) : "open";
+    return value ? said(*value) : "";
 }
 
-// ": volume_l 23, boil_off_l_per_h 4": what is said anew, for the history.
+// "boil-off 4 L/h" of boil_off_l_per_h.
+std::string figure_words(std::string_view field, const std::string& value) {
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 8> units{
+        {{"_l_per_kg", " L/kg"},
+         {"_l_per_h", " L/h"},
+         {"_pct_of_expected", " % of expected"},
+         {"_pct", " %"},
+         {"_kg", " kg"},
+         {"_l", " L"},
+         {"_g", " g"},
+         {"_m", " m"}}};
+    std::string name(field), unit;
+    for (const auto& [suffix, words] : units)
+        if (name.ends_with(suffix)) {
+            name.resize(name.size() - suffix.size());
+            unit = words;
+            break;
+        }
+    std::ranges::replace(name, '_', '-');
+    return value.empty() ? name + " no longer stated" : name + " " + value + unit;
+}
+
+// ": volume 23 L, boil-off 4 L/h": what is said anew, for the history.
 std::string differing(const Brewhouse& before, const Brewhouse& after) {
     std::vector<std::string> parts;
     for_each_field<Brewhouse>([&]<class Value>(const Field<Brewhouse, Value>& f) {
@@ -91,7 +111,7 @@ std::string differing(const Brewhouse& before, const Brewhouse& after) {
         if constexpr (std::is_same_v<Value, std::vector<Vessel>>)
             parts.emplace_back("vessels");
         else
-            parts.push_back(fmt::format("{} {}", f.name, said(value)));
+            parts.push_back(figure_words(f.name, said(value)));
     });
     return parts.empty() ? "" : fmt::format(": {}", fmt::join(parts, ", "));
 }

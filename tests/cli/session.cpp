@@ -82,6 +82,7 @@ Workplace::Result Workplace::run(const std::string& line) const {
 
 void Workplace::prepare(const std::string& page) const {
     for (const Session& session : sessions_of(page)) {
+        if (session.after == page) throw std::runtime_error(page + ": a session that follows itself; leave `after` out");
         if (!session.after.empty()) prepare(session.after);
         for (const Step& step : session.steps) (void)run("{ " + step.command + "\n} 2>&1");
     }
