@@ -177,7 +177,7 @@ TEST_CASE("trend: shares in per cent, and how many brews of all told something")
     b.done("brew --recipe bitter --on 2026-03-05");
     b.done("brew --recipe bitter --on 2026-03-08");
     b.done("measure B1 kettle-full 25L@95C 1.038 fermenter 20L 1.044 final 1.010");
-    b.done("measure B2 kettle-full 25L@95C 1.020 1.060 fermenter 20L 1.080");
+    b.done("measure B2 kettle-full 25L@95C 1.020 1.060 fermenter 20L 1.080 --sure");
     const std::string trend = b.done("trend --full");
     CHECK(trend.starts_with("2 brews, 1 of them with something to tell, on garage, "));
     CHECK(b.json("trend")["brews"] == 2);

@@ -33,7 +33,7 @@ constexpr Typed first_hour[] = {
     {"receive \"pale ale malt\" 4250 --dry-run", "4250g", false},
     {"receive \"pale ale malt\" 5kg --extract 0.82 --basis dry --dry-run", "write 82%", false},
     {"brewhouse change kit --boil-off 9galUS/h --dry-run", "34.0687 L/h", false}, // more than the kit brews
-    {"brewhouse change kit --boil-off 1galUS/h --dry-run", "boil_off_l_per_h"},
+    {"brewhouse change kit --boil-off 1galUS/h --dry-run", "boil-off 3.78541 L/h"},
     {"brewhouse change kit --absorption 0.12galUS/lb --dry-run", "wort held by the grain    1 L/kg"},
     // an item where a lot is meant
     {"discard Fuggle 10g --reason spilt --dry-run", "FUG-1: 10 g of 500 g taken out"},
