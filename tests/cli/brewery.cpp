@@ -1,4 +1,5 @@
 #include "brewery.hpp"
+#include "folder.hpp"
 #include <atomic>
 #include <fmt/format.h>
 #include <fstream>
@@ -9,8 +10,7 @@ namespace lotwort::test {
 
 Brewery::Brewery(const char* today) {
     static std::atomic<int> count{0};
-    folder_ = std::filesystem::temp_directory_path() /
-              ("lotwort-test-" + std::to_string(getpid()) + "-" + std::to_string(++count));
+    folder_ = quick_folder() / ("lotwort-test-" + std::to_string(getpid()) + "-" + std::to_string(++count));
     std::filesystem::create_directories(folder_);
     around_.today = *parse_iso_date(today);
     around_.booked_at = std::string(today) + "T12:00:00Z";

@@ -1,4 +1,5 @@
 #include "killed_program.hpp"
+#include "folder.hpp"
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -29,10 +30,7 @@ constexpr int rounds_a_ledger = 50;
 class Folder {
 public:
     Folder() {
-        // in memory where there is such a folder: thousands of entries are flushed
-        const std::filesystem::path memory = "/dev/shm";
-        path_ = (std::filesystem::is_directory(memory) ? memory : std::filesystem::temp_directory_path()) /
-                fmt::format("lotwort-killed-{}", ::getpid());
+        path_ = quick_folder() / fmt::format("lotwort-killed-{}", ::getpid());
         std::filesystem::create_directories(path_);
     }
     ~Folder() {

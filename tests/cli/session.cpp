@@ -1,4 +1,5 @@
 #include "session.hpp"
+#include "folder.hpp"
 #include "golden.hpp"
 #include <array>
 #include <cstdio>
@@ -53,7 +54,7 @@ std::vector<Session> sessions_in(const std::string& path) {
 }
 
 Workplace::Workplace() {
-    std::string name = (fs::temp_directory_path() / "lotwort-test-XXXXXX").string();
+    std::string name = (quick_folder() / "lotwort-test-XXXXXX").string();
     if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder: " + name);
     folder_ = name;
 }
