@@ -140,6 +140,23 @@ void check_rules(const Package& package, const TellBroken& tell) {
     }
 }
 
+void check_rules(const Tank& tank, const TellBroken& tell) {
+    if (tank.holds && tank.used_for) tell("used_for", "a tank that holds a brew is used for nothing else");
+    const bool in_use = tank.holds || tank.used_for;
+    if (tank.till && !in_use) tell("till", "says until when it is in use: holds or used_for is missing");
+    if (in_use && !tank.since) tell("since", "is missing: the day it was filled");
+    if (tank.since && tank.till && *tank.till < *tank.since)
+        tell("till", fmt::format("{} is before it was filled, on {}", to_iso(*tank.till), to_iso(*tank.since)));
+}
+
+void check_rules(const Plan& plan, const TellBroken& tell) {
+    if (plan.tank_till && !plan.tank) tell("tank_till", "is of a plan that names a tank");
+    if (plan.tank_till && *plan.tank_till < plan.date)
+        tell("tank_till", fmt::format("{} is before the brew, on {}", to_iso(*plan.tank_till), to_iso(plan.date)));
+    if (plan.yeast_of_plan && plan.yeast_of_brew) tell("yeast_of_brew", "stands beside yeast_of_plan: give one");
+    if (plan.yeast_of_plan == plan.code) tell("yeast_of_plan", "a plan cannot pitch its own crop");
+}
+
 void check_rules(const Brew& brew, const TellBroken& tell) {
     for (std::size_t i = 0; i < brew.additions.size(); ++i)
         if (brew.additions[i].package && brew.additions[i].stage != Stage::fermenter)
@@ -219,12 +236,14 @@ void check_rules(const Book& book, const TellRecord& tell) {
     check_all("instrument", book.instruments, named, tell);
     check_all("brewhouse", book.brewhouses, named, tell);
     check_all("recipe", book.recipes, named, tell);
+    check_all("tank", book.tanks, named, tell);
     check_all("supplier", book.suppliers, named, tell);
     check_all(
         "offer of", book.offers, [](const Offer& offer) { return offer.supplier; }, tell);
     check_all("lot", book.lots, coded, tell);
     check_all("brew", book.brews, coded, tell);
     check_all("package", book.packages, coded, tell);
+    check_all("plan", book.plans, coded, tell);
     check_all(
         "movement of", book.movements, [](const Movement& movement) { return movement.lot; }, tell);
 }

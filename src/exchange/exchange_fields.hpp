@@ -63,6 +63,7 @@ struct ExchangeFields<Book> {
         field("brewhouses", &Book::brewhouses),
         field("lots", &Book::lots),
         field("recipes", &Book::recipes),
+        field("tanks", &Book::tanks),
         field("brews", &Book::brews),
         field("packages", &Book::packages),
         field("suppliers", &Book::suppliers),
@@ -158,6 +159,8 @@ template <>
 inline constexpr bool one_line<Sent> = true;
 template <>
 inline constexpr bool one_line<Movement> = true;
+template <>
+inline constexpr bool one_line<Tank> = true;
 
 // What a record goes by among its kind, and the field that holds it; records without one are told apart by
 // all they hold.
@@ -180,6 +183,7 @@ LOTWORT_NAMED(Instrument, name);
 LOTWORT_NAMED(Brewhouse, name);
 LOTWORT_NAMED(Lot, code);
 LOTWORT_NAMED(Recipe, name);
+LOTWORT_NAMED(Tank, name);
 LOTWORT_NAMED(Brew, code);
 LOTWORT_NAMED(Package, code);
 LOTWORT_NAMED(Supplier, name);

@@ -36,6 +36,7 @@ public:
         named("instruments", "instrument", file_.instruments, ledger_.instruments, part_.instruments);
         named("brewhouses", "brewhouse", file_.brewhouses, ledger_.brewhouses, part_.brewhouses);
         named("recipes", "recipe", file_.recipes, ledger_.recipes, part_.recipes);
+        named("tanks", "tank", file_.tanks, ledger_.tanks, part_.tanks);
         named("plans", "plan", file_.plans, ledger_.plans, part_.plans);
         named("lots", file_.lots, ledger_.lots, part_.lots, [&](const Lot& a, const Lot& b) { grown_lot(a, b); });
         named("orders", file_.orders, ledger_.orders, part_.orders,

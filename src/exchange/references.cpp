@@ -42,7 +42,8 @@ public:
           items_("item", file.items, ledger.items), instruments_("instrument", file.instruments, ledger.instruments),
           brewhouses_("brewhouse", file.brewhouses, ledger.brewhouses), lots_("lot", file.lots, ledger.lots),
           recipes_("recipe", file.recipes, ledger.recipes), brews_("brew", file.brews, ledger.brews),
-          plans_("plan", file.plans, ledger.plans), packages_("package", file.packages, ledger.packages) {
+          plans_("plan", file.plans, ledger.plans), tanks_("tank", file.tanks, ledger.tanks),
+          packages_("package", file.packages, ledger.packages) {
         for (const auto* book : {&ledger, &file}) {
             for (const Lot& lot : book->lots) measures_[lot.code] = lot.received_amount.measure;
             for (const Item& item : book->items) records_[item.name] = &item;
@@ -62,6 +63,7 @@ public:
         each("brews", file_.brews, [&](const Brew& brew) { check_brew(brew); });
         each("packages", file_.packages, [&](const Package& package) { check_package(package); });
         each("plans", file_.plans, [&](const Plan& plan) { check_plan(plan); });
+        each("tanks", file_.tanks, [&](const Tank& tank) { check_tank(tank); });
         each("movements", file_.movements, [&](const Movement& movement) { check_movement(movement); });
         return std::move(lines_);
     }
@@ -231,10 +233,20 @@ private:
             line(where, fmt::format("{} was given up: {}", package.brew, *given_up->abandoned));
     }
 
+    void check_tank(const Tank& tank) {
+        const std::string where = "tank " + tank.name;
+        known(brews_, tank.holds, where);
+        if (tank.cleaned) happened("cleaned", *tank.cleaned, where);
+        if (tank.since) happened("filled", *tank.since, where);
+    }
+
     void check_plan(const Plan& plan) {
         const std::string where = "plan " + plan.code;
         known(recipes_, plan.recipe, where);
         known(brewhouses_, plan.brewhouse, where);
+        known(tanks_, plan.tank, where);
+        known(plans_, plan.yeast_of_plan, where);
+        known(brews_, plan.yeast_of_brew, where);
         for (const Reservation& promise : plan.reserved) {
             known_amount(promise.lot, promise.amount, where + ", reserved");
             known(items_, promise.instead_of, where + ", reserved");
@@ -280,7 +292,7 @@ private:
     const Places& places_;
     std::optional<Date> today_;
     std::function<std::string()> place_; // of the record that is looked at
-    Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_, packages_;
+    Names items_, instruments_, brewhouses_, lots_, recipes_, brews_, plans_, tanks_, packages_;
     std::unordered_map<std::string_view, Measure> measures_;
     std::unordered_map<std::string_view, const Item*> records_; // of items
     std::unordered_map<std::string_view, Date> brewed_;

@@ -129,6 +129,8 @@ private:
         if (!brew.abandoned) brew.unused.clear();
     }
     void settle(Package& package);
+    void settle(Tank& tank);
+    void settle(Plan& plan);
 
     template <class Record>
     void name_all(std::vector<Record>& records, std::string Record::*name) {
@@ -290,6 +292,22 @@ void Maker::settle(Movement& movement) {
     movement.reverses.reset();
 }
 
+void Maker::settle(Tank& tank) {
+    if (tank.holds) tank.used_for.reset();
+    if (!tank.holds && !tank.used_for) {
+        tank.till.reset();
+        return;
+    }
+    tank.since = tank.since.value_or(Date(std::chrono::days(20'000)));
+    if (tank.till) tank.till = std::max(*tank.till, *tank.since);
+}
+
+void Maker::settle(Plan& plan) {
+    if (!plan.tank) plan.tank_till.reset();
+    if (plan.tank_till) plan.tank_till = std::max(*plan.tank_till, plan.date);
+    if (plan.yeast_of_plan) plan.yeast_of_brew.reset();
+}
+
 // Some of the run goes out, and some of that comes back.
 void Maker::settle(Package& package) {
     package.on = std::min(package.on, Date(std::chrono::days(83'000)));
@@ -383,12 +401,18 @@ void Maker::refer_brews(Book& book) {
     for (Plan& plan : book.plans) {
         plan.recipe = pick(book.recipes, &Recipe::name);
         if (plan.brewhouse) plan.brewhouse = pick(book.brewhouses, &Brewhouse::name);
+        if (plan.tank) plan.tank = pick(book.tanks, &Tank::name);
+        if (plan.yeast_of_plan) plan.yeast_of_plan = pick(book.plans, &Plan::code);
+        if (plan.yeast_of_plan == plan.code) plan.yeast_of_plan.reset();
+        if (plan.yeast_of_brew) plan.yeast_of_brew = pick(book.brews, &Brew::code);
         for (Awaited& awaited : plan.awaited) awaited.amount.measure = Measure::mass;
         for (Reservation& promise : plan.reserved) {
             refer_amount(book, promise.lot, promise.amount);
             if (promise.instead_of) promise.instead_of = pick(book.items, &Item::name);
         }
     }
+    for (Tank& tank : book.tanks)
+        if (tank.holds) tank.holds = pick(book.brews, &Brew::code);
     for (Brew& brew : book.brews) {
         brew.brewhouse = pick(book.brewhouses, &Brewhouse::name);
         if (brew.recipe) brew.recipe = pick(book.recipes, &Recipe::name);
@@ -456,6 +480,7 @@ Book Maker::book() {
     name_all(book.brewhouses, &Brewhouse::name);
     name_all(book.lots, &Lot::code);
     name_all(book.recipes, &Recipe::name);
+    name_all(book.tanks, &Tank::name);
     name_all(book.brews, &Brew::code);
     name_all(book.packages, &Package::code);
     name_all(book.suppliers, &Supplier::name);

@@ -96,6 +96,7 @@ const json& good_records() {
         "orders": {"code": "O", "supplier": "s", "ordered": "2026-03-01",
                    "lines": [{"item": "m", "pack_kg": 25, "packs": 2, "cost": 60}], "received": ["L"]},
         "plans": {"code": "P", "date": "2026-03-01", "recipe": "r", "reserved": [{"line": 0, "lot": "L", "mass_kg": 4}]},
+        "tanks": {"name": "FV1", "kind": "fermenter", "volume_l": 2000, "holds": "B", "since": "2026-03-01"},
         "movements": {"on": "2026-03-01", "lot": "L", "kind": "count", "mass_kg": -0.2, "reason": "counted"}
     })");
     return records;
@@ -143,6 +144,12 @@ std::vector<Case> wrong_records() {
         {"offers", {{"pack_l", 3}}},
         {"offers", {{"pack_kg", 0}}},
         {"offers", {{"price_steps", json::array()}}},
+        {"tanks", {{"used_for", "the neighbour's beer"}}},
+        {"tanks", {{"since", nullptr}}},
+        {"tanks", {{"holds", nullptr}, {"till", "2026-03-20"}}},
+        {"tanks", {{"kind", "cask"}}},
+        {"plans", {{"tank_till", "2026-03-15"}}},
+        {"plans", {{"yeast_of_plan", "P0"}, {"yeast_of_brew", "B0"}}},
         {"orders", {{"lines", json::array({{{"item", "m"}, {"packs", 0}, {"cost", 1}}})}}},
         {"plans", {{"reserved", json::array({{{"line", -1}, {"lot", "L"}, {"mass_kg", 4}}})}}},
         {"movements", {{"kind", "reversal"}}},
@@ -311,8 +318,9 @@ TEST_CASE("the schema lists what the records hold, and nothing else") {
     compare<Portion>(definitions["portion"]);
     compare<Unused>(definitions["unused"]);
     compare<Plan>(definitions["plan"]);
+    compare<Tank>(definitions["tank"]);
     compare<Movement>(definitions["movement"]);
-    CHECK(definitions.size() == 29 + 4); // and text, name, date, money
+    CHECK(definitions.size() == 30 + 4); // and text, name, date, money
 }
 
 namespace {

@@ -239,6 +239,15 @@ Book brewery() {
                     {{"pale malt", Kilograms(25.0), {}, {}, 1, Money{3250}}},
                     {"P-1"},
                     {}}};
+    book.tanks = {{"FV1",
+                   TankKind::fermenter,
+                   Litres(25.0),
+                   day("2026-01-03"),
+                   {},
+                   day("2026-01-04"),
+                   day("2026-01-30"),
+                   "the neighbour's beer"},
+                  {"BT1", TankKind::bright, Litres(25.0), {}, {}, {}, {}, {}}};
     Plan plan;
     plan.code = "PL-1";
     plan.date = day("2026-02-10");
@@ -246,6 +255,9 @@ Book brewery() {
     plan.brewhouse = "main";
     plan.volume = Litres(23.0);
     plan.reserved = {{0, "P-1", Amount::of(Kilograms(4.5))}, {2, "H-1", Amount::of(Grams(25.3))}};
+    plan.reserved.front().pinned = Pinned::yes;
+    plan.tank = "FV1";
+    plan.tank_till = day("2026-02-24");
     plan.awaited = {{1, Amount::of(Grams(200.0))}, {2, Amount::of(Grams(5.0))}};
     book.plans = {plan};
     return book;

@@ -2,7 +2,7 @@
 // reads, and what every command that writes hands to the ledger: booking is appending a book.
 //
 // When a book is appended, a record whose name or code is new is added; an item, instrument, brewhouse,
-// recipe, supplier or plan of a known name becomes its next version; a brew of a known code gains the
+// recipe, tank, supplier or plan of a known name becomes its next version; a brew of a known code gains the
 // additions and readings listed (its head fields must agree); a run of packages of a known code gains what is listed
 // as sent.
 #pragma once
@@ -11,6 +11,7 @@
 #include <lotwort/brew/brewhouse.hpp>
 #include <lotwort/brew/package.hpp>
 #include <lotwort/brew/recipe.hpp>
+#include <lotwort/brew/tank.hpp>
 #include <lotwort/stock/item.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <lotwort/stock/movement.hpp>
@@ -27,6 +28,7 @@ struct Book {
     std::vector<Brewhouse> brewhouses;
     std::vector<Lot> lots;
     std::vector<Recipe> recipes;
+    std::vector<Tank> tanks;
     std::vector<Brew> brews;
     std::vector<Package> packages;
     std::vector<Supplier> suppliers;

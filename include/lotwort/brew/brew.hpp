@@ -1,6 +1,7 @@
 // A brew: what was weighed in, and what was read; and the plan of one.
 #pragma once
 
+#include <array>
 #include <lotwort/brew/brewhouse.hpp>
 #include <lotwort/core/amount.hpp>
 #include <lotwort/core/date.hpp>
@@ -144,12 +145,21 @@ struct FieldsOf<Brew> {
     };
 };
 
+// Lots that the brewer named for a plan stay with it: no other plan takes them.
+enum class Pinned { yes };
+
+template <>
+struct WordsOf<Pinned> {
+    static constexpr std::array<std::string_view, 1> list{"yes"};
+};
+
 // A promise: so much of a lot for a line of the plan's recipe (grist, then hops, then others, from 0).
 struct Reservation {
     int line = 0;
     std::string lot;
     Amount amount;
     std::optional<std::string> instead_of = std::nullopt; // the recipe's item, where the lot is of another
+    std::optional<Pinned> pinned = std::nullopt;
     friend bool operator==(const Reservation&, const Reservation&) = default;
 };
 
@@ -160,6 +170,7 @@ struct FieldsOf<Reservation> {
         field("lot", &Reservation::lot),
         field("mass_kg", &Reservation::amount, {0.0, 1e6}),
         field("instead_of", &Reservation::instead_of),
+        field("pinned", &Reservation::pinned),
     };
 };
 
@@ -189,6 +200,10 @@ struct Plan {
     std::optional<std::string> cancelled;              // why it was called off
     std::optional<std::string> adopted = std::nullopt; // the kind of substitution it follows: nearest, cheapest, ...
     std::vector<Awaited> awaited = {};                 // of a plan that follows one: what it leaves to be got
+    std::optional<std::string> tank = std::nullopt;    // that it is to be run into
+    std::optional<Date> tank_till = std::nullopt;      // when that is free again, where it is stated
+    // whose crop it pitches: of a plan, or of a brew
+    std::optional<std::string> yeast_of_plan = std::nullopt, yeast_of_brew = std::nullopt;
     friend bool operator==(const Plan&, const Plan&) = default;
 };
 
@@ -204,6 +219,10 @@ struct FieldsOf<Plan> {
         field("cancelled", &Plan::cancelled),
         field("adopted", &Plan::adopted),
         field("awaited", &Plan::awaited),
+        field("tank", &Plan::tank),
+        field("tank_till", &Plan::tank_till),
+        field("yeast_of_plan", &Plan::yeast_of_plan),
+        field("yeast_of_brew", &Plan::yeast_of_brew),
     };
 };
 

@@ -97,6 +97,8 @@ struct Recipe {
     std::optional<Percent> efficiency_fermenter;
     std::optional<Percent> efficiency_kettle;
     std::optional<double> pitch_rate; // million yeast cells per mL and °P, of lines that state no amount
+    std::optional<int> tank_days;     // from the brew day until its tank is free again
+    std::optional<int> harvest_days;  // from the brew day until its yeast can be cropped
     std::vector<GristLine> grist;
     std::vector<HopLine> hops;
     std::vector<OtherLine> others;
@@ -117,6 +119,8 @@ struct FieldsOf<Recipe> {
         field("efficiency_fermenter_pct", &Recipe::efficiency_fermenter, {20.0, 100.0}),
         field("efficiency_kettle_pct", &Recipe::efficiency_kettle, {20.0, 100.0}),
         field("pitch_million_per_ml_plato", &Recipe::pitch_rate, {0.01, 20.0}),
+        field("tank_days", &Recipe::tank_days, {1.0, 1000.0}),
+        field("harvest_days", &Recipe::harvest_days, {1.0, 365.0}),
         field("grist", &Recipe::grist),
         field("hops", &Recipe::hops),
         field("others", &Recipe::others),

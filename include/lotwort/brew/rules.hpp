@@ -16,6 +16,8 @@ void check_rules(const Recipe& recipe, const TellBroken& tell);
 void check_rules(const Reading& reading, const TellBroken& tell);
 void check_rules(const Brew& brew, const TellBroken& tell);
 void check_rules(const Package& package, const TellBroken& tell);
+void check_rules(const Tank& tank, const TellBroken& tell);
+void check_rules(const Plan& plan, const TellBroken& tell);
 
 // Of a yeast: it is counted by its cells then (stock/yeast.hpp).
 [[nodiscard]] bool states_no_amount(const OtherLine& line);

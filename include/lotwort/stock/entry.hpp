@@ -33,15 +33,16 @@ enum class EntryKind {
     split,
     open,
     harvest,
-    package
+    package,
+    tank
 };
 
 template <>
 struct WordsOf<EntryKind> {
-    static constexpr std::array<std::string_view, 22> list{
+    static constexpr std::array<std::string_view, 23> list{
         "init",    "item",   "instrument", "brewhouse", "recipe",  "receive", "plan",   "brew",
         "measure", "count",  "discard",    "offer",     "order",   "hold",    "retest", "import",
-        "reverse", "return", "split",      "open",      "harvest", "package"};
+        "reverse", "return", "split",      "open",      "harvest", "package", "tank"};
 };
 
 struct EntryHead {

@@ -95,6 +95,7 @@ struct Lot {
     std::optional<int> generation;             // of a yeast: how many brews it has been through
     std::optional<Date> packed;                // of a yeast: its cells are counted from this day on
     std::optional<double> cells_billion;       // as packed or harvested, a piece, a gram or a millilitre by its measure
+    std::optional<std::string> silo;           // that it lies in
     friend bool operator==(const Lot&, const Lot&) = default;
 };
 
@@ -122,6 +123,7 @@ struct FieldsOf<Lot> {
         field("generation", &Lot::generation, {1.0, 100.0}),
         field("packed", &Lot::packed),
         field("cells_billion", &Lot::cells_billion, {0.001, 1e6}),
+        field("silo", &Lot::silo),
     };
 };
 

@@ -1,6 +1,7 @@
 // What suppliers sell, and what has been ordered of them.
 #pragma once
 
+#include <array>
 #include <lotwort/core/amount.hpp>
 #include <lotwort/core/date.hpp>
 #include <lotwort/core/fields.hpp>
@@ -19,6 +20,7 @@ struct Supplier {
     std::optional<Money> minimum_order;
     std::optional<int> lead_days;
     std::vector<std::string> closed_weekdays; // monday, tuesday, ...
+    std::optional<int> buffer_days = std::nullopt; // that its goods are to come before their use
     friend bool operator==(const Supplier&, const Supplier&) = default;
 };
 
@@ -31,6 +33,7 @@ struct FieldsOf<Supplier> {
         field("minimum_order", &Supplier::minimum_order, {0.0, 1e9}),
         field("lead_days", &Supplier::lead_days, {0.0, 3650.0}),
         field("closed_weekdays", &Supplier::closed_weekdays),
+        field("buffer_days", &Supplier::buffer_days, {0.0, 365.0}),
     };
 };
 
@@ -105,6 +108,14 @@ struct FieldsOf<OrderLine> {
 [[nodiscard]] std::optional<Amount> pack_of(const Offer& offer);
 [[nodiscard]] std::optional<Amount> pack_of(const OrderLine& line);
 
+// By what freight and discount of an order are shared over its lines.
+enum class SharedBy { value, mass };
+
+template <>
+struct WordsOf<SharedBy> {
+    static constexpr std::array<std::string_view, 2> list{"value", "mass"};
+};
+
 struct Order {
     std::string code;
     std::string supplier;
@@ -113,15 +124,25 @@ struct Order {
     std::vector<OrderLine> lines;
     std::vector<std::string> received; // codes of the lots that came of it
     std::optional<std::string> closed; // why nothing more will come; none: what has not come is still awaited
+    std::optional<Money> freight = std::nullopt;      // of all lines, beside their cost
+    std::optional<Money> discount = std::nullopt;     // off their cost
+    std::optional<SharedBy> shared_by = std::nullopt; // value unless stated
     friend bool operator==(const Order&, const Order&) = default;
 };
 
 template <>
 struct FieldsOf<Order> {
     static constexpr auto list = Fields{
-        field("code", &Order::code),       field("supplier", &Order::supplier), field("ordered", &Order::ordered),
-        field("arrives", &Order::arrives), field("lines", &Order::lines),       field("received", &Order::received),
+        field("code", &Order::code),
+        field("supplier", &Order::supplier),
+        field("ordered", &Order::ordered),
+        field("arrives", &Order::arrives),
+        field("lines", &Order::lines),
+        field("received", &Order::received),
         field("closed", &Order::closed),
+        field("freight", &Order::freight, {0.0, 1e9}),
+        field("discount", &Order::discount, {0.0, 1e9}),
+        field("shared_by", &Order::shared_by),
     };
 };
 

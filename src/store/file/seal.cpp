@@ -86,6 +86,7 @@ constexpr std::array sources{
     Source{"brew_end", "brew_end_id", "", "", ""},
     Source{"package_run", "package_run_id", "", "package.code AS of_package", "JOIN package USING (package_id)"},
     Source{"package_sent", "package_sent_id", "", "package.code AS of_package", "JOIN package USING (package_id)"},
+    Source{"tank_version", "tank_version_id", "", "tank.name AS of_tank", "JOIN tank USING (tank_id)"},
 };
 
 // The entry, then the columns that are hashed.

@@ -96,6 +96,10 @@ std::vector<Recipe> read_recipes(Connection& connection) {
                                });
 }
 
+std::vector<Tank> read_tanks(Connection& connection) {
+    return read_filled<Tank>(connection, "tank_now", "tank_version_id", "name", [](Tank&, std::int64_t) {});
+}
+
 std::vector<Supplier> read_suppliers(Connection& connection) {
     return read_filled<Supplier>(
         connection, "supplier_now", "supplier_version_id", "name", [&](Supplier& supplier, std::int64_t id) {
@@ -136,6 +140,7 @@ Book read_definitions(Connection& data) {
     book.instruments = read_instruments(data);
     book.brewhouses = read_brewhouses(data);
     book.recipes = read_recipes(data);
+    book.tanks = read_tanks(data);
     book.suppliers = read_suppliers(data);
     book.offers = read_offers(data);
     book.orders = read_orders(data);

@@ -16,6 +16,7 @@ namespace lotwort::store {
 [[nodiscard]] std::vector<Instrument> read_instruments(Connection& connection);
 [[nodiscard]] std::vector<Brewhouse> read_brewhouses(Connection& connection);
 [[nodiscard]] std::vector<Recipe> read_recipes(Connection& connection);
+[[nodiscard]] std::vector<Tank> read_tanks(Connection& connection);
 [[nodiscard]] std::vector<Supplier> read_suppliers(Connection& connection);
 [[nodiscard]] std::vector<Offer> read_offers(Connection& connection);
 [[nodiscard]] std::vector<Order> read_orders(Connection& connection);

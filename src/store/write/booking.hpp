@@ -30,6 +30,7 @@ void write_offers_and_orders(Connection& connection, std::int64_t entry, const B
 void write_plans(Connection& connection, std::int64_t entry, const Book& part);
 void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 void write_packages(Connection& connection, std::int64_t entry, const Book& part);
+void write_tanks(Connection& connection, std::int64_t entry, const Book& part); // what holds a brew comes after it
 
 // Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day,
 // what is added first: so that a whole history goes in, in whatever order its file holds it.

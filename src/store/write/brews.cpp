@@ -134,6 +134,9 @@ void write_brew(Connection& connection, std::int64_t entry, const Brew& brew, co
 } // namespace
 
 void write_plans(Connection& connection, std::int64_t entry, const Book& part) {
+    // a plan may name one that stands behind it in the book, or a brew that comes with it
+    for (const auto& plan : part.plans) (void)identity(connection, "plan", "code", plan.code);
+    for (const auto& brew : part.brews) (void)identity(connection, "brew", "code", brew.code);
     for (const auto& plan : part.plans) {
         const auto whose = called("plan", plan.code);
         Query brewed(connection, "SELECT code FROM brew_now WHERE plan = ?");

@@ -102,6 +102,11 @@ void write_definitions(Connection& connection, std::int64_t entry, const Book& p
         write_supplier(connection, entry, supplier);
     }
     for (const auto& recipe : part.recipes) write_recipe(connection, entry, recipe);
+    for (const auto& tank : part.tanks) (void)identity(connection, "tank", "name", tank.name); // plans name them
+}
+
+void write_tanks(Connection& connection, std::int64_t entry, const Book& part) {
+    for (const auto& tank : part.tanks) (void)write_version(connection, entry, "tank", tank);
 }
 
 void write_offers_and_orders(Connection& connection, std::int64_t entry, const Book& part) {

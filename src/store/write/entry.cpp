@@ -31,6 +31,7 @@ void write_book(Connection& connection, std::int64_t entry, const Book& part) {
     write_plans(connection, entry, part);
     write_brews(connection, entry, part);
     write_packages(connection, entry, part);
+    write_tanks(connection, entry, part);
     write_movements(connection, entry, part, received);
     refuse_circles(connection, part);
 }

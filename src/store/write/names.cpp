@@ -79,12 +79,12 @@ struct Registers {
         : items(c, "item", "SELECT name FROM item_now"),
           instruments(c, "instrument", "SELECT name FROM instrument_now"),
           brewhouses(c, "brewhouse", "SELECT name FROM brewhouse_now"),
-          recipes(c, "recipe", "SELECT name FROM recipe_now"), suppliers(c, "supplier", "SELECT name FROM supplier"),
-          lots(c, "lot", "SELECT code AS name FROM lot_now"),
+          recipes(c, "recipe", "SELECT name FROM recipe_now"), tanks(c, "tank", "SELECT name FROM tank_now"),
+          suppliers(c, "supplier", "SELECT name FROM supplier"), lots(c, "lot", "SELECT code AS name FROM lot_now"),
           orders(c, "order", "SELECT code AS name FROM purchase_order_now"),
           plans(c, "plan", "SELECT code AS name FROM plan_now"), brews(c, "brew", "SELECT code AS name FROM brew_now"),
           packages(c, "package", "SELECT code AS name FROM package_now") {}
-    Register items, instruments, brewhouses, recipes, suppliers, lots, orders, plans, brews, packages;
+    Register items, instruments, brewhouses, recipes, tanks, suppliers, lots, orders, plans, brews, packages;
 };
 
 void add_all(Registers& known, const Book& part) {
@@ -92,6 +92,7 @@ void add_all(Registers& known, const Book& part) {
     for (const auto& instrument : part.instruments) known.instruments.add(instrument.name);
     for (const auto& brewhouse : part.brewhouses) known.brewhouses.add(brewhouse.name);
     for (const auto& recipe : part.recipes) known.recipes.add(recipe.name);
+    for (const auto& tank : part.tanks) known.tanks.add(tank.name);
     for (const auto& supplier : part.suppliers) known.suppliers.add(supplier.name);
     for (const auto& lot : part.lots) known.lots.add(lot.code);
     for (const auto& order : part.orders) known.orders.add(order.code);
@@ -137,6 +138,9 @@ void require_of_stock(Registers& known, const Book& part) {
         const auto whose = called("plan", plan.code);
         known.recipes.require(plan.recipe, whose);
         known.brewhouses.require(plan.brewhouse, whose);
+        known.tanks.require(plan.tank, whose);
+        known.plans.require(plan.yeast_of_plan, whose);
+        known.brews.require(plan.yeast_of_brew, whose);
         for (const auto& reservation : plan.reserved) {
             known.lots.require(reservation.lot, whose);
             known.items.require(reservation.instead_of, whose);
@@ -184,6 +188,7 @@ void check_names(Connection& connection, const Book& part) {
     for (const auto& movement : part.movements) require_of_movement(known, movement);
     for (const auto& brew : part.brews) require_of_brew(known, brew);
     for (const auto& package : part.packages) known.brews.require(package.brew, called("package", package.code));
+    for (const auto& tank : part.tanks) known.brews.require(tank.holds, called("tank", tank.name));
 }
 
 } // namespace lotwort::store

@@ -36,7 +36,7 @@ constexpr std::string_view used_by_more_than_plans =
 Needs users_of_what_it_states(Connection& connection, std::int64_t number) {
     Needs needs;
     for (const std::string_view what :
-         {"item", "instrument", "brewhouse", "recipe", "plan", "lot", "brew", "package"}) {
+         {"item", "instrument", "brewhouse", "recipe", "plan", "lot", "brew", "package", "tank"}) {
         const auto live_user = fmt::format(fmt::runtime(stands), "used.entry_id");
         const auto live_other = fmt::format(fmt::runtime(stands), "other.entry_id");
         Query query(connection,
