@@ -65,6 +65,21 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     return request;
 }
 
+void teach_from_others(const Desk& desk, const Book& book, std::vector<ReconcileInput>& inputs) {
+    const LearnRequest request = learn_request(desk, book, {});
+    std::set<std::string> known;
+    for (const auto& brew : request.brews) known.insert(brew.brew.code);
+    std::vector<const ReconcileInput*> asked;
+    std::vector<ReconcileInput*> taught;
+    for (auto& input : inputs)
+        if (known.contains(input.brew.code)) {
+            asked.push_back(&input);
+            taught.push_back(&input);
+        }
+    auto found = learned_elsewhere(request, asked);
+    for (std::size_t i = 0; i < taught.size(); ++i) taught[i]->elsewhere = std::move(found[i]);
+}
+
 report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts) {
     const LearnRequest request = learn_request(desk, book, scope);
     report::Trend trend;

@@ -96,7 +96,9 @@ report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
     page.reconciled.result.brew = brew.code;
     if (brew.abandoned) return page;
     try {
-        page.reconciled.result = reconcile(tied_input(brew, Fermenters(tied), book, lots));
+        std::vector<ReconcileInput> input{tied_input(brew, Fermenters(tied), book, lots)};
+        teach_from_others(desk, book, input);
+        page.reconciled.result = reconcile(input.front());
     } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
         page.reconciled.fault = e.what();
     }

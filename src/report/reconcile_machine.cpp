@@ -99,7 +99,7 @@ std::string reconcile_json(const ReconciledBrew& brew) {
         w.begin_object(JsonWriter::Layout::one_line).field("point", next.point).field("kind", next.kind);
         w.field("about", next.about).field("sd_now", next.sd_now).field("sd_then", next.sd_then).end_object();
     }
-    w.end_array().field("readings_used", result.readings_used);
+    w.end_array().field("readings_used", result.readings_used).field("other_brews", result.others);
     if (!result.beyond_original.empty()) w.field("beyond_original", result.beyond_original);
     w.field("textbook_yield_pct", result.textbook_yield_pct).field("remarks", result.remarks).end_object();
     return std::move(w).text();

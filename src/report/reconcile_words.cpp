@@ -34,9 +34,12 @@ std::string agreement_sentence(const Reconciliation& result) {
     if (result.readings_used == 0 && result.quantities.empty()) return ""; // no malt, nothing to balance: read or not
     if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
     if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
+    const std::string expected = result.others == 0 ? "what the brewhouse is expected to do"
+                                                    : fmt::format("what {} other brew{} led to expect", result.others,
+                                                                  result.others == 1 ? "" : "s");
     if (test.passed)
-        return fmt::format("The {} reading{} and what the brewhouse is expected to do agree.\n", result.readings_used,
-                           result.readings_used == 1 ? "" : "s");
+        return fmt::format("The {} reading{} and {} agree.\n", result.readings_used,
+                           result.readings_used == 1 ? "" : "s", expected);
     return fmt::format("The readings contradict each other ({}).\n", chance_text(*test.p_value));
 }
 

@@ -27,41 +27,59 @@ struct Basis {
     Fermenters fermenters{brews};
 };
 
-report::ReconciledBrew reconciled(const Brew& brew, const Basis& basis, const std::string& about) {
-    if (brew.abandoned)
-        throw Error(ErrorKind::refused, "brew " + brew.code + " was given up: " + *brew.abandoned,
-                    "there is nothing to balance");
+std::string given_up(const Brew& brew) {
+    return "brew " + brew.code + " was given up: " + *brew.abandoned;
+}
+
+report::ReconciledBrew named(const Brew& brew) {
     report::ReconciledBrew out;
     out.date = brew.date;
     out.recipe = brew.recipe.value_or("");
     out.brewhouse = brew.brewhouse;
-    out.result = reconcile(tied_input(brew, basis.fermenters, basis.book, basis.lots), about);
+    out.result.brew = brew.code;
+    return out;
+}
+
+report::ReconciledBrew reconciled(const ReconcileInput& input, const std::string& about) {
+    report::ReconciledBrew out = named(input.brew);
+    out.result = reconcile(input, about);
     return out;
 }
 
 // A brew whose readings cannot be used (a depth below its dip table) has its row too, with the reason.
-report::ReconciledBrew reconciled_or_fault(const Brew& brew, const Basis& basis, const std::string& about) {
+report::ReconciledBrew faulty(const Brew& brew, const std::string& why) {
+    const Estimated none{std::nullopt, why};
+    report::ReconciledBrew out = named(brew);
+    out.result.efficiencies = {none, none, none, none, none};
+    out.fault = why;
+    return out;
+}
+report::ReconciledBrew reconciled_or_fault(const ReconcileInput& input, const std::string& about) {
     try {
-        return reconciled(brew, basis, about);
+        return reconciled(input, about);
     } catch (const Error& e) {
-        const Estimated none{std::nullopt, e.what()};
-        report::ReconciledBrew out;
-        out.date = brew.date;
-        out.recipe = brew.recipe.value_or("");
-        out.brewhouse = brew.brewhouse;
-        out.result.brew = brew.code;
-        out.result.efficiencies = {none, none, none, none, none};
-        out.fault = e.what();
-        return out;
+        return faulty(input.brew, e.what());
     }
+}
+
+std::vector<ReconcileInput> taught_inputs(Call& call, const Basis& basis, const std::vector<const Brew*>& brews) {
+    std::vector<ReconcileInput> inputs;
+    for (const Brew* brew : brews) inputs.push_back(tied_input(*brew, basis.fermenters, basis.book, basis.lots));
+    teach_from_others(call.desk(), basis.book, inputs);
+    return inputs;
 }
 
 Answer all(Call& call, const Basis& basis, const std::string& about) {
     report::AllReconciled answer;
+    std::vector<const Brew*> brews;
+    for (const auto& brew : basis.brews)
+        if (!brew.abandoned) brews.push_back(&brew);
+    const auto inputs = taught_inputs(call, basis, brews);
+    auto next = inputs.begin();
     for (const auto& brew : basis.brews) {
         if (answer.brews.size() % 500 == 499)
             call.progress(fmt::format("reconciled {} of {} brews", answer.brews.size(), basis.brews.size()));
-        answer.brews.push_back(reconciled_or_fault(brew, basis, about));
+        answer.brews.push_back(brew.abandoned ? faulty(brew, given_up(brew)) : reconciled_or_fault(*next++, about));
     }
     call.progress("");
     answer.instruments = learn(learn_request(call.desk(), basis.book, {})).instruments;
@@ -81,13 +99,15 @@ Answer run(Call& call) {
     }
     const Brew brew =
         known_brew(call.ledger(), needed(call, "BREW", "lotwort reconcile B1, or lotwort reconcile --all"));
+    if (brew.abandoned) throw Error(ErrorKind::refused, given_up(brew), "there is nothing to balance");
     Basis basis{call.ledger().brews_of_fermenter(brew.code), call.ledger().definitions(), {}};
     for (const Brew& tied : basis.brews) basis.lots.merge(lots_of(call.ledger(), tied, basis.book));
+    const ReconcileInput input = taught_inputs(call, basis, {&brew}).front();
     if (call.csv()) {
         call.goes("the rows are the brew's figures", "what to read next is told without --csv");
-        return {report::reconcile_csv(reconciled(brew, basis, usual))};
+        return {report::reconcile_csv(reconciled(input, usual))};
     }
-    const auto answer = reconciled(brew, basis, call.args.text("about").value_or(usual));
+    const auto answer = reconciled(input, call.args.text("about").value_or(usual));
     call.goes("every figure is told", "--full is for people");
     if (call.json()) return {report::reconcile_json(answer)};
     return {report::reconcile_text(answer, call.args.has("full"))};

@@ -1,13 +1,17 @@
 // What learning tells of breweries whose truth is known: `learn_truth
-// power|alarms|sack|offsets|checks|changes|levels|aim [breweries] [seed]`. Typical figures stated; lasting and fresh
-// parts of every instrument's bias.
+// power|alarms|sack|offsets|singles|checks|changes|levels|aim [breweries] [seed]`. Typical figures stated; lasting and
+// fresh parts of every instrument's bias.
 #include "infer/simulated_house.hpp"
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <functional>
 #include <lotwort/brew/forecast.hpp>
+#include <lotwort/infer/reconcile.hpp>
+#include <lotwort/wort/density.hpp>
+#include <lotwort/wort/gravity.hpp>
 #include <string>
 
 using namespace lotwort;
@@ -228,6 +232,65 @@ void offsets(int breweries, unsigned seed) {
     }
 }
 
+// One brew's own balance, of the last four of twenty brews: with what the other brews say of its instruments, and
+// without.
+void singles(int breweries, unsigned seed) {
+    struct Case {
+        const char* name;
+        const char* instrument;
+        double error;
+    };
+    for (const Case& c :
+         {Case{"as drawn", "", 0.0}, Case{"hydrometer 0.002", "hydrometer", 0.002},
+          Case{"kettle marks 3 %", "kettle marks", 0.03}, Case{"fermenter marks 3 %", "fermenter marks", 0.03}}) {
+        struct Tally {
+            Share gravity, extract;
+            double gravity_square = 0.0, extract_square = 0.0, alarms = 0.0;
+        };
+        std::array<Tally, 2> tally;
+        for (int i = 0; i < breweries; ++i) {
+            auto wish = steady(seed + static_cast<unsigned>(i), 20, 0.015);
+            wish.missing = 0.1;
+            wish.volume = i % 3 == 2 ? 500.0 : 23.0;
+            if (c.error != 0.0) wish.offsets[c.instrument] = c.error;
+            const SimulatedHouse house(wish);
+            std::vector<const ReconcileInput*> last;
+            for (std::size_t b = 16; b < 20; ++b) last.push_back(&house.request.brews[b]);
+            const auto errors = learned_elsewhere(house.request, last);
+            for (std::size_t k = 0; k < last.size(); ++k)
+                for (const bool learned : {false, true}) {
+                    ReconcileInput in = *last[k];
+                    if (learned) in.elsewhere = errors[k];
+                    const Reconciliation found = reconcile(in);
+                    const auto quantity = [&](const std::string& name) {
+                        return std::ranges::find(found.quantities, name, [](const auto& q) { return q.first; })
+                            ->second.estimate;
+                    };
+                    auto& t = tally[learned ? 1 : 0];
+                    t.alarms += found.test.passed ? 0.0 : 1.0;
+                    const double sg = house.truth.original_gravity[16 + k], litres = house.truth.volume[16 + k];
+                    const double fraction = wort::mass_fraction_of_gravity(sg);
+                    const double kg = litres * wort::sucrose_density_kg_m3(fraction, 20.0) * fraction / 1000.0;
+                    const auto gravity = quantity("original_gravity_sg"), extract = quantity("extract_fermenter_kg");
+                    if (!gravity || !extract) continue;
+                    t.gravity.add(holds(*gravity, sg));
+                    t.extract.add(holds(*extract, kg));
+                    t.gravity_square += std::pow(gravity->value - sg, 2);
+                    t.extract_square += std::pow(extract->value / kg - 1.0, 2);
+                }
+        }
+        for (const bool learned : {false, true}) {
+            const auto& t = tally[learned ? 1 : 0];
+            std::printf(
+                "%-20s %-8s gravity holds %5.1f %%, rms %.5f; extract holds %5.1f %%, rms %.2f %%; alarms %.1f %% "
+                "of %d\n",
+                c.name, learned ? "others" : "alone", t.gravity.pct(), std::sqrt(t.gravity_square / t.gravity.of),
+                t.extract.pct(), 100.0 * std::sqrt(t.extract_square / t.extract.of), 100.0 * t.alarms / t.gravity.of,
+                t.gravity.of);
+        }
+    }
+}
+
 // Stated instruments of which one lies for ever and is held against something known once, after twenty brews.
 void checks(int breweries, unsigned seed) {
     struct Case {
@@ -385,13 +448,13 @@ int main(int argc, char** argv) {
     const int breweries = argc > 2 ? std::atoi(argv[2]) : 15;
     const unsigned seed = argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 20000;
     const std::pair<const char*, std::function<void(int, unsigned)>> all[] = {
-        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},
-        {"offsets", offsets}, {"checks", checks},   {"changes", changes}, {"levels", levels}};
+        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},    {"offsets", offsets},
+        {"singles", singles}, {"checks", checks},   {"changes", changes}, {"levels", levels}};
     for (const auto& [name, run] : all)
         if (what == name) {
             run(breweries, seed);
             return 0;
         }
-    std::puts("learn_truth power|promise|alarms|sack|offsets|checks|changes|levels [breweries] [seed]");
+    std::puts("learn_truth power|promise|alarms|sack|offsets|singles|checks|changes|levels [breweries] [seed]");
     return 2;
 }

@@ -16,4 +16,11 @@ namespace lotwort {
 
 [[nodiscard]] Learning learn(const LearnRequest& request);
 
+// What all brews of the request but one, and those that ran into its fermenter, lead to expect of it: of each brew in
+// `of`, an element each; none where nothing was learned. Of a brew of the request its own figures too, where it is a mash
+// and a fermenter alone; of another, the instruments' errors. Rests on the 150 brews about it. For
+// ReconcileInput::elsewhere.
+[[nodiscard]] std::vector<std::optional<Elsewhere>> learned_elsewhere(const LearnRequest& request,
+                                                                      const std::vector<const ReconcileInput*>& of);
+
 } // namespace lotwort

@@ -20,6 +20,22 @@ struct UsedLot {
     Lot lot;
 };
 
+// What other brews, and checks of instruments, lead to expect of a brew before its own readings are looked at: one
+// joint Gaussian. docs/methods/learn.md.
+struct Elsewhere {
+    // How many of `mean` stand before the instruments: brew_figures, or none where the brew is not expected by them.
+    // ln of the conversion against the true extract, ln of lautering against its expectation, boil-off in L/h,
+    // absorption in L/kg, kettle loss in L without the hops' share, ln of the grist's true extract over what its
+    // certificates have.
+    static constexpr std::size_t brew_figures = 6;
+    std::size_t figures = 0;
+    // Lasting errors (read minus true), each counted in what the instrument is stated to err by. A typical instrument
+    // is named by its brewhouse and kind.
+    std::vector<std::string> instruments;
+    std::vector<double> mean, covariance; // row by row
+    int brews = 0;                        // others that taught something
+};
+
 // So many brews of one mash can share a fermenter and be balanced together (of two mashes each, four).
 inline constexpr std::size_t most_in_fermenter = 6;
 
@@ -35,6 +51,8 @@ struct ReconcileInput {
     // Where they are too many for that: how many there are before and after it, and nothing of them. It is then
     // balanced by itself, without what was read in a fermenter that others had run into before.
     std::size_t untied_before = 0, untied_after = 0;
+    // What other brews taught (infer/learn.hpp, learned_elsewhere); none: what is stated, and checks, stand alone.
+    std::optional<Elsewhere> elsewhere;
 };
 
 // The efficiencies of design: D/X, K/D, K/X, F/cast-out extract, F/X, as fractions.
@@ -99,6 +117,7 @@ struct Reconciliation {
     std::vector<std::string> answered_without;
     std::vector<NextReading> measure_next; // best first
     int readings_used = 0;
+    int others = 0; // brews that what was expected rests on; none: on what is stated
     // "The final gravity (r4, 1.0520) is not below the original (1.0480): ..."; empty where it is, or was not read.
     std::string beyond_original;
     std::optional<double> textbook_yield_pct; // extract collected per mass of grist, 100 F/m

@@ -1,7 +1,7 @@
 #include "happened.hpp"
 #include "reconcile/answer.hpp"
+#include "reconcile/believed.hpp"
 #include "reconcile/brew_problem.hpp"
-#include "reconcile/checks.hpp"
 #include "reconcile/equations.hpp"
 #include "reconcile/expectations.hpp"
 #include "reconcile/settled.hpp"
@@ -58,7 +58,6 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
                     has_malt(in) ? fmt::format("the malt of {} holds no extract", in.brew.code)
                                  : fmt::format("no malt has been deducted for {}", in.brew.code),
                     fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", shell_word(in.brew.code)));
-    believe_checks(in.instruments, model.equations);
     if (learned)
         for (auto& e : model.equations)
             if (e.id == "expect:grist") {
@@ -66,6 +65,7 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
                 e.own_sd = h.split.all_sd_kg;
                 e.shared.clear();
             }
+    model.equations = believed(in, std::move(model.equations));
     const ModelBrew& brew = model.brews[model.asked];
     if (model.brews.size() > 1 || brew.mashes.size() > 1 || in.untied_before + in.untied_after > 0)
         throw Error(ErrorKind::refused,

@@ -93,6 +93,17 @@ stats::ScaleGrid stated_scales() {
     return grid;
 }
 
+stats::ScaleGrid at_one_point(const stats::ScaleGrid& grid) {
+    stats::ScaleGrid out = grid;
+    out.points = {{grid.mode, 1.0}};
+    for (std::size_t s = 0; s < grid.mode.size(); ++s) {
+        double square = 0.0;
+        for (const auto& point : grid.points) square += point.weight * std::exp(2.0 * point.log_scales[s]);
+        out.points.front().log_scales[s] = 0.5 * std::log(square);
+    }
+    return out;
+}
+
 stats::ScaleGrid find_scales(GaussianSolver& solver, const LearnModel& model,
                              const std::vector<GaussianSolver::Widened>& widened, const std::vector<double>& start) {
     const std::size_t brews = model.brews.size();
@@ -110,6 +121,12 @@ stats::ScaleGrid find_scales(GaussianSolver& solver, const LearnModel& model,
 stats::ScaleGrid find_scales(const LearnModel& model) {
     GaussianSolver solver(model.model);
     return find_scales(solver, model, {}, {});
+}
+
+std::vector<ChangeModel> changes_at_one_point(const LearnModel& model) {
+    auto changes = find_changes(model, without_steps(find_scales(model)), Seek::quickly);
+    for (auto& change : changes) change.grid = at_one_point(change.grid);
+    return changes;
 }
 
 const std::vector<double>& likeliest_scales(const FittedModel& fitted) {

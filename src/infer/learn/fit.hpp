@@ -49,6 +49,10 @@ struct FittedModel {
                                            const std::vector<double>& start);
 [[nodiscard]] stats::ScaleGrid find_scales(const LearnModel& model);
 [[nodiscard]] stats::ScaleGrid stated_scales();
+// The scales at the root of what their squares come to on average: one point that foretells as widely as all of them.
+[[nodiscard]] stats::ScaleGrid at_one_point(const stats::ScaleGrid& grid);
+// What may have changed, found quickly, each model at one point of its scales.
+[[nodiscard]] std::vector<ChangeModel> changes_at_one_point(const LearnModel& model);
 
 // The likeliest model's scales.
 [[nodiscard]] const std::vector<double>& likeliest_scales(const FittedModel& fitted);

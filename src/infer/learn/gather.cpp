@@ -25,8 +25,8 @@ std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>& b
     return out;
 }
 
-std::vector<const ReconcileInput*> latest_of(std::vector<const ReconcileInput*> ordered) {
-    const std::size_t older = ordered.size() - std::min(ordered.size(), most_learned_brews);
+std::vector<const ReconcileInput*> latest_of(std::vector<const ReconcileInput*> ordered, std::size_t most) {
+    const std::size_t older = ordered.size() - std::min(ordered.size(), most);
     ordered.erase(ordered.begin(), ordered.begin() + static_cast<std::ptrdiff_t>(older));
     return ordered;
 }

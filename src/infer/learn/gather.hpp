@@ -18,8 +18,9 @@ struct Gathered {
 [[nodiscard]] std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>& brews);
 std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>&&) = delete;
 
-// The latest that are learned from (most_learned_brews).
-[[nodiscard]] std::vector<const ReconcileInput*> latest_of(std::vector<const ReconcileInput*> ordered);
+// The latest that are learned from.
+[[nodiscard]] std::vector<const ReconcileInput*> latest_of(std::vector<const ReconcileInput*> ordered,
+                                                           std::size_t most = most_learned_brews);
 
 // Of brews in their order, each made linear by itself; certificates and retests as known on that day.
 [[nodiscard]] Gathered gather(std::vector<const ReconcileInput*> brews, Date latest);

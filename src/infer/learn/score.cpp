@@ -56,18 +56,6 @@ ForetoldFigure against(const Foretold& f, const CameFigure& came, const Known& k
     return {normal_estimate(value, std::sqrt(std::max(variance, came.read.sd * came.read.sd))), came.read.value};
 }
 
-// The scales at the root of what their squares come to on average: one point that foretells as widely as all of them.
-stats::ScaleGrid at_one_point(const stats::ScaleGrid& grid) {
-    stats::ScaleGrid out = grid;
-    out.points = {{grid.mode, 1.0}};
-    for (std::size_t s = 0; s < grid.mode.size(); ++s) {
-        double square = 0.0;
-        for (const auto& point : grid.points) square += point.weight * std::exp(2.0 * point.log_scales[s]);
-        out.points.front().log_scales[s] = 0.5 * std::log(square);
-    }
-    return out;
-}
-
 // What was learned, as it goes on from brew to brew.
 class Teaching {
 public:
@@ -134,8 +122,7 @@ private:
         gathered_.add_house(brews_[brew]->brewhouse);
         near_ = make_linear_again(gathered_);
         const LearnModel model = learn_model(gathered_.evidence, gathered_.lots, gathered_.houses, gathered_.latest);
-        changes_ = find_changes(model, without_steps(find_scales(model)), Seek::quickly);
-        for (auto& change : changes_) change.grid = at_one_point(change.grid);
+        changes_ = changes_at_one_point(model);
     }
     void go_on_to(std::size_t brew) {
         gathered_.latest = brews_[brew]->brew.date;

@@ -1,3 +1,4 @@
+#include "believed.hpp"
 #include "final_beer.hpp"
 #include "reading_equation.hpp"
 #include "reading_figure.hpp"
@@ -21,7 +22,7 @@ std::optional<Estimate> gravity_at(const ReconcileInput& input, ReadingPoint poi
         if (r.point != point || r.set_aside || !(r.gravity_sg || r.gravity_plato || r.brix)) continue;
         try {
             const auto equation = gravity_equation(input, r, infer_detail::Quantity::fermenter);
-            const Estimate plato = plato_behind(*equation);
+            const Estimate plato = plato_behind(believed(input, *equation));
             const auto sg = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
             last = normal_estimate(sg.value, sg.slope[0] * plato.sd / 100.0);
         } catch (const Error&) { // reconcile says what is wrong with it

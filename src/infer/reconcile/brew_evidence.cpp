@@ -260,6 +260,9 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValue
         return out;
     }
     out.shares = grist.shares;
+    out.retested = std::log(grist.extract_now_kg / grist.extract_then_kg);
+    out.is_alone =
+        model.brews.size() == 1 && model.brews.front().mashes.size() == 1 && in.untied_before + in.untied_after == 0;
     for (auto& e : model.equations)
         if (e.id == "expect:grist") std::erase_if(e.shared, is_of_lot);
     const UnknownsOf unknowns(model);
@@ -281,7 +284,7 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValue
                             std::max(kit.absorption_sd_l_per_kg, 1e-3),
                             std::max(kit.kettle_loss_sd_l, 1e-4 * kit.volume_l)}};
     // against the certificates as known now
-    f.value[0] += std::log(grist.extract_then_kg / grist.extract_now_kg);
+    f.value[0] -= out.retested;
     for (Index i = 0; i < figures; ++i) out.at[static_cast<std::size_t>(i)] = f.value[i];
     // mashes of one brew by the extract they dissolved
     double dissolved_kg = 0.0, expected_kg = 0.0;
@@ -294,7 +297,7 @@ BrewEvidence evidence_of(const ReconcileInput& in, Date latest, const HouseValue
     out.transfer = kettle.extract_collected_kg.value / kettle.extract_cast_out_kg.value;
     out.fermenter_l = kettle.fermenter_l.value;
     const VectorXd scale = solution.theta.cwiseAbs().cwiseMax(0.01 * solution.theta.cwiseAbs().maxCoeff());
-    Lasting lasting(in, model);
+    Lasting lasting(in, model.equations);
     lasting.add_thermometer(model, at);
     find_fault(projected(whitened(model.equations, solution, MatrixXd(solution.jacobian.rows(), 0)), f, scale, typical),
                out);

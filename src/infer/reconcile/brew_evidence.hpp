@@ -56,6 +56,8 @@ struct BrewEvidence {
     std::array<double, house_figures> at{};             // the figures where the balance was made linear
     double lauter_expected = 0.0, transfer = 0.0;       // of this brew, there
     double fermenter_l = 0.0;                           // likewise
+    double retested = 0.0; // ln of its certificates' extract as known now, over what was known on the day
+    bool is_alone = false; // one mash, in a fermenter of its own
     std::optional<double> mash_c, mash_ph, mill_gap_mm; // where they were read
     std::string fault;                                  // why the brew teaches nothing; empty where it does
     bool can_be_mended = false;                         // the fault: of what was booked, and not that nothing has been

@@ -20,7 +20,8 @@ double own_variance(const BrewEquation& e) {
     return std::pow(std::max(e.own_sd, least_own_share * e.sd()), 2);
 }
 
-// What the errors of two equations have in common; of one with itself, all but its own.
+} // namespace
+
 double shared_covariance(const BrewEquation& a, const BrewEquation& b) {
     double sum = 0.0;
     for (const auto& in_a : a.shared)
@@ -29,6 +30,8 @@ double shared_covariance(const BrewEquation& a, const BrewEquation& b) {
     if (!a.instrument.empty() && a.instrument == b.instrument) sum += a.bias_sd * b.bias_sd;
     return sum;
 }
+
+namespace {
 
 // An equation that is left out, with what stands in for it.
 struct LeftOut {

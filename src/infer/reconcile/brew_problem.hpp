@@ -10,6 +10,9 @@
 
 namespace lotwort::infer_detail {
 
+// What the errors of two equations have in common; of one with itself, all but its own.
+[[nodiscard]] double shared_covariance(const BrewEquation& a, const BrewEquation& b);
+
 // Own errors on the diagonal, and what is shared laid over it: readings by one instrument share its bias, other
 // equations what they name as shared. Positive definite, whatever the errors are: none is wholly another's.
 [[nodiscard]] Eigen::MatrixXd covariance_of(const std::vector<BrewEquation>& equations);

@@ -29,20 +29,4 @@ CheckedError believed(const std::vector<CheckedError>& checks) {
     return {weighted / precision, std::sqrt(1.0 / precision)};
 }
 
-void believe_checks(const std::vector<Instrument>& instruments, std::vector<BrewEquation>& equations) {
-    for (const Instrument& instrument : instruments) {
-        const auto checks = checked_errors(instrument);
-        if (checks.empty()) continue;
-        const CheckedError lasting = believed(checks);
-        const double left = std::sqrt(lasting.sd * lasting.sd + 1.0 - lasting_share);
-        for (BrewEquation& e : equations) {
-            if (e.instrument != instrument.name || e.is_expectation) continue;
-            const double error = lasting.value * e.bias_sd;
-            e.observed -= error;
-            e.correction -= error; // what is shown stays as it was read
-            e.bias_sd *= left;
-        }
-    }
-}
-
 } // namespace lotwort::infer_detail

@@ -17,8 +17,4 @@ struct CheckedError {
 // What is believed of the lasting error with them: as it is stated, of variance lasting_share, without one.
 [[nodiscard]] CheckedError believed(const std::vector<CheckedError>& checks);
 
-// Of the readings of instruments that were checked the error that the checks found is taken out, and what is left of
-// its uncertainty is what the checks leave open, beside what is new in each brew.
-void believe_checks(const std::vector<Instrument>& instruments, std::vector<BrewEquation>& equations);
-
 } // namespace lotwort::infer_detail

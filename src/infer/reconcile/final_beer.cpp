@@ -1,4 +1,5 @@
 #include "final_beer.hpp"
+#include "believed.hpp"
 #include "reading_equation.hpp"
 #include "reading_figure.hpp"
 #include <algorithm>
@@ -42,14 +43,15 @@ const Reading* last_reading(const ReconcileInput& input, IsOne is_one) {
 const Reading* last_reading(const ReconcileInput&&, IsOne) = delete;
 
 FinalGravity by_hydrometer(const Reading& reading, const ReconcileInput& input) {
-    const Estimate plato = plato_behind(*gravity_equation(input, reading, Quantity::fermenter));
+    const Estimate plato = plato_behind(believed(input, *gravity_equation(input, reading, Quantity::fermenter)));
     const auto gravity = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
     return {reading.id, normal_estimate(gravity.value, gravity.slope[0] * plato.sd / 100.0)};
 }
 
 // Alcohol bends light too: with the original gravity the correlation of wort/refractometer.hpp undoes it.
 FinalGravity by_refractometer(const Reading& reading, const ReconcileInput& input, const Estimate& original) {
-    const Estimate beer = plato_behind(*gravity_equation(input, reading, Quantity::fermenter)); // as if it were wort
+    const Estimate beer =
+        plato_behind(believed(input, *gravity_equation(input, reading, Quantity::fermenter))); // as if it were wort
     const auto wort = wort::mass_fraction_of_gravity(Dual<1>::parameter(original.value, 0));
     if (beer.value >= 100.0 * wort.value)
         throw Error(ErrorKind::refused,

@@ -15,9 +15,21 @@ constexpr double degree_step = 0.5; // for slopes by temperature
 
 } // namespace
 
-Lasting::Lasting(const ReconcileInput& in, const BrewModel& model) : in_(in), shares_(model.equations.size()) {
-    for (std::size_t i = 0; i < model.equations.size(); ++i) {
-        const auto& e = model.equations[i];
+// The one that the temperatures were read by: the one that is stated, or a typical one.
+Instrument thermometer_of(const ReconcileInput& in) {
+    const auto is_one = [](const Instrument& i) { return i.kind == InstrumentKind::thermometer; };
+    if (std::ranges::count_if(in.instruments, is_one) == 1) return *std::ranges::find_if(in.instruments, is_one);
+    return typical_instrument(InstrumentKind::thermometer, in.brewhouse.volume);
+}
+
+bool is_by_temperature(const BrewEquation& e) {
+    return !e.is_expectation && e.scale != Scale::kilograms && e.at_c != 20.0 && e.at_c != e.calibration_c;
+}
+
+Lasting::Lasting(const ReconcileInput& in, const std::vector<BrewEquation>& equations)
+    : in_(in), shares_(equations.size()) {
+    for (std::size_t i = 0; i < equations.size(); ++i) {
+        const auto& e = equations[i];
         if (!e.instrument.empty() && e.bias_sd > 0.0) add(i, e.instrument, e.unit, e.bias_sd, e.bias_sd);
         for (const auto& shared : e.shared)
             if (shared.source.starts_with(of_balance) && shared.sd > 0.0)
@@ -26,15 +38,12 @@ Lasting::Lasting(const ReconcileInput& in, const BrewModel& model) : in_(in), sh
 }
 
 void Lasting::add_thermometer(const BrewModel& model, const JointBalance& at) {
-    const auto is_one = [](const Instrument& i) { return i.kind == InstrumentKind::thermometer; };
-    Instrument thermometer = typical_instrument(InstrumentKind::thermometer, in_.brewhouse.volume);
-    if (std::ranges::count_if(in_.instruments, is_one) == 1)
-        thermometer = *std::ranges::find_if(in_.instruments, is_one);
+    const Instrument thermometer = thermometer_of(in_);
     const double sd = thermometer.bias_sd.value_or(0.0);
     if (!(sd > 0.0)) return;
     for (std::size_t i = 0; i < model.equations.size(); ++i) {
         const auto& e = model.equations[i];
-        if (e.is_expectation || e.scale == Scale::kilograms || e.at_c == 20.0 || e.at_c == e.calibration_c) continue;
+        if (!is_by_temperature(e)) continue;
         BrewEquation warmer = e;
         warmer.at_c += degree_step;
         const double per_degree = (at.predicted(warmer).value - at.predicted(e).value) / degree_step;

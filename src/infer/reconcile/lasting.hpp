@@ -6,11 +6,11 @@
 
 namespace lotwort::infer_detail {
 
-// The instruments of a brew's equations, and how much of one stated sd of each one's lasting error is in each. Input
-// and model must outlive it.
+// The instruments of a brew's equations, and how much of one stated sd of each one's lasting error is in each. The
+// input must outlive it.
 class Lasting {
 public:
-    Lasting(const ReconcileInput& in, const BrewModel& model);
+    Lasting(const ReconcileInput& in, const std::vector<BrewEquation>& equations);
     // Volumes and gravities by the temperature that was read with them.
     void add_thermometer(const BrewModel& model, const JointBalance& at);
     // A row an equation, a column an instrument.
@@ -27,5 +27,10 @@ private:
 
 // With only that part of each bias that is new in every brew.
 [[nodiscard]] std::vector<BrewEquation> without_lasting(std::vector<BrewEquation> equations);
+
+// The one that the temperatures were read by: the one that is stated, or a typical one.
+[[nodiscard]] Instrument thermometer_of(const ReconcileInput& in);
+// Whether a temperature that was read is in it.
+[[nodiscard]] bool is_by_temperature(const BrewEquation& e);
 
 } // namespace lotwort::infer_detail

@@ -1,5 +1,6 @@
 #include "answer.hpp"
-#include "checks.hpp"
+#include "believed.hpp"
+#include "brew_problem.hpp"
 #include "final_beer.hpp"
 #include "settled.hpp"
 #include "suspects.hpp"
@@ -17,6 +18,8 @@ namespace {
 using namespace infer_detail;
 using Eigen::Index;
 using Eigen::VectorXd;
+
+constexpr int enough_to_expect_by = 8; // brews
 
 // As the instrument has it, before its correction.
 ReconciledEquation reconciled(const BrewEquation& e, double fitted) {
@@ -61,11 +64,10 @@ std::vector<NextReading> next_readings(const ReconcileInput& input, const BrewMo
     const VectorXd cg = solution.covariance * efficiency.slope;
     const double variance = efficiency.slope.dot(cg);
     std::vector<NextReading> out;
-    for (const auto& candidate : possible_readings(input, model)) {
+    for (const auto& candidate : believed(input, possible_readings(input, model))) {
         VectorXd c = VectorXd::Zero(solution.residual.size());
         for (std::size_t i = 0; i < model.equations.size(); ++i)
-            if (model.equations[i].instrument == candidate.instrument)
-                c[static_cast<Index>(i)] = model.equations[i].bias_sd * candidate.bias_sd;
+            c[static_cast<Index>(i)] = shared_covariance(model.equations[i], candidate);
         const VectorXd wc = solution.weight * c;
         const VectorXd h = VectorXd(at.predicted(candidate).slope) - solution.jacobian.transpose() * wc;
         const double s = candidate.sd() * candidate.sd() - c.dot(wc);
@@ -131,7 +133,7 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     const std::size_t asked_about = place_of(about);
     BrewModel model = brew_model(input);
     if (model.equations.empty()) return nothing_to_say(input);
-    believe_checks(input.instruments, model.equations);
+    model.equations = believed(input, std::move(model.equations));
     const UnknownsOf unknowns(model);
     const auto problem = problem_of(model, unknowns);
     const auto as_read = solve_within(problem, limits_of(model, unknowns));
@@ -145,6 +147,9 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.brew = input.brew.code;
     out.readings_used = model.readings;
     out.remarks = model.remarks;
+    if (input.elsewhere && input.elsewhere->figures > 0) out.others = input.elsewhere->brews;
+    if (out.others >= enough_to_expect_by) // what is typical hardly counts beside so many
+        std::erase(out.remarks, assumed_remark(kit_of(input.brewhouse), input.brewhouse.name));
     const auto efficiencies = efficiencies_of(settled.model, at);
     std::array<Estimated, 5> found;
     std::ranges::transform(efficiencies, found.begin(), [&](const auto& e) { return estimate_of(e.second, limited); });
