@@ -41,6 +41,7 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     bool is_before = true; // of two brews of one day the one booked first taught the other, and not the other way round
     for (const auto& brew : brews) {
         if (brew.code == scope.without_brew) is_before = false;
+        if (brew.abandoned) continue; // as nobody balances it
         if (scope.until && (is_before ? brew.date > *scope.until : brew.date >= *scope.until)) continue;
         if (scope.only_this_brewhouse && scope.brewhouse && brew.brewhouse != *scope.brewhouse) continue;
         // what shares a fermenter with the brew left out would bring its readings in again

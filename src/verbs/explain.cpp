@@ -20,7 +20,7 @@ constexpr Option options[] = {
 };
 
 // What was known before: the brews until the day, all lots of this brew and of its plan among those asked about.
-LearnRequest brews_before(Call& call, const Book& book, const Brew& brew, const LotBook& lots) {
+Learned known_before(Call& call, const Book& book, const Brew& brew, const LotBook& lots) {
     LearnScope scope;
     scope.brewhouse = brew.brewhouse;
     scope.until = brew.date;
@@ -28,7 +28,7 @@ LearnRequest brews_before(Call& call, const Book& book, const Brew& brew, const 
     LearnRequest request = learn_request(call.desk(), book, scope);
     request.lots_on_hand.clear();
     for (const auto& [code, used] : lots) request.lots_on_hand.push_back(used);
-    return request;
+    return learn(request).next;
 }
 
 std::optional<Plan> plan_of(Call& call, const Brew& brew) {
@@ -70,9 +70,7 @@ Answer run(Call& call) {
         });
         request.brew.lots.merge(lot_book(reserved, book));
     }
-    const LearnRequest earlier = brews_before(call, book, brew, request.brew.lots);
-    const Learned learned = learn(earlier).next;
-    request.brew.elsewhere = learned_elsewhere(earlier, {&request.brew}).front(); // what its instruments err by
+    const Learned learned = known_before(call, book, brew, request.brew.lots);
     if (learned.brews > 0) request.learned = learned;
     if (request.plan) request.forecast = foretold(*request.plan, book, lots, request.learned);
     Explanation answer = explain(request);

@@ -441,6 +441,39 @@ void levels(int breweries, unsigned seed) {
         }
 }
 
+// A brew aimed at a gravity by what was learned: how likely it was said to land so near, and how often it did.
+void aim(int breweries, unsigned seed) {
+    constexpr std::array<double, 3> within{0.001, 0.002, 0.003};
+    for (const double scatter : {0.006, 0.015, 0.04}) {
+        std::array<double, 3> said{}, came{};
+        for (int i = 0; i < breweries; ++i) {
+            auto wish = steady(seed + static_cast<unsigned>(i), 20, scatter);
+            wish.typical = i % 2 == 1;
+            wish.missing = 0.1;
+            wish.use = i % 4 < 2 ? LotUse::in_turn : LotUse::one_by_one;
+            wish.brews_per_lot = 6;
+            wish.conversion_walk = 0.0012;
+            wish.lauter_walk = 0.0008;
+            SimulatedHouse house(wish);
+            const auto malts = house.next_malts();
+            const double grist = house.next_grist_kg();
+            const auto learned = learn(house.request);
+            const auto f = forecast(house.recipe, Litres(wish.volume), kit_of(*house.request.brewhouse),
+                                    house.planned(malts, grist), {}, Kilograms(0.0), &learned.next);
+            house.brew(malts, grist);
+            const double off = std::abs(house.truth.original_gravity.back() - f.original_gravity_sg.value);
+            for (std::size_t k = 0; k < within.size(); ++k) {
+                said[k] += std::erf(within[k] / f.original_gravity_sg.sd / std::sqrt(2.0)) / breweries;
+                came[k] += off <= within[k] ? 1.0 / breweries : 0.0;
+            }
+        }
+        std::printf("scatter %.1f %%:", 100.0 * scatter);
+        for (std::size_t k = 0; k < within.size(); ++k)
+            std::printf("  within %.3f said %2.0f %% came %2.0f %%", within[k], 100.0 * said[k], 100.0 * came[k]);
+        std::printf("  of %d\n", breweries);
+    }
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
@@ -448,13 +481,13 @@ int main(int argc, char** argv) {
     const int breweries = argc > 2 ? std::atoi(argv[2]) : 15;
     const unsigned seed = argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 20000;
     const std::pair<const char*, std::function<void(int, unsigned)>> all[] = {
-        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},    {"offsets", offsets},
-        {"singles", singles}, {"checks", checks},   {"changes", changes}, {"levels", levels}};
+        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},     {"offsets", offsets},
+        {"singles", singles}, {"checks", checks},   {"changes", changes}, {"levels", levels}, {"aim", aim}};
     for (const auto& [name, run] : all)
         if (what == name) {
             run(breweries, seed);
             return 0;
         }
-    std::puts("learn_truth power|promise|alarms|sack|offsets|singles|checks|changes|levels [breweries] [seed]");
+    std::puts("learn_truth power|promise|alarms|sack|offsets|singles|checks|changes|levels|aim [breweries] [seed]");
     return 2;
 }

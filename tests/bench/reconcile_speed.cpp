@@ -1,6 +1,7 @@
 // How long one brew takes: reconciled without suspects, with suspects (a slip in it), beside dense QR
 // decompositions of the same size by Eigen. google-benchmark; ratios are read within one run.
 #include "../../src/infer/reconcile/brew_problem.hpp"
+#include "../../src/infer/reconcile/equations.hpp"
 #include "infer/simulated_brew.hpp"
 #include <benchmark/benchmark.h>
 #include <Eigen/QR>

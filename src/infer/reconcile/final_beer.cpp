@@ -151,6 +151,22 @@ Estimated original_of_all(const ReconcileInput& input, const Estimated& wort, Re
     return {all, {}};
 }
 
+// What was typed, where others' brews say that its instrument reads so far off that it shows.
+void remark_shifted(const ReconcileInput& input, const std::optional<Estimate>& original, double believed_sg,
+                    Reconciliation& out) {
+    if (!input.elsewhere) return;
+    constexpr double shows_sg = 0.0005;
+    ReconcileInput as_stated = input;
+    as_stated.elsewhere.reset();
+    const auto stated = final_beer(as_stated, original).gravity;
+    if (!stated || std::abs(stated->sg.value - believed_sg) < shows_sg) return;
+    const double high_by = stated->sg.value - believed_sg;
+    out.remarks.push_back(
+        fmt::format("The final gravity by its reading alone is {}; by the other brews what it was read "
+                    "with reads {} {}",
+                    fixed(stated->sg.value, 4), fixed(std::abs(high_by), 4), high_by > 0.0 ? "high" : "low"));
+}
+
 } // namespace
 
 Estimate original_with(const Estimate& wort_sg, const Estimate& litres, const wort::LateExtract& late) {
@@ -189,6 +205,7 @@ std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Rec
     if (beer.gravity) {
         out.beyond_original = beer.gravity->doubt;
         add_beer(beer.gravity->reading, beer.gravity->sg, original, out);
+        remark_shifted(input, original.estimate, beer.gravity->sg.value, out);
     }
     return beer.impossible;
 }
