@@ -75,7 +75,7 @@ TEST_CASE("what others lead to expect of a brew is the same whether it was read 
         CAPTURE(i);
         // one brew of twenty moves the scales a little
         CHECK(std::abs(read.mean[i] - alone.mean[i]) < 0.12 * sd(alone, i));
-        CHECK(sd(read, i) == near(sd(alone, i), 0.08));
+        CHECK(sd(read, i) == near(sd(alone, i), 0.12));
     }
 }
 
