@@ -82,7 +82,7 @@ TEST_CASE("of many brews the latest are learned from, as if there had been no ot
     CHECK(learned.levels.size() <= most_learned_brews);
     CHECK(learned.brews == static_cast<int>(most_learned_brews));
     CHECK(std::ranges::find(learned.remarks,
-                            "learned from the latest 500 brews; 3 older ones tell nothing more of the next") !=
+                            "learned from the latest 350 brews; 3 older ones tell nothing more of the next") !=
           learned.remarks.end());
     house.request.brews.erase(house.request.brews.begin(), house.request.brews.begin() + 3);
     CHECK(learn(house.request).next.mean == learned.next.mean);

@@ -16,7 +16,7 @@ enum class Scales { estimated, as_stated };
 
 // The latest so many brews are learned from: what is older tells nothing more of the next one, and the time that
 // learning takes is bounded.
-inline constexpr std::size_t most_learned_brews = 500;
+inline constexpr std::size_t most_learned_brews = 350;
 
 struct LearnRequest {
     std::vector<ReconcileInput> brews;  // in any order; of more than are learned from the older are left aside
