@@ -21,11 +21,11 @@ function(lotwort_archives found)
   set(${found} ${paths} PARENT_SCOPE)
 endfunction()
 
-lotwort_archives(cbc_archives CbcSolver Cbc Cgl OsiClp ClpSolver Clp Osi CoinUtils bz2 z lapack blas gfortran quadmath)
+lotwort_archives(cbc_archives CbcSolver Cbc Cgl OsiClp ClpSolver Clp Osi CoinUtils lapack blas gfortran quadmath)
 add_library(lotwort_cbc INTERFACE)
 if(cbc_archives)
   target_include_directories(lotwort_cbc SYSTEM INTERFACE ${CBC_INCLUDE_DIRS})
-  target_link_libraries(lotwort_cbc INTERFACE ${cbc_archives} m)
+  target_link_libraries(lotwort_cbc INTERFACE ${cbc_archives} bz2 z m) # these two shared: mended by Debian alone
 else()
   message(STATUS "CBC's archives are not all there: it is linked from its shared libraries, and every start is slower")
   target_link_libraries(lotwort_cbc INTERFACE PkgConfig::CBC)
