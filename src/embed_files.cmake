@@ -1,5 +1,7 @@
 # Run by cmake -P: writes OUTPUT, a C++ source that defines lotwort::VARIABLE() over FILES (see embed.cmake).
 set(text "#include <${HEADER}>\n\nnamespace lotwort {\n\nconst std::vector<EmbeddedText>& ${VARIABLE}() {\n")
+set(text "// the pieces below are one literal in the end, longer than every compiler must take; those here do
+#pragma GCC diagnostic ignored \"-Woverlength-strings\"\n${text}")
 string(APPEND text "    static const std::vector<EmbeddedText> texts{\n")
 foreach(file IN LISTS FILES)
   get_filename_component(name ${file} NAME_WE)

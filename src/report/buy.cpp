@@ -170,7 +170,7 @@ std::string answer_text(const ShownPurchase& shown) {
                                                 : wrapped(nothing_sentence(*shown.drawn, p), 2);
     const plan::PurchaseOrderPlan& first = p.orders.front();
     std::string text = fmt::format(
-        "{}, {} {} to pay, {}by {} from {}", counted(shown.orders.size(), "order"), money(sums_of(shown).both()),
+        "{}, {} {} to pay, {}by {} from {}", counted(std::ssize(shown.orders), "order"), money(sums_of(shown).both()),
         shown.currency, shown.orders.size() == 1 ? "" : "the first ", to_iso(first.order_by), first.supplier);
     if (!shown.until && p.late.empty()) text += "; all comes in time";
     return wrapped(text, 2) + (shown.until ? "" : wrapped(how_good(p), 2));

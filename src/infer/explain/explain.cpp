@@ -174,9 +174,11 @@ std::vector<ExplainedPart> outcome_parts(std::size_t outcome, const std::vector<
         const VectorXd slope = slopes.row(c).transpose();
         const bool is_whole =
             makes_wort(c) ? outcome != final_gravity_read : outcome == final_gravity_read || outcome == alcohol;
-        if (is_whole) out.push_back(part_of(cause_words[c], parts[c], slope, covariance));
+        if (is_whole)
+            out.push_back(part_of(cause_words[static_cast<std::size_t>(c)], parts[static_cast<std::size_t>(c)], slope,
+                                  covariance));
         if (!is_whole && makes_wort(c)) {
-            wort += parts[c];
+            wort += parts[static_cast<std::size_t>(c)];
             of_wort += slope;
         }
     }

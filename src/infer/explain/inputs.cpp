@@ -78,7 +78,7 @@ std::array<std::vector<double>, outcomes> parts_of(const Inputs& planned, const 
         const auto of_asked =
             stats::shapley(static_cast<int>(asked.size()), [&](unsigned set) { return worth[set][o]; });
         parts[o].assign(causes, 0.0);
-        for (std::size_t i = 0; i < asked.size(); ++i) parts[o][asked[i]] = of_asked[i];
+        for (std::size_t i = 0; i < asked.size(); ++i) parts[o][static_cast<std::size_t>(asked[i])] = of_asked[i];
     }
     return parts;
 }

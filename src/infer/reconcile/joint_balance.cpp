@@ -113,7 +113,7 @@ Traced operator/(const Traced& a, const Traced& b) {
 }
 
 JointBalance::JointBalance(const BrewModel& model, const UnknownsOf& unknowns, const Eigen::VectorXd& theta)
-    : model_(model), unknowns_(unknowns) {
+    : unknowns_(unknowns) {
     for (std::size_t k = 0; k < model.brews.size(); ++k) {
         const auto& brew = model.brews[k];
         auto& mashes = mashes_.emplace_back();

@@ -88,7 +88,6 @@ private:
     [[nodiscard]] Dual<2> fermenter_mass(std::size_t last) const;
     [[nodiscard]] Dual<2> fermenter_extract(std::size_t last) const;
 
-    const BrewModel& model_;
     const UnknownsOf& unknowns_;
     std::vector<std::vector<Mash>> mashes_;
     std::vector<Kettle> kettles_;

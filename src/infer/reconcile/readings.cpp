@@ -85,7 +85,7 @@ bool is_mash_point(Quantity q) {
 class Taken {
 public:
     Taken(const ReconcileInput& in, const Kit& kit, std::size_t brew, BrewModel& model)
-        : in_(in), kit_(kit), brew_(brew), model_(model), washings_(model.brews[brew].mashes.size(), Washings(kit)) {}
+        : in_(in), brew_(brew), model_(model), washings_(model.brews[brew].mashes.size(), Washings(kit)) {}
 
     void take(const Reading& reading) {
         const auto quantity = quantity_of(reading.point);
@@ -154,7 +154,6 @@ private:
     }
 
     const ReconcileInput& in_;
-    const Kit& kit_;
     std::size_t brew_;
     BrewModel& model_;
     std::map<std::pair<Quantity, std::size_t>, std::vector<BrewEquation>> numbered_;

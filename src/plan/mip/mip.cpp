@@ -112,7 +112,7 @@ MipAnswer solve_linear(const Mip& model, OsiClpSolverInterface& solver, const Mi
     if (std::isfinite(options.seconds)) solver.getModelPtr()->setMaximumSeconds(std::max(0.01, options.seconds));
     solver.setHintParam(OsiDoDualInInitial, true, OsiHintDo); // left to choose, it may take a way that prints
     solver.initialSolve();
-    if (solver.isProvenDualInfeasible()) LOTWORT_CHECK(!"the model is unbounded");
+    LOTWORT_CHECK(!solver.isProvenDualInfeasible()); // every model of ours is bounded
     MipAnswer answer;
     answer.status = solver.isProvenPrimalInfeasible() ? MipStatus::infeasible : MipStatus::stopped;
     if (!solver.isProvenOptimal()) return answer;
@@ -138,7 +138,7 @@ MipAnswer searched(const Mip& model, const MipOptions& options, bool prepared) {
     answer.nodes = cbc.getNodeCount();
     // the status comes before the objective: an infeasible model reports one too
     const bool found = cbc.bestSolution() != nullptr && cbc.getObjValue() < 1e49;
-    if (cbc.isContinuousUnbounded()) LOTWORT_CHECK(!"the model is unbounded");
+    LOTWORT_CHECK(!cbc.isContinuousUnbounded());
     if (found) {
         answer.values = values_of(model, cbc.bestSolution());
         answer.objective = model.objective_of(answer.values);

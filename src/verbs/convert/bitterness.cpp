@@ -14,8 +14,6 @@ namespace lotwort::verbs {
 
 namespace {
 
-constexpr Asked alpha_acid{Dimension::percent, {0.0, 30.0}, "alpha acid", "%"};
-constexpr Asked boil_time{Dimension::time, {0.0, 1440.0}, "time of boil", "min"};
 constexpr Asked altitude{Dimension::length, {-5e4, 6e5}, "altitude", "cm"};
 
 // The temperature whose minutes of boil are counted: 100 °C, or the brewery's own boil.
