@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/desk/brew_cost.hpp>
+#include <lotwort/desk/brew_list.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/lot_answer.hpp>
+#include <lotwort/desk/next_steps.hpp>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/purchase_wish.hpp>
@@ -124,15 +126,49 @@ report::StockPage stock_for_page(const Desk& desk) {
     return stock_of(desk, desk.ledger.brews(), desk.ledger.lots(), desk.ledger.definitions());
 }
 
+namespace {
+
+// Of the last brews, those whose readings do not agree, each balanced by what the others taught.
+std::vector<report::ReconciledBrew> contradictory(const Desk& desk, const Book& book,
+                                                  const std::vector<report::ListedBrew>& listed) {
+    const std::vector<Brew> brews = desk.ledger.brews();
+    const LotBook lots = lot_book(desk.ledger.lots(), book);
+    const Fermenters fermenters(brews);
+    std::vector<ReconcileInput> inputs;
+    for (const auto& brew : listed)
+        if (!brew.brew.abandoned && !brew.brew.readings.empty())
+            inputs.push_back(
+                tied_input(*std::ranges::find(brews, brew.brew.code, &Brew::code), fermenters, book, lots));
+    teach_from_others(desk, book, inputs);
+    std::vector<report::ReconciledBrew> out;
+    for (const auto& input : inputs) {
+        report::ReconciledBrew brew;
+        try {
+            brew.result = reconcile(input);
+        } catch (const Error&) { // its own page says what is wrong
+            continue;
+        }
+        brew.date = input.brew.date;
+        if (!brew.result.test.passed) out.push_back(std::move(brew));
+    }
+    return out;
+}
+
+} // namespace
+
 report::BreweryPage brewery_for_page(const Desk& desk) {
     const Book book = desk.ledger.definitions();
     const std::vector<Brew> brews = desk.ledger.brews();
     report::BreweryPage page;
+    page.next = next_steps(desk);
     page.stock = stock_of(desk, brews, desk.ledger.lots(), book);
     page.trend = trend_of(desk, book, std::nullopt);
     page.brews = brews.size();
-    const auto shown = std::min(brews.size(), last_brews);
-    page.last_brews.assign(brews.rbegin(), brews.rbegin() + static_cast<std::ptrdiff_t>(shown));
+    auto listed = listed_brews(desk.ledger);
+    std::ranges::reverse(listed);
+    listed.resize(std::min(listed.size(), last_brews));
+    page.last_brews = std::move(listed);
+    page.contradictory = contradictory(desk, book, page.last_brews);
     return page;
 }
 

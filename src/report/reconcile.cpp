@@ -130,7 +130,7 @@ std::string suspects_text(const Reconciliation& result) {
                 4);
         if (!suspect.cannot_be_told_from.empty())
             text +=
-                wrapped(fmt::format("    cannot be told from: {}", fmt::join(suspect.cannot_be_told_from, ", ")), 4);
+                wrapped(fmt::format("    cannot be told from: {}", fmt::join(not_told_from(suspect), ", ")), 4);
         for (const auto& slip : suspect.looks_like) text += wrapped("    looks like: " + slip, 4);
     }
     return text;

@@ -27,22 +27,6 @@ std::string yield_sentence(const Reconciliation& result) {
                        poor ? ", so it is poorly known" : "");
 }
 
-std::string agreement_sentence(const Reconciliation& result) {
-    const auto& test = result.test;
-    if (result.readings_used == 0 && !result.suspects.empty())
-        return "Nothing that was read can be used: these are the forecast's figures.\n";
-    if (result.readings_used == 0 && result.quantities.empty()) return ""; // no malt, nothing to balance: read or not
-    if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
-    if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
-    const std::string expected = result.others == 0 ? "what the brewhouse is expected to do"
-                                                    : fmt::format("what {} other brew{} led to expect", result.others,
-                                                                  result.others == 1 ? "" : "s");
-    if (test.passed)
-        return fmt::format("The {} reading{} and {} agree.\n", result.readings_used,
-                           result.readings_used == 1 ? "" : "s", expected);
-    return fmt::format("The readings contradict each other ({}).\n", chance_text(*test.p_value));
-}
-
 std::string without_sentence(const Suspect& suspect) {
     const auto& without = suspect.efficiencies_without.brewhouse.estimate;
     if (!without) return "";
@@ -53,18 +37,6 @@ std::string without_sentence(const Suspect& suspect) {
 std::string stands_on(const Reconciliation& result) {
     if (result.answered_without.empty()) return "With every reading as it stands: ";
     return fmt::format("No brew fits all of it. Without {}: ", fmt::join(result.answered_without, ", "));
-}
-
-std::string suspect_sentence(const Reconciliation& result) {
-    if (result.suspects.empty()) return "";
-    const Suspect& first = result.suspects.front();
-    std::string text = fmt::format("Strongest suspect: {}, {}.", subject(first), likely_error(first));
-    if (!first.cannot_be_told_from.empty())
-        text += fmt::format(" It cannot be told from {}.", fmt::join(first.cannot_be_told_from, ", "));
-    if (!first.looks_like.empty()) text += fmt::format(" It looks like {}.", first.looks_like.front());
-    // where the answer is without it already, its own sentence follows
-    const bool answered = std::ranges::find(result.answered_without, first.reading) != result.answered_without.end();
-    return text + (answered ? "" : without_sentence(first)) + "\n";
 }
 
 } // namespace
@@ -120,6 +92,15 @@ std::string subject(const Suspect& suspect) {
     return fmt::format("the {} {} ({})", suspect.point, suspect.kind, suspect.reading);
 }
 
+std::vector<std::string> not_told_from(const Suspect& suspect) {
+    constexpr std::string_view expectation = "expect:";
+    std::vector<std::string> said = suspect.cannot_be_told_from;
+    for (std::string& id : said)
+        if (id.starts_with(expectation))
+            id = "what is expected of " + id.substr(expectation.size(), id.find(' ') - expectation.size());
+    return said;
+}
+
 std::string likely_error(const Suspect& suspect) {
     if (!suspect.impossible.empty()) return "it cannot be: " + suspect.impossible;
     const std::string size = with_sd(std::abs(suspect.likely_error), suspect.likely_error_sd, shown_unit(suspect.unit),
@@ -149,6 +130,34 @@ std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& 
     const std::string id = colon == std::string::npos ? first.reading : first.reading.substr(colon + 1);
     return fmt::format("To leave it out: lotwort measure {} --set-aside {} --reason \"misread\"\n", shell_word(whose),
                        shell_word(id));
+}
+
+std::string agreement_sentence(const Reconciliation& result) {
+    const auto& test = result.test;
+    if (result.readings_used == 0 && !result.suspects.empty())
+        return "Nothing that was read can be used: these are the forecast's figures.\n";
+    if (result.readings_used == 0 && result.quantities.empty()) return ""; // no malt, nothing to balance: read or not
+    if (result.readings_used == 0) return "Nothing has been read yet: these are the forecast's figures.\n";
+    if (!test.p_value) return "The readings cannot be held against each other: there is none to spare.\n";
+    const std::string expected = result.others == 0 ? "what the brewhouse is expected to do"
+                                                    : fmt::format("what {} other brew{} led to expect", result.others,
+                                                                  result.others == 1 ? "" : "s");
+    if (test.passed)
+        return fmt::format("The {} reading{} and {} agree.\n", result.readings_used,
+                           result.readings_used == 1 ? "" : "s", expected);
+    return fmt::format("The readings contradict each other ({}).\n", chance_text(*test.p_value));
+}
+
+std::string suspect_sentence(const Reconciliation& result) {
+    if (result.suspects.empty()) return "";
+    const Suspect& first = result.suspects.front();
+    std::string text = fmt::format("Strongest suspect: {}, {}.", subject(first), likely_error(first));
+    if (!first.cannot_be_told_from.empty())
+        text += fmt::format(" It cannot be told from {}.", fmt::join(not_told_from(first), ", "));
+    if (!first.looks_like.empty()) text += fmt::format(" It looks like {}.", first.looks_like.front());
+    // where the answer is without it already, its own sentence follows
+    const bool answered = std::ranges::find(result.answered_without, first.reading) != result.answered_without.end();
+    return text + (answered ? "" : without_sentence(first)) + "\n";
 }
 
 std::string verdict(const ReconciledBrew& brew) {

@@ -28,6 +28,8 @@ struct NamedEfficiency {
 
 // "kettle-full volume (r1)", "what is expected of boil-off".
 [[nodiscard]] std::string subject(const Suspect& suspect);
+// "r6 volume", "what is expected of kettle-loss".
+[[nodiscard]] std::vector<std::string> not_told_from(const Suspect& suspect);
 // "likely read 2.4 ± 0.5 L too high"; of an expectation "likely 1.1 ± 0.3 L more than expected".
 [[nodiscard]] std::string likely_error(const Suspect& suspect);
 
@@ -39,6 +41,9 @@ struct NamedEfficiency {
 // What to type about the strongest suspect, as a line of its own; empty where there is nothing.
 [[nodiscard]] std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& suspects);
 
+// Whether the readings agree, with what; and which is the strongest suspect: nothing where there is none.
+[[nodiscard]] std::string agreement_sentence(const Reconciliation& result);
+[[nodiscard]] std::string suspect_sentence(const Reconciliation& result);
 // The sentences to act on.
 [[nodiscard]] std::string verdict(const ReconciledBrew& brew);
 

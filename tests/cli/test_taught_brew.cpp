@@ -61,3 +61,23 @@ TEST_CASE("reconcile: a brew has one efficiency, by itself, in the list of all a
     const std::string page{std::istreambuf_iterator<char>(file), {}};
     CHECK(page.find(fmt::format("{:.1f} ±", 100.0 * brewhouse(b.json("reconcile B6")))) != std::string::npos);
 }
+
+TEST_CASE("report: the brewery's page begins with what needs somebody, and names the brew that was misread") {
+    SixBrews b;
+    b.today("2026-03-20");
+    b.done("brew --recipe pale --on today");
+    b.done("measure B7 kettle-full 28.5L@75C 1.040 cast-out 25.5L@95C fermenter 23L 1.064 --sure");
+    b.done("report --out FOLDER/all.html");
+    std::ifstream file(std::filesystem::path(b.ledger_path()).parent_path() / "all.html");
+    const std::string page{std::istreambuf_iterator<char>(file), {}};
+    const auto first = page.find("What needs you"), brewhouse = page.find("<h2>The brewhouse</h2>");
+    REQUIRE(first != std::string::npos);
+    REQUIRE(brewhouse != std::string::npos);
+    CHECK(first < brewhouse);
+    const std::string needs = page.substr(first, brewhouse - first);
+    CHECK(needs.find("B7 of 2026-03-20: The readings contradict each other") != std::string::npos);
+    CHECK(needs.find("lotwort reconcile B7") != std::string::npos);
+    CHECK(needs.find("B6 of") == std::string::npos); // the others agree
+    const std::string brews = page.substr(page.find("Odd reading"));
+    CHECK(brews.find("the fermenter gravity (r") < brews.find(">B6<")); // in the row of the last one
+}

@@ -76,7 +76,7 @@ TEST_CASE("a suspect is named with its error in its own unit, and with what it c
     const std::string text = reconcile_text(b, false);
     CHECK(flowing(text).find("The readings contradict each other (by chance less than once in") != std::string::npos);
     CHECK(flowing(text).find("the kettle-full volume (r3), likely read 2.43 ± 0.51 L") != std::string::npos);
-    CHECK(flowing(text).find("cannot be told from expect:boil-off volume") != std::string::npos);
+    CHECK(flowing(text).find("cannot be told from what is expected of boil-off") != std::string::npos);
     // an expectation errs the other way round: expected 2.43 too high is 2.43 less in truth
     b.result.suspects[0].is_expectation = true;
     b.result.suspects[0].point = "boil-off";

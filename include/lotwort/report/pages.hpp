@@ -5,8 +5,10 @@
 #include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/plan/purchase_purpose.hpp>
 #include <lotwort/report/brew.hpp>
+#include <lotwort/report/brew_list.hpp>
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/movement.hpp>
+#include <lotwort/report/next.hpp>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/stock.hpp>
 #include <lotwort/report/substitute.hpp>
@@ -44,12 +46,14 @@ struct StockPage {
 };
 [[nodiscard]] std::string stock_page(const StockPage& page);
 
-// All of it: stock and brewhouse, and the last brews.
+// All of it: what needs somebody, the brewhouse, the stock, and the last brews.
 struct BreweryPage {
+    std::vector<NextStep> next;
+    std::vector<ReconciledBrew> contradictory; // of the last brews, those whose readings do not agree
     StockPage stock;
     Trend trend;
-    std::vector<Brew> last_brews; // newest first
-    std::size_t brews = 0;        // in all
+    std::vector<ListedBrew> last_brews; // newest first
+    std::size_t brews = 0;              // in all
 };
 [[nodiscard]] std::string brewery_page(const BreweryPage& page);
 

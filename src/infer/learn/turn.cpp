@@ -18,7 +18,7 @@ constexpr double worth_telling = 0.05; // probability from which an explanation 
 constexpr double least_effect = 0.005; // in ln
 // A change of which a part of the probability is a step's must be so sure to be of that size; one that lots alone
 // explain, whose like certificates do not foretell.
-constexpr double least_told = 0.01, surely = 0.9, least_of_lot = 0.015, sure_of_lot = 0.75;
+constexpr double least_step = 0.15, least_told = 0.01, surely = 0.95, least_of_lot = 0.015, sure_of_lot = 0.75;
 constexpr double gap_step_mm = 0.05, rest_step_c = 0.7, ph_step = 0.08; // that a brewer would call a change
 
 const char* const quantity_names[2] = {"conversion", "lauter"};
@@ -289,8 +289,8 @@ std::vector<Drift> named_changes(const LearnModel& model, const FittedModel& fit
         const Weighed weighed(model, fitted, turn, first);
         first += combinations(turn);
         const bool is_house = weighed.step() >= named_from;
-        const bool is_open = weighed.step() >= worth_telling && weighed.probability() >= named_from &&
-                             weighed.real(least_told) >= surely;
+        const bool is_open =
+            weighed.step() >= least_step && weighed.probability() >= named_from && weighed.real(least_told) >= surely;
         const bool is_lot = !is_house && !is_open && weighed.real(least_of_lot) >= sure_of_lot;
         if (!is_house && !is_open && !is_lot) continue;
         Drift d = weighed.drift();

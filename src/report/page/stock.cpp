@@ -120,17 +120,6 @@ std::string ageing_table(const StockPage& page) {
     return html::table(table, "Lots to look at");
 }
 
-std::string brews_table(const BreweryPage& page) {
-    Table table{{{"Brew"}, {"Date"}, {"Recipe"}, {"Brewhouse"}, {"Readings", Align::right}}, {}};
-    for (const Brew& brew : page.last_brews)
-        table.rows.push_back({brew.code, to_iso(brew.date), brew.recipe.value_or(""), brew.brewhouse,
-                              brew.abandoned ? "given up" : std::to_string(brew.readings.size())});
-    const std::size_t shown = page.last_brews.size();
-    return html::table(table, shown < page.brews ? fmt::format("The last {} of {} brews", shown, page.brews)
-                              : shown == 1       ? std::string("The one brew so far")
-                                                 : fmt::format("All {} brews, the last first", shown));
-}
-
 } // namespace
 
 std::string stock_parts(const StockPage& page) {
@@ -139,13 +128,6 @@ std::string stock_parts(const StockPage& page) {
 
 std::string stock_page(const StockPage& page) {
     return html::whole({"The stock", "as of " + to_iso(page.items.today), stock_parts(page)});
-}
-
-std::string brewery_page(const BreweryPage& page) {
-    return html::whole({"The brewery", "as of " + to_iso(page.stock.items.today),
-                        html::section("The brewhouse", trend_parts(page.trend)) +
-                            html::section("The stock", stock_parts(page.stock)) +
-                            html::section("Brews", brews_table(page)) + learned_parts(page.trend)});
 }
 
 } // namespace lotwort::report
