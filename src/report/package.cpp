@@ -23,10 +23,6 @@ std::string grams_per_litre(double g_per_l) {
     return fixed(g_per_l, 1) + " g/L";
 }
 
-std::string litres(double l) {
-    return readable(std::round(l * 100.0) / 100.0) + " L";
-}
-
 // Who has of it and how many, in the order of the first.
 std::vector<std::pair<std::string, int>> holders(const Package& package) {
     std::vector<std::pair<std::string, int>> all;
@@ -76,15 +72,15 @@ std::string pressure_text(const PackagedBeer& beer) {
 
 std::string tank_text(const Tank& tank) {
     const std::string lost =
-        tank.lost.value() > 0.0 ? fmt::format(" and {} lost", litres(tank.lost.value())) : std::string();
+        tank.lost.value() > 0.0 ? fmt::format(" and {} lost", litres_text(tank.lost.value())) : std::string();
     if (!tank.held)
         return fmt::format("cannot tell what is left: no volume was read in the fermenter; {} packaged{}",
-                           litres(tank.packaged.value()), lost);
+                           litres_text(tank.packaged.value()), lost);
     const double left = tank.left()->value();
-    const std::string of =
-        fmt::format("of {}, with {} packaged{}", litres(tank.held->value()), litres(tank.packaged.value()), lost);
-    return left < 0.0 ? fmt::format("{} more than was read: {}", litres(-left), of)
-                      : fmt::format("{} left {}", litres(left), of);
+    const std::string of = fmt::format("of {}, with {} packaged{}", litres_text(tank.held->value()),
+                                       litres_text(tank.packaged.value()), lost);
+    return left < 0.0 ? fmt::format("{} more than was read: {}", litres_text(-left), of)
+                      : fmt::format("{} left {}", litres_text(left), of);
 }
 
 std::string run_text(const ShownPackage& run, const std::optional<Tank>& tank) {
@@ -143,6 +139,10 @@ void run_json(JsonWriter& w, const ShownPackage& run) {
 
 } // namespace
 
+std::string litres_text(double l) {
+    return readable(std::round(l * 100.0) / 100.0) + " L";
+}
+
 void sent_json(JsonWriter& w, const Package& package) {
     w.key("sent").begin_array();
     for (const Sent& sent : package.sent)
@@ -161,7 +161,7 @@ std::optional<Litres> Tank::left() const {
 
 std::string filled_text(const Package& package) {
     const std::string all =
-        package.count == 1 ? std::string() : fmt::format(" ({})", litres(packaged_volume(package).value()));
+        package.count == 1 ? std::string() : fmt::format(" ({})", litres_text(packaged_volume(package).value()));
     return fmt::format("{} {} of {}{}", package.count, package.container.value_or("packages"),
                        to_text(Amount::of(package.each)), all);
 }

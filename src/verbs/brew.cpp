@@ -271,7 +271,7 @@ Answer added_to(Call& call, const Day& day, const Brew& brew) {
         call.only_reads();
         auto out = shown(day, brew);
         out.cost = brew_cost(brew, call.ledger());
-        out.fermentation = fermentation_of(reconcile_input(brew, day.book, {}));
+        out.fermentation = fermentation_of(reconcile_input(brew, day.book, lots_of(call.ledger(), brew, day.book)));
         return {call.json() ? report::brew_json(out) : report::brew_text(out)};
     }
     WeighedIn weighed = weigh_in({}, parse_weighings(call, day.book, day.lots));

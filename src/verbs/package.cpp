@@ -113,10 +113,10 @@ Package typed_run(Call& call, const Brew& brew) {
 void doubt(const Call& call, const report::Tank& tank, const Package& package, const report::ShownPackage& shown) {
     const double out = tank.packaged.value() + tank.lost.value();
     if (tank.held)
-        call.believe(
-            out <= more_than_held * tank.held->value(),
-            fmt::format("{} L would be out of a fermenter that held {} L", readable(out), readable(tank.held->value())),
-            fmt::format("look at the figures: lotwort package {}", shell_word(package.brew)));
+        call.believe(out <= more_than_held * tank.held->value(),
+                     fmt::format("{} would be out of a fermenter that held {}", report::litres_text(out),
+                                 report::litres_text(tank.held->value())),
+                     fmt::format("look at the figures: lotwort package {}", shell_word(package.brew)));
     const auto gas = shown.beer.carbon_dioxide;
     if (gas && shown.beer.priming_g_per_l > 0.0)
         call.believe(*gas <= lively,
@@ -138,8 +138,8 @@ void doubt_going(Call& call, const Package& package) {
 }
 
 // What a brewer looks at before anything is sealed: whether it has stopped. Beer that is known to go on is asked about.
-std::vector<std::string> cautions(const Call& call, const Brew& brew, const Book& book) {
-    const Fermentation fermentation = fermentation_of(reconcile_input(brew, book, {}));
+std::vector<std::string> cautions(Call& call, const Brew& brew, const Book& book) {
+    const Fermentation fermentation = fermentation_of(reconcile_input(brew, book, lots_of(call.ledger(), brew, book)));
     call.believe(fermentation.state != Fermenting::goes_on, fmt::format("{}: {}", brew.code, fermentation.says),
                  fmt::format("read it again two or three days after: lotwort measure {} fermenting GRAVITY",
                              shell_word(brew.code)));

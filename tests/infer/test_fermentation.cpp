@@ -125,6 +125,38 @@ TEST_CASE("a refractometer and a hydrometer a point apart do not say that a beer
     CHECK(fermentation_of(input).state == Fermenting::goes_on);
 }
 
+TEST_CASE("a beer that one instrument has seen stand has stopped, though the other is read once beside it") {
+    for (const bool prism_last : {true, false}) {
+        auto input = brew_of_1048();
+        read(input, 8, 1.011);
+        const double by_prism = 1.011 + 0.001; // the two never agree closer
+        read(input, 11, prism_last ? 1.011 : by_prism);
+        read(input, 11, prism_last ? by_prism : 1.011);
+        auto& prism = input.brew.readings[prism_last ? 3 : 2];
+        prism.gravity_sg.reset();
+        prism.brix = Brix(6.2);
+        const auto f = fermentation_of(input);
+        CHECK(f.state == Fermenting::has_stopped);
+        // 1 - 2.815/11.911: the extracts of 1.011 and 1.048
+        CHECK(f.says.starts_with("76 % attenuated so far; it has stood at 1.0110 since "));
+    }
+}
+
+TEST_CASE("a temperature and a pH read beside a gravity stand in its row, and the beer's comes before the sample's") {
+    auto input = brew_of_1048();
+    read(input, 3, 1.020);
+    input.brew.readings.back().gravity_at = Celsius(24.0);
+    read(input, 3, std::nullopt);
+    input.brew.readings.back().ph = 4.4;
+    read(input, 4, 1.015);
+    input.brew.readings.back().gravity_at = Celsius(21.0);
+    const auto f = fermentation_of(input);
+    REQUIRE(f.days.size() == 3); // the brew's day, and two
+    CHECK(f.days[1].temperature == Celsius(19.5));
+    CHECK(f.days[1].ph == 4.4);
+    CHECK(f.days[2].temperature == Celsius(21.0));
+}
+
 TEST_CASE("nothing read day by day, nothing said") {
     const auto f = fermentation_of(brew_of_1048());
     CHECK(f.state == Fermenting::unread);

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 #include <lotwort/infer/beer_as_read.hpp>
 #include <lotwort/infer/explain.hpp>
+#include <lotwort/infer/fermentation.hpp>
 #include <lotwort/infer/late_extract.hpp>
 #include <lotwort/infer/reconcile.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -158,4 +159,32 @@ TEST_CASE("the forecast of a recipe with sugar in the fermenter is that of the w
     CHECK(sweet.alcohol_abv_pct.value ==
           near(balling_abv(in_all, in_all * (1.0 - gone), sweet.final_gravity_sg.value), 1e-3));
     CHECK(sweet.alcohol_abv_pct.sd > 0.0);
+}
+
+TEST_CASE("what goes in after the beer was read counts in no alcohol till it is read again, and ferments") {
+    SimulatedBrew brew = simulate({});
+    read_everything(brew);
+    const auto end_on = [&](int day) {
+        end_at(brew.input, 1.010);
+        brew.input.brew.readings.back().on = brew.input.brew.date + std::chrono::days(day);
+    };
+    end_on(8);
+    end_on(11);
+    const double dry = quantity(reconcile(brew.input), "alcohol_abv_pct").value;
+    CHECK(fermentation_of(brew.input).state == Fermenting::has_stopped);
+    give(brew.input, sugar_lot("sucrose", ItemKind::sugar, 100.0), 1.0);
+    brew.input.brew.additions.back().on = brew.input.brew.date + std::chrono::days(12);
+    const Reconciliation after = reconcile(brew.input);
+    CHECK(quantity(after, "alcohol_abv_pct").value == near(dry, 1e-9));
+    CHECK(std::ranges::any_of(after.remarks, [](const std::string& said) {
+        return said.starts_with("1 kg of sucrose went in on ") && said.ends_with("counts once the beer is read again");
+    }));
+    CHECK(fermentation_of(brew.input).state == Fermenting::goes_on);
+    brew.input.lots["sucrose"].item.name = "lactose"; // yeast leaves it
+    CHECK(fermentation_of(brew.input).state == Fermenting::has_stopped);
+    brew.input.lots["sucrose"].item.name = "sucrose";
+    end_on(20);
+    CHECK(quantity(reconcile(brew.input), "alcohol_abv_pct").value > dry + 1.5);
+    end_on(23);
+    CHECK(fermentation_of(brew.input).state == Fermenting::has_stopped);
 }

@@ -2,8 +2,8 @@
 //
 // The gravity is read day by day (points fermenting and final), by hydrometer, or by refractometer through the original
 // gravity. It has stopped where the last reading and one two days or more before it, with all between, are the same:
-// common practice is the same mark twice in two to three days. Beer that is sealed while it ferments bursts what it is
-// in.
+// common practice is the same mark twice in two to three days. Sugar or fruit that was given since sets it going again.
+// Beer that is sealed while it ferments bursts what it is in.
 #pragma once
 
 #include <lotwort/core/estimate.hpp>

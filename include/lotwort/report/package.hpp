@@ -47,6 +47,8 @@ struct PackageAnswer {
 
 // "40 bottles of 500 ml (20 L)".
 [[nodiscard]] std::string filled_text(const Package& package);
+// To the centilitre: "23.21 L".
+[[nodiscard]] std::string litres_text(double litres);
 // "the red lion 24, home 8"; what came back is taken off, and who gave all back is left out.
 [[nodiscard]] std::string sent_text(const Package& package);
 

@@ -141,6 +141,11 @@ Estimated original_of_all(const ReconcileInput& input, const Estimated& wort, Re
                                           [](const auto& quantity) -> const std::string& { return quantity.first; });
     if (!wort.estimate || litres == out.quantities.end() || !litres->second.estimate) return wort;
     remark_uncounted(input, litres->second.estimate->value, out);
+    for (const Addition* given : given_since_read(input))
+        out.remarks.push_back(
+            fmt::format("{} of {} went in on {}, after the final gravity was read: it counts once the "
+                        "beer is read again",
+                        to_text(given->amount), input.lots.at(given->lot).item.name, to_iso(*given->on)));
     if (!late.is_any()) return wort;
     const Estimate all = original_with(*wort.estimate, *litres->second.estimate, late);
     out.quantities.emplace_back("whole_original_gravity_sg", Estimated{all, {}});
