@@ -97,7 +97,8 @@ std::vector<Addition> planned_additions(const PlannedBrew& planned) {
             addition.stage = line.stage;
             addition.amount = taken.amount;
             addition.minutes = line.minutes;
-            if (planned.stand_ins.contains(taken.lot)) addition.instead_of = line.item;
+            const auto other = planned.stand_ins.find(taken.lot);
+            if (other != planned.stand_ins.end() && other->second != line.item) addition.instead_of = line.item;
             add_up(additions, addition);
         }
     return additions;

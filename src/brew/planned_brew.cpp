@@ -10,6 +10,7 @@
 #include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/error.hpp>
+#include <set>
 #include <utility>
 
 namespace lotwort {
@@ -219,13 +220,15 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     out.plan.recipe = request_.recipe.name;
     out.plan.brewhouse = request_.brewhouse.name;
     out.plan.volume = request_.volume;
+    std::set<std::pair<std::string, std::string>> said; // lot, and what it is in place of
     for (const PlannedLine& line : lines_)
         for (const TakenLot& taken : line.allotment.taken) {
             Reservation& made = out.plan.reserved.emplace_back(Reservation{line.line, taken.lot, taken.amount});
             const std::string& item = lot_coded(request_, taken.lot).item;
             if (item == line.item) continue;
             made.instead_of = line.item;
-            if (out.stand_ins.emplace(taken.lot, item).second)
+            out.stand_ins.emplace(taken.lot, item);
+            if (said.emplace(taken.lot, line.item).second)
                 out.remarks.push_back(fmt::format("{} is {}, in place of {}", taken.lot, item, line.item));
         }
     out.lines = lines_;

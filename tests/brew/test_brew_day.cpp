@@ -109,6 +109,23 @@ TEST_CASE("a correction of what was not planned is refused") {
     CHECK(refusal({correction}) == "PAM-9 is not planned there; if it went in besides: --add PAM-9=200g");
 }
 
+TEST_CASE("a lot that stands in at one time and is the recipe's own at another is in place of nothing there") {
+    PlannedBrew planned;
+    planned.stand_ins = {{"SAA-1", "saaz"}};
+    for (const auto& [item, minutes] : {std::pair{"saaz", 60.0}, std::pair{"house hop", 5.0}}) {
+        PlannedLine line;
+        line.item = item;
+        line.stage = Stage::boil;
+        line.minutes = Minutes(minutes);
+        line.allotment.taken = {{"SAA-1", Amount::of(Grams(20.0))}};
+        planned.lines.push_back(line);
+    }
+    const auto additions = planned_additions(planned);
+    REQUIRE(additions.size() == 2);
+    CHECK_FALSE(additions[0].instead_of.has_value());
+    CHECK(additions[1].instead_of == "house hop");
+}
+
 TEST_CASE("a lot reserved in two parts, or for two lines, is one weight where it goes to one place") {
     PlannedBrew planned;
     const auto line = [&](Stage stage, double minutes, std::vector<double> parts_kg) {
