@@ -61,8 +61,10 @@ std::string held_text(const Part& part, Date day) {
                            readable(fresh_cells(*part.item, part.amount.measure)), unit_of_cells(part.amount.measure));
     const YeastCells cells = yeast_cells(*part.item, *part.lot, day);
     const std::string since = cells.is_packed_stated ? "packed" : part.lot->harvested_from ? "harvested" : "received";
-    return fmt::format("{}, {} {} before, holds about {} of {} billion {}", part.lot->code, since,
-                       cells.days == 1 ? "a day" : fmt::format("{} days", cells.days),
+    return fmt::format("{}, {} {}, holds about {} of {} billion {}", part.lot->code, since,
+                       cells.days == 0   ? "that day"
+                       : cells.days == 1 ? "a day before"
+                                         : fmt::format("{} days before", cells.days),
                        cells.fresh < 10.0 ? fmt::format("{:.2f}", cells.now) : billions(cells.now),
                        readable(cells.fresh), unit_of_cells(part.amount.measure));
 }

@@ -105,9 +105,8 @@ std::string notices_text(const ShownSubstitution& shown, const SubstituteAnswer&
                             *found->second.hop_oil_ml));
     }
     if (answer.crumbs > 0)
-        say(answer.crumbs == 1
-                ? "one lot is left with less than can be weighed out again"
-                : fmt::format("{} lots are left with less than can be weighed out again", answer.crumbs));
+        say(answer.crumbs == 1 ? "one lot is left with less than is worth keeping"
+                               : fmt::format("{} lots are left with less than is worth keeping", answer.crumbs));
     return text;
 }
 

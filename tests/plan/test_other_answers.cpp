@@ -8,6 +8,21 @@ using namespace lotwort;
 using namespace lotwort::test;
 using namespace lotwort::plan;
 
+namespace {
+
+Order order_of_pale(const char* arrives, double pack_kg) {
+    Order order;
+    order.code = "O1";
+    order.arrives = day(arrives);
+    OrderLine line;
+    line.item = "pale";
+    line.pack = Kilograms(pack_kg);
+    order.lines = {line};
+    return order;
+}
+
+} // namespace
+
 TEST_CASE("a smaller batch is the recipe as it is, as much as its own malts fill") {
     auto request = short_of_pale();
     const auto found = substitute(request);
@@ -28,6 +43,41 @@ TEST_CASE("brewed as it is, it is weaker and paler") {
     CHECK(as_it_is->sentence.starts_with("Brew without the 8 kg of pale: gravity "));
 }
 
+TEST_CASE("yeast that lacks is fetched for a smaller brew and for one without its malt, and stops neither") {
+    auto request = short_of_pale();
+    Item yeast;
+    yeast.name = "ale yeast";
+    yeast.kind = ItemKind::yeast;
+    request.items.push_back(yeast);
+    OtherLine line;
+    line.item = "ale yeast";
+    line.stage = Stage::fermenter;
+    line.mass = Kilograms(0.05);
+    request.brews[0].recipe.others = {line};
+    for (const AnswerKind kind : {AnswerKind::smaller, AnswerKind::short_of_it}) {
+        const auto found = substitute(request);
+        const auto* answer = of_kind(found, kind);
+        REQUIRE(answer != nullptr);
+        REQUIRE(answer->to_get.size() == 1);
+        CHECK(answer->to_get[0].item == "ale yeast");
+        CHECK(answer->sentence.find(" g of ale yeast is still to be got: ") != std::string::npos);
+        for (const auto& breach : breaches(request, *answer)) FAIL_CHECK(breach);
+    }
+    request.lots[0] = lot("P", "pale", 25.0); // only the yeast lacks
+    const auto found = substitute(request);
+    CHECK(of_kind(found, AnswerKind::smaller) == nullptr);
+    CHECK(of_kind(found, AnswerKind::short_of_it) == nullptr);
+}
+
+TEST_CASE("no smaller brew has a hop of which nothing is there, and it is said which") {
+    auto request = short_of_pale();
+    request.lots.pop_back(); // floral
+    const auto found = substitute(request);
+    const auto none = std::ranges::find(found.none, AnswerKind::smaller, &NoAnswer::kind);
+    REQUIRE(none != found.none.end());
+    CHECK(none->reason == "P1: nothing is there of floral");
+}
+
 TEST_CASE("another date cures it where the malt comes a week later, by lot or by order") {
     auto request = short_of_pale();
     request.lots[1] = lot("P9", "pale", 25.0);
@@ -40,14 +90,7 @@ TEST_CASE("another date cures it where the malt comes a week later, by lot or by
     CHECK(moved->objective == 7.0);
     CHECK(of_kind(found, AnswerKind::nearest) == nullptr);
     request.lots.erase(request.lots.begin() + 1);
-    Order order;
-    order.code = "O1";
-    order.arrives = day("2026-03-05");
-    OrderLine line;
-    line.item = "pale";
-    line.pack = Kilograms(25.0);
-    order.lines = {line};
-    request.orders = {order};
+    request.orders = {order_of_pale("2026-03-05", 25.0)};
     found = substitute(request);
     moved = of_kind(found, AnswerKind::reschedule);
     REQUIRE(moved != nullptr);
@@ -57,14 +100,7 @@ TEST_CASE("another date cures it where the malt comes a week later, by lot or by
 
 TEST_CASE("what an order brings in time does not lack") {
     auto request = short_of_pale();
-    Order order;
-    order.code = "O1";
-    order.arrives = day("2026-02-25");
-    OrderLine line;
-    line.item = "pale";
-    line.pack = Kilograms(5.0);
-    order.lines = {line};
-    request.orders = {order};
+    request.orders = {order_of_pale("2026-02-25", 5.0)};
     const auto answer = nearest(request);
     CHECK(taken(answer, "L") == near(3.0 * 0.7824 / 0.77355, 0.0, 0.0051));
 }

@@ -1,6 +1,7 @@
 #include "case.hpp"
-#include "takes.hpp"
 #include "cards.hpp"
+#include "sentence.hpp"
+#include "takes.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -173,14 +174,19 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     const Item& item = known(line.item);
     const Character asked_for = character_of(item);
     double there = 0.0, colour = 0.0;
+    std::vector<std::string> past; // would do, but for their date
     for (std::size_t at = 0; at < out_.lots.size(); ++at) {
         const LotState& state = *out_.lots[at].state;
         const Item* other = item_called(standing().items, state.lot.item);
         if (other == nullptr || out_.lots[at].free_kg <= 0.0) continue;
-        if (!may_be_used(state, asked().date, request_.allow_past_best)) continue;
+        if (!may_be_used(state, asked().date, true)) continue;
         const auto d =
             distance(asked_for, character_of(*other, state.lot, asked().date), hole.kind, request_.tolerances);
         if (!d) continue;
+        if (!may_be_used(state, asked().date, request_.allow_past_best)) {
+            past.push_back(state.lot.code);
+            continue;
+        }
         there += out_.lots[at].free_kg * add_candidate(hole, at, *other, *d);
         if (is_for_colour(asked_for) && !hole.candidates.empty())
             colour += out_.lots[at].free_kg * hole.candidates.back().lovibond;
@@ -193,10 +199,13 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
                            item.name, shell_word(item.name));
     const double by_colour = colour / (hole.mass_kg * lovibond_of(asked_for.colour_ebc));
     const double filled = std::max(there / hole.target, by_colour < 1.0 ? by_colour : 0.0); // else another rule bars it
-    if (filled < least_told) return fmt::format("nothing in store may stand in for {}", item.name);
+    const std::string but = past.empty() ? ""
+                                         : fmt::format(", but {} past {} date (--allow-past-best)", listed(past),
+                                                       past.size() == 1 ? "its" : "their");
+    if (filled < least_told) return fmt::format("nothing in store may stand in for {}{}", item.name, but);
     if (there < hole.target - hole.tolerance)
-        return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}", item.name, 100.0 * filled,
-                           missing);
+        return fmt::format("what may stand in for {} fills {:.0f} % of the missing {}{}", item.name, 100.0 * filled,
+                           missing, but);
     return {};
 }
 

@@ -40,11 +40,45 @@ void settle(SubstituteAnswer& answer, const SubstituteRequest& request) {
     add_cost(request, answer);
 }
 
-// What the lines of a brew drawn up anew are short of; nothing where more is short than an order brings by the day.
+// Malt, sugar and hops make the wort; yeast, salts and finings are fetched for a brew of any size.
+bool makes_wort(const PlannedLine& line) {
+    return line.kind == ItemKind::malt || line.kind == ItemKind::sugar || line.kind == ItemKind::hop;
+}
+
+const PlannedLine& line_of(const StandingBrew& brew, const Gap& gap) {
+    return brew.has.lines[static_cast<std::size_t>(gap.line)];
+}
+const PlannedLine& line_of(const StandingBrew&&, const Gap&) = delete;
+
+// Less of what makes the wort is an answer to these alone.
+bool lacks_for_wort(const StandingBrew& brew) {
+    return std::ranges::any_of(brew.gaps,
+                               [&](const Gap& gap) { return gap.missing.units > 0 && makes_wort(line_of(brew, gap)); });
+}
+
+// "P1: nothing is there of saaz", where a line of the brew has nothing at all.
+std::string why_no_smaller(const std::string& code, const StandingBrew& brew) {
+    if (!lacks_for_wort(brew)) return fmt::format("{}: none of its malts and hops lacks", code);
+    std::vector<std::string> gone;
+    for (const Gap& gap : brew.gaps) {
+        const PlannedLine& line = line_of(brew, gap);
+        if (!makes_wort(line) || !line.allotment.taken.empty() || gap.from_orders.units > 0) continue;
+        if (std::ranges::find(gone, line.item) == gone.end()) gone.push_back(line.item);
+    }
+    if (gone.empty()) return fmt::format("{}: what is there is less than a third of it", code);
+    return fmt::format("{}: nothing is there of {}", code, listed(gone));
+}
+
+// What the lines of a brew drawn up anew are short of; nothing where more of what makes the wort is short than an order
+// brings by the day.
 std::optional<std::vector<Lacking>> filled_by_order(const StandingBrew& brew, const PlannedBrew& made) {
     std::vector<Lacking> by_then;
     for (const PlannedLine& line : made.lines) {
         if (!line.is_short()) continue;
+        if (!makes_wort(line)) {
+            by_then.push_back({line.line, line.allotment.missing});
+            continue;
+        }
         const auto gap = std::ranges::find(brew.gaps, line.line, &Gap::line);
         if (gap == brew.gaps.end() || gap->from_orders.measure != line.allotment.missing.measure ||
             gap->from_orders < line.allotment.missing)
@@ -112,13 +146,16 @@ std::optional<SubstituteAnswer> smaller_answer(const SubstituteRequest& request,
     for (const StandingBrew& brew : standing.brews) {
         if (!brew.lacks()) continue;
         lots = given_back(std::move(lots), brew);
-        const auto made = largest(request, brew, lots);
+        const auto made = lacks_for_wort(brew) ? largest(request, brew, lots) : std::nullopt;
         const double whole = request.brews[brew.brew].volume.value();
         if (!made || made->plan.volume->value() < least_worth_brewing * whole) {
             for (const Reservation& kept : brew.has.plan.reserved) promise(lots, {{kept.lot, kept.amount}});
-            answer.left.push_back(fmt::format("{}: what is there is less than a third of it", code_of(request, brew)));
+            answer.left.push_back(why_no_smaller(code_of(request, brew), brew));
             continue;
         }
+        for (const PlannedLine& line : made->lines)
+            if (line.is_short() && !makes_wort(line))
+                answer.to_get.push_back({code_of(request, brew), line.line, line.item, line.allotment.missing});
         for (const Reservation& taken : made->plan.reserved) promise(lots, {{taken.lot, taken.amount}});
         Plan plan = made->plan;
         plan.adopted = std::string(word(AnswerKind::smaller));
@@ -128,11 +165,12 @@ std::optional<SubstituteAnswer> smaller_answer(const SubstituteRequest& request,
         add_plan(request, brew, std::move(plan), *filled_by_order(brew, *made), answer);
     }
     if (answer.plans.empty()) {
-        why = "what is there is less than a third of a brew";
+        why = fmt::format("{}", fmt::join(answer.left, "; "));
         return std::nullopt;
     }
     settle(answer, request);
-    answer.sentence = with_effects(fmt::format("brew {}, the recipe as it is", fmt::join(parts, ", ")), answer, meant);
+    answer.sentence = with_effects(
+        with_to_get(fmt::format("brew {}, the recipe as it is", fmt::join(parts, ", ")), answer), answer, meant);
     return answer;
 }
 
@@ -144,11 +182,20 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
     const bool several = std::ranges::count_if(standing.brews, &StandingBrew::lacks) > 1;
     for (const StandingBrew& brew : standing.brews) {
         if (!brew.lacks()) continue;
-        bool enough = true;
+        if (!lacks_for_wort(brew)) {
+            answer.left.push_back(fmt::format("{}: it needs what it lacks", code_of(request, brew)));
+            continue;
+        }
+        std::vector<Lacking> coming = by_order(brew);
+        std::vector<ToGet> to_get;
         std::vector<std::pair<std::string, Amount>> without; // by item
         for (const Gap& gap : brew.gaps) {
             if (gap.missing.units <= 0) continue;
-            if (brew.has.lines[static_cast<std::size_t>(gap.line)].kind == ItemKind::yeast) enough = false;
+            if (!makes_wort(line_of(brew, gap))) {
+                coming.push_back({gap.line, gap.missing});
+                to_get.push_back({code_of(request, brew), gap.line, gap.item, gap.missing});
+                continue;
+            }
             const auto same = std::ranges::find_if(without, [&](const auto& one) {
                 return one.first == gap.item && one.second.measure == gap.missing.measure;
             });
@@ -161,13 +208,14 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
         plan.reserved = brew.has.plan.reserved;
         plan.adopted = std::string(word(AnswerKind::short_of_it));
         SubstituteAnswer with = answer;
-        add_plan(request, brew, std::move(plan), by_order(brew), with);
+        add_plan(request, brew, std::move(plan), coming, with);
         const double extract = with.effect.at(code_of(request, brew)).extract_kg.value;
-        if (!enough || extract < least_worth_brewing * meant.at(code_of(request, brew)).extract_kg.value) {
+        if (extract < least_worth_brewing * meant.at(code_of(request, brew)).extract_kg.value) {
             answer.left.push_back(fmt::format("{}: too much lacks to brew it so", code_of(request, brew)));
             continue;
         }
         answer = std::move(with);
+        answer.to_get.insert(answer.to_get.end(), to_get.begin(), to_get.end());
         const std::string lost = hops_lost(request.brews[brew.brew], brew);
         answer.loses_hops = answer.loses_hops || !lost.empty();
         std::vector<std::string> words;
@@ -176,13 +224,13 @@ std::optional<SubstituteAnswer> short_answer(const SubstituteRequest& request, c
                         (lost.empty() ? "" : ", so with " + lost));
     }
     if (answer.plans.empty()) {
-        why = "too much lacks to brew it so";
+        why = fmt::format("{}", fmt::join(answer.left, "; "));
         return std::nullopt;
     }
     settle(answer, request);
-    answer.sentence =
-        with_effects(fmt::format("brew {}{}", several ? "" : "without the ", fmt::join(parts, ", ")), answer, meant);
-
+    answer.sentence = with_effects(
+        with_to_get(fmt::format("brew {}{}", several ? "" : "without the ", fmt::join(parts, ", ")), answer), answer,
+        meant);
     return answer;
 }
 

@@ -89,8 +89,10 @@ std::string with_to_get(std::string takes, const SubstituteAnswer& answer) {
     std::vector<std::string> parts;
     for (const auto& [item, missing] : items) parts.push_back(fmt::format("{} of {}", to_text(missing), item));
     if (parts.empty()) return takes;
-    return fmt::format("{}{} {} still to be got", takes, takes.empty() ? "" : ";",
-                       listed(parts) + (parts.size() == 1 ? " is" : " are"));
+    const Amount first = items.front().second;
+    const bool one = parts.size() == 1 && (first.measure != Measure::count || first.units == 1);
+    return fmt::format("{}{} {} {} still to be got", takes, takes.empty() ? "" : ";", listed(parts),
+                       one ? "is" : "are");
 }
 
 std::string with_effects(std::string what, const SubstituteAnswer& answer, const std::map<std::string, Effect>& meant) {

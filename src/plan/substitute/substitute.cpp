@@ -248,18 +248,13 @@ void Substituter::say_what_is_left(const SubstitutionCase& c, AnswerKind kind, c
                 code + ": " +
                 (solved.stopped ? "the search ended at its limit" : why_left(c, b, kind, request_.limits)));
     }
-    std::map<std::tuple<std::size_t, std::string, std::string>, Amount> same; // a hop that lacks at several times
+    std::set<std::pair<std::size_t, std::string>> reasons; // a hop that lacks at several times has one
     for (const Stubborn& one : c.to_get) {
         if (solved.left[one.brew]) continue;
         made.to_get.push_back({c.brews[one.brew].brew->code, one.line, one.item, one.missing});
-        const auto [at, is_new] = same.try_emplace({one.brew, one.item, one.why}, one.missing);
-        if (!is_new) at->second = at->second + one.missing;
+        reasons.emplace(one.brew, one.why);
     }
-    for (const auto& [what, missing] : same) {
-        const auto& [brew, item, why] = what;
-        made.left.push_back(
-            fmt::format("{}: {} of {} still to be got: {}", c.brews[brew].brew->code, to_text(missing), item, why));
-    }
+    for (const auto& [brew, why] : reasons) made.left.push_back(fmt::format("{}: {}", c.brews[brew].brew->code, why));
 }
 
 void Substituter::say_of_takes(const SubstitutionCase& c, const Solved& solved, SubstituteAnswer& made) const {
@@ -272,8 +267,8 @@ void Substituter::say_of_takes(const SubstitutionCase& c, const Solved& solved, 
         taken[k.lot] += take.mass_kg;
         const double own = hole.target / hole.mass_kg; // what a kilogram of what lacks gives
         if (k.counts * much_more < own)
-            made.says.push_back(fmt::format("{:.2g} times as much of {} as lacks of {}: it gives so much less",
-                                            own / k.counts, k.character.item->name, hole.item));
+            made.says.push_back(fmt::format("{} is weaker: {:.2g} times as much of it as lacks of {}",
+                                            k.character.item->name, own / k.counts, hole.item));
     }
     for (const auto& [lot, kg] : taken) {
         const Item* item = nullptr;
