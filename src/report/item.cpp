@@ -33,6 +33,11 @@ std::string stand_ins(const Item& item, Allowed allowed) {
     return text;
 }
 
+std::string kind_words(const Item& item) {
+    const std::string kind(word(item.kind));
+    return item.malt_class ? *item.malt_class + " " + kind : kind;
+}
+
 std::string unstated(const Item& item) {
     if (item.kind != ItemKind::malt && item.kind != ItemKind::sugar && item.kind != ItemKind::hop) return "";
     const KindOfItem* kind = kind_of(item);
@@ -44,9 +49,12 @@ std::string unstated(const Item& item) {
 
 } // namespace
 
+std::string new_item_text(const Item& item) {
+    return fmt::format("{} is new: kept as {}", item.name, kind_words(item));
+}
+
 std::string item_text(const Item& item) {
-    std::string text = fmt::format("{}: {}{}{}\n", item.name, item.malt_class.value_or(""), item.malt_class ? " " : "",
-                                   word(item.kind));
+    std::string text = fmt::format("{}: {}\n", item.name, kind_words(item));
     const auto line = [&](std::string_view what, const std::string& value) {
         if (!value.empty()) text += fmt::format("  {:<16} {}\n", what, value);
     };

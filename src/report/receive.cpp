@@ -3,6 +3,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/figures.hpp>
+#include <lotwort/report/item.hpp>
 #include <lotwort/report/receive.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -32,11 +33,6 @@ std::string typical_text(const Item& item, const Certificate& stated) {
     return fmt::format("{}", fmt::join(taken, ", "));
 }
 
-std::string kind_text(const Item& item) {
-    const std::string kind(word(item.kind));
-    return item.malt_class ? *item.malt_class + " " + kind : kind;
-}
-
 // A slip of the finger makes a new item, too.
 std::string slip_text(const Received& received) {
     if (received.near.empty()) return "";
@@ -52,7 +48,7 @@ std::string slip_text(const Received& received) {
 std::string receive_text(const Received& received) {
     std::string text;
     if (received.made) {
-        text = fmt::format("{} is new: kept as {}\n", received.made->name, kind_text(*received.made));
+        text = new_item_text(*received.made) + "\n";
         const std::string typical = typical_text(*received.made, received.lot.certificate.value_or(Certificate{}));
         if (!typical.empty())
             text += wrapped(fmt::format("where nothing else is stated, as is typical: {}", typical), 2);
@@ -63,8 +59,7 @@ std::string receive_text(const Received& received) {
 
 std::string receive_note_text(const ReceivedNote& received) {
     std::string text;
-    for (const Item& item : received.part.items)
-        text += fmt::format("{} is new: kept as {}\n", item.name, kind_text(item));
+    for (const Item& item : received.part.items) text += new_item_text(item) + "\n";
     Table table{{{"LOT"}, {"ITEM", Align::left, true}, {"AMOUNT", Align::right}, {"THEIR LOT", Align::left, true}}, {}};
     for (const Lot& lot : received.part.lots) {
         if (table.rows.size() == most_shown) break;

@@ -5,6 +5,7 @@
 #include "table.hpp"
 #include "yeast.hpp"
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
@@ -120,10 +121,11 @@ void refuse_known(const Call& call, const Book& book, const std::string& name) {
     }
 }
 
-Item parse_new(const Call& call, const Book& book, const std::string& name) {
+Item parse_new(const Call& call, const Book& book, const NewName& named) {
     Item item;
-    item.name = name;
-    const GuessedKind guess = guess_kind(name, call.args.has("alpha"));
+    item.name = named.name;
+    constexpr std::array of_malt{"class", "moisture", "colour", "wk"};
+    const GuessedKind guess = kind_of_name(call, named, of_malt);
     item.kind = guess.kind;
     const bool kind_said = call.args.has("kind");
     if (!kind_said && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
@@ -221,7 +223,7 @@ Answer run(Call& call) {
         refuse_known(call, book, named.name);
         named = new_name(call, named.name, item_names(book));
     }
-    const Item item = adds ? parse_new(call, book, named.name) : parse_changed(call, book, named.name);
+    const Item item = adds ? parse_new(call, book, named) : parse_changed(call, book, named.name);
     if (call.args.has("kind")) refuse_unfit(call, item);
     Book part;
     part.items.push_back(item);

@@ -3,7 +3,9 @@
 #include <cctype>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/kinds.hpp>
+#include <lotwort/stock/told_kind.hpp>
 
 namespace lotwort::verbs {
 
@@ -28,7 +30,42 @@ bool is_meant(const Call& call, const std::string& typed, const std::string& oth
     return *answer == "yes" || *answer == "y";
 }
 
+std::string untold(const std::string& name) {
+    return fmt::format("{} is new, and its name does not say what it is", name);
+}
+
+// Sazz is a slip of a hop's name.
+std::optional<GuessedKind> told(const NewName& named, bool has_alpha) {
+    const auto by_name = told_kind(named.name, has_alpha);
+    return by_name ? by_name : told_kind(named.near_kind);
+}
+
 } // namespace
+
+GuessedKind kind_of_name(const Call& call, const NewName& named, std::span<const char* const> of_malt) {
+    if (const auto kind = told(named, call.args.has("alpha"))) return *kind;
+    const bool is_malt = std::ranges::any_of(of_malt, [&](const char* option) { return call.args.has(option); });
+    if (call.args.has("kind") || is_malt) return guess_kind(named.name);
+    std::string words;
+    for (const auto known : WordsOf<ItemKind>::list) words += (words.empty() ? "" : ", ") + std::string(known);
+    if (!call.surroundings.ask)
+        throw Error(ErrorKind::refused, untold(named.name),
+                    fmt::format("add --kind other, as of fruit and spices, or what it is: {}", words));
+    const auto answer = call.surroundings.ask(fmt::format("{}: which of {}? ", untold(named.name), words));
+    if (!answer || answer->empty())
+        throw Error(ErrorKind::refused, untold(named.name), "nothing was booked; add --kind KIND");
+    const auto kind = parse_word<ItemKind>(*answer, "a kind of item");
+    return {kind, kind == ItemKind::malt ? "base" : ""};
+}
+
+Item told_item(const NewName& named) {
+    if (!told(named, false))
+        throw Error(
+            ErrorKind::refused, untold(named.name),
+            fmt::format("say it first: lotwort item add {} --kind other, where it is fruit, a spice or the like",
+                        shell_word(named.name)));
+    return item_of_name(named.name);
+}
 
 NewName new_name(const Call& call, const std::string& typed, const std::vector<std::string>& items) {
     NewName made{typed};

@@ -3,6 +3,8 @@
 #pragma once
 
 #include "shared.hpp"
+#include <lotwort/stock/typical.hpp>
+#include <span>
 
 namespace lotwort::verbs {
 
@@ -18,5 +20,12 @@ struct NewName {
 
 // What is said of a name that may be another; empty where it is near none.
 [[nodiscard]] std::string near_remark(const NewName& name);
+
+// What its name tells, or an option that only a malt has (of_malt), or who sits at the terminal: berries are no base
+// malt.
+[[nodiscard]] GuessedKind kind_of_name(const Call& call, const NewName& named, std::span<const char* const> of_malt);
+
+// An item of what its name tells, where no option could tell it. Refused where the name does not.
+[[nodiscard]] Item told_item(const NewName& named);
 
 } // namespace lotwort::verbs

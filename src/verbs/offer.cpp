@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/report/item.hpp>
 #include <lotwort/report/offer.hpp>
 
 namespace lotwort::verbs {
@@ -242,8 +243,8 @@ Change offered(Call& call, const Book& book, Action action) {
                     "lotwort offer list shows what there is");
     if (action != Action::add) offer = *known;
     if (item == nullptr) {
-        change.part.items.push_back(item_of_name(name));
-        change.says.push_back(fmt::format("{} is new: kept as {}", name, word(change.part.items.back().kind)));
+        change.part.items.push_back(told_item(named));
+        change.says.push_back(report::new_item_text(change.part.items.back()));
         if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
     }
     parse_prices(call, offer);

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
+#include <lotwort/report/item.hpp>
 #include <lotwort/report/order.hpp>
 
 namespace lotwort::verbs {
@@ -75,8 +76,8 @@ std::vector<OrderLine> parse_lines(Call& call, const Book& book, Change& change)
         if (find_item(book, line.item) != nullptr ||
             std::ranges::find(change.part.items, line.item, &Item::name) != change.part.items.end())
             continue;
-        change.part.items.push_back(item_of_name(line.item));
-        change.says.push_back(fmt::format("{} is new: kept as {}", line.item, word(change.part.items.back().kind)));
+        change.part.items.push_back(told_item(named));
+        change.says.push_back(report::new_item_text(change.part.items.back()));
         if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
     }
     return lines;

@@ -41,7 +41,7 @@ constexpr Typed first_hour[] = {
     {"lot \"pale ale malt\"", "PAM-1: pale ale malt"},
     {"brew P1 --weighed \"pale ale malt=4.2kg\" --dry-run", "PAM-1  pale ale malt   4.2 kg"},
     {"recipe add of-a-lot 23L --malt PAM-1=4kg --dry-run", "PAM-1 is a lot of pale ale malt"},
-    {"receive raspberry 2kg --dry-run", "what is raspberry?", false},
+    {"receive raspberry 2kg --dry-run", "raspberry is new, and its name does not say what it is", false},
     {"receive raspberry 2kg --kind other --dry-run", "received 2 kg of raspberry"},
     // a one too many
     {"brew P1 --weighed PAM-1=14.11kg", "14.11 kg of pale ale malt weighed, where the recipe asks for", false},

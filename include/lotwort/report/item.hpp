@@ -8,6 +8,7 @@
 
 namespace lotwort::report {
 
+[[nodiscard]] std::string new_item_text(const Item& item);                // "wheat malt is new: kept as wheat malt"
 [[nodiscard]] std::string item_text(const Item& item);                    // one item whole
 [[nodiscard]] std::string item_list_text(const std::vector<Item>& items); // a line each
 [[nodiscard]] std::string item_list_csv(const std::vector<Item>& items);

@@ -6,7 +6,6 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/certificate_kind.hpp>
 #include <lotwort/stock/malt.hpp>
-#include <lotwort/stock/told_kind.hpp>
 
 namespace lotwort::verbs {
 
@@ -16,34 +15,12 @@ ItemKind read_kind(const std::string& typed) {
     return parse_word<ItemKind>(typed, "a kind of item");
 }
 
-// Figures of malt alone.
-bool has_figures_of_malt(const Call& call) {
-    constexpr std::array of_malt{"class", "certificate", "extract", "basis", "moisture", "colour", "wk", "protein"};
-    return std::ranges::any_of(of_malt, [&](const char* option) { return call.args.has(option); });
-}
-
-// What a name tells, or who sits at the terminal: berries are no base malt.
-GuessedKind kind_of_name(const Call& call, const NewName& named) {
-    const std::string& name = named.name;
-    if (const auto told = told_kind(name, call.args.has("alpha"))) return *told;
-    if (const auto near = told_kind(named.near_kind)) return *near; // Sazz is a slip of a hop's name
-    if (call.args.has("kind") || has_figures_of_malt(call)) return guess_kind(name);
-    std::string words;
-    for (const auto known : WordsOf<ItemKind>::list) words += (words.empty() ? "" : ", ") + std::string(known);
-    const std::string what = fmt::format("what is {}? Nobody has it, and its name does not say", name);
-    if (!call.surroundings.ask)
-        throw Error(ErrorKind::refused, what, fmt::format("add --kind hop, or another of: {}", words));
-    const auto answer = call.surroundings.ask(fmt::format("{} ({}) ", what, words));
-    if (!answer || answer->empty()) throw Error(ErrorKind::refused, what, "nothing was booked; add --kind KIND");
-    const ItemKind kind = read_kind(*answer);
-    return {kind, kind == ItemKind::malt ? "base" : ""};
-}
-
 Item new_item(const Call& call, const NewName& named) {
     const std::string& name = named.name;
     Item item;
     item.name = name;
-    const GuessedKind guess = kind_of_name(call, named);
+    constexpr std::array of_malt{"class", "certificate", "extract", "basis", "moisture", "colour", "wk", "protein"};
+    const GuessedKind guess = kind_of_name(call, named, of_malt);
     item.kind = read_option(call, "kind", read_kind).value_or(guess.kind);
     if (item.kind == guess.kind && !guess.malt_class.empty()) item.malt_class = std::string(guess.malt_class);
     if (const auto malt_class = call.args.text("class")) item.malt_class = *malt_class;
