@@ -152,13 +152,13 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
         const Instrument& i = shown.instrument;
         if (i.checks.empty()) continue;
         const InstrumentCheck& last = i.checks.back();
-        corrected += wrapped(
-            fmt::format("{}: checked {}{}: it read {} {}", i.name,
-                        i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
-                        last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
-                        fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), i.unit == "sg" ? 4 : 2),
-                        last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
-            2);
+        corrected +=
+            wrapped(fmt::format("{}: checked {}{}: it read {} {}", i.name,
+                                i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
+                                last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
+                                fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), places_of(i)),
+                                last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
+                    2);
     }
     return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }
@@ -188,6 +188,11 @@ void instrument_json(JsonWriter& w, const ShownInstrument& shown) {
 }
 
 } // namespace
+
+int places_of(const Instrument& instrument) {
+    const std::string unit = instrument.unit.value_or("");
+    return unit == "sg" ? 4 : unit == "kg" ? 3 : 2;
+}
 
 std::string brewhouse_list_text(const std::vector<ShownBrewhouse>& brewhouses,
                                 const std::vector<ShownInstrument>& instruments) {

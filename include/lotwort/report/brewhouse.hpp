@@ -23,6 +23,9 @@ struct ShownInstrument {
     bool typical = false; // nobody has stated one of this kind
 };
 
+// Decimals in which what an instrument shows is printed, in its own unit: to the gram, 0.0001 of gravity, else 0.01.
+[[nodiscard]] int places_of(const Instrument& instrument);
+
 [[nodiscard]] std::string brewhouse_list_text(const std::vector<ShownBrewhouse>& brewhouses,
                                               const std::vector<ShownInstrument>& instruments);
 [[nodiscard]] std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownInstrument>& instruments);

@@ -175,7 +175,14 @@ std::pair<double, Celsius> read_as(const Instrument& instrument, const std::stri
     return as.operator()<Kilograms>(unit == "g" ? 1000.0 : 1.0);
 }
 
+constexpr bool is_word(std::string_view text) {
+    return text == "water" || text == "ice" || text == "boil";
+}
+
 Known known_of(const Instrument& instrument, const std::string& text, Celsius at, const Book& book) {
+    const bool is_of_heat = instrument.kind == InstrumentKind::thermometer;
+    const bool fits = text == "water" ? is_of_gravity(instrument.kind) : is_of_heat;
+    if (is_word(text) && !fits) refuse_known(instrument, text);
     if (is_of_gravity(instrument.kind)) return known_solution(instrument, text, at);
     if (instrument.kind == InstrumentKind::thermometer) return known_temperature(instrument, text, book);
     if (instrument.kind == InstrumentKind::volume_marks) return known_volume(instrument, text, at);
@@ -214,7 +221,7 @@ CheckedInstrument checked_instrument(const Call& call, const Book& book, const s
                                 readable(std::abs(off)), unit_words(instrument), off < 0.0 ? "low" : "high"),
                     "look at both figures again; --sure books it");
     instrument.checks.push_back(check);
-    const int places = instrument.unit == "sg" ? 4 : 2;
+    const int places = report::places_of(instrument);
     const std::string unit = unit_words(instrument);
     out.said = fmt::format("{} showed {:.{}f}{}, and {:.{}f}{} was right: it reads {:.{}f}{} {}", name, read, places,
                            unit, known.value, places, unit, std::abs(off), places, unit, off < 0.0 ? "low" : "high");
