@@ -258,11 +258,13 @@ void Gatherer::take_gravity(const std::string& word, const Typed& typed) {
 void Gatherer::take_temperature(const std::string& word, const Typed& typed) {
     const Celsius celsius = std::get<Celsius>(typed.value);
     demand_temperature_of(word, celsius, range_of<Reading>("temperature_c"));
-    Reading& reading = open();
-    if (has_volume(reading) || has_gravity(reading))
+    const Reading& reading = open();
+    // what says the temperature that it was read at leaves this one to the beer or the vessel
+    const bool gravity_open = has_gravity(reading) && !reading.gravity_at;
+    if (gravity_open || (has_volume(reading) && !reading.mass && !reading.volume_at))
         refuse(word, "follows a volume or gravity, and it is not said whether that was read at it",
-               fmt::format("write it behind the reading, such as 28L@{}C; else name the point again before it",
-                           readable(celsius.value())));
+               fmt::format("write it behind the reading, such as {}@{}C; else name the point again before it",
+                           gravity_open ? "1.040" : "28L", readable(celsius.value())));
     if (reading.temperature) fresh_ = true;
     open().temperature = celsius;
 }
