@@ -2,6 +2,7 @@
 #include "../monte_carlo.hpp"
 #include "first_brews.hpp"
 #include "near.hpp"
+#include "small_store.hpp"
 #include <doctest/doctest.h>
 #include <lotwort/brew/forecast.hpp>
 #include <lotwort/brew/rules.hpp>
@@ -20,11 +21,7 @@ Brewhouse telling(double percent) {
 }
 
 MaltFigures pale() {
-    Item malt;
-    malt.name = "pale ale malt";
-    malt.kind = ItemKind::malt;
-    malt.malt_class = "base";
-    return malt_figures(malt);
+    return malt_figures(item("pale ale malt", ItemKind::malt, "base"));
 }
 
 } // namespace

@@ -22,6 +22,12 @@ struct Misweighed : Brewery {
     [[nodiscard]] double on_hand(const std::string& lot) const {
         return json("lot " + lot)["on_hand_kg"].get<double>();
     }
+    // Books the line; the number of its entry.
+    [[nodiscard]] std::string entry_of(const std::string& line) const {
+        const std::string said = done(line);
+        const auto at = said.find("booked as entry ") + 16;
+        return said.substr(at, said.find(':', at) - at);
+    }
     // The line is refused so, and the ledger is as it was.
     void check_refused(const std::string& line, const std::string& error) const {
         INFO(line);
@@ -30,6 +36,9 @@ struct Misweighed : Brewery {
         CHECK(said.status == 1);
         CHECK(said.error == error);
         CHECK(done("export") == before);
+    }
+    void check_stood_on(const std::string& entry) const {
+        check_refused("reverse " + entry, "entry " + entry + " cannot be taken back: later entries stand on it");
     }
 };
 
@@ -74,9 +83,7 @@ TEST_CASE("brew: of a hop that went in twice the time says which is corrected") 
 
 TEST_CASE("brew: a correction is corrected again, and not taken back to a weight that no entry states") {
     const Misweighed b;
-    const std::string said = b.done("brew B1 --correct PAM-1=4.5kg");
-    const auto at = said.find("booked as entry ") + 16;
-    const std::string entry = said.substr(at, said.find(':', at) - at);
+    const std::string entry = b.entry_of("brew B1 --correct PAM-1=4.5kg");
     const Said back = b.run("reverse " + entry);
     CHECK(back.status == 1);
     CHECK(back.error == "entry " + entry + " is a correction and cannot be taken back itself");
@@ -115,11 +122,9 @@ TEST_CASE("brew: what came back from a brew that was given up is not corrected u
 
 TEST_CASE("brew: what was added to a brew is not taken back from under its giving up") {
     const Misweighed b;
-    const std::string said = b.done("brew B1 --add PAM-1=2kg");
-    const auto at = said.find("booked as entry ") + 16;
-    const std::string entry = said.substr(at, said.find(':', at) - at);
+    const std::string entry = b.entry_of("brew B1 --add PAM-1=2kg");
     (void)b.done("brew B1 --abandon \"never brewed\" --used FUG-1=40g");
-    b.check_refused("reverse " + entry, "entry " + entry + " cannot be taken back: later entries stand on it");
+    b.check_stood_on(entry);
     CHECK(b.on_hand("PAM-1") == near(25.0, 1e-9)); // and not the 2 kg a second time
 }
 
@@ -171,11 +176,9 @@ TEST_CASE("brew: a correction to nothing is of its brew, and stands in the way o
 
 TEST_CASE("brew: what was added and corrected since is not taken back as if nothing stood of it") {
     const Misweighed b;
-    const std::string said = b.done("brew B1 --add PAM-1=2kg@mash,90");
-    const auto at = said.find("booked as entry ") + 16;
-    const std::string entry = said.substr(at, said.find(':', at) - at);
+    const std::string entry = b.entry_of("brew B1 --add PAM-1=2kg@mash,90");
     (void)b.done("brew B1 --correct PAM-1=1kg@mash,90");
-    b.check_refused("reverse " + entry, "entry " + entry + " cannot be taken back: later entries stand on it");
+    b.check_stood_on(entry);
     CHECK(b.on_hand("PAM-1") == near(25.0 - 14.5 - 1.0, 1e-9));
 }
 

@@ -45,6 +45,15 @@ struct HouseWish {
     double absorption_factor = 1.0;                          // the grain's, of what is stated
 };
 
+// Of which every reading is taken.
+inline HouseWish read_whole(unsigned seed, int brews) {
+    HouseWish wish;
+    wish.seed = seed;
+    wish.brews = brews;
+    wish.missing = 0.0;
+    return wish;
+}
+
 struct HouseTruth {
     std::map<std::string, double> lots, items;          // relative differences
     std::vector<double> conversion_level, lauter_level; // ln, by brew

@@ -14,10 +14,7 @@ namespace {
 
 // Its true error is 0.002 too high in every brew; nothing else lasts.
 SimulatedHouse house_of(unsigned seed, int brews) {
-    HouseWish wish;
-    wish.seed = seed;
-    wish.brews = brews;
-    wish.missing = 0.0;
+    HouseWish wish = read_whole(seed, brews);
     for (const char* marks : {"liquor marks", "kettle marks", "fermenter marks", "malt scale"})
         wish.offsets[marks] = 0.0;
     wish.offsets["hydrometer"] = 0.002;

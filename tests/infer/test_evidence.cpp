@@ -17,11 +17,7 @@ void forget_fermenter(ReconcileInput& in) {
 
 // A brew of the house "main" and one of another house run into one fermenter, which was read when both were in.
 LearnRequest two_houses(const std::optional<Percent>& told_of_other, double conversion_of_other = 92.0) {
-    HouseWish wish;
-    wish.seed = 11;
-    wish.brews = 2;
-    wish.missing = 0.0;
-    SimulatedHouse house(wish);
+    SimulatedHouse house(read_whole(11, 2));
     LearnRequest request = house.request;
     auto& main = request.brews[0];
     auto& other = request.brews[1];

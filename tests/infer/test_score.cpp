@@ -12,11 +12,7 @@ using namespace lotwort::test;
 namespace {
 
 SimulatedHouse house_of(unsigned seed, int brews) {
-    HouseWish wish;
-    wish.seed = seed;
-    wish.brews = brews;
-    wish.missing = 0.0;
-    return SimulatedHouse(wish);
+    return SimulatedHouse(read_whole(seed, brews));
 }
 
 } // namespace

@@ -20,11 +20,8 @@ using namespace lotwort::infer_detail;
 namespace {
 
 SimulatedHouse typical_house(unsigned seed, int brews) {
-    HouseWish wish;
-    wish.seed = seed;
-    wish.brews = brews;
+    HouseWish wish = read_whole(seed, brews);
     wish.typical = true;
-    wish.missing = 0.0;
     return SimulatedHouse(wish);
 }
 
