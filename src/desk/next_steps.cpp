@@ -93,7 +93,7 @@ std::vector<NextStep> orders_overdue(const Picture& at) {
 
 std::vector<NextStep> running_out(const Desk& desk, const Picture& at) {
     const auto items = stock_list(desk.ledger.stock(), {false, true, std::nullopt}, at.today, "");
-    auto all = covers(items, at.brews, at.lots, at.book.orders, at.today);
+    auto all = covers(items, at.brews, at.lots, at.book, at.today);
     std::erase_if(all, [&](const Cover& c) { return !c.lasts_until || *c.lasts_until > at.today + soon; });
     std::ranges::stable_sort(all, {}, [](const Cover& c) { return *c.lasts_until; });
     std::vector<NextStep> steps;

@@ -52,7 +52,7 @@ report::StockPage stock_of(const Desk& desk, const std::vector<Brew>& brews, con
     report::StockPage page;
     page.lots = stock_list(rows, {true, false, std::nullopt}, today, book.currency);
     page.items = stock_list(std::move(rows), {false, true, std::nullopt}, today, book.currency);
-    page.covers = covers(page.items, brews, lots, book.orders, today);
+    page.covers = covers(page.items, brews, lots, book, today);
     page.window_days = window_days;
     std::erase_if(page.items.lines, [](const report::StockLine& line) { return line.on_hand.units == 0; });
     return page;
@@ -70,14 +70,16 @@ report::Trend trend_of(const Desk& desk, const Book& book, const std::optional<s
 } // namespace
 
 std::vector<Cover> covers(const report::StockList& items, const std::vector<Brew>& brews,
-                          const std::vector<LotState>& lots, const std::vector<Order>& orders, Date today) {
+                          const std::vector<LotState>& lots, const Book& book, Date today) {
     CoverRequest request;
     request.today = today;
     request.window_days = window_days;
     for (const report::StockLine& line : items.lines)
         request.stock.push_back({line.item, line.kind, line.free, line.best_before});
     request.used = used(brews, lots, today - std::chrono::days(window_days));
-    request.arriving = arriving(orders, lots);
+    request.arriving = arriving(book.orders, lots);
+    for (const Plan& plan : book.plans)
+        request.planned_until = std::max(request.planned_until.value_or(plan.date), plan.date);
     return stock_cover(request);
 }
 

@@ -19,8 +19,10 @@ Date lasts_until(const CoverRequest& request, const ItemStock& stock, double rat
         if (is_of(arrival, stock) && arrival.on >= request.today) due.push_back(&arrival);
     std::ranges::sort(due, {}, &DayAmount::on);
     double level = static_cast<double>(std::max<std::int64_t>(stock.free.units, 0));
+    Date from = request.today;
+    if (request.planned_until) from = std::max(from, *request.planned_until + std::chrono::days(1));
     const auto end = [&] {
-        return request.today + std::chrono::days(static_cast<int>(std::min(std::floor(level / rate), most_days)));
+        return from + std::chrono::days(static_cast<int>(std::min(std::floor(level / rate), most_days)));
     };
     for (const DayAmount* arrival : due)
         if (arrival->on <= end()) level += static_cast<double>(arrival->amount.units);

@@ -58,6 +58,15 @@ TEST_CASE("a delivery counts where it comes by the day that the stock would be o
     CHECK(stock_cover(request)[0].lasts_until == day("2026-03-20"));
 }
 
+TEST_CASE("what is free is what brews after the last plan live on: until then they take what was promised to them") {
+    CoverRequest request = request_of(20.0);
+    request.used = {{"pale ale malt", day("2026-03-01"), kg(45.0)}}; // half a kilogram a day: 40 days
+    request.planned_until = day("2026-03-30");
+    CHECK(stock_cover(request)[0].lasts_until == day("2026-05-10")); // 31 March and 40 days
+    request.planned_until = day("2026-03-01"); // overdue: to be brewed today
+    CHECK(stock_cover(request)[0].lasts_until == day("2026-04-19"));
+}
+
 TEST_CASE("nothing free lasts until today, and a stock for centuries ends after ten years") {
     CoverRequest request = request_of(0.0);
     request.used = {{"pale ale malt", day("2026-03-10"), kg(90.0)}};

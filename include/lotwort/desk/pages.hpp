@@ -20,7 +20,6 @@ namespace lotwort {
 
 // How long the stock lasts, at what brews took of late.
 [[nodiscard]] std::vector<Cover> covers(const report::StockList& items, const std::vector<Brew>& brews,
-                                        const std::vector<LotState>& lots, const std::vector<Order>& orders,
-                                        Date today);
+                                        const std::vector<LotState>& lots, const Book& book, Date today);
 
 } // namespace lotwort
