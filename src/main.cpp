@@ -118,6 +118,7 @@ cli::Surroundings look_around() {
     read_clock(around);
     around.ledger = variable("LOTWORT_LEDGER");
     around.by = variable("LOTWORT_BY");
+    around.units = variable("LOTWORT_UNITS");
     around.data_home = variable("XDG_DATA_HOME");
     around.home = variable("HOME");
     around.on_interrupt = set_interrupt;

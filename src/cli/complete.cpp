@@ -1,6 +1,7 @@
 #include "complete.hpp"
 #include <algorithm>
 #include <lotwort/desk/names.hpp>
+#include <lotwort/report/units.hpp>
 #include <set>
 
 namespace lotwort::cli {
@@ -100,6 +101,7 @@ Words values(Known& known, std::string_view name, std::string_view what, const s
     if (name == "CODE" && of == "brew") return both(known.of(&Book::plans, &Plan::code), known.brews());
     if (name == "CODE" && of == "trace") return both(known.lots(), known.brews());
     if (name == "READING") return Words(WordsOf<ReadingPoint>::list.begin(), WordsOf<ReadingPoint>::list.end());
+    if (name == "SYSTEM") return Words(WordsOf<report::Units>::list.begin(), WordsOf<report::Units>::list.end());
     if (name == "NAME") return named(known, of);
     return name == "ACTION" || name == "KIND" || name == "WHAT" ? listed_words(what) : Words{};
 }

@@ -1,3 +1,4 @@
+#include "reconcile_words.hpp"
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -147,18 +148,20 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
         if (shown.instrument.correction)
             corrected += fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
                                      *shown.instrument.correction > 0.0 ? "+" : "",
-                                     readable(*shown.instrument.correction), shown.instrument.unit.value_or(""));
+                                     readable(*shown.instrument.correction), shown_unit(shown.instrument.unit.value_or("")));
     for (const auto& shown : instruments) {
         const Instrument& i = shown.instrument;
         if (i.checks.empty()) continue;
         const InstrumentCheck& last = i.checks.back();
-        corrected +=
-            wrapped(fmt::format("{}: checked {}{}: it read {} {}", i.name,
-                                i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
-                                last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
-                                fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), places_of(i)),
-                                last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
-                    2);
+        const std::string unit = shown_unit(i.unit.value_or(""));
+        corrected += wrapped(
+            fmt::format("{}: checked {}{}: it read {}{} {}", i.name,
+                        i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
+                        last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
+                        fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), places_of(i)),
+                        unit.empty() ? "" : " " + unit,
+                        last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
+            2);
     }
     return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }

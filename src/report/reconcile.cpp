@@ -186,7 +186,7 @@ std::string full_text(const Reconciliation& result) {
     text += "RESIDUAL: read less balanced, in standard deviations; none: nothing else tells.\n";
     text += suspects_text(result) + next_text(result);
     if (result.textbook_yield_pct)
-        text += fmt::format("\nextract in the fermenter for each 100 kg of grist: {} kg\n",
+        text += fmt::format("\nextract in the fermenter, of the grist's weight: {} %\n",
                             fixed(*result.textbook_yield_pct, 1));
     for (const auto& remark : result.remarks) text += wrapped(remark, 2);
     return text;

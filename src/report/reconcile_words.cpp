@@ -80,6 +80,7 @@ int decimals_of_unit(std::string_view unit) {
 
 std::string shown_unit(std::string_view unit) {
     if (unit == "l") return "L";
+    if (unit == "c") return "°C";
     if (unit == "plato") return "°P";
     if (unit == "brix") return "°Bx";
     if (unit == "pct") return "%";

@@ -3,6 +3,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/utf8.hpp>
 #include <lotwort/report/table.hpp>
+#include <lotwort/report/units.hpp>
 #include <numeric>
 
 namespace lotwort::report {
@@ -116,7 +117,7 @@ std::size_t display_width(std::string_view text) {
 }
 
 std::string table_text(const Table& given, std::size_t width) {
-    Table table = given;
+    Table table = as_answered(given);
     for (auto& row : table.rows)
         for (std::string& cell : row) cell = visible_line(cell);
     auto widths = natural_widths(table);

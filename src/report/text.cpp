@@ -3,6 +3,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/report/units.hpp>
 
 namespace lotwort::report {
 
@@ -61,7 +62,9 @@ std::size_t word_size(std::string_view line) {
 
 } // namespace
 
-std::string wrapped(std::string_view text, std::size_t indent, std::size_t width) {
+std::string wrapped(std::string_view given, std::size_t indent, std::size_t width) {
+    const std::string answered = as_answered(given);
+    std::string_view text = answered;
     std::string out;
     while (!text.empty()) {
         std::string_view line = text.substr(0, text.find('\n'));

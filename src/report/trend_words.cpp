@@ -80,7 +80,7 @@ std::string suspect_words(const LearnedInstrument& i) {
 }
 
 std::string unit_of(const LearnedInstrument& i) {
-    return i.unit == "c" ? "°C" : shown_unit(i.unit);
+    return shown_unit(i.unit);
 }
 
 int decimals_of(const LearnedInstrument& i) {
@@ -104,14 +104,14 @@ std::string offset_words(const LearnedInstrument& i) {
     };
     const std::string size = fixed(std::abs(i.offset.value), decimals);
     const char* const side = size == fixed(0.0, decimals) ? "off" : i.offset.value < 0.0 ? "low" : "high";
-    return fmt::format("{}{} {} ({} to {})", size, unit, side, signed_figure(i.offset.low),
-                       signed_figure(i.offset.high));
+    return fmt::format("{}{} {} ({} to {}{})", size, unit, side, signed_figure(i.offset.low),
+                       signed_figure(i.offset.high), unit);
 }
 
 std::string would_tell(const LearnedInstrument& i) {
     if (i.unit == "sg") return "100 g of sugar in 900 g of water, which is 1.0400 at 20 °C";
     if (i.unit == "plato" || i.unit == "brix") return "100 g of sugar in 900 g of water, which is 10.0 % by weight";
-    if (i.unit == "l" || i.unit == "cm") return "water weighed in, 1 kg for each litre at 20 °C";
+    if (i.unit == "l" || i.unit == "cm") return "water weighed in";
     if (i.unit == "c") return "ice in water, which is 0 °C, and water at the boil";
     return "a weight that is known, or litres of water from a measure that is";
 }

@@ -27,6 +27,10 @@ bool Arguments::has(std::string_view name) const {
     return !word.values.empty();
 }
 
+bool Arguments::holds(std::string_view name) const {
+    return !typed(name).values.empty();
+}
+
 const std::vector<std::string>& Arguments::all(std::string_view name) const {
     const Typed& word = typed(name);
     word.asked = true;

@@ -32,6 +32,7 @@ constinit const Command backup_command{
     .ledger = LedgerUse::reads,
     .positionals = positionals,
     .options = options,
+    .has_units = false,
     .run = run,
 };
 

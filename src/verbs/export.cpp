@@ -86,6 +86,7 @@ constinit const Command export_command{
     .ledger = LedgerUse::reads,
     .positionals = positionals,
     .options = options,
+    .has_units = false,
     .run = run,
 };
 

@@ -143,7 +143,7 @@ Answer run(Call& call) {
     std::string page = page_of(call);
     if (!file) {
         call.goes("the page goes to standard output", "add --out FILE");
-        return {std::move(page)};
+        return {std::move(page), 0, true};
     }
     write_file(call, *file, page);
     const report::WrittenPage written{*file, page};

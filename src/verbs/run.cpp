@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/verbs/call.hpp>
+#include <lotwort/verbs/units.hpp>
 #include <map>
 #include <memory>
 
@@ -18,7 +19,8 @@ struct Memory {
 
 Surroundings with_memory(Surroundings around, const std::shared_ptr<Memory>& memory) {
     if (!around.ask) return around;
-    around.ask = [memory, ask = around.ask](const std::string& question) {
+    around.ask = [memory, ask = around.ask](const std::string& asked) {
+        const std::string question = report::refusal_as_answered(asked);
         const std::pair key(question, ++memory->asked[question]);
         const auto known = memory->answered.find(key);
         return known != memory->answered.end() ? known->second
@@ -40,6 +42,12 @@ void demand_sound(const Command& command, const Call& call) {
                 "`lotwort verify` lists its faults; keep a copy of it, then put a backup in its place");
 }
 
+Answer answered(const Call& call, Answer answer) {
+    answer = call.with_understood(std::move(answer));
+    if (!answer.is_file) answer.text = report::as_answered(answer.text);
+    return answer;
+}
+
 } // namespace
 
 Answer run_verb(const Command& command, const Arguments& arguments, const Surroundings& surroundings,
@@ -49,15 +57,18 @@ Answer run_verb(const Command& command, const Arguments& arguments, const Surrou
     for (int turn = can_run_again ? 1 : most_turns;; ++turn) {
         memory->asked.clear();
         Call call(command, arguments, around, turn < most_turns ? Turn::checked : Turn::last);
+        const report::AnswersIn units = answers_in(call);
         try {
             Answer answer = command.run(call);
             call.demand_all_used();
-            if (!call.moved()) return call.with_understood(std::move(answer));
+            if (!call.moved()) return answered(call, std::move(answer));
         } catch (const Moved&) {
             LOTWORT_CHECK(turn < most_turns);
         } catch (const Error& fault) {
             // else it may be of two states of the ledger, mixed
-            if (fault.kind() == ErrorKind::ledger || !call.moved()) throw;
+            if (fault.kind() == ErrorKind::ledger || !call.moved())
+                throw Error(fault.kind(), report::refusal_as_answered(fault.what()),
+                            report::refusal_as_answered(fault.hint()));
         } catch (const std::logic_error&) {
             if (call.moved()) continue;
             demand_sound(command, call);

@@ -10,6 +10,7 @@ constexpr Option by_option{"by", "NAME", "who books it; else LOTWORT_BY"};
 constexpr Option note_option{"note", "TEXT", "why, in your own words; kept with the entry"};
 constexpr Option dry_run_option{"dry-run", "", "show what would be booked, with every check, and book nothing"};
 constexpr Option ledger_option{"ledger", "PATH", "the ledger file; else LOTWORT_LEDGER, else your data folder"};
+constexpr Option units_option{"units", "SYSTEM", "answer in us (lb, gal(US), °F) or metric; else LOTWORT_UNITS"};
 constexpr Option csv_option{"csv", "", "print the rows as CSV"};
 constexpr Option json_option{"json", "", "print the answer as JSON"};
 constexpr Option help_option{"help", "", "show this page"};
@@ -38,6 +39,7 @@ std::vector<Option> all_options(const Command& command) {
         all.push_back(note_option);
         all.push_back(dry_run_option);
     }
+    if (command.ledger != LedgerUse::none && command.has_units) all.push_back(units_option);
     if (command.ledger != LedgerUse::none) all.push_back(ledger_option);
     if (command.has_rows) all.push_back(csv_option);
     all.push_back(json_option);

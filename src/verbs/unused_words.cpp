@@ -29,6 +29,9 @@ void Call::demand_all_used() const {
     if (unused == std::vector<std::string>{"--csv"})
         throw Error(ErrorKind::usage, "--csv has no effect here: this answer is no table",
                     "leave it out; --json answers for a program");
+    if (unused == std::vector<std::string>{"--units"})
+        throw Error(ErrorKind::usage, "--units has no effect here: what is written for programs is metric",
+                    "leave it out; each field says its unit in its name");
     std::string way = way_;
     if (way.empty() && only_reads_) way = "it only shows, and books nothing";
     throw Error(ErrorKind::usage,

@@ -60,6 +60,7 @@ constinit const Command verify_command{
     .summary = "prove the ledger sound",
     .ledger = LedgerUse::reads,
     .options = options,
+    .has_units = false,
     .run = run,
 };
 

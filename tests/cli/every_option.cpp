@@ -460,6 +460,7 @@ std::string words_of_option(const Way& way, const cli::Option& option) {
     const std::string name(option.name);
     if (const auto own = way.instead.find(name); own != way.instead.end()) return own->second;
     if (option.value.empty()) return "--" + name;
+    if (name == "units") return "--units us";
     if (name == "ledger") return "--ledger FOLDER/other.lotwort";
     if (name == "extract") return "--extract 79% --basis coarse-dry";
     if (name == "extract-sd") return "--extract-sd 0.4%";

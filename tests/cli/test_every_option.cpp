@@ -170,7 +170,8 @@ private:
                                     [&](const Idle& idle) {
                                         return idle.line == way.line && "--" + std::string(idle.option) == name;
                                     }) ||
-                name == "--sure"; // leave to book what is hard to believe: where nothing is, it stands idle
+                name == "--units" || // an answer without quantities is the same in any
+                name == "--sure";    // leave to book what is hard to believe: where nothing is, it stands idle
             CHECK_MESSAGE(rightly, "changes nothing: ", line, " -> ", with.said.error, with.said.out);
         } else {
             ++tally_.effective;

@@ -18,6 +18,7 @@ public:
     void add(std::string_view name, std::string value);
 
     [[nodiscard]] bool has(std::string_view name) const; // was it typed? A value still waits for who reads it
+    [[nodiscard]] bool holds(std::string_view name) const; // the same, and no step of the run has asked for it
     [[nodiscard]] std::optional<std::string> text(std::string_view name) const; // none where it was not given
     [[nodiscard]] const std::string& required(std::string_view name) const;     // of a positional that must be there
     [[nodiscard]] const std::vector<std::string>& all(std::string_view name) const;

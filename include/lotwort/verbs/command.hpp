@@ -37,6 +37,7 @@ struct Positional {
 struct Answer {
     std::string text; // what Surroundings::out has not been given already
     int status = 0;
+    bool is_file = false; // a page or an exchange file, to be given out as it is
 };
 
 class Call;
@@ -51,6 +52,7 @@ struct Command {
     bool back_dates = false;              // --on DATE
     bool has_rows = false;                // --csv
     bool doubts = false;                  // --sure: it asks about what is hard to believe
+    bool has_units = true;                // --units, where it looks into a ledger: it answers in quantities
     Answer (*run)(Call&) = nullptr;
 };
 

@@ -22,6 +22,7 @@ struct Surroundings {
     std::string booked_at;                // UTC, YYYY-MM-DDTHH:MM:SSZ
     std::optional<std::string> ledger;    // LOTWORT_LEDGER
     std::optional<std::string> by;        // LOTWORT_BY
+    std::optional<std::string> units;     // LOTWORT_UNITS
     std::optional<std::string> data_home; // XDG_DATA_HOME
     std::optional<std::string> home;      // HOME
     // Set only where a person sits at a terminal: an answer to a question; one line of progress, each in place of

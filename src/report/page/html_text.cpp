@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/utf8.hpp>
+#include <lotwort/report/units.hpp>
 
 namespace lotwort::report::html {
 
@@ -28,7 +29,9 @@ bool has_telling_hyphens(std::string_view word) {
 }
 
 // Escaped; words that must not be broken are kept whole.
-std::string running(std::string_view text) {
+std::string running(std::string_view given) {
+    const std::string answered = as_answered(given);
+    std::string_view text = answered;
     std::string out;
     while (!text.empty()) {
         const auto end = std::min(text.find(' '), text.size());
@@ -45,7 +48,7 @@ std::string running(std::string_view text) {
 std::string escaped(std::string_view text) {
     std::string out;
     out.reserve(text.size());
-    for (const char c : visible_text(text)) {
+    for (const char c : visible_text(as_answered(text))) {
         if (c == '&')
             out += "&amp;";
         else if (c == '<')
@@ -93,8 +96,9 @@ std::string section(std::string_view heading, std::string_view inner) {
     return inner.empty() ? "" : element("section", of_text("h2", heading) + std::string(inner));
 }
 
-std::string table(const Table& table, std::string_view caption) {
-    if (table.rows.empty()) return "";
+std::string table(const Table& given, std::string_view caption) {
+    if (given.rows.empty()) return "";
+    const Table table = as_answered(given);
     const auto side = [&](std::size_t column) -> std::string_view {
         return table.columns[column].align == Align::right ? "class=\"number\"" : "";
     };

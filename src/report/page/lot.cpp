@@ -8,19 +8,16 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/report/units.hpp>
 
 namespace lotwort::report {
 
 namespace {
 
-double in_unit(Amount amount) { // of the axis: kilograms, litres, pieces
-    if (amount.measure == Measure::mass) return amount.kilograms().value();
-    if (amount.measure == Measure::volume) return amount.litres().value();
-    return static_cast<double>(amount.units);
-}
-
-std::string_view unit_of(Amount amount) {
-    return amount.measure == Measure::mass ? "kg" : amount.measure == Measure::volume ? "L" : "pieces";
+ShownNumber of_axis(Amount amount) {
+    if (amount.measure == Measure::mass) return as_answered(amount.kilograms().value(), "kg");
+    if (amount.measure == Measure::volume) return as_answered(amount.litres().value(), "L");
+    return {static_cast<double>(amount.units), "pieces"};
 }
 
 std::string why(const Movement& m) {
@@ -38,13 +35,13 @@ std::string stock_chart(const LotPage& page) {
         balance = balance + m.change;
         figures.rows.push_back({to_iso(m.on), std::string(word(m.kind)), to_text(m.change), to_text(balance), why(m)});
         if (!chart.points.empty() && chart.points.back().day == m.on)
-            chart.points.back().level = in_unit(balance);
+            chart.points.back().level = of_axis(balance).value;
         else
-            chart.points.push_back({m.on, in_unit(balance)});
+            chart.points.push_back({m.on, of_axis(balance).value});
     }
     chart.from = movements.front().on;
     chart.to = std::max(page.today, movements.back().on);
-    chart.axis_name = fmt::format("on hand, {}", unit_of(balance));
+    chart.axis_name = fmt::format("on hand, {}", of_axis(balance).unit);
     chart.words = {"stock", "On hand over time",
                    fmt::format("The stock of {} from {} to {}: {} movements, {} left.", page.answer.state.lot.code,
                                to_iso(chart.from), to_iso(chart.to), movements.size(), to_text(balance)),

@@ -21,6 +21,10 @@ constexpr std::size_t most_weighed = 14, most_counted = 33;
 
 constexpr std::string_view blank = "<span class=\"blank\"> </span>", box = "<span class=\"box\"> </span>";
 
+std::string degrees() { // to be written in
+    return std::string(blank) + " " + html::escaped("°C");
+}
+
 // A table whose cells are HTML already: boxes and blanks.
 std::string form(const std::vector<std::string>& headings, const std::vector<std::vector<std::string>>& rows) {
     if (rows.empty()) return "";
@@ -50,8 +54,8 @@ std::string weighings(const PlannedBrew& planned, std::initializer_list<Stage> s
             const auto row = [&](const std::string& lot, Amount amount) {
                 const auto other = planned.stand_ins.find(lot); // what is in the sack is what is read on it
                 const std::string& item = other == planned.stand_ins.end() ? line->item : other->second;
-                rows.push_back({std::string(box), html::escaped(lot), html::escaped(item), to_text(amount),
-                                std::string(blank),
+                rows.push_back({std::string(box), html::escaped(lot), html::escaped(item),
+                                html::escaped(to_text(amount)), std::string(blank),
                                 html::escaped(when_text(line->stage, line->minutes, line->temperature, line->days))});
             };
             for (const auto& taken : line->allotment.taken) row(taken.lot, taken.amount);
@@ -75,7 +79,7 @@ struct Read {
 // Points to read, with what is expected and room for what was.
 std::string readings(const std::vector<Read>& points) {
     std::vector<std::vector<std::string>> rows;
-    const std::string none = "–", with_temperature = std::string(blank) + " at " + std::string(blank) + " °C";
+    const std::string none = "–", with_temperature = std::string(blank) + " at " + degrees();
     for (const Read& read : points)
         rows.push_back({html::escaped(read.what), html::escaped(read.about), read.volume ? with_temperature : none,
                         read.gravity ? with_temperature : none});
@@ -106,8 +110,8 @@ std::string mash(const PlannedBrew& planned, const SheetGuide& guide) {
         rest += fmt::format("Strike at {} °C or a little above (grain at {} °C). ", fixed(guide.strike->value(), 0),
                             readable(guide.grain.value()));
     if (planned.mash_rest) rest += fmt::format("Rest at {} °C", readable(planned.mash_rest->value()));
-    return text + html::element("p", html::escaped(rest) + (rest.empty() ? "Mash" : "") + ": was " +
-                                         std::string(blank) + " °C, pH " + std::string(blank));
+    return text + html::element("p", html::escaped(rest) + (rest.empty() ? "Mash" : "") + ": was " + degrees() +
+                                         ", pH " + std::string(blank));
 }
 
 std::string boil(const PlannedBrew& planned, const SheetGuide& guide, bool is_full) {
@@ -161,8 +165,8 @@ std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide)
 std::string count_sheet_page(const std::vector<StockRow>& rows, Date today) {
     std::vector<std::vector<std::string>> lines;
     for (const StockRow& row : rows)
-        lines.push_back({std::string(box), html::escaped(row.lot), html::escaped(row.item), to_text(row.on_hand),
-                         std::string(blank), std::string(blank)});
+        lines.push_back({std::string(box), html::escaped(row.lot), html::escaped(row.item),
+                         html::escaped(to_text(row.on_hand)), std::string(blank), std::string(blank)});
     std::string body = lines.empty() ? html::of_text("p", "Nothing is on hand.")
                                      : form({"", "Lot", "Item", "Booked", "Counted", "Why it differs"}, lines);
     body += html::element("p", "Counted by " + std::string(blank) + " on " + std::string(blank));
