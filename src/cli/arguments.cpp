@@ -5,6 +5,7 @@
 #include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/nearest.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
 
 namespace lotwort::cli {
@@ -40,9 +41,18 @@ const po::options_description& description_of(const Command& command) {
     return description;
 }
 
+// What people call some options; none of them is near the option's own name.
+constexpr std::pair<std::string_view, std::string_view> other_names[] = {
+    {"--cost", "--price"},      {"--code", "--lot"}, {"--date", "--on"},     {"--expiry", "--best-before"},
+    {"--bbe", "--best-before"}, {"--aa", "--alpha"}, {"--comment", "--note"}};
+
 [[noreturn]] void refuse_unknown(const Command& command, const std::string& given) {
     std::vector<std::string> names;
     for (const Option& option : all_options(command)) names.push_back("--" + std::string(option.name));
+    const auto meant = std::ranges::find(other_names, given, &std::pair<std::string_view, std::string_view>::first);
+    if (meant != std::end(other_names) && std::ranges::find(names, meant->second) != names.end())
+        refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
+               fmt::format("did you mean `{}`?", meant->second));
     const bool is_amount = given.size() > 1 && (given[1] == '.' || (given[1] >= '0' && given[1] <= '9'));
     refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
            is_amount
@@ -115,6 +125,26 @@ void demand_value(const Command& command, const Option& option, const po::option
 
 using Values = std::map<std::string, std::vector<std::string>>; // by declared name
 
+// What was typed with its name in quotes: lotwort receive "pale ale malt" 3kg of receive pale ale malt 3kg. The last
+// words are what stands behind the name.
+std::string in_quotes(const Command& command, const std::vector<std::string>& loose) {
+    const bool has_action = command.positionals.size() > 1 && command.positionals.front().name == "ACTION";
+    const std::size_t name_at = has_action ? 1 : 0, behind = command.positionals.size() - name_at - 1;
+    const auto is_figure = [](const std::string& word) { return word.front() >= '0' && word.front() <= '9'; };
+    const auto figures = std::ranges::count_if(loose, is_figure);
+    const bool is_named = command.positionals.size() > name_at && command.positionals[name_at].name == "ITEM" &&
+                          loose.size() > name_at + behind + 1;
+    if (!is_named || figures > static_cast<std::ptrdiff_t>(behind) || (figures > 0 && !is_figure(loose.back())))
+        return fmt::format("write: {} (names with spaces go in quotes)", usage(command));
+    const auto end = loose.end() - figures;
+    std::string line = fmt::format("lotwort {}{}", command.name, has_action ? " " + loose.front() : ""), name;
+    for (auto word = loose.begin() + static_cast<std::ptrdiff_t>(name_at); word != end; ++word)
+        name += (name.empty() ? "" : " ") + *word;
+    line += " " + shell_word(name);
+    for (auto word = end; word != loose.end(); ++word) line += " " + shell_word(*word);
+    return "a name with spaces goes in quotes: " + line;
+}
+
 // Words that are no option's, to the positionals in turn.
 void sort_loose(const Command& command, const std::vector<std::string>& loose, Values& sorted) {
     std::size_t next = 0;
@@ -131,8 +161,7 @@ void sort_loose(const Command& command, const std::vector<std::string>& loose, V
                    "write: " + usage(command));
     }
     if (next < loose.size())
-        refuse(command, fmt::format("`{}` is one word too many", loose[next]),
-               fmt::format("write: {} (names with spaces go in quotes)", usage(command)));
+        refuse(command, fmt::format("`{}` is one word too many", loose[next]), in_quotes(command, loose));
 }
 
 } // namespace

@@ -1,4 +1,5 @@
 #include "complete.hpp"
+#include "faults.hpp"
 #include "manual.hpp"
 #include <algorithm>
 #include <filesystem>
@@ -11,6 +12,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/next_steps.hpp>
 #include <lotwort/report/next.hpp>
+#include <lotwort/verbs/units.hpp>
 #include <lotwort/verbs/visible.hpp>
 
 namespace lotwort::cli {
@@ -51,7 +53,8 @@ std::string next_of_ledger(const Surroundings& surroundings) {
         const std::string path = call.ledger_path();
         std::error_code fault;
         if (!std::filesystem::exists(path, fault)) return std::string(none);
-        return report::next_text(path, next_steps(call.desk()));
+        const report::AnswersIn units = answers_in(call);
+        return report::as_answered(report::next_text(path, next_steps(call.desk())));
     } catch (const Error& e) { // the list of verbs is worth having whatever the ledger is
         return fmt::format("\nThe ledger cannot be looked at: {}\n{}\n", e.what(), e.hint());
     }
@@ -104,6 +107,35 @@ std::string completion_of(const std::string& shell) {
                 fmt::format("write one of: {}", fmt::join(shells, ", ")));
 }
 
+Answer run(const Command& command, const std::vector<std::string>& words, const Surroundings& surroundings) {
+    const Arguments arguments = parse_arguments(command, {words.begin() + 1, words.end()});
+    if (arguments.has("help")) return {help_text(command.name)};
+    const bool reads_input = std::ranges::find(words, "-") != words.end();
+    return run_verb(command, arguments, surroundings, !reads_input);
+}
+
+// The line, booking nothing and asking nothing: for what else is wrong with it.
+void rehearse(const Command& command, std::vector<std::string> words, Surroundings around) {
+    around.ask = nullptr;
+    around.progress = nullptr;
+    around.on_booked = nullptr;
+    around.on_interrupt = nullptr;
+    const bool is_rehearsed = std::ranges::any_of(words, [](const auto& w) { return w == "-n" || w == "--dry-run"; });
+    if (command.ledger == LedgerUse::writes && !is_rehearsed) words.insert(words.begin() + 1, "--dry-run");
+    try {
+        (void)run(command, words, around);
+    } catch (const Error& fault) { // this way of the verb books nothing
+        if (is_rehearsed || std::string_view(fault.what()).find("--dry-run") == std::string_view::npos) throw;
+    }
+}
+
+// What comes by standard input comes once, and a search may last.
+bool may_be_rehearsed(const Command& command, const std::vector<std::string>& words) {
+    const bool reads_input = std::ranges::find(words, "-") != words.end();
+    const bool searches = command.name == "buy" || command.name == "substitute";
+    return !reads_input && !searches && (command.ledger == LedgerUse::writes || command.ledger == LedgerUse::none);
+}
+
 Answer answered(const std::vector<std::string>& words, const Surroundings& surroundings) {
     for (const std::string& word : words) demand_text(word, "an argument");
     if (surroundings.by) demand_text(*surroundings.by, "LOTWORT_BY");
@@ -116,10 +148,12 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words);
-    const Arguments arguments = parse_arguments(*command, {words.begin() + 1, words.end()});
-    if (arguments.has("help")) return {help_text(command->name)};
-    const bool reads_input = std::ranges::find(words, "-") != words.end();
-    return run_verb(*command, arguments, surroundings, !reads_input);
+    try {
+        return run(*command, words, surroundings);
+    } catch (const Error& fault) {
+        if (fault.kind() > ErrorKind::usage || !may_be_rehearsed(*command, words)) throw;
+        throw all_faults(words, fault, [&](const auto& mended) { rehearse(*command, mended, surroundings); });
+    }
 }
 
 } // namespace

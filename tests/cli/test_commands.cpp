@@ -100,7 +100,7 @@ TEST_CASE("what is missing, twice or too much is said with the usage") {
     CHECK(usage_refusal("discard", {"A"}) ==
           "AMOUNT is missing: how much, with its unit, or all | write: lotwort discard LOT AMOUNT");
     CHECK(usage_refusal("receive", {"pale", "ale", "malt", "25kg"}) ==
-          "`malt` is one word too many | write: lotwort receive [ITEM] [AMOUNT] (names with spaces go in quotes)");
+          "`malt` is one word too many | a name with spaces goes in quotes: lotwort receive \"pale ale malt\" 25kg");
     CHECK(usage_refusal("receive", {"malt", "25kg", "--lot", "A", "--lot", "B"})
               .starts_with("--lot is given more than once"));
     CHECK(usage_refusal("receive", {"malt", "25kg", "--lot"}).starts_with("--lot needs a value"));

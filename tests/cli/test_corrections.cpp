@@ -65,6 +65,7 @@ TEST_CASE("measure: what was mended is as it was once its entry is taken back") 
     CHECK(again.status == 1);
     CHECK(again.error == "r2 is set aside already: corrected by r3");
     const std::string hint = again.hint;
+    CHECK(hint.starts_with("correct r3, which stands for it now: lotwort measure B1 --correct r3 gravity=1.047@20C\n"));
     const std::string entry = hint.substr(hint.rfind(' ') + 1);
     (void)b.done("reverse " + entry);
     CHECK(b.listed() == before);

@@ -79,6 +79,18 @@ std::string entry_of(Call& call, const std::string& code, const std::string& rea
     return "ENTRY";
 }
 
+// Of a reading that was corrected: the same correction, of the one that stands for it now.
+std::string instead_of(const Call& call, const Brew& brew, const Reading& wrong) {
+    constexpr std::string_view by = "corrected by ";
+    if (!wrong.set_aside->starts_with(by) || !call.args.has("correct")) return "";
+    const std::string now = wrong.set_aside->substr(by.size());
+    const auto standing = std::ranges::find(brew.readings, now, &Reading::id);
+    if (standing == brew.readings.end() || standing->set_aside) return "";
+    std::string line = fmt::format("lotwort measure {} --correct {}", shell_word(brew.code), now);
+    for (const std::string& value : call.args.all("READING")) line += " " + shell_word(value);
+    return fmt::format("correct {}, which stands for it now: {}\n", now, line);
+}
+
 const Reading& known_reading(Call&, const Brew&&, const std::string&) = delete;
 const Reading& known_reading(Call& call, const Brew& brew, const std::string& id) {
     const auto found = std::ranges::find(brew.readings, id, &Reading::id);
@@ -90,7 +102,8 @@ const Reading& known_reading(Call& call, const Brew& brew, const std::string& id
     }
     if (found->set_aside)
         throw Error(ErrorKind::refused, fmt::format("{} is set aside already: {}", id, *found->set_aside),
-                    fmt::format("to let it count again: lotwort reverse {}", entry_of(call, brew.code, id)));
+                    instead_of(call, brew, *found) +
+                        fmt::format("to let it count again: lotwort reverse {}", entry_of(call, brew.code, id)));
     return *found;
 }
 

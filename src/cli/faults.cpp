@@ -1,0 +1,142 @@
+#include "faults.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/shell_word.hpp>
+#include <optional>
+#include <string_view>
+
+namespace lotwort::cli {
+
+namespace {
+
+using Words = std::vector<std::string>;
+
+constexpr std::size_t most_faults = 8;
+
+// What stands between the first backticks; empty where nothing does.
+std::string quoted_in(std::string_view text) {
+    const auto from = text.find('`');
+    if (from == std::string_view::npos) return "";
+    const auto to = text.find('`', from + 1);
+    return to == std::string_view::npos ? "" : std::string(text.substr(from + 1, to - from - 1));
+}
+
+// The word behind a phrase, without the comma after it.
+std::string word_behind(std::string_view text, std::string_view phrase) {
+    const auto at = text.find(phrase);
+    if (at == std::string_view::npos) return "";
+    const std::string_view rest = text.substr(at + phrase.size());
+    std::string word(rest.substr(0, std::min(rest.find_first_of(" ;\n"), rest.size())));
+    while (word.ends_with(',') || word.ends_with('.')) word.pop_back();
+    return word;
+}
+
+// What a hint would have in the place of what was typed. Where it offers two things, nobody but the brewer can say.
+std::string offered(std::string_view hint) {
+    if (hint.find('?') != std::string_view::npos) return hint.find("`") == hint.rfind("`, `") ? "" : quoted_in(hint);
+    std::string word = word_behind(hint, "as a per cent, ");
+    if (word.empty() && hint.starts_with("write ")) word = word_behind(hint, "write ");
+    const bool is_value = !word.empty() && (word.front() >= '0' && word.front() <= '9');
+    const bool is_choice =
+        hint.find(word + " or ") != std::string_view::npos || hint.find(word + ", ") != std::string_view::npos;
+    return is_value && (!is_choice || word.ends_with('%')) ? word : "";
+}
+
+// Of things that cannot all be meant, or of a unit that there is not, one that is taken: to look for what else is
+// wrong.
+std::string stand_in(const std::string& typed, std::string_view hint) {
+    if (hint.starts_with("write ")) return word_behind(hint, "write ");
+    const auto digits = std::min(typed.find_first_not_of("0123456789."), typed.size());
+    const std::string unit = word_behind(hint, " is written in ");
+    return digits == 0 || unit.empty() ? "" : typed.substr(0, digits) + unit;
+}
+
+struct Mended {
+    Words words;
+    bool is_correction = false; // else it only lets the rest of the line be looked at
+};
+
+std::optional<Mended> replaced(Words words, const std::string& typed, const std::string& by) {
+    if (typed.empty() || by.empty()) return std::nullopt;
+    for (std::string& word : words) {
+        const bool is_tail = word.size() > typed.size() && word.ends_with("=" + typed);
+        const bool is_name = word.starts_with(typed + "=");
+        if (word != typed && !is_tail && !is_name) continue;
+        word = is_tail   ? word.substr(0, word.size() - typed.size()) + by
+               : is_name ? by + word.substr(typed.size())
+                         : by;
+        return Mended{std::move(words), true};
+    }
+    return std::nullopt;
+}
+
+std::optional<Mended> without_option(Words words, std::string_view what) {
+    if (!what.starts_with("--")) return std::nullopt;
+    const std::string option(what.substr(0, std::min(what.find_first_of(": `"), what.size())));
+    for (auto word = words.begin(); word != words.end(); ++word) {
+        if (*word != option && !word->starts_with(option + "=")) continue;
+        const bool has_value = *word == option && word + 1 != words.end() && !(word + 1)->starts_with("--");
+        words.erase(word, word + (has_value ? 2 : 1));
+        return Mended{std::move(words), false};
+    }
+    return std::nullopt;
+}
+
+std::optional<Mended> mended(const Words& words, const Error& fault) {
+    const std::string_view what = fault.what(), hint = fault.hint();
+    const std::string added = word_behind(hint, "add --basis ");
+    if (!added.empty()) {
+        Words more = words;
+        more.insert(more.end(), {"--basis", added});
+        return Mended{std::move(more), true};
+    }
+    const std::string typed = quoted_in(what);
+    if (auto with = replaced(words, typed, offered(hint))) return with;
+    if (auto with = replaced(words, typed, stand_in(typed, hint))) {
+        with->is_correction = false;
+        return with;
+    }
+    return without_option(words, what);
+}
+
+std::string line_of(const Words& words) {
+    std::string line = "lotwort";
+    for (const std::string& word : words) line += " " + shell_word(word);
+    return line;
+}
+
+} // namespace
+
+Error all_faults(const Words& words, const Error& first, const std::function<void(const Words&)>& rehearse) {
+    std::vector<Error> faults{first};
+    bool all_corrected = true;
+    Words now = words;
+    while (faults.size() < most_faults) {
+        auto next = mended(now, faults.back());
+        if (!next || next->words == now) {
+            all_corrected = false;
+            break;
+        }
+        all_corrected = all_corrected && next->is_correction;
+        now = std::move(next->words);
+        try {
+            rehearse(now);
+            break;
+        } catch (const Error& fault) {
+            const bool is_known = std::ranges::any_of(
+                faults, [&](const Error& known) { return std::string_view(known.what()) == fault.what(); });
+            if (is_known || fault.kind() > ErrorKind::usage) {
+                all_corrected = false;
+                break;
+            }
+            faults.push_back(fault);
+        }
+    }
+    if (faults.size() == 1) return first;
+    std::string what = fmt::format("{} faults", faults.size());
+    for (const Error& fault : faults)
+        what += fmt::format("\n  {}{}{}", fault.what(), fault.hint().empty() ? "" : "; ", fault.hint());
+    return {first.kind(), what, all_corrected ? "type: " + line_of(now) : ""};
+}
+
+} // namespace lotwort::cli
