@@ -95,7 +95,19 @@ std::optional<PlannedBrew> forecast_of(Call& call, const Brew& brew, const Book&
     }
 }
 
+void doubt_alpha(const Call& call, const std::optional<Percent>& alpha, const std::string& whose) {
+    call.believe(!alpha || (*alpha >= weakest_alpha && *alpha <= strongest_alpha),
+                 fmt::format("no hop is known of {} % alpha acids, as {} is said to have",
+                             readable(alpha.value_or(Percent(0.0)).value()), whose),
+                 "they are in per cent: 10 for 10 %");
+}
+
 } // namespace
+
+void doubt_certificates(const Call& call, const std::vector<Lot>& lots) {
+    for (const Lot& lot : lots)
+        if (lot.certificate) doubt_alpha(call, lot.certificate->alpha, lot.item);
+}
 
 void doubt_prices(Call& call, const std::vector<Lot>& lots) {
     if (std::ranges::none_of(lots, [](const Lot& lot) { return lot.price.has_value(); })) return;
@@ -157,10 +169,7 @@ void doubt_recipe(const Call& call, const Recipe& recipe) {
                      fmt::format("{} g of {} for {} L is more than any beer is hopped with", readable(grams), line.item,
                                  readable(recipe.volume.value())),
                      "look at the weight and its unit");
-        call.believe(!line.alpha || (*line.alpha >= weakest_alpha && *line.alpha <= strongest_alpha),
-                     fmt::format("no hop is known of {} % alpha acids, as {} is said to have",
-                                 readable(line.alpha.value_or(Percent(0.0)).value()), line.item),
-                     "alpha_pct is in per cent: 10 for 10 %");
+        doubt_alpha(call, line.alpha, line.item);
     }
 }
 

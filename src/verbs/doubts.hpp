@@ -9,6 +9,9 @@ namespace lotwort::verbs {
 // More of a malt, sugar or hop in one lot than the largest kit takes in 200 brews: a slip of the unit, or of a nought.
 void doubt_amounts(Call& call, const Book& part);
 
+// Alpha acids below 1 or above 25 %.
+void doubt_certificates(const Call& call, const std::vector<Lot>& lots);
+
 // A price ten times that of the item's last lot, or a tenth: the price is for the whole lot, not for a kilogram.
 void doubt_prices(Call& call, const std::vector<Lot>& lots);
 

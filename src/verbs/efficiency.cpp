@@ -15,8 +15,10 @@ std::string typed_with(const Call& call, std::string_view typed, std::string_vie
         for (const std::string& word : call.args.all(positional.name)) line += " " + shell_word(word);
     const std::string as_typed = " --efficiency " + shell_word(std::string(typed));
     std::string options = options_given(call);
+    std::string in_one_word(efficiency); // 72% of "72 %"
+    std::erase(in_one_word, ' ');
     if (const auto at = options.find(as_typed); at != std::string::npos)
-        options.replace(at, as_typed.size(), fmt::format(" --efficiency {}@{}", efficiency, where));
+        options.replace(at, as_typed.size(), fmt::format(" --efficiency {}@{}", in_one_word, where));
     return line + options;
 }
 

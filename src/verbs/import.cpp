@@ -85,6 +85,7 @@ constinit const Command import_command{
     .ledger = LedgerUse::writes,
     .positionals = positionals,
     .options = options,
+    .doubts = true,
     .run = run,
 };
 

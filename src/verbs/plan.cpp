@@ -94,7 +94,12 @@ PlanRequest parse(Call& call, const Book& book) {
     return request;
 }
 
+// Nothing stands in for a yeast that lacks: it is bought.
 std::string next_command(const PlannedBrew& planned) {
+    const auto stands_nothing_in = [](const PlannedLine& line) {
+        return line.kind == ItemKind::yeast || !line.is_short();
+    };
+    if (planned.is_short() && std::ranges::all_of(planned.lines, stands_nothing_in)) return "lotwort buy";
     return (planned.is_short() ? "lotwort substitute " : "lotwort brew ") + shell_word(planned.plan.code);
 }
 

@@ -82,6 +82,7 @@ Answer run(Call& call) {
     if (delivery.made) part.items.push_back(*delivery.made);
     part.lots = packs_of(call, shelf, lot);
     doubt_amounts(call, part);
+    doubt_certificates(call, part.lots);
     doubt_prices(call, part.lots);
     if (part.lots.size() > 1) {
         const auto entry = call.book(part, EntryKind::receive,

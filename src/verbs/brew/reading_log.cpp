@@ -1,4 +1,5 @@
 #include "reading_log.hpp"
+#include "../doubts.hpp"
 #include "delivery_note.hpp"
 #include "readings.hpp"
 #include <algorithm>
@@ -339,7 +340,14 @@ Book readings_from_log(Call& call, const std::string& text, const std::string& s
     Brews brews(call, faults);
     for (const CsvRow& row : table.rows) brews.take(Row(row, sources, table.separator));
     faults.throw_if_any();
-    return brews.part();
+    Book part = brews.part();
+    const Book book = call.ledger().definitions();
+    for (const Brew& brew : part.brews) {
+        const auto brewed = call.ledger().brews_of_fermenter(brew.code).size();
+        doubt_full_vessels(call, brew.readings, known_brewhouse(book, brew.brewhouse), static_cast<int>(brewed));
+        doubt_gravities(call, known_brew(call.ledger(), brew.code), brew.readings, book);
+    }
+    return part;
 }
 
 } // namespace lotwort::verbs

@@ -133,6 +133,7 @@ Answer receive_note(Call& call, const std::string& file) {
     const Noted noted = read_rows(call, file);
     demand_not_twice(call, file, noted);
     doubt_amounts(call, noted.part);
+    doubt_certificates(call, noted.part.lots);
     doubt_prices(call, noted.part.lots);
     const auto lots = noted.part.lots.size();
     const auto entry = call.book(noted.part, EntryKind::receive,

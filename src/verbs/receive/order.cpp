@@ -115,6 +115,7 @@ Answer receive_order(Call& call, const std::string& code) {
                   fmt::format("name what came: lotwort receive --order {} ITEM AMOUNT --no-more REASON",
                               shell_word(order.code)));
     for (Lot& lot : part.lots) lot.supplier = order.supplier;
+    doubt_certificates(call, part.lots);
     doubt_prices(call, part.lots);
     report::ReceivedNote received;
     received.says = differences(order, known, part.lots, call.ledger().currency());

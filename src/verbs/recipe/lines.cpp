@@ -28,7 +28,9 @@ bool set(std::optional<Value>& member, const std::optional<Value>& typed) {
 // The figures of the recipe as a whole; says which were typed.
 void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
     const auto note = [&](bool any, std::string_view what) {
-        if (any) laid.said.push_back(fmt::format("{} {}", what, *call.args.text(what)));
+        std::string words(what); // mash rest 63C
+        std::ranges::replace(words, '-', ' ');
+        if (any) laid.said.push_back(fmt::format("{} {}", words, *call.args.text(what)));
     };
     note(set(recipe.original_gravity,
              read_option(call, "gravity", [](const std::string& text) { return target_gravity(parse_gravity(text)); })),
