@@ -148,8 +148,8 @@ std::string together(const std::vector<std::string>& words) {
 }
 
 // It differs, and no part of that is told.
-bool is_untold(const ExplainedOutcome& o, bool readings_agree) {
-    return readings_agree && std::abs(o.difference) >= 0.5 * std::pow(10.0, -words_of(o.quantity).decimals) &&
+bool is_untold(const ExplainedOutcome& o) {
+    return std::abs(o.difference) >= 0.5 * std::pow(10.0, -words_of(o.quantity).decimals) &&
            told_parts(o, false).empty();
 }
 
@@ -160,6 +160,14 @@ std::string untold_words(const ExplainedOutcome& o) {
     const auto is = said.find(" is ");
     return fmt::format("the {} ({}{} {})", said.substr(0, is), fixed(std::abs(o.difference), words.decimals),
                        words.unit, said.substr(is + 4));
+}
+
+// What came of it, where nobody can say why: one sentence for all outcomes.
+std::string differences_text(const Explanation& explanation) {
+    std::vector<std::string> said;
+    for (const auto& o : explanation.outcomes) said.push_back(untold_words(o));
+    if (said.empty()) return "";
+    return fmt::format("Of {} no share is named while the readings contradict each other.", together(said));
 }
 
 // The causes of all outcomes in one order: each outcome's own is kept.
@@ -175,9 +183,32 @@ std::vector<std::string> causes_of(const Explanation& explanation) {
     return causes;
 }
 
+// Of which the readings tell nothing in any outcome; one alone keeps its name.
+std::vector<std::string> untold_causes(const Explanation& explanation) {
+    std::vector<std::string> untold = causes_of(explanation);
+    for (const auto& o : explanation.outcomes)
+        for (const auto& part : o.parts)
+            if (part.told) std::erase(untold, part.cause);
+    return untold.size() > 1 ? untold : std::vector<std::string>();
+}
+
+// Those parts put together, as one.
+ExplainedOutcome with_the_rest(ExplainedOutcome o, const std::vector<std::string>& untold) {
+    if (untold.empty()) return o;
+    ExplainedPart rest;
+    rest.cause = "the rest";
+    for (const auto& part : o.parts)
+        if (std::ranges::find(untold, part.cause) != untold.end()) rest.difference.value += part.difference.value;
+    std::erase_if(o.parts, [&](const auto& part) { return std::ranges::find(untold, part.cause) != untold.end(); });
+    o.parts.push_back(rest);
+    return o;
+}
+
 // All outcomes side by side: a column each, a row a cause; in brackets what the readings cannot tell.
-std::string parts_table(const Explanation& explanation) {
+std::string parts_table(Explanation explanation) {
     if (explanation.outcomes.empty()) return "";
+    const auto untold = untold_causes(explanation);
+    for (auto& o : explanation.outcomes) o = with_the_rest(std::move(o), untold);
     Table table{{{""}}, {{"forecast"}, {"came"}}};
     const auto causes = causes_of(explanation);
     for (const auto& cause : causes) table.rows.push_back({cause});
@@ -220,11 +251,14 @@ std::string explain_text(const Explanation& explanation, bool full) {
     std::string text = fmt::format("{}, {}\n\n", explanation.brew, forecast_words(explanation));
     text += contradiction_text(explanation);
     std::vector<std::string> untold;
-    for (const auto& o : explanation.outcomes)
-        if (is_untold(o, explanation.test.passed))
-            untold.push_back(untold_words(o));
-        else
-            text += wrapped(sentence(o, explanation.test.passed), 2);
+    if (!explanation.test.passed)
+        text += wrapped(differences_text(explanation), 2);
+    else
+        for (const auto& o : explanation.outcomes)
+            if (is_untold(o))
+                untold.push_back(untold_words(o));
+            else
+                text += wrapped(sentence(o, explanation.test.passed), 2);
     if (!untold.empty()) text += wrapped(fmt::format("Of {} your readings can tell no part.", together(untold)), 2);
     if (!full) {
         text += parts_table(explanation);
