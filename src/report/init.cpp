@@ -16,10 +16,7 @@ std::string init_text(const MadeLedger& made) {
                   "it lies on a network folder ({}): book from one machine at a time, since not every server keeps\n"
                   "the locks that hold two writers apart; back it up to a disk of this machine\n",
                   made.network);
-    const std::string refused =
-        made.refused.empty()
-            ? ""
-            : fmt::format("the questions ended here, and the last answer was not taken:\n{}", made.refused);
+    const std::string& refused = made.refused;
     if (!made.booked.empty()) {
         std::string text = fmt::format("{} the ledger {}\nprices in {}{}\nbooked what you answered; by hand it is:\n",
                                        did, made.path, made.currency, assumed);

@@ -145,3 +145,14 @@ TEST_CASE("nothing is asked with --yes, of a machine, or where it is refused") {
     CHECK(b.done("init").find("booked what you answered") == std::string::npos);
     CHECK(terminal.asked.size() == 1);
 }
+
+TEST_CASE("who ends the questions in the middle is told that nothing of the brewhouse is booked") {
+    Brewery b;
+    b.surroundings().ask = [](const std::string& question) -> std::optional<std::string> {
+        if (question.find("How do you sparge") != std::string::npos) return std::nullopt; // Ctrl-D
+        return "";
+    };
+    CHECK(b.done("init").find("the questions ended before the brewhouse was told: nothing of it is booked") !=
+          std::string::npos);
+    CHECK(b.json("brewhouse")["brewhouses"].empty());
+}

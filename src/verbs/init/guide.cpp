@@ -55,6 +55,8 @@ private:
     std::vector<std::string> commands_;
     std::string fault_; // of the last answer, for the next question; empty where it was taken
     bool ended_ = false;
+    bool is_half_told_ = false; // the brewhouse: its first answers are there, and nothing of it is booked yet
+    [[nodiscard]] std::string why_ended() const;
 };
 
 void Guide::refuse(const Error& error) {
@@ -150,6 +152,7 @@ bool Guide::booked_brewhouse() {
     const auto volume = ask("How much is a brew to put in the fermenter? It sizes every plan.", "23L",
                             [](const std::string& text) { (void)parse_volume(text, range_of<Brewhouse>("volume_l")); });
     if (!volume) return false;
+    is_half_told_ = true;
     const Litres litres = parse_volume(*volume);
     Brewhouse plain;
     plain.volume = litres;
@@ -162,7 +165,9 @@ bool Guide::booked_brewhouse() {
                {"NAME", "house"},
                {"VOLUME", *volume},
                {"sparge", std::string(word(parse_sparge(*sparge)))}}};
-    return efficiency_or_losses(step, litres) && book(step);
+    if (!efficiency_or_losses(step, litres) || !book(step)) return false;
+    is_half_told_ = false;
+    return true;
 }
 
 // What is refused when it is all together is asked once more.
@@ -204,6 +209,11 @@ bool Guide::lots() {
     return true;
 }
 
+std::string Guide::why_ended() const {
+    if (!fault_.empty()) return "the questions ended here, and the last answer was not taken:\n" + fault_;
+    return is_half_told_ ? "the questions ended before the brewhouse was told: nothing of it is booked\n" : "";
+}
+
 GuidedStart Guide::run() {
     const auto wanted =
         ask("Shall the first things be asked now (volume, sparge, efficiency, instrument, stock)? Each has a "
@@ -213,7 +223,7 @@ GuidedStart Guide::run() {
                     throw Error(ErrorKind::refused, fmt::format("`{}` is neither", text), "write yes or no");
             });
     if (wanted && wanted->starts_with('y')) (void)(brewhouse() && instruments() && lots());
-    return {std::move(commands_), std::move(fault_)};
+    return {std::move(commands_), why_ended()};
 }
 
 } // namespace

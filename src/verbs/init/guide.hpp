@@ -11,7 +11,7 @@ namespace lotwort::verbs {
 // line stands for; the end of the input ends the questions, and so do answers that are refused again and again.
 struct GuidedStart {
     std::vector<std::string> commands; // that booked the answers, in order
-    std::string refused;               // why the questions ended, where the last answer was not taken
+    std::string refused;               // why the questions ended, where not all that was answered is booked
 };
 [[nodiscard]] GuidedStart guided_start(const Call& call);
 
