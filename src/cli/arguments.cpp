@@ -43,16 +43,18 @@ const po::options_description& description_of(const Command& command) {
 
 // What people call some options; none of them is near the option's own name.
 constexpr std::pair<std::string_view, std::string_view> other_names[] = {
-    {"--cost", "--price"},      {"--code", "--lot"}, {"--date", "--on"},     {"--expiry", "--best-before"},
-    {"--bbe", "--best-before"}, {"--aa", "--alpha"}, {"--comment", "--note"}};
+    {"cost", "price"},      {"code", "lot"}, {"date", "on"},     {"expiry", "best-before"},
+    {"bbe", "best-before"}, {"aa", "alpha"}, {"comment", "note"}};
 
 [[noreturn]] void refuse_unknown(const Command& command, const std::string& given) {
     std::vector<std::string> names;
     for (const Option& option : all_options(command)) names.push_back("--" + std::string(option.name));
-    const auto meant = std::ranges::find(other_names, given, &std::pair<std::string_view, std::string_view>::first);
-    if (meant != std::end(other_names) && std::ranges::find(names, meant->second) != names.end())
+    const auto meant =
+        std::ranges::find(other_names, std::string_view(given).substr(std::min<std::size_t>(2, given.size())),
+                          &std::pair<std::string_view, std::string_view>::first);
+    if (meant != std::end(other_names) && std::ranges::find(names, "--" + std::string(meant->second)) != names.end())
         refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
-               fmt::format("did you mean `{}`?", meant->second));
+               fmt::format("did you mean `--{}`?", meant->second));
     const bool is_amount = given.size() > 1 && (given[1] == '.' || (given[1] >= '0' && given[1] <= '9'));
     refuse(command, fmt::format("`{}` is not an option of {}", given, command.name),
            is_amount

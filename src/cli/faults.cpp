@@ -33,7 +33,7 @@ std::string word_behind(std::string_view text, std::string_view phrase) {
 
 // What a hint would have in the place of what was typed. Where it offers two things, nobody but the brewer can say.
 std::string offered(std::string_view hint) {
-    if (hint.find('?') != std::string_view::npos) return hint.find("`") == hint.rfind("`, `") ? "" : quoted_in(hint);
+    if (hint.find('?') != std::string_view::npos) return std::ranges::count(hint, '`') == 2 ? quoted_in(hint) : "";
     std::string word = word_behind(hint, "as a per cent, ");
     if (word.empty() && hint.starts_with("write ")) word = word_behind(hint, "write ");
     const bool is_value = !word.empty() && (word.front() >= '0' && word.front() <= '9');
@@ -45,7 +45,9 @@ std::string offered(std::string_view hint) {
 // Of things that cannot all be meant, or of a unit that there is not, one that is taken: to look for what else is
 // wrong.
 std::string stand_in(const std::string& typed, std::string_view hint) {
-    if (hint.starts_with("write ")) return word_behind(hint, "write ");
+    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+    const std::string one = hint.starts_with("write ") ? word_behind(hint, "write ") : "";
+    if (!one.empty()) return is_digit(one.front()) ? one : "";
     const auto digits = std::min(typed.find_first_not_of("0123456789."), typed.size());
     const std::string unit = word_behind(hint, " is written in ");
     return digits == 0 || unit.empty() ? "" : typed.substr(0, digits) + unit;
@@ -54,6 +56,7 @@ std::string stand_in(const std::string& typed, std::string_view hint) {
 struct Mended {
     Words words;
     bool is_correction = false; // else it only lets the rest of the line be looked at
+    std::string left_out{};     // an option
 };
 
 std::optional<Mended> replaced(Words words, const std::string& typed, const std::string& by) {
@@ -77,7 +80,7 @@ std::optional<Mended> without_option(Words words, std::string_view what) {
         if (*word != option && !word->starts_with(option + "=")) continue;
         const bool has_value = *word == option && word + 1 != words.end() && !(word + 1)->starts_with("--");
         words.erase(word, word + (has_value ? 2 : 1));
-        return Mended{std::move(words), false};
+        return Mended{std::move(words), false, option};
     }
     return std::nullopt;
 }
@@ -99,6 +102,19 @@ std::optional<Mended> mended(const Words& words, const Error& fault) {
     return without_option(words, what);
 }
 
+// Is it about a word that was typed, or that stands there by a correction? What follows from a stand-in, or from an
+// option that was left out, is no fault of the brewer's.
+bool is_of(const Error& fault, const Words& words, const Words& left_out) {
+    const std::string typed = quoted_in(fault.what());
+    const auto asks_for = [&](const std::string& option) {
+        return fault.hint().find("add " + option) != std::string::npos;
+    };
+    return !typed.empty() && std::ranges::none_of(left_out, asks_for) &&
+           std::ranges::any_of(words, [&](const std::string& word) {
+               return word == typed || word.ends_with("=" + typed) || word.starts_with(typed + "=");
+           });
+}
+
 std::string line_of(const Words& words) {
     std::string line = "lotwort";
     for (const std::string& word : words) line += " " + shell_word(word);
@@ -110,7 +126,7 @@ std::string line_of(const Words& words) {
 Error all_faults(const Words& words, const Error& first, const std::function<void(const Words&)>& rehearse) {
     std::vector<Error> faults{first};
     bool all_corrected = true;
-    Words now = words;
+    Words now = words, told = words, left_out; // told: what was typed, and what corrections put in its place
     while (faults.size() < most_faults) {
         auto next = mended(now, faults.back());
         if (!next || next->words == now) {
@@ -118,6 +134,8 @@ Error all_faults(const Words& words, const Error& first, const std::function<voi
             break;
         }
         all_corrected = all_corrected && next->is_correction;
+        if (next->is_correction) told.insert(told.end(), next->words.begin(), next->words.end());
+        if (!next->left_out.empty()) left_out.push_back(next->left_out);
         now = std::move(next->words);
         try {
             rehearse(now);
@@ -125,7 +143,7 @@ Error all_faults(const Words& words, const Error& first, const std::function<voi
         } catch (const Error& fault) {
             const bool is_known = std::ranges::any_of(
                 faults, [&](const Error& known) { return std::string_view(known.what()) == fault.what(); });
-            if (is_known || fault.kind() > ErrorKind::usage) {
+            if (is_known || fault.kind() > ErrorKind::usage || !is_of(fault, told, left_out)) {
                 all_corrected = false;
                 break;
             }

@@ -74,24 +74,24 @@ std::string scale_as_answered(const std::string& scale) {
 
 // The unit that a row's own cells say its bare numbers have: "boil-off, L/h" ahead of them, a cell of the column UNIT,
 // or the cell beside a ± that stands in a column of its own.
-std::string_view unit_of_cell(const std::vector<Column>& columns, const std::vector<std::string>& row, std::size_t i) {
+std::string unit_of_cell(const std::vector<Column>& columns, const std::vector<std::string>& row, std::size_t i) {
     if (row[i].starts_with("±"))
         for (std::size_t k = 0; k < i; ++k)
             for (const auto& [scale, unit] : scales)
-                if (columns[k].heading == "UNIT" && row[k] == scale) return unit;
+                if (columns[k].heading == "UNIT" && row[k] == scale) return std::string(unit);
     const std::string& beside = i == 0 ? row[i] : row[i - 1];
     const auto blank = beside.rfind(' ');
     if (i > 0 && columns[i].heading.starts_with("±") && blank != std::string::npos)
-        return unit_of(std::string_view(beside).substr(blank));
-    if (const auto own = unit_of(columns[i].heading); !own.empty()) return own;
-    return row.front().find(", ") == std::string::npos ? std::string_view() : unit_of(row.front());
+        return std::string(unit_of(std::string_view(beside).substr(blank)));
+    if (const auto own = unit_of(columns[i].heading); !own.empty()) return std::string(own);
+    return row.front().find(", ") == std::string::npos ? "" : std::string(unit_of(row.front()));
 }
 
 void answer_row(const std::vector<Column>& columns, std::vector<std::string>& row) {
     const std::vector<std::string> metric = row;
     for (std::size_t i = 0; i < row.size() && i < columns.size(); ++i) {
         if (is_free_text(columns[i].heading)) continue;
-        const std::string_view unit = i == 0 ? std::string_view() : unit_of_cell(columns, metric, i);
+        const std::string unit = i == 0 ? "" : unit_of_cell(columns, metric, i);
         row[i] = unit.empty() ? as_answered(row[i]) : bare_in(unit, row[i]);
         if (columns[i].heading == "UNIT") row[i] = scale_as_answered(row[i]);
     }

@@ -4,7 +4,6 @@
 #include <charconv>
 #include <cmath>
 #include <lotwort/core/format.hpp>
-#include <lotwort/wort/colour.hpp>
 #include <optional>
 #include <tuple>
 
@@ -13,7 +12,7 @@ namespace lotwort::report {
 namespace {
 
 constexpr double pound_kg = 0.45359237, gallon_l = 3.785411784; // exact
-constexpr double inch_cm = 2.54, psi_of_bar = 14.5037738;
+constexpr double inch_cm = 2.54, psi_of_bar = 14.5037738, ebc_of_srm = 1.97;
 constexpr double fluid_ounces = 128.0, ounces = 16.0, quarts = 4.0; // of a gallon, a pound, a gallon
 
 // What a quantity is called there, and how it is reckoned from the metric unit.
@@ -57,7 +56,7 @@ constexpr std::array units{
     Unit{"L", volume(1.0)},
     Unit{"°C", degrees},
     Unit{"C", degrees},
-    Unit{"EBC", {"SRM", "SRM", 1.0 / wort::ebc_per_srm, 0.0, 1}},
+    Unit{"EBC", {"SRM", "SRM", 1.0 / ebc_of_srm, 0.0, 1}},
     Unit{"cm", {"in", "in", 1.0 / inch_cm, 0.0, 1}},
     Unit{"bar", {"psi", "psi", psi_of_bar, 0.0, 1}},
 };

@@ -47,6 +47,11 @@ public:
         if (const auto refused = all_of(message, "`([^`]*)`"); !refused.empty()) refused_ = refused.front();
         message_ = message;
         hint_ = end < error.size() ? error.substr(end + 1) : "";
+        // of several faults each has its own hint, which does not mend the others: the line to type does
+        if (std::regex_search(message, std::regex("[0-9] faults$"))) {
+            const auto line = hint_.find("type: ");
+            hint_ = line == std::string::npos ? "" : hint_.substr(line);
+        }
         // an example shows how such a thing looks, a range what is taken: neither is an offer
         offers_ =
             without(hint_, R"((, )?such as [^;\n]*|from \S+ to \S+|[^;\n]*YYYY[^;\n]*| of ISO \d+|\d+ gravity points)");
