@@ -21,6 +21,7 @@ freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(c
     };
     std::map<std::pair<std::string, Date>, Delivery> deliveries; // once for each supplier and day of order
     for (const Order& order : definitions.orders) {
+        if (order.freight) continue; // it is in the price of its lots
         Delivery& delivery = deliveries[{order.supplier, order.ordered}];
         for (const OrderLine& line : order.lines) delivery.goods += line.cost.minor;
         for (const std::string& code : order.received) {
@@ -272,7 +273,7 @@ report::BrewCost BrewCosts::of(const Brew& brew) {
 report::BrewCost brew_cost(const Brew& brew, Ledger& ledger) {
     BrewCosts costs(ledger);
     report::BrewCost cost = costs.of(brew);
-    const report::Tank tank = tank_of(ledger, ledger.definitions(), brew.code);
+    const report::BeerLeft tank = beer_left(ledger, ledger.definitions(), brew.code);
     Money all;
     for (const Brew& one : ledger.brews_of_fermenter(brew.code)) {
         const auto of_one = costs.of(one);

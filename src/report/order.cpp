@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/offer.hpp>
@@ -40,6 +41,20 @@ void add_rows(const ShownOrder& shown, const OrderList& list, Table& table) {
     }
 }
 
+// "O1 with 45.00 of freight, shared by mass: pale ale malt 156.00, crystal malt 18.50"
+std::string freight_text(const Order& order) {
+    if (!order.freight && !order.discount) return "";
+    std::vector<std::string> parts, lines;
+    if (order.freight)
+        parts.push_back(fmt::format("with {} of freight, shared by {}", money_text(*order.freight),
+                                    word(order.shared_by.value_or(SharedBy::value))));
+    if (order.discount) parts.push_back(fmt::format("less {} of discount", money_text(*order.discount)));
+    const std::vector<Money> costs = landed_costs(order);
+    for (std::size_t l = 0; l < order.lines.size(); ++l)
+        lines.push_back(fmt::format("{} {}", order.lines[l].item, money_text(costs[l])));
+    return wrapped(fmt::format("{} {}: {}", order.code, fmt::join(parts, ", "), fmt::join(lines, ", ")), 2);
+}
+
 } // namespace
 
 std::string order_text(const OrderList& list) {
@@ -59,6 +74,8 @@ std::string order_text(const OrderList& list) {
     else
         text += table_text(table);
     for (const ShownOrder& shown : list.orders)
+        if (list.whole) text += freight_text(shown.order);
+    for (const ShownOrder& shown : list.orders)
         if (list.whole && shown.order.closed)
             text += wrapped(fmt::format("{} is closed: {}", shown.order.code, *shown.order.closed), 2);
     return text + (list.booked != nullptr ? booked_line(*list.booked) : "");
@@ -66,20 +83,23 @@ std::string order_text(const OrderList& list) {
 
 std::string order_csv(const OrderList& list) {
     std::string csv = csv_row({"order", "supplier", "ordered_on", "arrives", "late", "item", "packs", "unit", "ordered",
-                               "received", "awaited", "cost", "currency", "closed"});
-    for (const ShownOrder& shown : list.orders)
+                               "received", "awaited", "cost", "landed", "currency", "closed"});
+    for (const ShownOrder& shown : list.orders) {
+        const std::vector<Money> landed = landed_costs(shown.order);
         for (std::size_t l = 0; l < shown.order.lines.size(); ++l) {
             const OrderLine& line = shown.order.lines[l];
             const OrderRest* rest = rest_of_line(shown, l);
             const auto number = [&](Amount OrderRest::*amount) {
                 return rest == nullptr ? std::string() : amount_number(rest->*amount);
             };
-            csv += csv_row({shown.order.code, shown.order.supplier, to_iso(shown.order.ordered),
-                            date_text(shown.order.arrives), is_late(shown, list.today) ? "late" : "", line.item,
-                            std::to_string(line.packs), rest == nullptr ? "" : amount_unit(rest->ordered),
-                            number(&OrderRest::ordered), number(&OrderRest::received), number(&OrderRest::awaited),
-                            money_text(line.cost), list.currency, shown.order.closed.value_or("")});
+            csv +=
+                csv_row({shown.order.code, shown.order.supplier, to_iso(shown.order.ordered),
+                         date_text(shown.order.arrives), is_late(shown, list.today) ? "late" : "", line.item,
+                         std::to_string(line.packs), rest == nullptr ? "" : amount_unit(rest->ordered),
+                         number(&OrderRest::ordered), number(&OrderRest::received), number(&OrderRest::awaited),
+                         money_text(line.cost), money_text(landed[l]), list.currency, shown.order.closed.value_or("")});
         }
+    }
     return csv;
 }
 
@@ -90,12 +110,17 @@ std::string order_json(const OrderList& list) {
     for (const ShownOrder& shown : list.orders) {
         w.begin_object().field("order", shown.order.code).field("supplier", shown.order.supplier);
         w.field("ordered", shown.order.ordered).field("arrives", shown.order.arrives);
+        if (shown.order.freight) write_money_field(w, "freight", *shown.order.freight);
+        if (shown.order.discount) write_money_field(w, "discount", *shown.order.discount);
+        if (shown.order.shared_by) w.field("shared_by", word(*shown.order.shared_by));
+        const std::vector<Money> landed = landed_costs(shown.order);
         w.field("open", shown.is_open).field("late", is_late(shown, list.today)).field("closed", shown.order.closed);
         w.key("lines").begin_array();
         for (std::size_t l = 0; l < shown.order.lines.size(); ++l) {
             const OrderLine& line = shown.order.lines[l];
             w.begin_object(JsonWriter::Layout::one_line).field("item", line.item).field("packs", line.packs);
             write_money_field(w, "cost", line.cost);
+            write_money_field(w, "landed", landed[l]);
             if (const OrderRest* rest = rest_of_line(shown, l)) {
                 write_amount_field(w, "ordered", rest->ordered);
                 write_amount_field(w, "received", rest->received);

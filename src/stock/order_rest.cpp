@@ -1,6 +1,10 @@
 #include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/stock/order_rest.hpp>
+#include <lotwort/stock/share.hpp>
 #include <map>
+#include <numeric>
 
 namespace lotwort {
 
@@ -65,6 +69,30 @@ std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& 
         all.push_back(rest);
     }
     return all;
+}
+
+std::vector<Money> landed_costs(const Order& order) {
+    std::vector<std::int64_t> costs, weights;
+    for (const OrderLine& line : order.lines) {
+        costs.push_back(line.cost.minor);
+        weights.push_back(line.cost.minor);
+        if (order.shared_by != SharedBy::mass) continue;
+        if (!line.pack)
+            throw Error(ErrorKind::refused,
+                        fmt::format("order {} shares by mass, and {} is not bought by mass", order.code, line.item),
+                        "share by value: --share value");
+        weights.back() = Amount::of(*line.pack).units * line.packs;
+    }
+    const std::int64_t all = std::reduce(costs.begin(), costs.end()), off = order.discount.value_or(Money{}).minor;
+    if (all < off)
+        throw Error(ErrorKind::refused, fmt::format("order {} has a discount that is more than its goods", order.code),
+                    "look at --discount");
+    // what is taken off goes by value: no line costs less than nothing by it
+    const auto less = shared_out(off, costs);
+    const auto more = shared_out(order.freight.value_or(Money{}).minor, weights);
+    std::vector<Money> landed;
+    for (std::size_t i = 0; i < costs.size(); ++i) landed.push_back(Money{costs[i] - less[i] + more[i]});
+    return landed;
 }
 
 bool is_open(const Order& order, const std::vector<LotState>& lots) {

@@ -1,11 +1,10 @@
 // offer: who sells what, and on what terms.
-#include "new_name.hpp"
 #include "table.hpp"
+#include "trade.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
-#include <lotwort/report/item.hpp>
 #include <lotwort/report/offer.hpp>
 
 namespace lotwort::verbs {
@@ -35,15 +34,6 @@ constexpr Option options[] = {
 enum class Action { add, change, remove, list, terms };
 constexpr std::array<std::string_view, 5> action_words{"add", "change", "remove", "list", "terms"};
 
-// As typed, else the one known supplier that differs in capitals alone or not at all.
-std::string supplier_name(const Book& book, const std::string& typed) {
-    const std::string name = parse_name(typed, "supplier");
-    std::vector<std::string> known;
-    for (const Supplier& supplier : book.suppliers) known.push_back(supplier.name);
-    const auto found = find_name(known, name);
-    return found ? known[*found] : name;
-}
-
 // None: it is the name of a supplier.
 std::optional<Action> parse_action(Call& call) {
     const std::string typed = call.args.text("ACTION").value_or("list");
@@ -51,7 +41,7 @@ std::optional<Action> parse_action(Call& call) {
     if (found == action_words.end() && !call.args.has("SUPPLIER")) {
         const Book book = call.ledger().definitions();
         const std::string name = supplier_name(book, typed);
-        if (std::ranges::find(book.suppliers, name, &Supplier::name) != book.suppliers.end()) return std::nullopt;
+        if (is_supplier(book, name)) return std::nullopt;
     }
     if (found == action_words.end())
         throw Error(ErrorKind::usage, fmt::format("`{}` is not something to do with an offer", typed),
@@ -67,19 +57,8 @@ const std::string& word_of(const Call& call, std::string_view positional) {
 }
 const std::string& word_of(const Call&&, std::string_view) = delete;
 
-Money parse_money(Call& call, const std::string& text) {
-    return {parse_money_minor(text, call.ledger().currency())};
-}
-
 void parse_pack(const std::string& text, Offer& offer) {
-    const Amount pack = parse_amount(text);
-    if (pack.units <= 0)
-        throw Error(ErrorKind::refused, fmt::format("`{}` is a pack of nothing", text),
-                    "write what it holds, such as 25kg");
-    if (pack.measure == Measure::mass) offer.pack = pack.kilograms();
-    if (pack.measure == Measure::volume) offer.pack_volume = pack.litres();
-    if (pack.measure == Measure::count)
-        offer.pack_count = static_cast<int>(std::min<std::int64_t>(pack.units, 1'000'000));
+    set_pack(offer, text, "write what it holds, such as 25kg");
 }
 
 PriceStep parse_step(Call& call, const std::string& text) {
@@ -224,12 +203,9 @@ Change offered(Call& call, const Book& book, Action action) {
     Change change;
     Offer offer;
     offer.supplier = supplier_name(book, word_of(call, "SUPPLIER"));
-    const std::string typed = parse_name(word_of(call, "ITEM"), "item");
-    if (find_item(book, typed) == nullptr && action != Action::add) (void)known_item(book, typed);
-    const NewName named = find_item(book, typed) == nullptr ? new_name(call, typed, item_names(book)) : NewName{typed};
-    const std::string& name = named.name;
-    const Item* item = find_item(book, name);
-    offer.item = item != nullptr ? item->name : name;
+    const std::string& typed = word_of(call, "ITEM");
+    offer.item = action == Action::add ? item_or_new(call, book, typed, change.part.items, change.says)
+                                       : known_item(book, typed).name;
     parse_pack(word_of(call, "PACK"), offer);
     const Offer* known = find_offer(book, offer);
     const std::string whose = fmt::format("{} of {} by {}", report::pack_text(offer), offer.item, offer.supplier);
@@ -242,11 +218,6 @@ Change offered(Call& call, const Book& book, Action action) {
         throw Error(ErrorKind::refused, fmt::format("there is no offer of {}", whose),
                     "lotwort offer list shows what there is");
     if (action != Action::add) offer = *known;
-    if (item == nullptr) {
-        change.part.items.push_back(told_item(named));
-        change.says.push_back(report::new_item_text(change.part.items.back()));
-        if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
-    }
     parse_prices(call, offer);
     if (const auto keeps = read_option(call, "shelf-life", [](const std::string& t) {
             return parse_days(t, {1.0, 36500.0});

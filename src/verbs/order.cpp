@@ -1,11 +1,10 @@
 // order: what is on order; booked by hand, altered, closed.
-#include "new_name.hpp"
 #include "table.hpp"
+#include "trade.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
-#include <lotwort/report/item.hpp>
 #include <lotwort/report/order.hpp>
 
 namespace lotwort::verbs {
@@ -21,6 +20,9 @@ constexpr Option options[] = {
     {"line", "ITEM=NxPACK@COST", "what is ordered, and what all of it costs: \"pale ale malt=4x25kg@120\"", true},
     {"drop", "ITEM", "change: take this item off the order", true},
     {"arrives", "DATE", "the day it is due"},
+    {"freight", "MONEY", "what the delivery of all lines costs, beside them; 0 for none"},
+    {"discount", "MONEY", "what is taken off their cost in all; 0 for none"},
+    {"share", "HOW", "by what freight is shared over the lines: value, or mass; value unless given"},
     {"placed", "DATE", "the day it is placed; today unless given"},
     {"reason", "TEXT", "close: why nothing more will come"},
     {"all", "", "list: orders that are closed, or of which all has come, too"},
@@ -28,30 +30,20 @@ constexpr Option options[] = {
 
 constexpr std::string_view form = "write it as --line \"pale ale malt=4x25kg@120\": four packs of 25 kg for 120 in all";
 
-// 4x25kg
-std::pair<int, Amount> parse_packs_of(const std::string& text) {
-    const auto times = text.find('x');
-    if (times == std::string::npos)
-        throw Error(ErrorKind::refused, fmt::format("`{}` does not say how many packs", text), std::string(form));
-    const Amount pack = parse_amount(text.substr(times + 1));
-    if (pack.units <= 0)
-        throw Error(ErrorKind::refused, fmt::format("`{}` is a pack of nothing", text), std::string(form));
-    return {static_cast<int>(parse_whole(text.substr(0, times), "number of packs", 1, 1'000'000)), pack};
-}
-
+// "pale ale malt=4x25kg@120"
 OrderLine parse_line(Call& call, const std::string& text) {
     const auto equals = text.rfind('='), at = text.rfind('@');
     if (equals == std::string::npos || at == std::string::npos || at < equals)
         throw Error(ErrorKind::refused, fmt::format("`{}` is no line of an order", text), std::string(form));
+    const std::string packs = text.substr(equals + 1, at - equals - 1);
+    const auto times = packs.find('x');
+    if (times == std::string::npos)
+        throw Error(ErrorKind::refused, fmt::format("`{}` does not say how many packs", packs), std::string(form));
     OrderLine line;
     line.item = parse_name(text.substr(0, equals), "item");
-    const auto [packs, pack] = parse_packs_of(text.substr(equals + 1, at - equals - 1));
-    line.packs = packs;
-    if (pack.measure == Measure::mass) line.pack = pack.kilograms();
-    if (pack.measure == Measure::volume) line.pack_volume = pack.litres();
-    if (pack.measure == Measure::count)
-        line.pack_count = static_cast<int>(std::min<std::int64_t>(pack.units, 1'000'000));
-    line.cost = Money{parse_money_minor(text.substr(at + 1), call.ledger().currency())};
+    set_pack(line, packs.substr(times + 1), std::string(form));
+    line.packs = static_cast<int>(parse_whole(packs.substr(0, times), "number of packs", 1, 1'000'000));
+    line.cost = parse_money(call, text.substr(at + 1));
     return line;
 }
 
@@ -66,20 +58,7 @@ struct Change {
 std::vector<OrderLine> parse_lines(Call& call, const Book& book, Change& change) {
     std::vector<OrderLine> lines =
         read_each(call, "line", [&](const std::string& text) { return parse_line(call, text); });
-    for (OrderLine& line : lines) {
-        if (const Item* known = find_item(book, line.item)) {
-            line.item = known->name;
-            continue;
-        }
-        const NewName named = new_name(call, line.item, item_names(book));
-        line.item = named.name;
-        if (find_item(book, line.item) != nullptr ||
-            std::ranges::find(change.part.items, line.item, &Item::name) != change.part.items.end())
-            continue;
-        change.part.items.push_back(told_item(named));
-        change.says.push_back(report::new_item_text(change.part.items.back()));
-        if (auto remark = near_remark(named); !remark.empty()) change.says.push_back(std::move(remark));
-    }
+    for (OrderLine& line : lines) line.item = item_or_new(call, book, line.item, change.part.items, change.says);
     return lines;
 }
 
@@ -113,17 +92,32 @@ void parse_days_of(Call& call, Order& order) {
                     "look at --arrives and --placed");
 }
 
+// What the goods cost in the house: each line with its part of freight and discount.
+void parse_freight(Call& call, Order& order) {
+    const auto lay = [&](std::string_view option, std::optional<Money>& into) {
+        const auto money = read_option(call, option, [&](const std::string& text) { return parse_money(call, text); });
+        if (money) into = money->minor == 0 ? std::nullopt : money;
+    };
+    lay("freight", order.freight);
+    lay("discount", order.discount);
+    if (const auto how = read_option(
+            call, "share", [](const std::string& text) { return parse_word<SharedBy>(text, "way to share freight"); }))
+        order.shared_by = how;
+    if (!order.freight) {
+        if (call.args.has("share"))
+            throw Error(ErrorKind::usage, fmt::format("{} has no freight to share", order.code), "add --freight MONEY");
+        order.shared_by.reset();
+    }
+    (void)landed_costs(order);
+}
+
 Change added(Call& call, const Book& book) {
     Change change;
     Order& order = change.order;
-    const std::string who = parse_name(code_for(call, "add SUPPLIER --line ITEM=NxPACK@COST"), "supplier");
-    std::vector<std::string> known;
-    for (const Supplier& supplier : book.suppliers) known.push_back(supplier.name);
-    const auto found = find_name(known, who);
-    order.supplier = found ? known[*found] : who;
-    if (!found) { // a name is enough of a supplier
+    order.supplier = supplier_name(book, code_for(call, "add SUPPLIER --line ITEM=NxPACK@COST"));
+    if (!is_supplier(book, order.supplier)) { // a name is enough of a supplier
         Supplier supplier;
-        supplier.name = who;
+        supplier.name = order.supplier;
         change.part.suppliers.push_back(supplier);
     }
     order.code = next_code("O", codes_of(book));
@@ -131,6 +125,7 @@ Change added(Call& call, const Book& book) {
     parse_days_of(call, order);
     order.lines = parse_lines(call, book, change);
     if (order.lines.empty()) throw Error(ErrorKind::usage, "an order of nothing", std::string(form));
+    parse_freight(call, order);
     change.what = fmt::format("ordered {} from {}", order.code, order.supplier);
     return change;
 }
@@ -143,6 +138,18 @@ void demand_nothing_came(const Order& order, const std::string& item, const std:
                 ErrorKind::refused,
                 fmt::format("{} of {} have come of {} already", to_text(rest.received), item, order.code),
                 fmt::format("the rest is given up by: lotwort order close {} --reason TEXT", shell_word(order.code)));
+}
+
+// A lot that came has its price: freight that is stated later would not be in it.
+void demand_no_lot_priced(const Order& before, const Order& after, const std::vector<LotState>& lots) {
+    if (before.freight == after.freight && before.discount == after.discount && before.shared_by == after.shared_by)
+        return;
+    for (const OrderRest& rest : rest_of(before, lots))
+        if (rest.received.units > 0)
+            throw Error(ErrorKind::refused,
+                        fmt::format("{} of {} have come of {} already, at the price agreed", to_text(rest.received),
+                                    before.lines[rest.line].item, before.code),
+                        fmt::format("state freight before goods come; or take the lots back: lotwort history"));
 }
 
 Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) {
@@ -173,8 +180,10 @@ Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) 
     if (order.lines.empty())
         throw Error(ErrorKind::refused, fmt::format("nothing would be left of order {}", order.code),
                     fmt::format("close it: lotwort order close {} --reason TEXT", shell_word(order.code)));
+    parse_freight(call, order);
+    demand_no_lot_priced(before, order, lots);
     if (order == before)
-        refuse_no_change(call, "order " + order.code, "say what: --line, --drop, --arrives or --placed");
+        refuse_no_change(call, "order " + order.code, "say what: --line, --drop, --arrives, --freight or --placed");
     change.what = fmt::format("changed order {}", order.code);
     return change;
 }

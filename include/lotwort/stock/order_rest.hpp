@@ -17,6 +17,11 @@ struct OrderRest {
 // lots: all that came (LotState::lot.received_amount counts). Lines that state no pack are left out.
 [[nodiscard]] std::vector<OrderRest> rest_of(const Order& order, const std::vector<LotState>& lots);
 
+// What each line costs in the house: its own cost, less its part of the order's discount by value, and with its part of
+// the freight by value or by mass, to the hundredth (stock/share.hpp). Error(refused) where the discount is more than the
+// goods, or freight goes by mass and a line states none.
+[[nodiscard]] std::vector<Money> landed_costs(const Order& order);
+
 // Is something still to come? An order none of whose lines states a pack is open until anything of it has come.
 [[nodiscard]] bool is_open(const Order& order, const std::vector<LotState>& lots);
 

@@ -20,8 +20,9 @@ std::string days(std::int64_t number) {
 
 std::string price_difference(const OrderedItem& ordered, const Lot& lot, const std::string& currency) {
     if (!lot.price || ordered.amount.measure != lot.received_amount.measure) return "";
-    const std::int64_t off = lot.price->minor - price_as_ordered(ordered, lot.received_amount).minor;
-    if (off == 0) return "";
+    const std::int64_t off =
+        lot.price->minor - price_as_ordered(ordered, lot.received_amount, {ordered.amount.measure, 0}).minor;
+    if (std::abs(off) <= 1) return ""; // rounded, of what came in parts
     return fmt::format("{}: {}, {} {} than ordered", lot.item, report::money_text(*lot.price),
                        report::money_text(Money{std::abs(off)}, currency), off > 0 ? "more" : "less");
 }
@@ -47,19 +48,30 @@ Order open_order(const Book& book, const std::string& code, const std::vector<Lo
 
 std::optional<OrderedItem> ordered_of(const Order& order, const std::string& item) {
     std::optional<OrderedItem> sum;
-    for (const OrderLine& line : order.lines) {
+    const std::vector<Money> costs = landed_costs(order);
+    for (std::size_t l = 0; l < order.lines.size(); ++l) {
+        const OrderLine& line = order.lines[l];
         const auto pack = pack_of(line);
         if (line.item != item || !pack) continue;
         if (!sum) sum = OrderedItem{{pack->measure, 0}, {}};
         if (sum->amount.measure != pack->measure) continue;
         sum->amount.units += pack->units * line.packs;
-        sum->cost.minor += line.cost.minor;
+        sum->cost.minor += costs[l].minor;
     }
     return sum;
 }
 
-Money price_as_ordered(const OrderedItem& ordered, Amount amount) {
-    return ordered.amount.units > 0 ? value_at_cost(ordered.cost, amount, ordered.amount) : Money{};
+Money price_as_ordered(const OrderedItem& ordered, Amount amount, Amount before) {
+    if (ordered.amount.units <= 0) return Money{};
+    return Money{value_at_cost(ordered.cost, before + amount, ordered.amount).minor -
+                 value_at_cost(ordered.cost, before, ordered.amount).minor};
+}
+
+Amount came_of(const Order& order, const std::string& item, Measure measure, const std::vector<LotState>& lots) {
+    Amount came{measure, 0};
+    for (const OrderRest& rest : rest_of(order, lots))
+        if (order.lines[rest.line].item == item && rest.received.measure == measure) came = came + rest.received;
+    return came;
 }
 
 std::vector<std::string> differences(const Order& order, const std::vector<LotState>& before,

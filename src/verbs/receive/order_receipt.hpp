@@ -8,15 +8,20 @@ namespace lotwort::verbs {
 // Error(refused) for a code nobody knows, and for an order of which nothing more is awaited.
 [[nodiscard]] Order open_order(const Book& book, const std::string& code, const std::vector<LotState>& lots);
 
-// What was ordered of the item, over all lines: amount and money; none where no line is of it.
+// What was ordered of the item, over all lines: amount and money, freight and discount in it (stock/order_rest.hpp); none
+// where no line is of it.
 struct OrderedItem {
     Amount amount;
     Money cost;
 };
 [[nodiscard]] std::optional<OrderedItem> ordered_of(const Order& order, const std::string& item);
 
-// The price of so much, as ordered.
-[[nodiscard]] Money price_as_ordered(const OrderedItem& ordered, Amount amount);
+// The price of so much as ordered, after what came before it: what comes in parts costs what it does in one.
+[[nodiscard]] Money price_as_ordered(const OrderedItem& ordered, Amount amount, Amount before);
+
+// What has come of the item.
+[[nodiscard]] Amount came_of(const Order& order, const std::string& item, Measure measure,
+                             const std::vector<LotState>& lots);
 
 // Sentences: what came of how much, what is awaited still, what it cost more or less, days late. `came`: the delivery's
 // lots, which order.received does not name yet.
