@@ -27,6 +27,7 @@ std::string head_text(const LotAnswer& answer) {
     line("kept at", lot.storage ? readable(lot.storage->value()) + " °C" : "");
     line("packed", date_text(lot.packed));
     line("packaging", lot.packaging.value_or(""));
+    line("silo", lot.silo.value_or(""));
     line("opened", date_text(lot.opened));
     for (const Portion& source : lot.made_from)
         line("made from", fmt::format("{} of {}", to_text(source.amount), source.lot));

@@ -3,6 +3,7 @@
 #include "receive/delivery.hpp"
 #include "receive/note.hpp"
 #include "receive/order.hpp"
+#include "receive/silo.hpp"
 #include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
@@ -20,7 +21,7 @@ constexpr Positional positionals[] = {
     {"AMOUNT", "how much, with its unit: 25kg", true},
 };
 
-constexpr std::array<Option, 19> own_options{{
+constexpr std::array<Option, 20> own_options{{
     {"lot", "CODE", "your code for the lot; else initials and a number: PAM-1"},
     {"supplier", "NAME", "who delivered it"},
     {"supplier-lot", "CODE", "the supplier's own lot number"},
@@ -29,6 +30,7 @@ constexpr std::array<Option, 19> own_options{{
     {"crop", "YEAR", "the year of the harvest"},
     {"storage", "TEMPERATURE", "where it is kept: 4C"},
     {"packaging", "WORDS", "how it is packed: vacuum"},
+    {"silo", "NAME", "it goes into this silo, over what is left there: what lies in it then is a lot made of both"},
     {"packs", "NUMBER", "it came in so many equal packs, each a lot of its own; AMOUNT is that of one"},
     {"delivery", "FILE", "a delivery note as CSV: a lot for each row, all of them or none"},
     {"columns", "MAP", "of the note: item=HEADING,amount=HEADING,...; columns of those names need no telling"},
@@ -84,7 +86,9 @@ Answer run(Call& call) {
     doubt_amounts(call, part);
     doubt_certificates(call, part.lots);
     doubt_prices(call, part.lots);
-    if (part.lots.size() > 1) {
+    const bool is_one = part.lots.size() == 1;
+    const std::string silo = fill_silo(call, shelf, part);
+    if (!is_one) {
         const auto entry = call.book(part, EntryKind::receive,
                                      fmt::format("received {} packs of {} of {} as {} to {}", part.lots.size(),
                                                  report::on_the_scale(lot.received_amount), lot.item,
@@ -97,12 +101,14 @@ Answer run(Call& call) {
             ? fmt::format("harvested {} of {} from {} as {}, generation {}", report::on_the_scale(lot.received_amount),
                           lot.item, *lot.harvested_from, lot.code, *lot.generation)
             : fmt::format("received {} of {} as {}", report::on_the_scale(lot.received_amount), lot.item, lot.code);
+    const Lot kept = part.lots.front();
     const auto entry = call.book(part, lot.harvested_from ? EntryKind::harvest : EntryKind::receive, what);
     const auto near = delivery.made ? near_names(call, shelf, delivery.named) : std::vector<std::string>();
     std::vector<std::string> remarks = remarks_on(call, lot);
+    if (!silo.empty()) remarks.push_back(silo);
     if (near.empty() && !delivery.named.near_kind.empty()) remarks.push_back(near_remark(delivery.named));
     const report::Received received{
-        lot, delivery.made, near, {entry, call.dry_run(), "lotwort stock"}, std::move(remarks)};
+        kept, delivery.made, near, {entry, call.dry_run(), "lotwort stock"}, std::move(remarks)};
     return {call.json() ? report::receive_json(received) : report::receive_text(received)};
 }
 

@@ -2,6 +2,7 @@
 #include "delivery.hpp"
 #include "doubts.hpp"
 #include "order_receipt.hpp"
+#include "silo.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <iterator>
@@ -13,8 +14,8 @@ namespace lotwort::verbs {
 
 namespace {
 
-OrderedItem line_of(const Order& order, const OrderRest& rest) {
-    return {rest.ordered, order.lines[rest.line].cost};
+Money price_of_rest(const Order& order, const OrderRest& rest) {
+    return price_as_ordered({rest.ordered, landed_costs(order)[rest.line]}, rest.awaited, rest.received);
 }
 
 // All that is awaited is of one line: the order says item and amount, and the words what else is known of it.
@@ -27,7 +28,7 @@ std::vector<Lot> whole_line(Call& call, Shelf& shelf, const Order& order, const 
                                 item, packs));
     const Amount each{rest.awaited.measure, rest.awaited.units / packs};
     Delivery delivery = parse_delivery_of(call, shelf, item, [&](const Item&) { return each; });
-    if (!delivery.lot.price) delivery.lot.price = price_as_ordered(line_of(order, rest), rest.awaited);
+    if (!delivery.lot.price) delivery.lot.price = price_of_rest(order, rest);
     return packs_of(call, shelf, delivery.lot);
 }
 
@@ -44,7 +45,7 @@ std::vector<Lot> whole_lines(Call& call, Shelf& shelf, const Order& order, const
         shelf.give(lot.code, lot.item);
         lot.received = call.on();
         lot.received_amount = rest.awaited;
-        lot.price = price_as_ordered(line_of(order, rest), rest.awaited);
+        lot.price = price_of_rest(order, rest);
         parse_keeping(call, lot);
         lots.push_back(std::move(lot));
     }
@@ -62,7 +63,7 @@ std::vector<Lot> all_awaited(Call& call, Shelf& shelf, const Order& order, const
 }
 
 // One delivery of the order, as its words say; what they do not say of the price, the order does.
-std::vector<Lot> one_delivery(Call& call, Shelf& shelf, const Order& order) {
+std::vector<Lot> one_delivery(Call& call, Shelf& shelf, const Order& order, const std::vector<LotState>& known) {
     Delivery delivery = parse_delivery(call, shelf);
     const auto ordered = ordered_of(order, delivery.lot.item);
     if (!ordered) {
@@ -73,7 +74,8 @@ std::vector<Lot> one_delivery(Call& call, Shelf& shelf, const Order& order) {
     }
     const Amount one = delivery.lot.received_amount;
     if (!delivery.lot.price && ordered->amount.measure == one.measure)
-        delivery.lot.price = price_as_ordered(*ordered, {one.measure, one.units * parse_packs(call).value_or(1)});
+        delivery.lot.price = price_as_ordered(*ordered, {one.measure, one.units * parse_packs(call).value_or(1)},
+                                              came_of(order, delivery.lot.item, one.measure, known));
     return packs_of(call, shelf, delivery.lot);
 }
 
@@ -107,7 +109,7 @@ Answer receive_order(Call& call, const std::string& code) {
     Shelf shelf(call.ledger());
     Book part;
     if (call.args.has("ITEM"))
-        part.lots = one_delivery(call, shelf, order);
+        part.lots = one_delivery(call, shelf, order, known);
     else if (!reason)
         part.lots = all_awaited(call, shelf, order, known);
     else
@@ -120,9 +122,11 @@ Answer receive_order(Call& call, const std::string& code) {
     report::ReceivedNote received;
     received.says = differences(order, known, part.lots, call.ledger().currency());
     for (const Lot& lot : part.lots) order.received.push_back(lot.code);
+    const std::string came = named(part.lots);
+    if (std::string silo = fill_silo(call, shelf, part); !silo.empty()) received.says.push_back(std::move(silo));
     part.orders.push_back(order);
     const auto what = part.lots.empty() ? fmt::format("closed order {}: {}", code, *reason)
-                                        : fmt::format("received {} of order {}", named(part.lots), code);
+                                        : fmt::format("received {} of order {}", came, code);
     const auto entry = call.book(part, part.lots.empty() ? EntryKind::order : EntryKind::receive, what);
     received.part = part;
     received.booked = {entry, call.dry_run(), part.lots.empty() ? "lotwort buy" : "lotwort stock --lots"};

@@ -134,6 +134,7 @@ std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amo
         lot.received = on;
         lot.received_amount = amount;
         lot.made_from = {{state.lot.code, amount}};
+        lot.silo.reset(); // it was taken out
         lot.harvested_from.reset(); // the old lot was; its generation stays
         if (lot.opened && *lot.opened < on) lot.opened = on;
         lot.price.reset();
@@ -159,6 +160,7 @@ Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values
     LOTWORT_CHECK(states.size() > 1);
     Lot lot = states.front().lot;
     lot.received = on;
+    lot.silo.reset();
     lot.received_amount = {states.front().on_hand.measure, 0};
     lot.made_from.clear();
     lot.retests.clear();
