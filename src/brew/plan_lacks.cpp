@@ -141,7 +141,17 @@ std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::
     request.volume = plan.volume.value_or(recipe->volume);
     request.items = book.items;
     request.lots = std::move(lots);
+    request.crop_lots = crop_lots(plan, request.lots);
     return request;
+}
+
+std::optional<std::vector<std::string>> crop_lots(const Plan& plan, const std::vector<LotState>& lots) {
+    if (!plan.yeast_of_plan && !plan.yeast_of_brew) return std::nullopt;
+    std::vector<std::string> harvested;
+    for (const LotState& state : lots)
+        if (plan.yeast_of_brew && state.lot.harvested_from == plan.yeast_of_brew && state.on_hand.units > 0)
+            harvested.push_back(state.lot.code);
+    return harvested;
 }
 
 PlannedBrew drawn_of_its_lots(const Plan& plan, PlanRequest request) {
@@ -176,6 +186,7 @@ std::vector<LineShort> lines_short(const Plan& plan, const Plan& kept, const Boo
     if (!wanted) return lines;
     for (const PlannedLine& line : wanted->lines) {
         const Amount given = reserved_for(kept, line.line, line.needed.measure);
+        if (line.needed.units == 0) continue; // its yeast is to be cropped
         if (given.units > 0 && is_near_enough(line, line.needed - given)) continue;
         lines.push_back({line.line, line.item, line.needed, line.needed - given});
     }
@@ -233,16 +244,16 @@ std::vector<Plan> filled(const Book& book, const std::vector<LotState>& lots) {
     return plans;
 }
 
-bool gives_up(const Plan& later, Date day) {
-    return later.date > day && !later.adopted;
+bool gives_up(const Plan& later, const Reservation& reservation, Date day) {
+    return later.date > day && !later.adopted && !reservation.pinned;
 }
 
-// The lots, promised to those plans alone that give nothing up for the day.
+// The lots, promised where a plan gives nothing up for the day.
 std::vector<LotState> beside_later(const std::vector<Plan>& plans, Date day, std::vector<LotState> lots) {
     for (LotState& state : lots) state.promised.units = 0;
     for (const Plan& plan : plans)
-        if (!gives_up(plan, day))
-            for (const Reservation& reservation : plan.reserved) promise(lots, {{reservation.lot, reservation.amount}});
+        for (const Reservation& reservation : plan.reserved)
+            if (!gives_up(plan, reservation, day)) promise(lots, {{reservation.lot, reservation.amount}});
     return lots;
 }
 
@@ -253,9 +264,8 @@ void give_up(std::vector<Plan>& plans, Date day, const TakenLot& wanted, const s
         for (const Reservation& reservation : plan.reserved)
             if (reservation.lot == wanted.lot) over = over + reservation.amount;
     for (auto plan = plans.rbegin(); plan != plans.rend(); ++plan) {
-        if (!gives_up(*plan, day)) continue;
         for (Reservation& reservation : plan->reserved) {
-            if (reservation.lot != wanted.lot || over.units <= 0) continue;
+            if (reservation.lot != wanted.lot || over.units <= 0 || !gives_up(*plan, reservation, day)) continue;
             const Amount part = std::min(reservation.amount, over);
             reservation.amount = reservation.amount - part;
             over = over - part;

@@ -43,6 +43,7 @@ private:
     void set_all(const Recipe& aimed, const Boil& boil, bool in_whole_steps);
     void set_hops(const Boil& boil);
     void set_others();
+    void set_crop(PlannedLine& line, const Item& yeast);
     enum class By { book, all_known };
     [[nodiscard]] Forecast forecast_now(By by = By::all_known) const;
     [[nodiscard]] std::size_t first_hop() const { return request_.recipe.grist.size(); }
@@ -167,7 +168,9 @@ void Draft::set_others() {
     for (std::size_t i = 0; i < request_.recipe.others.size(); ++i) {
         const OtherLine& other = request_.recipe.others[i];
         PlannedLine& line = lines_[first_other() + i];
-        if (other.mass)
+        if (request_.crop_lots && line.kind == ItemKind::yeast)
+            set_crop(line, item_named(request_, line.item));
+        else if (other.mass)
             allot(line, in_steps(*other.mass * scale, line.kind, request_.brewhouse));
         else if (other.volume)
             allot(line, whole_millilitres(*other.volume * scale));
@@ -181,6 +184,16 @@ void Draft::set_others() {
                                     request_.recipe.name, line.item),
                         "give it an amount");
     }
+}
+
+void Draft::set_crop(PlannedLine& line, const Item& yeast) {
+    line.needed.units = line.allotment.missing.units = 0;
+    line.allotment.taken.clear();
+    if (request_.crop_lots->empty()) return;
+    const std::vector<Pin> others = pins_;
+    for (const std::string& lot : *request_.crop_lots) pins_.insert(pins_.begin(), {lot, std::nullopt});
+    allot(line, yeast_needed(yeast, cells_for(request_, yeast, gravity_), lots_, request_.date, pins_));
+    pins_ = others;
 }
 
 bool goes_into_the_kettle(Stage stage) {
@@ -224,6 +237,8 @@ PlannedBrew Draft::finish(Forecast forecast) const {
     for (const PlannedLine& line : lines_)
         for (const TakenLot& taken : line.allotment.taken) {
             Reservation& made = out.plan.reserved.emplace_back(Reservation{line.line, taken.lot, taken.amount});
+            if (std::ranges::find(request_.pins, taken.lot, &Pin::lot) != request_.pins.end())
+                made.pinned = Pinned::yes;
             const std::string& item = lot_coded(request_, taken.lot).item;
             if (item == line.item) continue;
             made.instead_of = line.item;
@@ -332,13 +347,25 @@ PlannedBrew Draft::as_booked(const Plan& plan, const std::vector<Lacking>& lacki
     PlannedBrew out = finish(grist_mass().value() > 0.0 ? forecast_now() : Forecast{});
     out.plan.adopted = plan.adopted;
     out.plan.awaited = plan.awaited;
+    keep_places(out.plan, plan);
+    for (Reservation& made : out.plan.reserved)
+        for (const Reservation& booked : plan.reserved)
+            if (booked.line == made.line && booked.lot == made.lot) made.pinned = booked.pinned;
     for (const PlannedLine& line : lines_)
-        if (line.allotment.taken.empty() && !line.is_short())
+        if (line.allotment.taken.empty() && !line.is_short() && !(request_.crop_lots && line.kind == ItemKind::yeast))
             out.remarks.push_back(fmt::format("nothing is reserved for {}", line.item));
     return out;
 }
 
 } // namespace
+
+void keep_places(Plan& made, const Plan& of) {
+    made.tank = of.tank;
+    made.tank_till = of.tank_till;
+    if (made.tank_till) *made.tank_till += made.date - of.date;
+    made.yeast_of_plan = of.yeast_of_plan;
+    made.yeast_of_brew = of.yeast_of_brew;
+}
 
 bool PlannedBrew::is_short() const {
     return std::ranges::any_of(lines, &PlannedLine::is_short);

@@ -90,8 +90,15 @@ Book once_booked(Book definitions, const Book& part) {
     restate(definitions.items, part.items, &Item::name);
     restate(definitions.recipes, part.recipes, &Recipe::name);
     restate(definitions.brewhouses, part.brewhouses, &Brewhouse::name);
+    restate(definitions.tanks, part.tanks, &Tank::name);
     restate(definitions.orders, part.orders, &Order::code);
     restate(definitions.plans, part.plans, &Plan::code);
+    for (const Brew& brew : part.brews)
+        for (Plan& plan : definitions.plans)
+            if (brew.plan && plan.yeast_of_plan == brew.plan) { // what was planned is brewed
+                plan.yeast_of_plan.reset();
+                plan.yeast_of_brew = brew.code;
+            }
     std::erase_if(definitions.plans, [&](const Plan& plan) {
         return plan.cancelled ||
                std::ranges::any_of(part.brews, [&](const Brew& brew) { return brew.plan == plan.code; });

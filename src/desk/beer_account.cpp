@@ -11,7 +11,6 @@ namespace lotwort {
 
 namespace {
 
-constexpr double trub_share = 0.1;         // of a fermenter, that may be left in it once it is empty
 constexpr int days_of_a_tank = 60;         // longer than that, and its packages are asked after
 constexpr std::int64_t hundredth = 10'000; // of a litre, in microlitres
 

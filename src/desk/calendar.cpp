@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/desk/board.hpp>
 #include <lotwort/desk/calendar.hpp>
 #include <lotwort/stock/order_rest.hpp>
 
@@ -28,6 +29,25 @@ void add_plans(const Book& book, std::vector<CalendarEvent>& events) {
         events.push_back({plan.date + std::chrono::days(days_to_dry_hops), "dry-hops-" + plan.code,
                           plan.code + " dry hops", fmt::format("Dry hops into {} ({})", plan.recipe, plan.code),
                           fmt::format("{}; taken as a week after the brew: go by the gravity", fmt::join(hops, ", "))});
+    }
+}
+
+// When tanks are free, and when yeast is to be cropped.
+void add_board(const Desk& desk, const Book& book, std::vector<CalendarEvent>& events) {
+    const Board board = board_of(desk);
+    for (const TankState& state : board.tanks())
+        for (const TankUse& use : state.uses) {
+            if (!use.till) continue;
+            events.push_back({*use.till, fmt::format("tank-{}-{}", state.tank.name, use.by), state.tank.name + " free",
+                              fmt::format("{} is free of {}", state.tank.name, use.by),
+                              use.is_stated ? "" : "by common practice; the beer says when"});
+        }
+    for (const Plan& plan : book.plans) {
+        const auto crop = board.crop(plan);
+        if (crop && crop->from && !crop->is_there)
+            events.push_back({*crop->from, "crop-" + plan.code, "crop " + crop->of,
+                              fmt::format("Crop the yeast of {} for {}", crop->of, plan.code),
+                              fmt::format("good till {}", to_iso(*crop->till))});
     }
 }
 
@@ -66,6 +86,7 @@ std::vector<CalendarEvent> calendar_of(const Desk& desk) {
     const std::vector<LotState> lots = desk.ledger.lots();
     std::vector<CalendarEvent> events;
     add_plans(book, events);
+    add_board(desk, book, events);
     add_orders(book, lots, events);
     add_dates(desk.ledger, lots, events);
     std::erase_if(events, [&](const CalendarEvent& event) { return event.on < desk.today; });

@@ -22,7 +22,7 @@ std::map<std::string, double> packaged_shares(Ledger& ledger, const Book& book, 
         const auto& tied = fermenters.of(*brew);
         if (tied.back() != brew) continue;
         if (std::ranges::none_of(tied, [&](const Brew* one) { return filled.contains(one->code); })) continue;
-        const report::Tank tank = tank_of(ledger, book, brew->code);
+        const report::BeerLeft tank = beer_left(ledger, book, brew->code);
         if (tank.held && tank.packaged + tank.lost >= emptied * *tank.held)
             shares[brew->code] = tank.packaged / *tank.held;
     }

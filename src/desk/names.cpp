@@ -95,6 +95,14 @@ const LotState* only_lot_of_item(const std::vector<LotState>& lots, std::string_
     return meant.empty() ? nullptr : meant.front();
 }
 
+// What lies in the silo of that name.
+const LotState* lot_in_silo(const std::vector<LotState>& lots, std::string_view silo) {
+    for (const LotState& state : lots)
+        if (state.lot.silo && lowered(*state.lot.silo) == lowered(silo) && state.on_hand.units > 0) return &state;
+    return nullptr;
+}
+const LotState* lot_in_silo(const std::vector<LotState>&&, std::string_view) = delete;
+
 std::vector<std::string> brew_codes(const std::vector<Brew>& brews) {
     std::vector<std::string> codes;
     for (const Brew& brew : brews) codes.push_back(brew.code);
@@ -108,6 +116,7 @@ std::optional<LotState> find_lot(Ledger& ledger, std::string_view code) {
     const auto codes = lot_codes(ledger);
     if (const auto found = find_name(codes, code)) return ledger.lot(codes[*found]);
     const std::vector<LotState> lots = ledger.lots();
+    if (const LotState* in_silo = lot_in_silo(lots, code)) return *in_silo;
     const LotState* of_item = only_lot_of_item(lots, code);
     return of_item != nullptr ? std::optional(*of_item) : std::nullopt;
 }
@@ -153,6 +162,18 @@ const Recipe& known_recipe(const Book& book, std::string_view name) {
     return known(book.recipes, name, "recipe", "lotwort recipe");
 }
 
+const Tank* find_tank(const Book& book, std::string_view name) {
+    std::vector<std::string> names;
+    for (const Tank& tank : book.tanks) names.push_back(tank.name);
+    const auto found = find_name(names, name);
+    return found ? &book.tanks[*found] : nullptr;
+}
+
+const Tank& known_tank(const Book& book, std::string_view name) {
+    const Tank* found = find_tank(book, name);
+    return found != nullptr ? *found : known(book.tanks, name, "tank", "lotwort tank add FV1 20hL");
+}
+
 const Instrument& known_instrument(const Book& book, std::string_view name) {
     return known(book.instruments, name, "instrument", "lotwort brewhouse");
 }
@@ -178,6 +199,7 @@ const LotState& lot_among(const std::vector<LotState>& lots, const std::string& 
     std::vector<std::string> codes;
     for (const auto& state : lots) codes.push_back(state.lot.code);
     if (const auto like = find_name(codes, code)) return lots[*like];
+    if (const LotState* in_silo = lot_in_silo(lots, code)) return *in_silo;
     if (const LotState* of_item = only_lot_of_item(lots, code)) return *of_item;
     refuse_unknown("lot", code, lot_words(lots), "lotwort stock --lots");
 }

@@ -83,9 +83,9 @@ report::ShownPackage shown_package(Ledger& ledger, const Book& definitions, cons
     return shown;
 }
 
-report::Tank tank_of(Ledger& ledger, const Book& definitions, const std::string& brew,
+report::BeerLeft beer_left(Ledger& ledger, const Book& definitions, const std::string& brew,
                      const std::optional<Package>& more) {
-    report::Tank tank;
+    report::BeerLeft tank;
     const auto take = [&](const Package& package) {
         tank.packaged = tank.packaged + packaged_volume(package);
         tank.lost = tank.lost + package.lost.value_or(Litres(0.0));

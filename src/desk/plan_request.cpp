@@ -14,6 +14,7 @@ PlanRequest request_of(const Plan& plan, const Book& book, std::vector<LotState>
     PlanRequest request = plan_request({plan.code, plan.date, plan.recipe, brewhouse_of(plan, book).name, plan.volume},
                                        book, std::move(lots));
     request.learned = std::move(learned);
+    request.crop_lots = crop_lots(plan, request.lots);
     return request;
 }
 
@@ -132,7 +133,7 @@ PlanStanding standing_of(const Plan& plan, const Book& book, const std::vector<L
         return standing;
     }
     for (const PlannedLine& line : draw_up_plan(request_of(plan, book, lots, std::nullopt)).lines)
-        standing.lacks.push_back({line.line, line.item, line.needed, line.needed});
+        if (line.needed.units > 0) standing.lacks.push_back({line.line, line.item, line.needed, line.needed});
     return standing;
 }
 

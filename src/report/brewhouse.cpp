@@ -232,6 +232,7 @@ std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownI
                           : "stated"});
     }
     text += table_text(table);
+    if (brewhouse.brews_per_day) text += fmt::format("does {} a day\n", counted(*brewhouse.brews_per_day, "brew"));
     if (brewhouse.weigh_step || brewhouse.hop_step)
         text += fmt::format("weighs malt to {}, hops to {}\n",
                             to_text(Amount::of(brewhouse.weigh_step.value_or(Kilograms(0.01)))),

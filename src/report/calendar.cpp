@@ -1,5 +1,7 @@
+#include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/utf8.hpp>
 #include <lotwort/exchange/json_writer.hpp>
 #include <lotwort/report/calendar.hpp>
@@ -10,6 +12,7 @@ namespace lotwort::report {
 
 namespace {
 
+constexpr std::size_t most_lines = 24;
 constexpr std::size_t square = 10, most_bytes = 75; // columns of a day; bytes of a line (RFC 5545, 3.1)
 constexpr std::array<std::string_view, 7> days{"MON", "TUE", "WED", "THU", "FRI", "SAT", "SUN"};
 
@@ -73,9 +76,34 @@ std::string compact(Date day) {
 
 } // namespace
 
-std::string month_text(const std::vector<CalendarEvent>& events, Date first) {
+namespace {
+
+Date last_of_month(Date first) {
     const std::chrono::year_month_day month(first);
-    const Date last = Date(month.year() / month.month() / std::chrono::last);
+    return Date(month.year() / month.month() / std::chrono::last);
+}
+
+// "B12 till 17, P3 from 18", days of the month alone.
+std::string tank_line(const TankState& state, Date first, Date last) {
+    std::vector<std::string> parts;
+    const auto number = [](Date day) { return static_cast<unsigned>(std::chrono::year_month_day(day).day()); };
+    for (const TankUse& use : state.uses) {
+        if (use.from > last || (use.till && *use.till < first)) continue;
+        std::string part = use.by;
+        if (use.from >= first) part += fmt::format(" from {}", number(use.from));
+        if (use.is_overdue)
+            part += " still";
+        else if (use.till && *use.till <= last)
+            part += fmt::format(" till {}", number(*use.till));
+        parts.push_back(std::move(part));
+    }
+    return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+} // namespace
+
+std::string month_text(const std::vector<CalendarEvent>& events, const std::vector<TankState>& tanks, Date first) {
+    const Date last = last_of_month(first);
     std::array<std::string, 7> cells;
     for (std::size_t i = 0; i < 7; ++i) cells[i] = days[i];
     std::string text = to_iso(first).substr(0, 7) + "\n" + line_of(cells);
@@ -96,7 +124,18 @@ std::string month_text(const std::vector<CalendarEvent>& events, Date first) {
         for (std::size_t i = 0; i < 3; ++i)
             if (const std::string line = line_of(lines[i]); i == 0 || line != "\n") text += line;
     }
-    return text;
+    Table table{{{"TANK"}, {"HOLDS", Align::left, true}}, {}};
+    for (const TankState& state : tanks)
+        if (std::string line = tank_line(state, first, last); !line.empty())
+            table.rows.push_back({state.tank.name, std::move(line)});
+    const std::size_t used = static_cast<std::size_t>(std::ranges::count(text, '\n')) + 1;
+    const std::size_t room = most_lines - std::min(most_lines - 2, used);
+    if (table.rows.size() > room) {
+        const std::size_t more = table.rows.size() - room + 1;
+        table.rows.resize(room - 1);
+        table.rows.push_back({"...", fmt::format("{} more: lotwort tank", more)});
+    }
+    return table.rows.empty() ? text : text + table_text(table);
 }
 
 std::string events_csv(const std::vector<CalendarEvent>& events) {

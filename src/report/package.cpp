@@ -70,7 +70,7 @@ std::string pressure_text(const PackagedBeer& beer) {
                        readable(kept_cold_c), fixed(*beer.warm_bar, 1), readable(left_warm_c));
 }
 
-std::string tank_text(const Tank& tank) {
+std::string tank_text(const BeerLeft& tank) {
     const std::string lost =
         tank.lost.value() > 0.0 ? fmt::format(" and {} lost", litres_text(tank.lost.value())) : std::string();
     if (!tank.held)
@@ -83,7 +83,7 @@ std::string tank_text(const Tank& tank) {
                       : fmt::format("{} left {}", litres_text(left), of);
 }
 
-std::string run_text(const ShownPackage& run, const std::optional<Tank>& tank) {
+std::string run_text(const ShownPackage& run, const std::optional<BeerLeft>& tank) {
     const Package& p = run.package;
     std::string text = wrapped(fmt::format("{}: {} of {}{}, on {}", p.code, filled_text(p), p.brew,
                                            run.recipe.empty() ? "" : ", " + run.recipe, to_iso(p.on)),
@@ -154,7 +154,11 @@ void sent_json(JsonWriter& w, const Package& package) {
     w.end_array();
 }
 
-std::optional<Litres> Tank::left() const {
+bool BeerLeft::is_emptied() const {
+    return packaged.value() > 0.0 && (!held || left()->value() <= trub_share * held->value());
+}
+
+std::optional<Litres> BeerLeft::left() const {
     if (!held) return std::nullopt;
     return Litres(held->value() - packaged.value() - lost.value());
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
 #include <lotwort/report/figures.hpp>
 #include <lotwort/report/plan.hpp>
@@ -196,11 +197,65 @@ std::string liquor_sentence(const PlannedBrew& planned) {
                        fixed(f.sparge_liquor_l, 1), fixed(f.kettle_full_l, 1), fixed(f.cast_out_l, 1));
 }
 
+// "FV1 is in use by B12 till 2026-12-17. P3 fits on 2026-12-17: lotwort plan P3 --move 2026-12-17"
+std::string clash_text(const Placed& at) {
+    std::string text;
+    for (const std::string& clash : at.clashes) text += wrapped(fmt::format("{}: {}", at.plan, clash), 2);
+    if (at.next_day)
+        text += wrapped(fmt::format("it fits on {}: lotwort plan {} --move {}", to_iso(*at.next_day),
+                                    shell_word(at.plan), to_iso(*at.next_day)),
+                        2);
+    if (at.other_tank)
+        text += wrapped(fmt::format("{} is free: lotwort plan {} --into {}", *at.other_tank, shell_word(at.plan),
+                                    shell_word(*at.other_tank)),
+                        2);
+    return text;
+}
+
+std::string tank_of_plan(const Placed& at) {
+    if (!at.tank) return "";
+    return at.use ? fmt::format("{} till {}{}", *at.tank, to_iso(*at.use->till), at.use->is_stated ? "" : "*")
+                  : *at.tank;
+}
+
+std::string crop_text(const Placed& at) {
+    if (!at.crop || !at.crop->from) return "";
+    return wrapped(fmt::format("Yeast of {}, generation {}: {} on {}{}, good till {}.", at.crop->of,
+                               at.crop->generation, at.crop->is_there ? "cropped" : "there", to_iso(*at.crop->from),
+                               at.crop->is_stated ? "" : "*", to_iso(*at.crop->till)),
+                   2);
+}
+
+bool is_usual(const Placed& at) {
+    return (at.use && !at.use->is_stated) || (at.crop && at.crop->from && !at.crop->is_stated);
+}
+
+std::string usual_text(bool any) {
+    if (!any) return "";
+    return wrapped(fmt::format("* common practice: {} days in the tank, the crop after {}; a recipe's own: lotwort "
+                               "recipe change NAME --tank-days 21days --harvest-days 10days",
+                               usual_tank_days, usual_harvest_days),
+                   2);
+}
+
+void placed_fields(JsonWriter& w, const Placed& at) {
+    w.begin_object().field("plan", at.plan).field("tank", at.tank);
+    if (at.use) w.field("tank_till", at.use->till).field("tank_till_stated", at.use->is_stated);
+    if (at.crop) {
+        w.field("yeast_of", at.crop->of).field("yeast_from", at.crop->from).field("yeast_till", at.crop->till);
+        w.field("yeast_from_stated", at.crop->is_stated).field("generation", at.crop->generation);
+    }
+    w.field("clashes", at.clashes).field("next_day", at.next_day).field("other_tank", at.other_tank).end_object();
+}
+
 std::string plan_text(const DrawnPlan& drawn, bool full) {
     const auto& planned = drawn.planned;
     const auto& plan = planned.plan;
-    std::string text = fmt::format("{}: {} on {}, {} L on {}\n", plan.code, plan.recipe, to_iso(plan.date),
-                                   round_litres(plan.volume->value()), plan.brewhouse.value_or(""));
+    const std::string tank = tank_of_plan(drawn.placed);
+    std::string text = fmt::format("{}: {} on {}, {} L on {}{}{}\n", plan.code, plan.recipe, to_iso(plan.date),
+                                   round_litres(plan.volume->value()), plan.brewhouse.value_or(""),
+                                   tank.empty() ? "" : " into ", tank);
+    text += clash_text(drawn.placed) + crop_text(drawn.placed);
     text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2) + "\n";
     if (full) text += forecast_text(planned.forecast) + "\n";
     text += lines_text(planned) + passed_over_text(planned) + "\n";
@@ -210,6 +265,8 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
                             shortest(std::round(planned.within_sg * 1e5) / 1e5));
     for (const auto& remark : planned.remarks) text += wrapped(remark, 2);
+    text += usual_text(is_usual(drawn.placed));
+    for (const Placed& other : drawn.others) text += clash_text(other);
     if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
     return text;
 }
@@ -234,6 +291,10 @@ std::string plan_json(const DrawnPlan& drawn) {
             .field("within_sg", planned.within_sg)
             .end_object();
     w.field("remarks", planned.remarks);
+    w.key("board").begin_array();
+    placed_fields(w, drawn.placed);
+    for (const Placed& other : drawn.others) placed_fields(w, other);
+    w.end_array();
     if (drawn.booked != nullptr) booked_fields(w, *drawn.booked);
     w.end_object();
     return std::move(w).text();
@@ -278,8 +339,8 @@ void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks) {
         list("not_reserved", "free", &PlanLack::free);
 }
 
-std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks) {
-    if (plans.empty()) return "no open plans; next: lotwort plan RECIPE --on DATE\n";
+std::string plan_list_text(const PlanList& list) {
+    if (list.plans.empty()) return "no open plans; next: lotwort plan RECIPE --on DATE\n";
     Table table{{{"PLAN"},
                  {"DATE"},
                  {"RECIPE", Align::left, true},
@@ -287,27 +348,41 @@ std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<Pla
                  {"VOLUME", Align::right},
                  {"LOTS", Align::right}},
                 {}};
-    for (const auto& plan : plans)
+    const bool any_tank = std::ranges::any_of(list.placed, [](const Placed& at) { return at.tank.has_value(); });
+    if (any_tank) table.columns.push_back({"TANK", Align::left, true});
+    std::string clashes;
+    bool any_usual = false;
+    for (std::size_t i = 0; i < list.plans.size(); ++i) {
+        const Plan& plan = list.plans[i];
         table.rows.push_back({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
                               plan.volume ? fmt::format("{} L", round_litres(plan.volume->value())) : "",
                               std::to_string(plan.reserved.size())});
-    return table_text(table) + lacks_text(lacks);
+        if (any_tank) table.rows.back().push_back(tank_of_plan(list.placed[i]));
+        clashes += clash_text(list.placed[i]);
+        any_usual = any_usual || (list.placed[i].use && !list.placed[i].use->is_stated);
+    }
+    return table_text(table) + usual_text(any_usual) + clashes + lacks_text(list.lacks);
 }
 
-std::string plan_list_csv(const std::vector<Plan>& plans) {
-    std::string csv = csv_row({"plan", "date", "recipe", "brewhouse", "volume_l", "reservations"});
-    for (const auto& plan : plans)
+std::string plan_list_csv(const PlanList& list) {
+    std::string csv = csv_row({"plan", "date", "recipe", "brewhouse", "volume_l", "reservations", "tank", "tank_till"});
+    for (std::size_t i = 0; i < list.plans.size(); ++i) {
+        const Plan& plan = list.plans[i];
         csv += csv_row({plan.code, to_iso(plan.date), plan.recipe, plan.brewhouse.value_or(""),
-                        plan.volume ? shortest(plan.volume->value()) : "", std::to_string(plan.reserved.size())});
+                        plan.volume ? shortest(plan.volume->value()) : "", std::to_string(plan.reserved.size()),
+                        plan.tank.value_or(""), list.placed[i].use ? date_text(list.placed[i].use->till) : ""});
+    }
     return csv;
 }
 
-std::string plan_list_json(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks) {
+std::string plan_list_json(const PlanList& list) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/plan/1").key("plans").begin_array();
-    for (const auto& plan : plans) write_json(w, plan);
+    for (const auto& plan : list.plans) write_json(w, plan);
+    w.end_array().key("board").begin_array();
+    for (const Placed& at : list.placed) placed_fields(w, at);
     w.end_array();
-    lacks_json(w, lacks);
+    lacks_json(w, list.lacks);
     w.end_object();
     return std::move(w).text();
 }

@@ -30,6 +30,8 @@ std::string head_text(const Recipe& recipe) {
     if (recipe.boil) line("boil", fmt::format("{} min", readable(recipe.boil->value())));
     if (recipe.attenuation) line("attenuation", fmt::format("{} % apparent", readable(recipe.attenuation->value())));
     if (recipe.pitch_rate) line("yeast", fmt::format("{} million cells per mL and °P", readable(*recipe.pitch_rate)));
+    if (recipe.tank_days) line("tank free after", counted(*recipe.tank_days, "day"));
+    if (recipe.harvest_days) line("yeast cropped after", counted(*recipe.harvest_days, "day"));
     if (recipe.efficiency_kettle || recipe.efficiency_fermenter)
         line("written for",
              fmt::format(

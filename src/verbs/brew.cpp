@@ -3,6 +3,7 @@
 #include "brew/correct_weights.hpp"
 #include "brew/meant_for.hpp"
 #include "brew/pins.hpp"
+#include "brew/run_into.hpp"
 #include "brew/stand_ins.hpp"
 #include "brew/weighing.hpp"
 #include "doubts.hpp"
@@ -35,7 +36,7 @@ constexpr Option options[] = {
     {"weighed", "LOT=AMOUNT", "what was weighed of a planned lot, where it is not the plan's weight", true},
     {"add", "LOT=AMOUNT", "what went in besides: LOT=AMOUNT@STAGE,MINUTES", true},
     {"correct", "LOT=AMOUNT", "what was weighed of a lot in truth, where it was booked wrong", true},
-    {"into", "BREW", "the brew whose fermenter this one was run into"},
+    {"into", "TANK", "the tank it was run into, else its plan's; or a brew in whose fermenter it joined"},
     {"boil", "MINUTES", "how long it boiled: 60min; the recipe's unless given"},
     {"as-reserved", "", "brew with what the plan reserves, though it asks for more"},
     {"abandon", "REASON", "give up a brew that was begun: what was weighed and not used goes back into stock"},
@@ -62,26 +63,6 @@ std::string next_brew_code(const std::vector<Brew>& brews) {
     std::vector<std::string> codes;
     for (const auto& brew : brews) codes.push_back(brew.code);
     return next_code("B", codes);
-}
-
-// Of --into: a brew that is there, on that day or before.
-void demand_brew(const std::vector<Brew>& brews, const std::string& code, Date day) {
-    const auto found = std::ranges::find(brews, code, &Brew::code);
-    if (found == brews.end()) {
-        std::vector<std::string> codes;
-        for (const auto& brew : brews) codes.push_back(brew.code);
-        refuse_unknown("brew", code, codes, "lotwort brew");
-    }
-    if (found->date > day)
-        throw Error(ErrorKind::refused,
-                    fmt::format("{} was brewed on {}: this brew, of {}, cannot have been run into it", code,
-                                to_iso(found->date), to_iso(day)),
-                    "name the earlier of the two, and book the later one with --into");
-    if (found->abandoned)
-        throw Error(
-            ErrorKind::refused,
-            fmt::format("{} was given up ({}): its fermenter holds nothing to be run into", code, *found->abandoned),
-            "leave --into out");
 }
 
 std::optional<Minutes> boil_of(const Call& call, const Recipe& recipe) {
@@ -120,8 +101,7 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Mean
     if (plan != nullptr) brew.plan = plan->code;
     brew.recipe = planned.plan.recipe;
     brew.brewhouse = *planned.plan.brewhouse;
-    brew.fermented_with = call.args.text("into");
-    if (brew.fermented_with) demand_brew(day.brews, *brew.fermented_with, brew.date);
+    const Brewed into = run_out(call, brew, plan, day.book, day.brews);
     brew.boil = boil_of(call, known_recipe(day.book, planned.plan.recipe));
     brew.additions = weighed.additions;
     demand_stock(brew.additions, day.lots, brew.date);
@@ -136,8 +116,10 @@ Answer brewed(Call& call, const Day& day, const PlannedBrew& planned, const Mean
         out.remarks.push_back(std::move(dropped));
     if (std::ranges::any_of(brew.additions, [](const Addition& a) { return a.stage == Stage::dry; }))
         out.remarks.emplace_back("dry hops are taken out of stock now, so that no other brew is promised them");
+    std::ranges::copy(into.remarks, std::back_inserter(out.remarks));
     Book part;
     part.brews.push_back(brew);
+    part.tanks = into.tanks;
     return booked(
         call, std::move(out), part, fmt::format("brewed {}: {}", brew.code, *brew.recipe),
         fmt::format("lotwort measure {} kettle-full VOLUME GRAVITY fermenter VOLUME GRAVITY", shell_word(brew.code)));

@@ -110,7 +110,7 @@ Package typed_run(Call& call, const Brew& brew) {
 }
 
 // More than the fermenter held is a slip of a finger, and gas that bursts glass is asked about.
-void doubt(const Call& call, const report::Tank& tank, const Package& package, const report::ShownPackage& shown) {
+void doubt(const Call& call, const report::BeerLeft& tank, const Package& package, const report::ShownPackage& shown) {
     const double out = tank.packaged.value() + tank.lost.value();
     if (tank.held)
         call.believe(out <= more_than_held * tank.held->value(),
@@ -175,7 +175,7 @@ Answer filled(Call& call, const Brew& brew) {
     answer.asked = package.code;
     answer.is_run = true;
     answer.runs.push_back(shown_package(call.ledger(), book, package, priming));
-    answer.tank = tank_of(call.ledger(), book, brew.code, package);
+    answer.tank = beer_left(call.ledger(), book, brew.code, package);
     doubt(call, *answer.tank, package, answer.runs.front());
     if (!package.sent.empty()) doubt_going(call, package);
     answer.remarks = cautions(call, brew, book);
@@ -199,7 +199,7 @@ Answer shown_run(Call& call, const Package& package) {
     answer.asked = package.code;
     answer.is_run = true;
     answer.runs.push_back(shown_package(call.ledger(), book, package));
-    answer.tank = tank_of(call.ledger(), book, package.brew);
+    answer.tank = beer_left(call.ledger(), book, package.brew);
     return answered(call, answer);
 }
 
@@ -253,7 +253,7 @@ Answer listed(Call& call, const std::optional<Brew>& brew) {
     if (brew) answer.asked = brew->code;
     for (const Package& package : brew ? call.ledger().packages_of(brew->code) : call.ledger().packages())
         answer.runs.push_back(shown_package(call.ledger(), book, package));
-    if (brew) answer.tank = tank_of(call.ledger(), book, brew->code);
+    if (brew) answer.tank = beer_left(call.ledger(), book, brew->code);
     return answered(call, answer);
 }
 

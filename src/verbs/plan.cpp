@@ -1,6 +1,7 @@
 // plan: put a brew on a date.
 #include "brew/pins.hpp"
 #include "doubts.hpp"
+#include "plan/places.hpp"
 #include "shared.hpp"
 #include "table.hpp"
 #include <algorithm>
@@ -10,6 +11,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
+#include <lotwort/desk/board.hpp>
 #include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/plan_request.hpp>
@@ -31,6 +33,9 @@ constexpr Option options[] = {
     {"volume", "VOLUME", "into the fermenter; the recipe's unless given"},
     {"brewhouse", "NAME", "to brew on; the only one unless given"},
     {"pin", "LOT[=AMOUNT]", "take of this lot before others, so much of it where it is said; 0kg: none of it", true},
+    {"into", "TANK", "the tank that it is to be run into; of an open plan: another one, or none"},
+    {"till", "DATE", "with --into: the day that tank is free again; by the recipe's days unless given"},
+    {"yeast-from", "CODE", "pitch the crop of this plan or brew; of an open plan: of another one, or none"},
     {"aim", "", "choose masses and liquor by what past brews taught, to meet the recipe's gravity and the volume"},
     {"within", "GRAVITY", "what counts as on the recipe's gravity: 0.002 either way unless given; or 0.5P"},
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
@@ -69,7 +74,7 @@ double parse_within(const std::string& text, const Recipe& recipe) {
     return value;
 }
 
-PlanRequest parse(Call& call, const Book& book) {
+PlanRequest parse(Call& call, const Book& book, Plan& places) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
     wish.date = call.date("on", Looks::ahead).value_or(call.surroundings.today);
@@ -82,6 +87,10 @@ PlanRequest parse(Call& call, const Book& book) {
     wish.pins = parse_pins(call, lots);
     PlanRequest request = plan_request(wish, book, std::move(lots));
     doubt_volume(call, request.volume, request.brewhouse);
+    places.code = wish.code;
+    places.date = wish.date;
+    parse_places(call, book, places);
+    request.crop_lots = crop_lots(places, request.lots);
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
     request.aim = call.args.has("aim");
     if (request.aim && !request.recipe.original_gravity)
@@ -110,7 +119,8 @@ Answer month(Call& call, const std::string& typed) {
                        }).value();
     const auto events = in_month(calendar_of(call.desk()), first);
     if (call.csv()) return {report::events_csv(events)};
-    return {call.json() ? report::events_json(events) : report::month_text(events, first)};
+    return {call.json() ? report::events_json(events)
+                        : report::month_text(events, board_of(call.desk()).tanks(), first)};
 }
 
 Answer calendar(Call& call, const std::string& file) {
@@ -128,9 +138,12 @@ Answer list(Call& call, const Book& book) {
     call.goes("the open plans are listed", "name what is to be brewed: lotwort plan RECIPE --on DATE");
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
-    if (call.csv()) return {report::plan_list_csv(plans)};
-    const auto lacks = lacks_of(book, call.ledger().lots(), call.surroundings.today);
-    return {call.json() ? report::plan_list_json(plans, lacks) : report::plan_list_text(plans, lacks)};
+    report::PlanList shown{std::move(plans), {}, {}};
+    const Board board = board_of(call.desk());
+    for (const Plan& plan : shown.plans) shown.placed.push_back(placed(board, plan));
+    if (call.csv()) return {report::plan_list_csv(shown)};
+    shown.lacks = lacks_of(book, call.ledger().lots(), call.surroundings.today);
+    return {call.json() ? report::plan_list_json(shown) : report::plan_list_text(shown)};
 }
 
 // Asked before anything is booked.
@@ -151,7 +164,8 @@ Answer show(Call& call, const Plan& plan, const Book& book) {
         fmt::format("{} is planned already, and is shown", plan.code),
         fmt::format("lotwort plan {} --move DATE puts it on another day, --cancel REASON calls it off", plan.code));
     const auto learned = plan.brewhouse ? learned_for(call.desk(), book, *plan.brewhouse) : std::nullopt;
-    const report::DrawnPlan drawn{as_it_stands(plan, book, call.ledger().lots(), learned), nullptr};
+    const report::DrawnPlan drawn{as_it_stands(plan, book, call.ledger().lots(), learned), nullptr,
+                                  placed(board_of(call.desk()), plan)};
     return told(call, drawn, !call.json() && call.args.has("full"));
 }
 
@@ -177,9 +191,11 @@ Answer booked(Call& call, PlannedBrew planned, Book book, const std::string& wha
     part.plans = {planned.plan};
     book = once_booked(std::move(book), part);
     if (is_now) settle_shortages(planned, book, lots);
+    const Board before = board_of(call.desk()), board = board_of(call.desk(), part);
     const auto entry = call.book(part, EntryKind::plan, what);
     const report::Booked booked{entry, call.dry_run(), next_command(planned)};
-    const report::DrawnPlan drawn{planned, &booked};
+    const report::DrawnPlan drawn{planned, &booked, placed(board, planned.plan, Board::Of::all),
+                                  newly_in_trouble(before, board, planned.plan)};
     return told(call, drawn, full);
 }
 
@@ -201,6 +217,25 @@ Answer reserved_anew(Call& call, const Plan& plan, Book book) {
                   fmt::format("reserved anew for {} of {}", plan.code, to_iso(plan.date)));
 }
 
+// Another tank, or another day for it: its lots stay.
+Answer put_into(Call& call, const Plan& plan, const Plan& made, Book book) {
+    *std::ranges::find(book.plans, plan.code, &Plan::code) = made;
+    const auto learned = learned_for(call.desk(), book, brewhouse_of(plan, book).name);
+    const std::string what = made.tank ? fmt::format("put {} into {}", plan.code, *made.tank)
+                                       : fmt::format("put {} into no tank", plan.code);
+    return booked(call, plan_as_made(made, book, call.ledger().lots(), learned), book, what);
+}
+
+// Its own pins hold where no others are typed.
+std::vector<Pin> pins_of(const Call& call, const Plan& plan, const std::vector<LotState>& lots) {
+    std::vector<Pin> pins = parse_pins(call, lots);
+    if (!pins.empty()) return pins;
+    for (const Reservation& reservation : plan.reserved)
+        if (reservation.pinned && std::ranges::find(pins, reservation.lot, &Pin::lot) == pins.end())
+            pins.push_back({reservation.lot, std::nullopt});
+    return pins;
+}
+
 // Drawn up anew for its new day, with what it had reserved to choose from again.
 Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     demand_to_come(to, call.surroundings.today, plan.recipe);
@@ -208,15 +243,24 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
               fmt::format("for another brew call it off, and plan anew: lotwort plan {} --cancel REASON",
                           shell_word(plan.code)));
     const auto brewhouse = call.args.text("brewhouse");
+    Plan places = plan;
+    places.date = to;
+    keep_places(places, plan);
+    parse_places(call, book, places);
+    const bool same_lots = to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("yeast-from");
+    if (same_lots && places != plan) return put_into(call, plan, places, book);
+    if (same_lots && changes_place(call)) refuse_no_change(call, plan.code, "name another tank, or another day for it");
     if (plan.adopted && to == plan.date && !brewhouse && !call.args.has("pin")) return reserved_anew(call, plan, book);
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const PlanWish wish{
-        plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, parse_pins(call, lots)};
+        plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, pins_of(call, plan, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
+    request.crop_lots = crop_lots(places, request.lots);
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
     request.near_enough = true;
-    const PlannedBrew planned = draw_up_plan(request);
-    if (to == plan.date && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
+    PlannedBrew planned = draw_up_plan(request);
+    keep_places(planned.plan, places);
+    if (places == plan && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
         refuse_same(plan, to);
     if (to == plan.date)
         return booked(call, planned, book, fmt::format("reserved anew for {} of {}", plan.code, to_iso(to)));
@@ -244,6 +288,7 @@ Answer changed(Call& call, const std::string& code, const Book& book) {
         refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
     }
     if (const auto to = call.date("move", Looks::ahead)) return moved(call, *plan, book, *to);
+    if (changes_place(call)) return moved(call, *plan, book, plan->date);
     return called_off(call, *plan, *call.args.text("cancel"));
 }
 
@@ -264,7 +309,9 @@ Answer run(Call& call) {
             throw Error(ErrorKind::usage, fmt::format("--{} is of all that is to come, and takes no recipe", option),
                         fmt::format("leave out {}", shell_word(*name)));
     const Book book = call.ledger().definitions();
-    if (call.args.has("move") || call.args.has("cancel")) return changed(call, *name, book);
+    const bool is_open_plan = find_plan(book, *name) != nullptr;
+    if (call.args.has("move") || call.args.has("cancel") || (is_open_plan && changes_place(call)))
+        return changed(call, *name, book);
     const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();
     if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) {
         if (call.args.has("pin"))
@@ -275,9 +322,11 @@ Answer run(Call& call) {
         return show(call, *plan, book);
     }
 
-    PlanRequest request = parse(call, book);
+    Plan places;
+    PlanRequest request = parse(call, book, places);
     request.near_enough = true; // as everybody else says what lacks
-    const PlannedBrew planned = draw_up_plan(request);
+    PlannedBrew planned = draw_up_plan(request);
+    keep_places(planned.plan, places);
     return booked(
         call, planned, book,
         fmt::format("planned {}: {} on {}", planned.plan.code, planned.plan.recipe, to_iso(planned.plan.date)));

@@ -3,6 +3,7 @@
 #include "table.hpp"
 #include <array>
 #include <fmt/format.h>
+#include <lotwort/desk/board.hpp>
 #include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/statement.hpp>
@@ -70,7 +71,7 @@ std::string statement(Call& call) {
 std::string calendar(Call& call) {
     const Date today = call.surroundings.today;
     const Date first = first_of_month(call.args.text("NAME").value_or(to_iso(today).substr(0, 7)), today);
-    return report::month_page(in_month(calendar_of(call.desk()), first), first);
+    return report::month_page(in_month(calendar_of(call.desk()), first), board_of(call.desk()).tanks(), first);
 }
 
 std::string purchase(Call& call) {

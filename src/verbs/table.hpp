@@ -24,6 +24,7 @@ extern const Command backup_command;
 extern const Command export_command;
 extern const Command import_command;
 extern const Command recipe_command;
+extern const Command tank_command;
 extern const Command plan_command;
 extern const Command substitute_command;
 extern const Command brew_command;

@@ -36,22 +36,27 @@ PlanRequest bitter() {
     return request;
 }
 
+// It stays with the plan: no other takes it.
+Reservation pinned(int line, const std::string& lot, Amount amount) {
+    return {line, lot, amount, std::nullopt, Pinned::yes};
+}
+
 } // namespace
 
 TEST_CASE("a named lot takes the place of the one that would be used first") {
     auto request = bitter();
     request.pins = {{"PAM-2", {}}};
-    CHECK(draw_up_plan(request).plan.reserved[0] == Reservation{0, "PAM-2", grams(4000)});
+    CHECK(draw_up_plan(request).plan.reserved[0] == pinned(0, "PAM-2", grams(4000)));
 }
 
 TEST_CASE("so much of a named lot and the rest of others, over two lines of one hop") {
     auto request = bitter();
     request.pins = {{"BH-2", grams(40)}, {"PAM-2", grams(1500)}};
     const auto planned = draw_up_plan(request);
-    CHECK(planned.plan.reserved == std::vector<Reservation>{{0, "PAM-2", grams(1500)},
+    CHECK(planned.plan.reserved == std::vector<Reservation>{pinned(0, "PAM-2", grams(1500)),
                                                             {0, "PAM-1", grams(2500)},
-                                                            {1, "BH-2", grams(30)},
-                                                            {2, "BH-2", grams(10)},
+                                                            pinned(1, "BH-2", grams(30)),
+                                                            pinned(2, "BH-2", grams(10)),
                                                             {2, "BH-1", grams(10)}});
 }
 

@@ -132,3 +132,23 @@ TEST_CASE("only a yeast is counted by its cells") {
     request.items.back().kind = ItemKind::other;
     CHECK(refused(request) == "recipe `pale ale` does not say how much ale yeast goes in, and it is no yeast");
 }
+
+TEST_CASE("a plan that pitches another brew's crop asks for no yeast until it is there, and then by its cells") {
+    PlanRequest request = pale_ale();
+    request.recipe.others.front().count = 2; // packs, by the recipe
+    request.crop_lots.emplace();
+    CHECK(yeast_of(request).needed.units == 0);
+    CHECK(draw_up_plan(request).is_short() == false);
+    LotState slurry = counted("YST-7", "ale yeast", Amount::of(Litres(1.0)));
+    slurry.lot.harvested_from = "B1";
+    slurry.lot.generation = 1;
+    slurry.lot.received = request.date;
+    request.lots.push_back(slurry);
+    request.lots.push_back(packs("YST-1", 5, "2026-03-01"));
+    request.crop_lots = {"YST-7"};
+    const PlannedLine line = yeast_of(request); // a billion a millilitre
+    REQUIRE(line.allotment.taken.size() == 1);
+    CHECK(line.allotment.taken.front().lot == "YST-7");
+    CHECK(line.needed.measure == Measure::volume);
+    CHECK(line.needed.litres().value() == near(0.206, 0.01));
+}

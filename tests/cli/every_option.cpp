@@ -78,8 +78,9 @@ void stock_every_kind(Brewery& b) {
           "plan dark --brewhouse shed --on "
           "2026-05-20",
           "receive sucrose 1kg --lot SU --price 2 --on 2026-03-01",
-          "package B1 12 bottles 0.5L --prime SU=36g --to cafe --on 2026-03-13",
-          "package B3 1 keg 0.5L --on 2026-03-13", "measure B1 fermenting 1.015@20C --on 2026-03-12"})
+          "package B1 12 bottles 0.5L --prime SU=36g --to cafe --on 2026-03-13", "tank add FV1 30L", "tank add FV2 60L",
+          "tank fill FV1 B1 --on 2026-03-10", "package B3 1 keg 0.5L --on 2026-03-13",
+          "measure B1 fermenting 1.015@20C --on 2026-03-12"})
         b.done(line);
 }
 
@@ -138,6 +139,7 @@ const std::vector<Way>& every_way() {
         {"order list"},
         {"order show O1"},
         {"order add Lowland --line \"pale ale malt=2x25kg@60\""},
+        {"order add Lowland --line \"pale ale malt=2x25kg@60\" --line \"lager malt=1x10kg@9\" --freight 12"},
         {"order change O2 --arrives 2026-03-25"},
         {"order close O2 --reason \"sold out\""},
         {"lot A"},
@@ -159,9 +161,18 @@ const std::vector<Way>& every_way() {
         {"plan pale --brewhouse garage"},
         {"plan --month 2026-03"},
         {"plan --calendar FOLDER/new.ics"},
+        {"plan pale --brewhouse garage --into FV2", {{"till", "--till 2026-04-20"}}},
         {"plan P1"},
+        {"plan P1 --into FV2"},
         {"plan P1 --move 2026-03-25"},
         {"plan P1 --cancel \"no time\""},
+        {"tank", {{"ACTION", "list"}}},
+        {"tank add FV9 20L"},
+        {"tank fill FV2 B3"},
+        {"tank empty FV1"},
+        {"tank clean FV2"},
+        {"tank use FV2 repair"},
+        {"tank change FV1 --volume 35L"},
         {"substitute P1"},
         {"substitute P1 --take 1"},
         {"substitute P1 --show 1"},
@@ -319,6 +330,14 @@ const Values& usual_values() {
         {"packed", "2026-02-01"},
         {"packs", "2"},
         {"pitch", "1.1"},
+        {"tank-days", "21days"},
+        {"harvest-days", "9days"},
+        {"freight", "12.50"},
+        {"discount", "3"},
+        {"share", "mass"},
+        {"silo", "S1"},
+        {"till", "2026-04-20"},
+        {"yeast-from", "B1"},
         {"placed", "2026-03-13"},
         {"price", "99.99"},
         {"protein", "11%"},
@@ -366,6 +385,7 @@ const Values& values_of_verbs() {
         {"brewhouse boil-off", "4L/h"},
         {"brewhouse boil-off-level-sd", "0.2L/h"},
         {"brewhouse boil-off-sd", "0.5L/h"},
+        {"brewhouse brews-per-day", "2"},
         {"brewhouse calibration", "15C"},
         {"brewhouse conversion", "88%"},
         {"brewhouse conversion-level-sd", "1%"},
@@ -432,6 +452,7 @@ const Values& values_of_verbs() {
         {"order line", "\"lager malt=2x25kg@41\""},
         {"plan calendar", "FOLDER/out.ics"},
         {"plan cancel", "\"no time\""},
+        {"plan into", "FV1"},
         {"plan move", "2026-03-26"},
         {"plan on", "2026-03-28"},
         {"plan pin", "A3"},
@@ -493,6 +514,7 @@ std::string word_of_positional(const Way& way, const cli::Positional& positional
         {"BREW", "B1"},
         {"WHAT", "stock"},
         {"ENTRY", "3"},
+        {"TANK", "FV1"},
         {"FILE", "FOLDER/out.json"},
     };
     if (const auto own = way.instead.find(positional.name); own != way.instead.end()) return own->second;

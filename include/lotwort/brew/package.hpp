@@ -62,6 +62,8 @@ struct FieldsOf<Package> {
     };
 };
 
+inline constexpr double trub_share = 0.1; // of a fermenter, that may be left in it once it is empty
+
 [[nodiscard]] Litres packaged_volume(const Package& package); // without what was lost
 [[nodiscard]] int sent_out(const Package& package);           // less what came back
 [[nodiscard]] int sent_to(const Package& package, const std::string& whom);

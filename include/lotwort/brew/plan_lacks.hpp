@@ -44,13 +44,17 @@ struct PlanLack {
 [[nodiscard]] std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& lots);
 
 // The book's open plans reserved anew, by day: each keeps what is there still of what it reserved, so that lots that
-// were chosen for it stay; what it lacks it takes of what is free, the lots that spoil first, and then of what plans for
-// later days have, the last of them first. So whatever happens to stock, the earlier brew is served first. A plan that
-// follows a substitution gives nothing up, and awaits what it does not find. Nothing else of them changes.
+// were chosen for it stay; what it lacks it takes of what is free, the lots that spoil first, and then of what plans
+// for later days have, the last of them first. So whatever happens to stock, the earlier brew is served first. A lot
+// that was pinned is not given up; a plan that follows a substitution gives nothing up, and awaits what it does not
+// find. Nothing else of them changes.
 [[nodiscard]] std::vector<Plan> reserved_anew(const Book& book, const std::vector<LotState>& lots);
 
 // The plan as it is drawn up on its day; none where its recipe or its brewhouse is not in the book.
 [[nodiscard]] std::optional<PlanRequest> request_for(const Plan& plan, const Book& book, std::vector<LotState> lots);
+
+// The lots harvested of the brew whose yeast the plan pitches; none where it pitches yeast of the store.
+[[nodiscard]] std::optional<std::vector<std::string>> crop_lots(const Plan& plan, const std::vector<LotState>& lots);
 
 // What the plan asks for now, of the lots that it has first: of a hop of twice the strength half as much. Where one of
 // those cannot serve any more, of what there is. Error as draw_up_plan.

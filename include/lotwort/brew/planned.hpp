@@ -24,6 +24,9 @@ struct PlanRequest {
     double within_sg = 0.002; // of the target gravity, that counts as on it
     std::vector<Pin> pins{};  // lots to be taken before others
     bool near_enough = false; // a line that finds nearly what it asks for (is_near_enough) asks for no more
+    // It pitches another brew's yeast: the lots that were harvested of it, counted by their cells whatever the recipe
+    // says. As long as there is none, nothing of the recipe's yeast is asked for.
+    std::optional<std::vector<std::string>> crop_lots{};
 };
 
 // One line of the recipe, counted from 0 through grist, hops and others.

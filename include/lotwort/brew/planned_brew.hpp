@@ -28,6 +28,9 @@ struct Lacking {
 [[nodiscard]] PlannedBrew as_booked(const PlanRequest& request, const Plan& plan,
                                     const std::vector<Lacking>& lacking = {});
 
+// The tank and the yeast that one plan names, for the same brew drawn up anew; a stated day moves with the brew's.
+void keep_places(Plan& made, const Plan& of);
+
 // Grain in a store that nobody heats: 20 °C from June to August, 12 from December to February, 16 between. Judgement,
 // north of the equator.
 [[nodiscard]] Celsius usual_grain(Date day);

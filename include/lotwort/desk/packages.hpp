@@ -15,7 +15,7 @@ namespace lotwort {
 
 // By the last volume read in the fermenter of the last brew that ran into it, else as the finished beer. `more` is
 // about to be packaged.
-[[nodiscard]] report::Tank tank_of(Ledger& ledger, const Book& definitions, const std::string& brew,
+[[nodiscard]] report::BeerLeft beer_left(Ledger& ledger, const Book& definitions, const std::string& brew,
                                    const std::optional<Package>& more = {});
 
 // Gas for each gram of so much of a lot: g of extract that yeast takes. 0 of what is no sugar or malt.

@@ -2,6 +2,7 @@
 // calendar file (RFC 5545).
 #pragma once
 
+#include <lotwort/brew/board.hpp>
 #include <lotwort/core/date.hpp>
 #include <string>
 #include <vector>
@@ -17,9 +18,11 @@ struct CalendarEvent {
     friend bool operator==(const CalendarEvent&, const CalendarEvent&) = default;
 };
 
-// Events by day. `first` is the month's first day.
-[[nodiscard]] std::string month_text(const std::vector<CalendarEvent>& events, Date first); // at most 22 lines
-[[nodiscard]] std::string month_page(const std::vector<CalendarEvent>& events, Date first);
+// Events by day, and under them who is in which tank. `first` is the month's first day.
+[[nodiscard]] std::string month_text(const std::vector<CalendarEvent>& events, const std::vector<TankState>& tanks,
+                                     Date first); // at most 24 lines
+[[nodiscard]] std::string month_page(const std::vector<CalendarEvent>& events, const std::vector<TankState>& tanks,
+                                     Date first);
 [[nodiscard]] std::string events_csv(const std::vector<CalendarEvent>& events);
 [[nodiscard]] std::string events_json(const std::vector<CalendarEvent>& events); // lotwort/plan/1: "calendar"
 

@@ -25,18 +25,20 @@ struct ShownPackage {
 };
 
 // What a fermenter held, what went into packages, what was lost and what is left of it, at 20 °C.
-struct Tank {
+struct BeerLeft {
     std::vector<std::string> brews;
     std::optional<Litres> held; // none: no volume was read in it
     Litres packaged{0.0}, lost{0.0};
     [[nodiscard]] std::optional<Litres> left() const;
+    // Something was packaged, and no more is left than trub; anything, where no volume was read.
+    [[nodiscard]] bool is_emptied() const;
 };
 
 struct PackageAnswer {
     std::string asked; // a brew or a run; empty: all
     bool is_run = false;
     std::vector<ShownPackage> runs;
-    std::optional<Tank> tank;
+    std::optional<BeerLeft> tank;
     std::vector<std::string> remarks;
     std::optional<Booked> booked;
 };

@@ -1,6 +1,7 @@
 // The answers of `lotwort plan`.
 #pragma once
 
+#include <lotwort/brew/board.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/report/booked.hpp>
 #include <string>
@@ -8,10 +9,23 @@
 
 namespace lotwort::report {
 
+// Where a plan stands on the board, and what stands in its way there.
+struct Placed {
+    std::string plan;
+    std::optional<TankUse> use; // of the tank that it names
+    std::optional<std::string> tank;
+    std::optional<Crop> crop;
+    std::vector<std::string> clashes;
+    std::optional<Date> next_day;          // on which nothing would
+    std::optional<std::string> other_tank; // in which nothing would on its own day
+};
+
 // A plan drawn up: forecast, what of which lot, what lacks, liquor. `booked` is null where it is only shown.
 struct DrawnPlan {
     PlannedBrew planned;
     const Booked* booked = nullptr;
+    Placed placed{};
+    std::vector<Placed> others{}; // plans that it now stands in the way of
 };
 // What lacks, the beer in a sentence, what of which lot, liquor; full: the forecast with its intervals too.
 [[nodiscard]] std::string plan_text(const DrawnPlan& plan, bool full);
@@ -32,11 +46,15 @@ struct PlanLack {
 // "shortages" and "not_reserved", in the object that is open.
 void lacks_json(JsonWriter& w, const std::vector<PlanLack>& lacks);
 
-// The open plans, by date, and what they lack.
-[[nodiscard]] std::string plan_list_text(const std::vector<Plan>& plans, const std::vector<PlanLack>& lacks);
-[[nodiscard]] std::string plan_list_csv(const std::vector<Plan>& plans);
-[[nodiscard]] std::string plan_list_json(const std::vector<Plan>& plans,
-                                         const std::vector<PlanLack>& lacks); // "plans", "shortages"
+// The open plans, by date, where they stand on the board, and what they lack.
+struct PlanList {
+    std::vector<Plan> plans;
+    std::vector<Placed> placed; // of each
+    std::vector<PlanLack> lacks;
+};
+[[nodiscard]] std::string plan_list_text(const PlanList& list);
+[[nodiscard]] std::string plan_list_csv(const PlanList& list);
+[[nodiscard]] std::string plan_list_json(const PlanList& list); // "plans", "board", "shortages"
 
 // Pieces that the brew's sheet shares.
 // Of a line, beside what is reserved and what lacks: due on order by the day, or there and not reserved.

@@ -6,7 +6,7 @@
 
 namespace lotwort::verbs {
 
-inline constexpr std::array<Option, 26> figure_options{{
+inline constexpr std::array<Option, 27> figure_options{{
     {"efficiency", "PERCENT@WHERE",
      "what its brews come to: 72%@fermenter or 80%@kettle; 72%±2@fermenter known better"},
     {"sparge", "HOW", "none, batch or continuous"},
@@ -31,6 +31,7 @@ inline constexpr std::array<Option, 26> figure_options{{
     {"conversion-level-sd", "PERCENT", "the part of --conversion-sd that all brews share"},
     {"lauter-level-sd", "PERCENT", "the part of --lauter-sd that all brews share"},
     {"altitude", "LENGTH", "of the brewery: 400m"},
+    {"brews-per-day", "N", "how many brews its kettle does in a day"},
     {"weigh-step", "MASS", "malt is weighed in steps of: 10g"},
     {"hop-step", "MASS", "hops are weighed in steps of: 1g"},
     {"crumb", "MASS", "the least of a malt lot worth keeping: 250g"},

@@ -51,6 +51,11 @@ void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
                                              })),
          "attenuation");
     note(set(recipe.pitch_rate, read_option(call, "pitch", parse_pitch)), "pitch");
+    const auto days = [](std::string_view field) {
+        return [=](const std::string& text) { return parse_days(text, range_of<Recipe>(field)); };
+    };
+    note(set(recipe.tank_days, read_option(call, "tank-days", days("tank_days"))), "tank-days");
+    note(set(recipe.harvest_days, read_option(call, "harvest-days", days("harvest_days"))), "harvest-days");
     if (const auto efficiency = parse_efficiency(call)) {
         if (efficiency->sd)
             throw Error(ErrorKind::refused,

@@ -6,7 +6,7 @@
 
 namespace lotwort::verbs {
 
-inline constexpr std::array<Option, 10> line_options{{
+inline constexpr std::array<Option, 12> line_options{{
     {"gravity", "GRAVITY", "original gravity to reach: 1.050 or 12P"},
     {"malt", "MALT=SHARE", "a malt with its share of the grist, 92%, or its mass, 4.5kg", true},
     {"hop", "HOP=AMOUNT", "a hop, and when: 15g@boil,60, 30IBU@boil,60, 40g@stand,20,80C, 50g@dry,4", true},
@@ -16,6 +16,8 @@ inline constexpr std::array<Option, 10> line_options{{
     {"boil", "TIME", "of the boil: 60min"},
     {"mash-rest", "TEMPERATURE", "of the mash: 66C"},
     {"attenuation", "PERCENT", "apparent, expected of the yeast: 76%"},
+    {"tank-days", "DAYS", "from the brew until its tank is free again: 21days; 14 unless given"},
+    {"harvest-days", "DAYS", "from the brew until its yeast can be cropped: 10days; 7 unless given"},
     {"efficiency", "PERCENT@WHERE", "the masses are for a brewhouse of: 72%@fermenter or 75%@kettle"},
 }};
 
