@@ -166,7 +166,7 @@ const std::vector<Way>& every_way() {
         {"plan P1 --into FV2"},
         {"plan P1 --move 2026-03-25"},
         {"plan P1 --cancel \"no time\""},
-        {"tank", {{"ACTION", "list"}}},
+        {"tank list"},
         {"tank add FV9 20L"},
         {"tank fill FV2 B3"},
         {"tank empty FV1"},

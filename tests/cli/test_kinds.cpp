@@ -143,7 +143,7 @@ TEST_CASE("names that differ on purpose are not asked about") {
     Person person{{"yes"}};
     person.sit_at(b);
     for (const char* name : {"crystal malt 60 L", "crystal malt 80 L", "light Munich malt", "dark Munich malt",
-                             "pale malt", "pale ale malt", "house blend", "flaked oats", "flaked wheat", "ale yeast"})
+                             "pale malt", "pale ale malt", "house malt", "flaked oats", "flaked wheat", "ale yeast"})
         b.done(fmt::format("item add \"{}\"", name));
     CHECK(person.questions.empty());
     CHECK(items_of(b).size() == 10);
