@@ -24,6 +24,7 @@ std::string terms_text(const Supplier& supplier) {
     }
     if (supplier.minimum_order) terms.push_back(fmt::format("orders from {}", money_text(*supplier.minimum_order)));
     if (supplier.lead_days) terms.push_back(fmt::format("lead time {}", days(supplier.lead_days)));
+    if (supplier.buffer_days) terms.push_back(fmt::format("{} before use", days(supplier.buffer_days)));
     if (!supplier.closed_weekdays.empty())
         terms.push_back(fmt::format("closed on {}", fmt::join(supplier.closed_weekdays, ", ")));
     return terms.empty() ? "no terms stated" : fmt::format("{}", fmt::join(terms, "; "));

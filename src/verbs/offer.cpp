@@ -27,6 +27,7 @@ constexpr Option options[] = {
     {"free-from", "MONEY", "terms: goods from which delivery is free"},
     {"minimum", "MONEY", "terms: the least goods of an order"},
     {"lead", "DAYS", "from order to arrival; of a supplier (terms), or of one offer"},
+    {"buffer", "DAYS", "terms: its goods are to come so long before their use: 2days"},
     {"closed", "WEEKDAY", "terms: days with neither orders nor deliveries: saturday,sunday; or none", true},
     {"all", "", "list: offers that have ended too"},
 };
@@ -143,6 +144,10 @@ Supplier parse_terms(Call& call, Supplier supplier) {
     lay("minimum", supplier.minimum_order);
     if (const auto lead = read_option(call, "lead", [](const std::string& t) { return parse_days(t, {0.0, 3650.0}); }))
         supplier.lead_days = *lead;
+    if (const auto buffer = read_option(call, "buffer", [](const std::string& t) {
+            return parse_days(t, {0.0, 60.0});
+        }))
+        supplier.buffer_days = *buffer;
     parse_closed(call, supplier);
     return supplier;
 }
@@ -199,7 +204,7 @@ bool has_ended(const Offer& offer, Date today) {
 }
 
 Change offered(Call& call, const Book& book, Action action) {
-    demand_of(call, action, {"delivery", "free-from", "minimum", "closed"});
+    demand_of(call, action, {"delivery", "free-from", "minimum", "buffer", "closed"});
     Change change;
     Offer offer;
     offer.supplier = supplier_name(book, word_of(call, "SUPPLIER"));

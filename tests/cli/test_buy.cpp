@@ -482,3 +482,17 @@ TEST_CASE("what is left lasts as brews used it before, and a sack is bought wher
     CHECK(b.done("buy").find("LASTS TO: brews are taken to use it as the mean of the last 66 days\n") !=
           std::string::npos);
 }
+
+TEST_CASE("goods of a supplier who is often late are ordered so much earlier; of the others as buy has it") {
+    const Brewery b; // it is Saturday, 14 March; the brew is on Tuesday, 24 March
+    set_up(b);
+    CHECK(b.json("buy")["orders"][0]["arrives"] == "2026-03-23"); // the Monday before, a day before its use
+    b.done("offer terms Hillside --buffer 4days");
+    CHECK(b.done("offer list").find("4 days before use") != std::string::npos);
+    const Json order = b.json("buy")["orders"][0]; // on the Friday, which is four days before
+    CHECK(order["arrives"] == "2026-03-20");
+    CHECK(order["order_by"] == "2026-03-17");
+    CHECK(b.json("buy --buffer 2days")["orders"][0]["arrives"] == "2026-03-20"); // its own stands
+    CHECK(b.run("offer add Hillside \"wheat malt\" 25kg 40 --buffer 4days").hint ==
+          "it is of the supplier: lotwort offer terms Hillside --buffer 4days");
+}

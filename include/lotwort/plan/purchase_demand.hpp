@@ -52,7 +52,7 @@ struct PurchaseWish {
     std::vector<Offer> offers;
     double service = 0.95;
     double holding_pct_per_year = 0.0; // of the price of what is in stock
-    int buffer_days = 0;               // what is bought comes so many days before its use
+    int buffer_days = 0;               // so many days before its use it comes, where its supplier states none
     std::optional<int> horizon_days;   // brews later than that are left out; none: all brews
     std::optional<double> budget;
     bool allow_substitutes = false; // other malts and hops may serve, by the rules of substitution S4 to S9

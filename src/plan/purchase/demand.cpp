@@ -246,7 +246,7 @@ void Drawer::add_orders() {
 void Drawer::add_suppliers() {
     for (const Supplier& supplier : wish_.suppliers) {
         SupplierTerms terms{supplier.name};
-        terms.buffer_days = wish_.buffer_days;
+        terms.buffer_days = supplier.buffer_days.value_or(wish_.buffer_days);
         std::optional<Money> delivery = supplier.delivery, minimum = supplier.minimum_order;
         for (const Offer& offer : wish_.offers)
             if (offer.supplier == supplier.name) {
