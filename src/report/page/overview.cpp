@@ -39,11 +39,10 @@ std::string brews_table(const BreweryPage& page) {
     Table table{{{"Brew"},
                  {"Date"},
                  {"Recipe"},
-                 {"Original", Align::right},
-                 {"Final", Align::right},
-                 {"Alcohol, %", Align::right},
-                 {"Brewhouse, %", Align::right},
-                 {"Litres", Align::right},
+                 {"OG", Align::right},
+                 {"FG", Align::right},
+                 {"ABV, %", Align::right},
+                 {"Eff., %", Align::right},
                  {"Cost", Align::right},
                  {"Odd reading"}},
                 {}};
@@ -57,7 +56,7 @@ std::string brews_table(const BreweryPage& page) {
         table.rows.push_back({brew.code, to_iso(brew.date),
                               brew.recipe.value_or("") + (brew.abandoned ? " (given up)" : ""),
                               figure(listed.original_sg, 3), figure(listed.final_sg, 3), figure(listed.abv_pct, 1),
-                              figure(efficiency, 0), figure(listed.litres, 1), cost ? money_text(*cost) : "-",
+                              figure(efficiency, 0), cost ? money_text(*cost) : "-",
                               is_odd ? subject(odd->result.suspects.front()) : ""});
     }
     const std::size_t shown = page.last_brews.size();
