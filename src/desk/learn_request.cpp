@@ -66,8 +66,7 @@ LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope&
     return request;
 }
 
-void teach_from_others(const Desk& desk, const Book& book, std::vector<ReconcileInput>& inputs) {
-    const LearnRequest request = learn_request(desk, book, {});
+void teach_from_others(const LearnRequest& request, std::vector<ReconcileInput>& inputs) {
     std::set<std::string> known;
     for (const auto& brew : request.brews) known.insert(brew.brew.code);
     std::vector<const ReconcileInput*> asked;

@@ -101,7 +101,7 @@ report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
     if (brew.abandoned) return page;
     try {
         std::vector<ReconcileInput> input{tied_input(brew, Fermenters(tied), book, lots)};
-        teach_from_others(desk, book, input);
+        teach_from_others(learn_request(desk, book, {}), input);
         page.reconciled.result = reconcile(input.front());
     } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
         page.reconciled.fault = e.what();
@@ -141,7 +141,7 @@ std::vector<report::ReconciledBrew> contradictory(const Desk& desk, const Book& 
         if (!brew.brew.abandoned && !brew.brew.readings.empty())
             inputs.push_back(
                 tied_input(*std::ranges::find(brews, brew.brew.code, &Brew::code), fermenters, book, lots));
-    teach_from_others(desk, book, inputs);
+    teach_from_others(learn_request(desk, book, {}), inputs);
     std::vector<report::ReconciledBrew> out;
     for (const auto& input : inputs) {
         report::ReconciledBrew brew;

@@ -62,10 +62,11 @@ report::ReconciledBrew reconciled_or_fault(const ReconcileInput& input, const st
     }
 }
 
-std::vector<ReconcileInput> taught_inputs(Call& call, const Basis& basis, const std::vector<const Brew*>& brews) {
+std::vector<ReconcileInput> taught_inputs(const LearnRequest& request, const Basis& basis,
+                                          const std::vector<const Brew*>& brews) {
     std::vector<ReconcileInput> inputs;
     for (const Brew* brew : brews) inputs.push_back(tied_input(*brew, basis.fermenters, basis.book, basis.lots));
-    teach_from_others(call.desk(), basis.book, inputs);
+    teach_from_others(request, inputs);
     return inputs;
 }
 
@@ -74,7 +75,8 @@ Answer all(Call& call, const Basis& basis, const std::string& about) {
     std::vector<const Brew*> brews;
     for (const auto& brew : basis.brews)
         if (!brew.abandoned) brews.push_back(&brew);
-    const auto inputs = taught_inputs(call, basis, brews);
+    const LearnRequest request = learn_request(call.desk(), basis.book, {});
+    const auto inputs = taught_inputs(request, basis, brews);
     auto next = inputs.begin();
     for (const auto& brew : basis.brews) {
         if (answer.brews.size() % 500 == 499)
@@ -82,7 +84,7 @@ Answer all(Call& call, const Basis& basis, const std::string& about) {
         answer.brews.push_back(brew.abandoned ? faulty(brew, given_up(brew)) : reconciled_or_fault(*next++, about));
     }
     call.progress("");
-    answer.instruments = learn(learn_request(call.desk(), basis.book, {})).instruments;
+    answer.instruments = learn(request).instruments;
     if (call.json()) return {report::reconcile_all_json(answer)};
     return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer)};
 }
@@ -102,7 +104,7 @@ Answer run(Call& call) {
     if (brew.abandoned) throw Error(ErrorKind::refused, given_up(brew), "there is nothing to balance");
     Basis basis{call.ledger().brews_of_fermenter(brew.code), call.ledger().definitions(), {}};
     for (const Brew& tied : basis.brews) basis.lots.merge(lots_of(call.ledger(), tied, basis.book));
-    const ReconcileInput input = taught_inputs(call, basis, {&brew}).front();
+    const ReconcileInput input = taught_inputs(learn_request(call.desk(), basis.book, {}), basis, {&brew}).front();
     if (call.csv()) {
         call.goes("the rows are the brew's figures", "what to read next is told without --csv");
         return {report::reconcile_csv(reconciled(input, usual))};

@@ -21,9 +21,9 @@ struct LearnScope {
 };
 [[nodiscard]] LearnRequest learn_request(const Desk& desk, const Book& book, const LearnScope& scope);
 
-// The inputs, each with what the ledger's other brews lead to expect of it (infer/learn.hpp, learned_elsewhere); those
-// older than what is learned from as they are.
-void teach_from_others(const Desk& desk, const Book& book, std::vector<ReconcileInput>& inputs);
+// The inputs, each with what the request's other brews lead to expect of it (infer/learn.hpp, learned_elsewhere); those
+// that are not of the request, being older than what is learned from, as they are.
+void teach_from_others(const LearnRequest& request, std::vector<ReconcileInput>& inputs);
 
 // What they teach, brew by brew, and how the last so many forecasts did.
 [[nodiscard]] report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts);

@@ -14,6 +14,8 @@ namespace lotwort::infer_detail {
 
 namespace {
 
+constexpr int enough_to_expect_by = 8; // other brews: what is typical hardly counts beside so many
+
 // What was weighed in, by where it went.
 struct WeighedIn {
     std::vector<std::vector<WeighedMalt>> mashes;
@@ -75,7 +77,8 @@ bool add_brew(const ReconcileInput& in, BrewModel& model) {
     const std::size_t brew = model.brews.size() - 1;
     add_readings(in, kit, brew, model);
     add_expectations(in, kit, grists, weighed.hop_kg, brew, model);
-    if (std::string assumed = assumed_remark(kit, in.brewhouse.name); !assumed.empty())
+    const bool is_taught = in.elsewhere && in.elsewhere->figures > 0 && in.elsewhere->brews >= enough_to_expect_by;
+    if (std::string assumed = assumed_remark(kit, in.brewhouse.name); !assumed.empty() && !is_taught)
         model.remarks.push_back(std::move(assumed));
     return true;
 }

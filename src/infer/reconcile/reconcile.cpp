@@ -19,8 +19,6 @@ using namespace infer_detail;
 using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr int enough_to_expect_by = 8; // brews
-
 // As the instrument has it, before its correction.
 ReconciledEquation reconciled(const BrewEquation& e, double fitted) {
     return {e.id,   e.point, e.kind,          e.unit, e.observed - e.correction, fitted - e.correction,
@@ -148,8 +146,6 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.readings_used = model.readings;
     out.remarks = model.remarks;
     if (input.elsewhere && input.elsewhere->figures > 0) out.others = input.elsewhere->brews;
-    if (out.others >= enough_to_expect_by) // what is typical hardly counts beside so many
-        std::erase(out.remarks, assumed_remark(kit_of(input.brewhouse), input.brewhouse.name));
     const auto efficiencies = efficiencies_of(settled.model, at);
     std::array<Estimated, 5> found;
     std::ranges::transform(efficiencies, found.begin(), [&](const auto& e) { return estimate_of(e.second, limited); });
