@@ -55,6 +55,15 @@ TEST_CASE("a check that leaves nothing open is a correction, and what is new in 
         CHECK(by_check.readings[i].read == near(reconcile(house.request.brews[0]).readings[i].read));
 }
 
+TEST_CASE("a check counts beside what other brews taught, where they were read with another instrument") {
+    auto house = house_of(3, 1);
+    ReconcileInput by_itself = house.request.brews[0];
+    hydrometer_of(by_itself).checks.push_back({{}, 1.04, 0.0, 1.042});
+    ReconcileInput among = by_itself;
+    among.elsewhere = Elsewhere{0, {"another hydrometer"}, {0.5}, {0.1}, 4};
+    CHECK(original_gravity(reconcile(among)) == near(original_gravity(reconcile(by_itself)), 0.0, 1e-9));
+}
+
 TEST_CASE("one check moves a brew by what it is worth beside what is stated") {
     auto house = house_of(2, 1);
     ReconcileInput in = house.request.brews[0], corrected = in;

@@ -37,26 +37,26 @@ Known known_by_brews(const Elsewhere& taught) {
             static_cast<Index>(taught.figures)};
 }
 
-// By the checks of each alone; of those that have none nothing is known.
-Known known_by_checks(const std::vector<std::pair<std::string, CheckedError>>& checked) {
-    const auto n = static_cast<Index>(checked.size());
-    Known known{{}, VectorXd(n), MatrixXd::Zero(n, n)};
-    for (Index i = 0; i < n; ++i) {
-        const auto& [key, error] = checked[static_cast<std::size_t>(i)];
-        known.keys.push_back(key);
-        known.mean[i] = error.value;
-        known.root(i, i) = error.sd;
-    }
-    return known;
+// An instrument that is known apart from the others.
+void know(const std::string& key, const CheckedError& error, Known& known) {
+    const Index n = known.mean.size();
+    known.keys.push_back(key);
+    known.mean.conservativeResize(n + 1);
+    known.mean[n] = error.value;
+    MatrixXd root = MatrixXd::Zero(n + 1, n + 1);
+    root.topLeftCorner(n, n) = known.root;
+    root(n, n) = error.sd;
+    known.root = std::move(root);
 }
 
+// By other brews, which have the checks of what they were read with; of an instrument that they were not, by its own
+// checks; of one that has none, nothing.
 Known known_of(const ReconcileInput& in) {
-    if (in.elsewhere) return known_by_brews(*in.elsewhere);
-    std::vector<std::pair<std::string, CheckedError>> checked;
+    Known known = in.elsewhere ? known_by_brews(*in.elsewhere) : Known{};
     for (const Instrument& instrument : in.instruments)
-        if (const auto errors = checked_errors(instrument); !errors.empty())
-            checked.emplace_back(instrument.name, believed(errors));
-    return known_by_checks(checked);
+        if (const auto errors = checked_errors(instrument); !errors.empty() && !known.place(instrument.name))
+            know(instrument.name, believed(errors), known);
+    return known;
 }
 
 // Volumes and gravities at the temperatures that there were.
