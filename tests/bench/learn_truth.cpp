@@ -1,6 +1,6 @@
 // What learning tells of breweries whose truth is known: `learn_truth
-// power|alarms|sack|offsets|singles|checks|changes|levels|aim [breweries] [seed]`. Typical figures stated; lasting and
-// fresh parts of every instrument's bias.
+// power|alarms|sack|offsets|singles|slips|checks|changes|levels|aim [breweries] [seed]`. Typical figures stated;
+// lasting and fresh parts of every instrument's bias.
 #include "infer/simulated_house.hpp"
 #include <algorithm>
 #include <array>
@@ -291,6 +291,49 @@ void singles(int breweries, unsigned seed) {
     }
 }
 
+// A reading of the eighteenth of twenty brews misread by so many of its standard deviations: is it the first suspect,
+// balanced as stated and by what the others taught.
+void slips(int breweries, unsigned seed) {
+    struct Slip {
+        const char* name;
+        ReadingPoint point;
+        bool of_gravity;
+    };
+    constexpr std::array<Slip, 4> slips{{{"kettle volume", ReadingPoint::kettle_full, false},
+                                         {"kettle gravity", ReadingPoint::kettle_full, true},
+                                         {"fermenter volume", ReadingPoint::fermenter, false},
+                                         {"fermenter gravity", ReadingPoint::fermenter, true}}};
+    constexpr double gravity_sd = 0.0011, volume_sd_l = 0.45;
+    for (const double times : {3.0, 5.0, 10.0})
+        for (const Slip& slip : slips) {
+            std::array<Share, 2> first;
+            for (int i = 0; i < breweries; ++i) {
+                auto wish = steady(seed + static_cast<unsigned>(i), 20, 0.015);
+                LearnRequest request = SimulatedHouse(wish).request;
+                ReconcileInput& in = request.brews[17];
+                const auto misread = std::ranges::find_if(in.brew.readings, [&](const Reading& r) {
+                    return r.point == slip.point && (slip.of_gravity ? r.gravity_sg.has_value() : r.volume.has_value());
+                });
+                if (misread == in.brew.readings.end()) continue;
+                if (slip.of_gravity)
+                    misread->gravity_sg = SpecificGravity(misread->gravity_sg->value() + times * gravity_sd);
+                else
+                    misread->volume = Litres(misread->volume->value() + times * volume_sd_l);
+                const auto elsewhere = learned_elsewhere(request, {&in}).front();
+                for (const bool learned : {false, true}) {
+                    ReconcileInput asked = in;
+                    if (learned) asked.elsewhere = elsewhere;
+                    const Reconciliation found = reconcile(asked);
+                    first[learned ? 1 : 0].add(!found.suspects.empty() &&
+                                               found.suspects.front().reading == misread->id &&
+                                               found.suspects.front().kind == (slip.of_gravity ? "gravity" : "volume"));
+                }
+            }
+            std::printf("%2.0f sd, %-17s first suspect: alone %3.0f %%, by others %3.0f %% of %d\n", times, slip.name,
+                        first[0].pct(), first[1].pct(), first[0].of);
+        }
+}
+
 // Stated instruments of which one lies for ever and is held against something known once, after twenty brews.
 void checks(int breweries, unsigned seed) {
     struct Case {
@@ -481,13 +524,15 @@ int main(int argc, char** argv) {
     const int breweries = argc > 2 ? std::atoi(argv[2]) : 15;
     const unsigned seed = argc > 3 ? static_cast<unsigned>(std::atoi(argv[3])) : 20000;
     const std::pair<const char*, std::function<void(int, unsigned)>> all[] = {
-        {"power", power},     {"promise", promise}, {"alarms", alarms},   {"sack", sack},     {"offsets", offsets},
-        {"singles", singles}, {"checks", checks},   {"changes", changes}, {"levels", levels}, {"aim", aim}};
+        {"power", power},     {"promise", promise}, {"alarms", alarms}, {"sack", sack},
+        {"offsets", offsets}, {"singles", singles}, {"slips", slips},   {"checks", checks},
+        {"changes", changes}, {"levels", levels},   {"aim", aim}};
     for (const auto& [name, run] : all)
         if (what == name) {
             run(breweries, seed);
             return 0;
         }
-    std::puts("learn_truth power|promise|alarms|sack|offsets|singles|checks|changes|levels|aim [breweries] [seed]");
+    std::puts(
+        "learn_truth power|promise|alarms|sack|offsets|singles|slips|checks|changes|levels|aim [breweries] [seed]");
     return 2;
 }
