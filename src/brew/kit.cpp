@@ -198,7 +198,7 @@ Instrument instrument_for(const std::optional<std::string>& named, InstrumentKin
     if (!is_volume && std::ranges::count(instruments, kind, &Instrument::kind) == 1)
         return with_spread(*std::ranges::find(instruments, kind, &Instrument::kind), brewhouse.volume);
     Instrument typical = typical_instrument(kind, brewhouse.volume);
-    if (is_volume) typical.name = fmt::format("typical marks of the {}", vessel_of(point));
+    if (is_volume) typical.name = fmt::format("typical {} marks", vessel_of(point));
     return typical;
 }
 

@@ -170,8 +170,8 @@ void offsets(int breweries, unsigned seed) {
     };
     const Case cases[] = {{"none", "", "", 0.0, 0.0, 1.0},
                           {"hydrometer 0.002", "typical hydrometer", "hydrometer", 0.002, 0.0, 1.0},
-                          {"kettle marks 3 %", "typical marks of the kettle", "kettle marks", 0.03, 0.0, 1.0},
-                          {"fermenter marks 3 %", "typical marks of the fermenter", "fermenter marks", 0.03, 0.0, 1.0},
+                          {"kettle marks 3 %", "typical kettle marks", "kettle marks", 0.03, 0.0, 1.0},
+                          {"fermenter marks 3 %", "typical fermenter marks", "fermenter marks", 0.03, 0.0, 1.0},
                           {"thermometer 3 C", "typical thermometer", "", 0.0, 3.0, 1.0},
                           {"absorption 0.8", "", "", 0.0, 0.0, 0.8}};
     for (const auto& c : cases) {
@@ -199,15 +199,14 @@ void offsets(int breweries, unsigned seed) {
                     told.add(instrument.is_told);
                     suspected.add(instrument.probability >= 0.6);
                     const double truth = c.thermometer > 0.0 ? c.thermometer
-                                         : c.error < 0.01
-                                             ? c.error
-                                             : instrument.offset.value * 0.0 + c.error * instrument.stated_sd / 0.015;
+                                         : c.error < 0.01    ? c.error
+                                                             : c.error * instrument.stated_sd / 0.015;
                     holds_offset.add(holds(instrument.offset, truth));
                 } else if (instrument.name == "typical hydrometer") {
                     holds_others.add(holds(instrument.offset, house.truth.offsets["hydrometer"]));
-                } else if (instrument.name.starts_with("typical marks of the ")) {
-                    const std::string vessel = instrument.name.substr(21);
-                    const auto marks = (vessel == "liquor tank" ? "liquor" : vessel) + " marks";
+                } else if (instrument.name.ends_with(" marks")) {
+                    const auto marks =
+                        instrument.name == "typical liquor tank marks" ? "liquor marks" : instrument.name.substr(8);
                     if (house.truth.offsets.contains(marks))
                         holds_others.add(holds(instrument.offset, house.truth.offsets[marks] / wish.volume *
                                                                       instrument.stated_sd / 0.015));

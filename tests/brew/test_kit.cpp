@@ -68,6 +68,6 @@ TEST_CASE("marks of one vessel never stand in for another's; the only hydrometer
     const std::vector<Instrument> all{instrument("kettle marks", InstrumentKind::volume_marks, "l"),
                                       instrument("stem", InstrumentKind::hydrometer, "sg")};
     const auto marks = instrument_for({}, InstrumentKind::volume_marks, shed(), ReadingPoint::fermenter, all);
-    CHECK(marks.name == "typical marks of the fermenter");
+    CHECK(marks.name == "typical fermenter marks");
     CHECK(instrument_for({}, InstrumentKind::hydrometer, shed(), ReadingPoint::fermenter, all).name == "stem");
 }

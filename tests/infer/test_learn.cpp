@@ -190,7 +190,7 @@ TEST_CASE("marks that err by a share of the volume, either way alike, are not fo
         const SimulatedHouse house(wish);
         const auto learned = learn(house.request);
         for (const auto& instrument : learned.instruments)
-            if (instrument.name == "typical marks of the kettle") kettle += instrument.offset.value / houses;
+            if (instrument.name == "typical kettle marks") kettle += instrument.offset.value / houses;
         level += (learned.next.mean[0] - house.truth.conversion_level.back()) / houses;
     }
     // weighed by what was read, not by what was there, they lay 1.3 L high and took 3 % of the conversion with them
