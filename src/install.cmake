@@ -85,7 +85,7 @@ file(CONFIGURE OUTPUT ${PROJECT_BINARY_DIR}/lotwort.pc CONTENT
 Name: lotwort
 Description: @PROJECT_DESCRIPTION@
 Version: @PROJECT_VERSION@
-Requires: sqlite3 fmt tomlplusplus cbc
+Requires: sqlite3 fmt tomlplusplus cbc libqrencode
 Cflags: -std=c++20 -I\${prefix}/include -I/usr/include/eigen3
 Libs: -L\${pcfiledir}/.. @linked@
 " @ONLY)
@@ -111,7 +111,7 @@ if(NOT CMAKE_CXX_COMPILER_ID STREQUAL GNU)
   execute_process(COMMAND gcc -dumpversion OUTPUT_VARIABLE fortran OUTPUT_STRIP_TRAILING_WHITESPACE)
 endif()
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS
-    "libsqlite3-dev, libboost-dev, libhowardhinnant-date-dev, libeigen3-dev, nlohmann-json3-dev, libtomlplusplus-dev, libfmt-dev, coinor-libcbc-dev, zlib1g-dev, libgfortran-${fortran}-dev")
+    "libsqlite3-dev, libboost-dev, libhowardhinnant-date-dev, libeigen3-dev, nlohmann-json3-dev, libtomlplusplus-dev, libfmt-dev, coinor-libcbc-dev, zlib1g-dev, libqrencode-dev, libgfortran-${fortran}-dev")
 set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "Headers and archives of the library for C++20 programs, found by CMake's
 find_package.")
 include(CPack)

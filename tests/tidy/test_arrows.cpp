@@ -43,6 +43,7 @@ const std::vector<Foreign> foreign{
     {"toml++/", {"exchange"}}, {"boost/program_options", {"cli"}},
     {"boost/math", {"stats"}}, {"Eigen/", {"stats", "infer"}},
     {"date/", {"core"}},       {"coin/", {"plan"}},
+    {"qrencode.h", {"report"}},
 };
 
 // The arithmetic rooms reach nothing outside: no streams of the console or files, no clock, no randomness.
