@@ -80,10 +80,32 @@ void teach_from_others(const LearnRequest& request, std::vector<ReconcileInput>&
     for (std::size_t i = 0; i < taught.size(); ++i) taught[i]->elsewhere = std::move(found[i]);
 }
 
+namespace {
+
+// With the reason that learning gives.
+std::vector<report::LeftOutBrew> left_out_of(const LearnRequest& request, const Learning& learned) {
+    std::set<std::string_view> taught;
+    for (const auto& level : learned.levels) taught.insert(level.brew);
+    std::vector<report::LeftOutBrew> out;
+    for (const auto& input : request.brews) {
+        if (taught.contains(input.brew.code)) continue;
+        const std::string begins = input.brew.code + " teaches nothing: ";
+        const auto remark = std::ranges::find_if(learned.remarks,
+                                                 [&](const std::string& remark) { return remark.starts_with(begins); });
+        if (remark != learned.remarks.end())
+            out.push_back({input.brew.code, input.brew.date, remark->substr(begins.size())});
+    }
+    std::ranges::stable_sort(out, {}, &report::LeftOutBrew::date);
+    return out;
+}
+
+} // namespace
+
 report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts) {
     const LearnRequest request = learn_request(desk, book, scope);
     report::Trend trend;
     trend.learned = learn(request);
+    trend.left_out = left_out_of(request, trend.learned);
     trend.forecasts = score_forecasts(request, forecasts);
     trend.brewhouse = trend.learned.next.brewhouse;
     for (const auto& level : trend.learned.levels)

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <lotwort/desk/brew_cost.hpp>
 #include <lotwort/desk/brew_list.hpp>
+#include <lotwort/desk/explained.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/lot_answer.hpp>
 #include <lotwort/desk/next_steps.hpp>
@@ -105,6 +106,11 @@ report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
         page.reconciled.result = reconcile(input.front());
     } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
         page.reconciled.fault = e.what();
+        return page;
+    }
+    try {
+        page.explanation = explained(desk, book, brew);
+    } catch (const Error&) { // no malt was deducted
     }
     return page;
 }

@@ -1,3 +1,4 @@
+#include "explain_words.hpp"
 #include "reconcile_words.hpp"
 #include <algorithm>
 #include <cmath>
@@ -12,26 +13,20 @@
 
 namespace lotwort::report {
 
+std::string with_sign(double value, int decimals) {
+    const std::string text = fixed(value, decimals);
+    return value > 0.0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
+}
+
 namespace {
 
-struct Words {
-    const char *name, *more, *less, *unit;
-    int decimals;
-    const char* heading;
-};
-
-Words words_of(const std::string& quantity) {
+OutcomeWords words_of(const std::string& quantity) {
     if (quantity == "original_gravity_sg")
         return {"original gravity", "gravity is higher", "gravity is lower", "", 4, "GRAVITY"};
     if (quantity == "volume_l") return {"in the fermenter", "volume is larger", "volume is smaller", " L", 2, "LITRES"};
     if (quantity == "final_gravity_sg")
         return {"final gravity", "final gravity is higher", "final gravity is lower", "", 4, "FINAL"};
     return {"alcohol by volume", "alcohol is higher", "alcohol is lower", " %", 2, "ALCOHOL %"};
-}
-
-std::string with_sign(double value, int decimals) {
-    const std::string text = fixed(value, decimals);
-    return value > 0.0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
 }
 
 // "half of it is", "a third of it is": how people say a share of something, a part that is not quite all included.
@@ -66,7 +61,7 @@ std::vector<const ExplainedPart*> told_parts(const ExplainedOutcome& o, bool aga
 // What a brewer can act on: the parts that the readings can tell, then what is left, so that all of it is accounted
 // for. A part alone is a share of the whole where it is less; beside others, and where it is more, it is a figure.
 std::string sentence(const ExplainedOutcome& o, bool readings_agree) {
-    const Words words = words_of(o.quantity);
+    const OutcomeWords words = words_of(o.quantity);
     const auto size = [&](double value) { return fixed(std::abs(value), words.decimals) + words.unit; };
     if (std::abs(o.difference) < 0.5 * std::pow(10.0, -words.decimals))
         return fmt::format("The {} is as forecast.", o.quantity == "volume_l"           ? "volume"
@@ -119,7 +114,7 @@ std::string contradiction_text(const Explanation& explanation) {
 }
 
 std::string outcome_text(const ExplainedOutcome& o) {
-    const Words words = words_of(o.quantity);
+    const OutcomeWords words = words_of(o.quantity);
     const auto figure = [&](double value) { return fixed(value, words.decimals) + words.unit; };
     const auto plato = [&](double value) {
         return o.quantity.ends_with("gravity_sg")
@@ -155,7 +150,7 @@ bool is_untold(const ExplainedOutcome& o) {
 
 // "the volume (0.50 L smaller)"
 std::string untold_words(const ExplainedOutcome& o) {
-    const Words words = words_of(o.quantity);
+    const OutcomeWords words = words_of(o.quantity);
     const std::string_view said = o.difference >= 0.0 ? words.more : words.less; // "volume is smaller"
     const auto is = said.find(" is ");
     return fmt::format("the {} ({}{} {})", said.substr(0, is), fixed(std::abs(o.difference), words.decimals),
@@ -213,7 +208,7 @@ std::string parts_table(Explanation explanation) {
     const auto causes = causes_of(explanation);
     for (const auto& cause : causes) table.rows.push_back({cause});
     for (const auto& o : explanation.outcomes) {
-        const Words words = words_of(o.quantity);
+        const OutcomeWords words = words_of(o.quantity);
         table.columns.push_back({words.heading, Align::right});
         table.rows[0].push_back(fixed(o.forecast.value, words.decimals));
         table.rows[1].push_back(fixed(o.outcome, words.decimals) + (o.outcome_was_read ? "" : "*"));
@@ -236,7 +231,27 @@ std::string parts_table(Explanation explanation) {
                1);
 }
 
-// Which forecast it is: a plan's own, or one of the lots as they were weighed.
+} // namespace
+
+OutcomeWords words_of_outcome(const std::string& quantity) {
+    return words_of(quantity);
+}
+
+std::vector<std::string> explained_sentences(const Explanation& explanation) {
+    if (!explanation.test.passed) {
+        const std::string differences = differences_text(explanation);
+        return differences.empty() ? std::vector<std::string>() : std::vector{differences};
+    }
+    std::vector<std::string> said, untold;
+    for (const auto& o : explanation.outcomes)
+        if (is_untold(o))
+            untold.push_back(untold_words(o));
+        else
+            said.push_back(sentence(o, true));
+    if (!untold.empty()) said.push_back(fmt::format("Of {} your readings can tell no part.", together(untold)));
+    return said;
+}
+
 std::string forecast_words(const Explanation& explanation) {
     const std::string whose =
         explanation.plan.empty() ? "its forecast" : fmt::format("the forecast of its plan {}", explanation.plan);
@@ -245,21 +260,10 @@ std::string forecast_words(const Explanation& explanation) {
     return fmt::format("against {} with what {} before it taught", whose, counted(taught, "brew"));
 }
 
-} // namespace
-
 std::string explain_text(const Explanation& explanation, bool full) {
     std::string text = fmt::format("{}, {}\n\n", explanation.brew, forecast_words(explanation));
     text += contradiction_text(explanation);
-    std::vector<std::string> untold;
-    if (!explanation.test.passed)
-        text += wrapped(differences_text(explanation), 2);
-    else
-        for (const auto& o : explanation.outcomes)
-            if (is_untold(o))
-                untold.push_back(untold_words(o));
-            else
-                text += wrapped(sentence(o, explanation.test.passed), 2);
-    if (!untold.empty()) text += wrapped(fmt::format("Of {} your readings can tell no part.", together(untold)), 2);
+    for (const auto& said : explained_sentences(explanation)) text += wrapped(said, 2);
     if (!full) {
         text += parts_table(explanation);
     } else {

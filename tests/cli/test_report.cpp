@@ -34,7 +34,7 @@ TEST_CASE("a page goes to standard output or to a file, which is not replaced un
     const Json written = b.json("report brew b1 --out FOLDER/b1.html");
     CHECK(written["schema"] == "lotwort/report/1");
     CHECK(written["title"] == "B1: pale");
-    CHECK(written["charts"] == 3);
+    CHECK(written["charts"] == 5);
     CHECK(written["bytes"] == page.size());
     CHECK(b.read("b1.html") == page);
     CHECK(b.run("report brew B1 --out FOLDER/b1.html").status == 1);

@@ -51,13 +51,20 @@ void check_page(const Node& page) {
         REQUIRE(drawings.size() == 1);
         const Node& svg = *drawings.front();
         CHECK(svg.attributes.at("role") == "img");
-        REQUIRE(svg.all("title").size() == 1);
+        std::vector<const Node*> titles;
+        for (const Node& child : svg.children)
+            if (child.name == "title") titles.push_back(&child);
+        REQUIRE(titles.size() == 1);
         REQUIRE(svg.all("desc").size() == 1);
+        // and what a pointer rests on says what it is: a title in a group, and nowhere else
+        CHECK(svg.all("title").size() == 1 + svg.all("g").size());
+        for (const Node* group : svg.all("g")) CHECK(group->all("title").front()->text.size() > 4);
+        CHECK_FALSE(svg.all("g").empty());
         CHECK(svg.all("desc").front()->text.size() > 40);
-        check_id(*svg.all("title").front());
+        check_id(*titles.front());
         check_id(*svg.all("desc").front());
         CHECK(svg.attributes.at("aria-labelledby") ==
-              svg.all("title").front()->attributes.at("id") + " " + svg.all("desc").front()->attributes.at("id"));
+              titles.front()->attributes.at("id") + " " + svg.all("desc").front()->attributes.at("id"));
         CHECK(figure->all("figcaption").size() == 1);
         REQUIRE(figure->all("table").size() == 1);
         const Node& table = *figure->all("table").front();
@@ -207,7 +214,7 @@ TEST_CASE("a brewhouse's page marks drift, with its size in words") {
     };
     CHECK(dashed(*page.all("figure")[0]) == 0);
     CHECK(dashed(*page.all("figure")[1]) == 1);
-    CHECK(has_text(*page.all("figure")[1], "1: -4.3 % from B21 on."));
+    CHECK(has_text(*page.all("figure")[1], "1: −4.3 % from B21 on."));
 }
 
 TEST_CASE("each brewhouse has a line and a look of its own, and a name beside it") {
@@ -251,7 +258,7 @@ TEST_CASE("a brewhouse's page says of every instrument how it reads, and what wo
 TEST_CASE("a brewhouse's page says shares in per cent, as its text does") {
     Trend trend = trended(8);
     trend.learned.others = {{"attenuation against the recipes", normal_estimate(-0.0104, 0.0061)}};
-    CHECK(has_text(read(brewhouse_page(trend, day("2026-03-10"))), "-1.04 ± 0.61 %"));
+    CHECK(has_text(read(brewhouse_page(trend, day("2026-03-10"))), "−1.04 ± 0.61 %"));
 }
 
 TEST_CASE("a thousand brews make a page of a bounded size, a single one and none their own") {
@@ -421,7 +428,7 @@ TEST_CASE("the purchase plan's page: what to order of whom, by when, and what co
     CHECK(money == std::vector<std::vector<std::string>>{{"Packs", "85.50"},
                                                          {"Deliveries", "12.00"},
                                                          {"To pay", "97.50"},
-                                                         {"Less the worth of what is left on 2026-04-10", "-7.50"},
+                                                         {"Less the worth of what is left on 2026-04-10", "−7.50"},
                                                          {"The plan's cost", "90.00"}});
     CHECK(has_text(page, "No plan costs less (it is the plan's cost that is made least, not the sum to pay)."));
     CHECK(cells(*rows_of(*tables[4])[0]) ==

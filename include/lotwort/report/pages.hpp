@@ -2,6 +2,7 @@
 #pragma once
 
 #include <lotwort/brew/planned_brew.hpp>
+#include <lotwort/infer/explain.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/plan/purchase_purpose.hpp>
 #include <lotwort/report/brew.hpp>
@@ -24,6 +25,7 @@ namespace lotwort::report {
 struct BrewPage {
     ReconciledBrew reconciled; // with a fault where it could not be
     ShownBrew shown;
+    std::optional<Explanation> explanation; // of what came otherwise than forecast
 };
 [[nodiscard]] std::string brew_page(const BrewPage& page);
 

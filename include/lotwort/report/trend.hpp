@@ -8,9 +8,17 @@
 
 namespace lotwort::report {
 
+// A brew that the levels are told without.
+struct LeftOutBrew {
+    std::string brew;
+    Date date;
+    std::string why;
+};
+
 struct Trend {
     std::string brewhouse;
     Learning learned;
+    std::vector<LeftOutBrew> left_out; // by date
     ForecastScore forecasts;
     int last = 10;     // brews in the table
     bool full = false; // plots, all lots and every figure too

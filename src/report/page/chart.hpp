@@ -18,7 +18,7 @@ struct ChartWords {
     Table figures;
 };
 
-// A line for each thing: its value, and where it lies nine times in ten.
+// A line for each thing: its value, and where it lies nine times in ten. What lies beyond the axis ends in an arrow.
 struct RangeRow {
     std::string name;
     std::string said; // "92.6 % (89.0 to 96.2)"
@@ -26,6 +26,9 @@ struct RangeRow {
     double low = 0.0, high = 0.0;
     bool is_odd = false;
     std::optional<double> mark{}; // a short upright: a best-before day, a certificate
+    bool is_answer = false;       // what was asked for: it stands out
+    bool is_faint = false;        // smaller than what can be told
+    bool is_drawn = true;         // false: nothing but its words
 };
 struct RangeChart {
     ChartWords words;
@@ -38,30 +41,33 @@ struct RangeChart {
 
 // Levels over brews, a line a brewhouse: its band, what single brews showed, where it moved, and where a lot was new.
 struct SeriesPoint {
-    double place = 0.0; // along all brews: 0 the first
+    double place = 0.0; // a day, to scale
     double level = 0.0, low = 0.0, high = 0.0;
     std::optional<double> shown{};
+    std::string said{}; // where a pointer rests on it: "B024 of 2025-06-16: 75.4 % (72.5 to 78.4)"
 };
 struct SeriesLine {
     std::string name;
-    std::vector<SeriesPoint> points; // by place
+    std::vector<SeriesPoint> points; // by day
 };
 struct SeriesChart {
     ChartWords words;
     std::string axis_name;
     std::vector<SeriesLine> lines; // each in a colour and a dash of its own; named where there are several
-    double last_place = 0.0;
-    std::vector<Tick> along;      // named points, by their place
-    std::vector<double> drifts;   // places where a level moved, numbered in this order in the drawing
-    std::vector<double> new_lots; // places with which a lot came into use
+    double first_place = 0.0, last_place = 0.0;
+    std::vector<Tick> along;      // named days
+    std::vector<double> drifts;   // days on which a level moved, numbered in this order in the drawing
+    std::vector<double> new_lots; // days on which a lot came into use
+    std::vector<Tick> left_out;   // brews that the level is told without, each with its words
 };
-// More points of a line than the width can show are put together by means; tables and marks keep their own places.
+// More points of a line than the width can show are put together by means; tables and marks keep their own days.
 [[nodiscard]] std::string series_chart(const SeriesChart& chart);
 
 // A stock over days: it changes at the day and stays until the next.
 struct StepPoint {
     Date day;
     double level = 0.0;
+    std::string said{}; // where a pointer rests on it
 };
 struct StepChart {
     ChartWords words;

@@ -26,8 +26,10 @@ void draw_branch(Svg& svg, double from_x, double to_x, double y, bool is_loss) {
 }
 
 void draw_names(Svg& svg, double y, const std::string& name, const std::string& said, bool strong) {
-    svg.text({names_at, y}, shortened(name, 24), Anchor::start, strong ? "strong" : "");
-    svg.text({names_at, y + 15.0}, shortened(said, 24), Anchor::start, "small");
+    svg.open(name + ": " + said);
+    svg.text({names_at, y}, shortened(name, 22), Anchor::start, strong ? "strong" : "");
+    svg.text({names_at, y + 15.0}, shortened(said, 22), Anchor::start, "small");
+    svg.close();
 }
 
 } // namespace

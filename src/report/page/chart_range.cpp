@@ -7,7 +7,7 @@ namespace lotwort::report {
 namespace {
 
 constexpr double left = 10.0, right = 350.0, row_height = 40.0, top = 4.0;
-constexpr std::size_t letters_in_a_row = 46; // of a wide face, at the size of the drawing's letters
+constexpr std::size_t letters_in_a_row = 43; // of a wide face, at the size of the drawing's letters
 
 void draw_axis(Svg& svg, const Axis& axis, double bottom) {
     for (const Tick& tick : axis.ticks) {
@@ -24,21 +24,46 @@ void draw_axis(Svg& svg, const Axis& axis, double bottom) {
     svg.text({right, bottom + 31.0}, axis.name, Anchor::end, "small");
 }
 
+// An end of a line: a short upright, or an arrow where it goes on beyond the axis.
+void draw_end(Svg& svg, const Axis& axis, double value, double y) {
+    const double x = placed(axis, value, left, right), beyond = 1e-9 * (axis.to - axis.from);
+    if (value > axis.to + beyond)
+        svg.polygon({{x + 7.0, y}, {x - 1.0, y - 4.5}, {x - 1.0, y + 4.5}}, "arrow");
+    else if (value < axis.from - beyond)
+        svg.polygon({{x - 7.0, y}, {x + 1.0, y - 4.5}, {x + 1.0, y + 4.5}}, "arrow");
+    else
+        svg.line({x, y - 4.0}, {x, y + 4.0}, "edge");
+}
+
+bool is_within(const Axis& axis, double value) {
+    const double beyond = 1e-9 * (axis.to - axis.from);
+    return value >= axis.from - beyond && value <= axis.to + beyond;
+}
+
 void draw_row(Svg& svg, const RangeChart& chart, const RangeRow& row, double y) {
     const std::string said = shortened(row.said, letters_in_a_row - 12);
+    svg.open(row.name + ": " + row.said);
+    svg.rect({left, y}, right - left, row_height, "hit");
     svg.text({left, y + 14.0}, shortened(row.name, letters_in_a_row - display_width(said)), Anchor::start,
-             row.is_odd ? "strong odd" : "");
-    svg.text({right, y + 14.0}, said, Anchor::end);
+             row.is_odd      ? "strong odd"
+             : row.is_answer ? "strong"
+             : row.is_faint  ? "faint"
+                             : "");
+    svg.text({right, y + 14.0}, said, Anchor::end, row.is_answer ? "strong" : row.is_faint ? "faint" : "");
     const auto at = [&](double value) { return placed(chart.axis, value, left, right); };
     const double line = y + 26.0;
-    if (chart.from_reference && chart.reference) svg.line({at(*chart.reference), line}, {at(row.value), line}, "line");
-    if (row.high > row.low) {
-        svg.line({at(row.low), line}, {at(row.high), line}, row.is_odd ? "alert" : "line");
-        svg.line({at(row.low), line - 4.0}, {at(row.low), line + 4.0}, "edge");
-        svg.line({at(row.high), line - 4.0}, {at(row.high), line + 4.0}, "edge");
+    const std::string_view look = row.is_odd ? "alert" : row.is_answer ? "line answer" : row.is_faint ? "axis" : "line";
+    if (row.is_drawn) {
+        if (chart.from_reference && chart.reference)
+            svg.line({at(*chart.reference), line}, {at(row.value), line}, row.high > row.low ? "stem" : look);
+        if (row.high > row.low) svg.line({at(row.low), line}, {at(row.high), line}, look);
+        for (const double end : {row.low, row.high})
+            if (row.high > row.low || !is_within(chart.axis, end)) draw_end(svg, chart.axis, end, line);
+        if (row.mark) svg.line({at(*row.mark), line - 7.0}, {at(*row.mark), line + 7.0}, "single");
+        if (is_within(chart.axis, row.value))
+            svg.circle({at(row.value), line}, row.is_answer ? 5.0 : 4.0, row.is_odd ? "point alert" : "point");
     }
-    if (row.mark) svg.line({at(*row.mark), line - 7.0}, {at(*row.mark), line + 7.0}, "single");
-    svg.circle({at(row.value), line}, 4.0, "point");
+    svg.close();
 }
 
 } // namespace

@@ -31,6 +31,7 @@ std::vector<SeriesPoint> thinned(const std::vector<SeriesPoint>& points) {
             shown += *points[i].shown;
             count += 1.0;
         }
+        mean.said = points[begin].said + (end > begin + 1 ? " … " + points[end - 1].said : "");
         const auto n = static_cast<double>(end - begin);
         for (double* figure : {&mean.place, &mean.level, &mean.low, &mean.high}) *figure /= n;
         if (count > 0.0) mean.shown = shown / count;
@@ -68,17 +69,22 @@ public:
         for (std::size_t line = 0; line < lines_.size(); ++line)
             for (const SeriesPoint& point : lines_[line])
                 if (point.shown) svg_.cross({x_of(point.place), y_of(*point.shown)}, 2.5, look("single", line));
+        draw_left_out();
         for (const double place : chart_.new_lots)
             svg_.line({x_of(place), bottom_}, {x_of(place), bottom_ - 7.0}, "lot");
         draw_drifts();
         if (lines_.size() > 1) draw_names();
+        draw_hits();
         return svg_.finished(bottom_ + 26.0, chart_.words.id, chart_.words.title, chart_.words.description);
     }
 
 private:
-    [[nodiscard]] bool is_one_brew() const { return chart_.last_place < 1.0; }
+    [[nodiscard]] bool is_one_day() const { return chart_.last_place - chart_.first_place < 1.0; }
     [[nodiscard]] double x_of(double place) const {
-        return is_one_brew() ? (left + right) / 2.0 : left + 6.0 + (right - left - 12.0) * place / chart_.last_place;
+        return is_one_day() ? (left + right) / 2.0
+                            : left + 6.0 +
+                                  (right - left - 12.0) * (place - chart_.first_place) /
+                                      (chart_.last_place - chart_.first_place);
     }
     [[nodiscard]] double y_of(double value) const { return placed(axis_, value, bottom_, top_); }
 
@@ -139,12 +145,38 @@ private:
         }
     }
 
+    // Brews that the level is told without: a small ring at the foot of the picture.
+    void draw_left_out() {
+        for (const Tick& brew : chart_.left_out) {
+            svg_.open(brew.label);
+            svg_.circle({x_of(brew.at), bottom_ - 5.0}, 3.0, "out");
+            svg_.close();
+        }
+    }
+
+    // Where a pointer rests on a brew: an upright strip, as wide as half the way to its neighbours.
+    void draw_hits() {
+        for (std::size_t line = 0; line < lines_.size(); ++line) {
+            const auto& points = lines_[line];
+            const double share = height / static_cast<double>(lines_.size()),
+                         y = top_ + share * static_cast<double>(line);
+            for (std::size_t i = 0; i < points.size(); ++i) {
+                const double x = x_of(points[i].place);
+                const double from = i == 0 ? x - 4.0 : (x_of(points[i - 1].place) + x) / 2.0;
+                const double to = i + 1 == points.size() ? x + 4.0 : (x + x_of(points[i + 1].place)) / 2.0;
+                svg_.open(points[i].said);
+                svg_.rect({from, lines_.size() > 1 ? y : top_}, std::max(to - from, 1.0), share, "hit");
+                svg_.close();
+            }
+        }
+    }
+
     // A dashed upright with its number above, in the first of two rows that has room for it; where neither has, the
     // note below the chart still names the place.
     void draw_drifts() {
         std::vector<double> taken[2];
         for (std::size_t i = 0; i < chart_.drifts.size(); ++i) {
-            const double x = x_of(chart_.drifts[i]) - (is_one_brew() ? 0.0 : 3.0);
+            const double x = x_of(chart_.drifts[i]) - (is_one_day() ? 0.0 : 3.0);
             svg_.line({x, top_ - 4.0}, {x, bottom_}, "drift");
             for (int row = 0; row < 2; ++row) {
                 auto& row_taken = taken[row];

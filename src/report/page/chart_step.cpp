@@ -46,6 +46,13 @@ std::string step_chart(const StepChart& chart) {
     svg.polygon(under, "band");
     svg.polyline(steps, "line");
     svg.line({left, bottom}, {right, bottom}, "axis");
+    for (std::size_t i = 0; i < chart.points.size(); ++i) {
+        const auto x_of = [&](std::size_t at) { return placed(along, day_number(chart.points[at].day), left, right); };
+        const double from = x_of(i), to = i + 1 < chart.points.size() ? x_of(i + 1) : right;
+        svg.open(chart.points[i].said);
+        svg.rect({from, top}, std::max(to - from, 1.0), bottom - top, "hit");
+        svg.close();
+    }
     return figure_of(chart.words,
                      svg.finished(bottom + 26.0, chart.words.id, chart.words.title, chart.words.description));
 }

@@ -13,10 +13,10 @@ std::string colours(std::string_view Colour::*shade) {
     return text;
 }
 
-// Charts are drawn 360 units wide and shown between 280 and 460 pixels, so that their letters stay readable on a
-// telephone and do not shout on a wide screen. The cards about them stand in two columns where there is room, each
-// filled from the top, so that a short card leaves no hole beside a long one. A table that goes on beyond its box has a
-// shade at that edge.
+// Charts are drawn 360 units wide and fill their card. Letters are told in those units: 12.5 of them are 11 pixels on a
+// telephone of 360, and in a wide card there are fewer to a letter, so that they do not shout. The cards about them
+// stand in two columns where there is room, each filled from the top, so that a short card leaves no hole beside a long
+// one. A table that goes on beyond its box has a shade at that edge.
 constexpr std::string_view layout = R"(
 *{box-sizing:border-box}
 html{--ground:var(--paper);background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,sans-serif;-webkit-text-size-adjust:100%}
@@ -30,9 +30,10 @@ footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-s
 .lead{font-size:1.1rem}
 .charts{columns:22rem 2;column-gap:1rem;margin:.8rem 0 -.2rem}
 .charts.one{columns:auto;max-width:34rem}
-figure{margin:0 0 1rem;padding:.7rem;background:var(--card);border:1px solid var(--rule);break-inside:avoid;--ground:var(--card)}
+figure{margin:0 0 1rem;padding:.7rem;background:var(--card);border:1px solid var(--rule);break-inside:avoid;container-type:inline-size;--ground:var(--card)}
 figcaption{font-weight:600;margin-bottom:.4rem}
-svg{display:block;width:100%;max-width:28.75rem;height:auto}
+svg{display:block;width:100%;height:auto}
+svg *{vector-effect:non-scaling-stroke}
 .note{font-size:.85rem;margin:.4rem 0}
 summary{cursor:pointer;font-size:.85rem;color:var(--copper)}
 .wide{overflow-x:auto;max-width:100%;background:linear-gradient(90deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(270deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(90deg,var(--rule),transparent .8rem),linear-gradient(270deg,var(--rule),transparent .8rem)}
@@ -49,12 +50,21 @@ th:last-child,td:last-child,figure th:last-child,figure td:last-child{padding-ri
 figure .words{min-width:6.5rem}
 thead th{font-weight:600;border-bottom-color:var(--faint)}
 .number{text-align:right}
-@media (max-width:30rem){th,td{padding-right:.55rem}.words{min-width:6.5rem}.long{min-width:11rem}}
+@media (max-width:30rem){body{padding:.6rem}figure{padding:.5rem}th,td{padding-right:.55rem}.words{min-width:6.5rem}.long{min-width:11rem}}
 :focus-visible{outline:2px solid var(--copper);outline-offset:2px}
-svg text{font:12px system-ui,sans-serif;fill:var(--ink);stroke:var(--card);stroke-width:3px;paint-order:stroke}
-svg .small{font-size:11px;fill:var(--faint)}
+svg text{font:13px system-ui,sans-serif;fill:var(--ink);stroke:var(--card);stroke-width:3px;paint-order:stroke}
+svg .small{font-size:12.5px;fill:var(--faint)}
+svg .faint{fill:var(--faint)}
+@container (min-width:26rem){svg text{font-size:11px}svg .small{font-size:10px}}
+@container (min-width:32rem){svg text{font-size:9.5px}svg .small{font-size:8.5px}}
 svg .strong{font-weight:700}
 svg .odd{fill:var(--alert)}
+.hit{fill:transparent;stroke:none}
+.hit:hover{fill:var(--rule);fill-opacity:.35}
+.arrow{fill:var(--bine);stroke:none}
+.answer{stroke-width:4}
+.stem{stroke:var(--rule);stroke-width:5;fill:none}
+.out{stroke:var(--alert);stroke-width:1.5;fill:none}
 .axis{stroke:var(--faint);fill:none}
 .grid{stroke:var(--rule);fill:none}
 .line{stroke:var(--bine);stroke-width:2;fill:none}
@@ -71,7 +81,7 @@ svg .odd{fill:var(--alert)}
 .line.third,.edge.third{stroke-dasharray:2 3}
 .drift{stroke:var(--alert);stroke-width:1.5;stroke-dasharray:5 3;fill:none}
 .reference{stroke:var(--copper);stroke-dasharray:2 3;fill:none}
-.alert{stroke:var(--alert);fill:none;stroke-width:2}
+.alert{stroke:var(--alert);stroke-width:2}
 .blank{border-bottom:1px solid var(--ink);display:inline-block;min-width:5rem}
 .box{border:1.5px solid var(--ink);display:inline-block;width:.9rem;height:.9rem;vertical-align:-.1rem}
 .sheet h2{margin:.8rem 0 .2rem}
@@ -92,7 +102,6 @@ summary{display:none}
 details::details-content{content-visibility:visible;display:block}
 .charts{columns:2}
 figure th,figure td{padding-right:.35rem;font-size:.75rem}
-svg{max-width:11cm}
 .sheet{font-size:9.5pt}
 .sheet td{padding-top:.3rem;padding-bottom:.3rem}
 .sheet.dense{font-size:8pt}

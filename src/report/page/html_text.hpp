@@ -15,6 +15,10 @@ namespace lotwort::report::html {
 // In a paragraph, an item of a list and a cell that may be broken, dates and options of commands stay whole.
 [[nodiscard]] std::string of_text(std::string_view name, std::string_view text, std::string_view attributes = {});
 
+// A number below nothing with a minus sign, which a hyphen is not: -0.4 to +1.2. What follows a command is to be typed,
+// and stays.
+[[nodiscard]] std::string with_minus_signs(std::string_view text);
+
 // A paragraph for each line of the text; a line that begins with a space goes on with the one before, as `wrapped`
 // breaks them.
 [[nodiscard]] std::string paragraphs(std::string_view text);
@@ -22,7 +26,8 @@ namespace lotwort::report::html {
 // A section under a heading; nothing where the inner part is empty.
 [[nodiscard]] std::string section(std::string_view heading, std::string_view inner);
 
-// The table in a box that scrolls sideways by itself on a narrow screen; the first column heads its row.
+// The table in a box that scrolls sideways by itself on a narrow screen; the first column heads its row. The figures of
+// a column that share a unit have the same decimals.
 [[nodiscard]] std::string table(const Table& table, std::string_view caption);
 
 } // namespace lotwort::report::html

@@ -34,11 +34,12 @@ std::string stock_chart(const LotPage& page) {
     for (const Movement& m : movements) {
         balance = balance + m.change;
         figures.rows.push_back({to_iso(m.on), std::string(word(m.kind)), to_text(m.change), to_text(balance), why(m)});
-        if (!chart.points.empty() && chart.points.back().day == m.on)
-            chart.points.back().level = of_axis(balance).value;
-        else
-            chart.points.push_back({m.on, of_axis(balance).value});
+        if (chart.points.empty() || chart.points.back().day != m.on) chart.points.push_back({m.on});
+        chart.points.back().level = of_axis(balance).value;
+        chart.points.back().said = fmt::format("from {}: {}, after {}", to_iso(m.on), to_text(balance),
+                                               m.brew ? why(m) : std::string(word(m.kind)));
     }
+    std::ranges::reverse(figures.rows); // the newest first
     chart.from = movements.front().on;
     chart.to = std::max(page.today, movements.back().on);
     chart.axis_name = fmt::format("on hand, {}", of_axis(balance).unit);

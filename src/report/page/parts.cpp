@@ -13,6 +13,11 @@ std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
     return html::table(table, caption);
 }
 
+std::string capitalised(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+    return text;
+}
+
 std::string share_said(const Estimate& share) {
     return fmt::format("{} % ({} to {})", fixed(100.0 * share.value, 1), fixed(100.0 * share.low, 1),
                        fixed(100.0 * share.high, 1));

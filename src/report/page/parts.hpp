@@ -12,6 +12,8 @@ namespace lotwort::report {
 
 // The trend of a brewhouse: what to act on, three charts of levels, the lots against their certificates.
 [[nodiscard]] std::string trend_parts(const Trend& trend);
+// The three charts of levels alone; of at least one brew.
+[[nodiscard]] std::string level_charts(const Trend& trend);
 // What else many brews taught, as tables.
 [[nodiscard]] std::string learned_parts(const Trend& trend);
 
@@ -21,6 +23,9 @@ namespace lotwort::report {
 // Facts under their names, a row each; those without a value are left out.
 [[nodiscard]] std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
                                 const std::string& caption);
+
+// "against" as a sentence begins with it: "Against"
+[[nodiscard]] std::string capitalised(std::string text);
 
 // "92.6 % (89.0 to 96.2)", of a share
 [[nodiscard]] std::string share_said(const Estimate& share);

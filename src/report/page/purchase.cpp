@@ -18,11 +18,6 @@ std::string money(double amount) {
     return fixed(amount, 2);
 }
 
-std::string capital(std::string text) {
-    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-    return text;
-}
-
 const Offer& offer_of(const PurchasePage& page, const plan::PurchaseLine& line) {
     return page.wish.offers[page.drawn.offers[line.offer]];
 }
@@ -92,7 +87,7 @@ std::string lead(const PurchasePage& page) {
     const auto& plan = page.plan;
     if (page.drawn.wanted.needs.empty()) return "No plan needs anything.";
     if (!plan.found) return "No plan was found within the time.";
-    if (plan.orders.empty()) return capital(nothing_sentence(page.drawn, plan)) + ".";
+    if (plan.orders.empty()) return capitalised(nothing_sentence(page.drawn, plan)) + ".";
     return fmt::format("{} {} to pay, for {} {}{}.", money(plan.spent()), page.currency, plan.orders.size(),
                        plan.orders.size() == 1 ? "order" : "orders",
                        plan.late.empty() ? "; all of it comes in time" : "; some of it comes late, or not at all");
@@ -102,8 +97,8 @@ std::string money_table(const PurchasePage& page) {
     if (page.plan.orders.empty()) return "";
     Table table{{{"What"}, {page.currency, Align::right}}, {}};
     for (const MoneyRow& row : money_rows(page.plan, page.drawn.wanted.until))
-        table.rows.push_back({capital(row.what), money(row.amount)});
-    return html::table(table, "What it comes to") + html::of_text("p", capital(bound_sentence(page.plan)) + ".");
+        table.rows.push_back({capitalised(row.what), money(row.amount)});
+    return html::table(table, "What it comes to") + html::of_text("p", capitalised(bound_sentence(page.plan)) + ".");
 }
 
 std::string purposes_table(const PurchasePage& page) {
@@ -127,9 +122,9 @@ std::string purposes_table(const PurchasePage& page) {
 // What is worth a word beside the figures.
 std::string remarks(const PurchasePage& page) {
     std::string items;
-    for (const auto& said : safety_sentences(page.drawn, page.plan)) items += html::of_text("li", capital(said));
+    for (const auto& said : safety_sentences(page.drawn, page.plan)) items += html::of_text("li", capitalised(said));
     for (const auto& fill : page.fills)
-        items += html::of_text("li", capital(fill_sentence(page.wish, page.drawn, page.plan, fill, page.currency)));
+        items += html::of_text("li", capitalised(fill_sentence(page.wish, page.drawn, page.plan, fill, page.currency)));
     for (const auto& said : page.drawn.says) items += html::of_text("li", said);
     return items.empty() ? "" : html::element("ul", items);
 }

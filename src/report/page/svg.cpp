@@ -63,6 +63,19 @@ void Svg::path(std::string_view d, std::string_view style) {
     body_ += fmt::format("<path d=\"{}\" class=\"{}\"/>\n", d, style);
 }
 
+void Svg::rect(Point corner, double width, double height, std::string_view style) {
+    body_ += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" class=\"{}\"/>\n", drawn(corner.x),
+                         drawn(corner.y), drawn(width), drawn(height), style);
+}
+
+void Svg::open(std::string_view words) {
+    body_ += "<g>" + html::of_text("title", words);
+}
+
+void Svg::close() {
+    body_ += "</g>\n";
+}
+
 void Svg::text(Point at, std::string_view words, Anchor anchor, std::string_view style) {
     if (words.empty()) return;
     std::string attributes = fmt::format("x=\"{}\" y=\"{}\"", drawn(at.x), drawn(at.y));

@@ -25,6 +25,10 @@ public:
     void circle(Point centre, double radius, std::string_view style);
     void cross(Point centre, double arm, std::string_view style);
     void path(std::string_view d, std::string_view style); // for curves
+    void rect(Point corner, double width, double height, std::string_view style);
+    // What is drawn until close() says these words where a pointer rests on it.
+    void open(std::string_view words);
+    void close();
     void text(Point at, std::string_view words, Anchor anchor = Anchor::start, std::string_view style = {});
 
     // The drawing, `height` units high; `id` is unique in the page.

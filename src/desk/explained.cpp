@@ -1,0 +1,70 @@
+#include <algorithm>
+#include <iterator>
+#include <lotwort/desk/explained.hpp>
+#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/plan_request.hpp>
+
+namespace lotwort {
+
+namespace {
+
+// What was known before: the brews until the day, all lots of this brew and of its plan among those asked about.
+Learned known_before(const Desk& desk, const Book& book, const Brew& brew, const LotBook& lots) {
+    LearnScope scope;
+    scope.brewhouse = brew.brewhouse;
+    scope.until = brew.date;
+    scope.without_brew = brew.code;
+    LearnRequest request = learn_request(desk, book, scope);
+    request.lots_on_hand.clear();
+    for (const auto& [code, used] : lots) request.lots_on_hand.push_back(used);
+    return learn(request).next;
+}
+
+std::optional<Plan> plan_of(const Desk& desk, const Brew& brew) {
+    if (!brew.plan) return std::nullopt;
+    const auto plans = desk.ledger.plans();
+    const auto plan = std::ranges::find(plans, *brew.plan, &Plan::code);
+    return plan == plans.end() ? std::nullopt : std::optional(*plan);
+}
+
+// None where the recipe or a lot is no longer what the plan names.
+std::optional<Forecast> foretold(const Plan& plan, const Book& book, const std::vector<LotState>& lots,
+                                 const std::optional<Learned>& learned) {
+    try {
+        return plan_as_made(plan, book, lots, learned).forecast;
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+}
+
+ReconcileInput input_of(const Desk& desk, const Brew& brew, const Book& book) {
+    const std::vector<Brew> brews = desk.ledger.brews_of_fermenter(brew.code);
+    LotBook lots;
+    for (const Brew& tied : brews) lots.merge(lots_of(desk.ledger, tied, book));
+    return tied_input(brew, Fermenters(brews), book, lots);
+}
+
+} // namespace
+
+Explanation explained(const Desk& desk, const Book& book, const Brew& brew) {
+    ExplainRequest request;
+    request.brew = input_of(desk, brew, book);
+    request.plan = plan_of(desk, brew);
+    const std::vector<LotState> lots = desk.ledger.lots();
+    if (request.plan) {
+        std::vector<LotState> reserved;
+        std::ranges::copy_if(lots, std::back_inserter(reserved), [&](const LotState& state) {
+            return std::ranges::find(request.plan->reserved, state.lot.code, &Reservation::lot) !=
+                   request.plan->reserved.end();
+        });
+        request.brew.lots.merge(lot_book(reserved, book));
+    }
+    const Learned learned = known_before(desk, book, brew, request.brew.lots);
+    if (learned.brews > 0) request.learned = learned;
+    if (request.plan) request.forecast = foretold(*request.plan, book, lots, request.learned);
+    Explanation answer = explain(request);
+    answer.remarks.insert(answer.remarks.end(), learned.remarks.begin(), learned.remarks.end());
+    return answer;
+}
+
+} // namespace lotwort
