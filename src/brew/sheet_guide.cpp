@@ -39,6 +39,45 @@ KettleMend mend_of(SpecificGravity read, const Forecast& f, const Wort& wort, do
     return mend;
 }
 
+// Boiled off or thinned out where the boil is over already.
+KettleMend mend_at_cast_out(SpecificGravity read, const Forecast& f, const Wort& wort, double boil_hours) {
+    const double fraction = wort::mass_fraction_of_gravity(read.value());
+    const double has_kg = f.cast_out_l * wort::sucrose_density_kg_m3(fraction, 20.0) / 1000.0;
+    const double wanted_kg = fraction * has_kg / wort.cast_out_fraction;
+    KettleMend mend{read, (wanted_kg - has_kg) / balance_detail::water_20_kg_per_l(), 0.0};
+    const double rate_l_per_h = f.means.boil_off_l / boil_hours;
+    if (mend.water_l < 0.0 && rate_l_per_h > 0.0) mend.minutes = -mend.water_l / rate_l_per_h * 60.0;
+    return mend;
+}
+
+// By the brew's own balance: what dissolves in the mash, and what the grain holds in the end.
+void add_mash(const Forecast& f, const Brewhouse& brewhouse, const Wort& wort, SheetGuide& guide) {
+    const double dissolved_kg = f.means.extract_kg * f.means.malt_factor * f.means.conversion;
+    if (dissolved_kg <= wort.extract_kg || f.means.retained_l <= 0.0) return;
+    const auto mash = mash_balance<double>(
+        {f.strike_liquor_l, f.sparge_liquor_l, f.means.extract_kg, dissolved_kg, f.means.retained_l, wort.extract_kg},
+        {f.means.moisture_kg, f.means.grist_kg - f.means.moisture_kg});
+    guide.first_wort_gravity = SpecificGravity(wort::specific_gravity_of(mash.first_wort_fraction));
+    guide.first_wort_l = mash.first_wort_l;
+    if (brewhouse.sparge == Sparge::batch && f.sparge_liquor_l > 0.0)
+        guide.last_runnings_gravity = SpecificGravity(wort::specific_gravity_of(mash.retained_fraction));
+}
+
+void add_gravities(const Forecast& f, const Brewhouse& brewhouse, const Wort& wort, double boil_hours,
+                   SheetGuide& guide) {
+    guide.kettle_gravity = SpecificGravity(wort::specific_gravity_of(wort.kettle_fraction));
+    guide.cast_out_gravity = SpecificGravity(wort::specific_gravity_of(wort.cast_out_fraction));
+    add_mash(f, brewhouse, wort, guide);
+    const double excess = f.original_gravity_sg.value - 1.0;
+    if (excess > 0.0) guide.fermenter_water_l = f.volume_l.value * 0.001 / excess;
+    if (boil_hours <= 0.0) return;
+    for (const double off : {-0.004, -0.002, 0.002, 0.004})
+        guide.mends.push_back(mend_of(guide.kettle_gravity + GravityDifference(off), f, wort, boil_hours));
+    for (const double off : {-0.002, 0.002})
+        guide.cast_out_mends.push_back(
+            mend_at_cast_out(*guide.cast_out_gravity + GravityDifference(off), f, wort, boil_hours));
+}
+
 void add_depth(const Brewhouse& brewhouse, ReadingPoint point, double litres, double fraction, double at_c,
                SheetGuide& guide) {
     const auto vessel = std::ranges::find(brewhouse.vessels, point, &Vessel::point);
@@ -78,11 +117,7 @@ SheetGuide sheet_guide(const PlannedBrew& planned, const Brewhouse& brewhouse, s
         guide.strike = strike_temperature(*planned.mash_rest, guide.grain,
                                           LitresPerKilogram(f.strike_liquor_l / f.means.grist_kg));
     const Wort wort = wort_of(f);
-    guide.kettle_gravity = SpecificGravity(wort::specific_gravity_of(wort.kettle_fraction));
-    const double hours = planned.boil.value_or(Minutes(60.0)).value() / 60.0;
-    if (hours > 0.0)
-        for (const double off : {-0.004, -0.002, 0.002, 0.004})
-            guide.mends.push_back(mend_of(guide.kettle_gravity + GravityDifference(off), f, wort, hours));
+    add_gravities(f, brewhouse, wort, planned.boil.value_or(Minutes(60.0)).value() / 60.0, guide);
     const double strike_c = guide.strike.value_or(Celsius(20.0)).value();
     add_depth(brewhouse, ReadingPoint::strike_liquor, f.strike_liquor_l, 0.0, strike_c, guide);
     add_depth(brewhouse, ReadingPoint::sparge_liquor, f.sparge_liquor_l, 0.0, strike_c, guide);

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <iterator>
 #include <lotwort/brew/follow.hpp>
+#include <lotwort/desk/brew_cost.hpp>
+#include <lotwort/desk/names.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/stock/worth.hpp>
 #include <set>
@@ -154,6 +156,73 @@ std::vector<Package> packages_of_fermenter(Ledger& ledger, const std::string& br
     for (const Brew& one : ledger.brews_of_fermenter(brew))
         std::ranges::move(ledger.packages_of(one.code), std::back_inserter(packages));
     return packages;
+}
+
+namespace {
+
+report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
+    report::TracedBrew out;
+    std::map<std::string, Lot> lots;
+    for (const Addition& addition : brew.additions) {
+        const auto [at, is_new] = lots.try_emplace(addition.lot);
+        if (is_new) at->second = ledger.lot(addition.lot)->lot;
+        out.parts.push_back({addition, at->second});
+    }
+    out.cost = brew_cost(brew, ledger);
+    for (LotState& state : ledger.lots_harvested(brew.code)) out.harvested.push_back(std::move(state.lot));
+    out.packages = packages_of_fermenter(ledger, brew.code);
+    out.brew = std::move(brew);
+    return out;
+}
+
+[[noreturn]] void refuse_unknown_code(Ledger& ledger, const std::string& code) {
+    std::vector<std::string> codes;
+    for (const StockRow& row : ledger.stock()) codes.push_back(row.lot);
+    for (const Brew& brew : ledger.brews()) codes.push_back(brew.code);
+    for (const Package& package : ledger.packages()) codes.push_back(package.code);
+    refuse_unknown("lot, brew, run of packages or supplier's lot", code, codes, "lotwort stock --lots --all");
+}
+
+// A lot's code comes before a brew's and this before a run's, a code as typed before one in other capitals, and all
+// before a supplier's number.
+report::TraceAnswer find(Ledger& ledger, const std::string& code, std::map<std::string, std::string>& recipes) {
+    report::TraceAnswer answer;
+    answer.asked = code;
+    auto lot = ledger.lot(code);
+    auto brew = lot ? std::nullopt : ledger.brew(code);
+    if (!lot && !brew) lot = find_lot(ledger, code);
+    if (!lot && !brew) brew = find_brew(ledger, code);
+    if (lot) {
+        answer.lots.push_back(trace_lot(ledger, *std::move(lot), recipes));
+        return answer;
+    }
+    if (brew) {
+        answer.reached = made_of(ledger, brew->code, "", recipes);
+        answer.brew = trace_brew(ledger, *std::move(brew));
+        return answer;
+    }
+    if ((answer.package = ledger.package(code))) {
+        answer.reached = made_of(ledger, answer.package->brew, code, recipes);
+        return answer;
+    }
+    answer.by_supplier_lot = true;
+    for (LotState& state : ledger.lots())
+        if (state.lot.supplier_lot == code) answer.lots.push_back(trace_lot(ledger, std::move(state), recipes));
+    if (answer.lots.empty()) refuse_unknown_code(ledger, code);
+    return answer;
+}
+
+} // namespace
+
+report::TraceAnswer traced(Ledger& ledger, const std::string& code) {
+    std::map<std::string, std::string> recipes;
+    report::TraceAnswer answer = find(ledger, code, recipes);
+    std::vector<std::string> lots;
+    for (const report::TracedLot& lot : answer.lots) lots.push_back(lot.state.lot.code);
+    if (lots.empty()) return answer;
+    answer.reached = reached_from(ledger, lots, recipes);
+    answer.packages = packages_reached(ledger, answer.lots, answer.reached);
+    return answer;
 }
 
 } // namespace lotwort

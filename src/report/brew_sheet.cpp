@@ -119,8 +119,12 @@ std::string on_the_stick(const SheetGuide& guide, ReadingPoint point) {
 }
 
 std::vector<std::string> mend_lines(const SheetGuide& guide) {
+    return mends_in_words(guide.mends);
+}
+
+std::vector<std::string> mends_in_words(const std::vector<KettleMend>& mends) {
     std::vector<std::string> lines;
-    for (const KettleMend& mend : guide.mends) {
+    for (const KettleMend& mend : mends) {
         const std::string litres = fixed(std::abs(mend.water_l), 1);
         if (mend.water_l > 0.0)
             lines.push_back(fmt::format("{}: add {} L of water", fixed(mend.read.value(), 4), litres));

@@ -1,3 +1,4 @@
+#include "plan_words.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -46,23 +47,6 @@ std::string passed_over_text(const PlannedBrew& planned) {
             if (line.is_short() && lots.insert(lot.lot).second)
                 text += wrapped(fmt::format("{} of {} not taken: {}", on_the_scale(lot.amount), lot.lot, lot.why), 2);
     return text;
-}
-
-std::string lines_text(const PlannedBrew& planned) {
-    Table table{{{"ITEM", Align::left, true}, {"NEEDED", Align::right}, {"LOT"}, {"AMOUNT", Align::right}, {"WHEN"}},
-                {}};
-    for (const auto& line : planned.lines) {
-        std::string item = line.item, needed = on_the_scale(line.needed);
-        std::string when = when_text(line.stage, line.minutes, line.temperature, line.days);
-        const auto row = [&](const std::string& lot, const std::string& amount) {
-            table.rows.push_back(
-                {std::exchange(item, ""), std::exchange(needed, ""), lot, amount, std::exchange(when, "")});
-        };
-        for (const auto& taken : line.allotment.taken) row(taken.lot, on_the_scale(taken.amount));
-        if (const Amount rest = not_yet(line); rest.units > 0) row("not yet", on_the_scale(rest));
-        if (line.is_short()) row("lacking", on_the_scale(line.allotment.missing));
-    }
-    return table_text(table);
 }
 
 void estimate_json(JsonWriter& w, std::string_view name, const Estimate& estimate) {
@@ -126,7 +110,24 @@ Amount not_yet(const PlannedLine& line) {
     return is_near_enough(line, rest) ? Amount{rest.measure, 0} : rest;
 }
 
-std::string forecast_text(const Forecast& f) {
+Table plan_lines(const PlannedBrew& planned) {
+    Table table{{{"ITEM", Align::left, true}, {"NEEDED", Align::right}, {"LOT"}, {"AMOUNT", Align::right}, {"WHEN"}},
+                {}};
+    for (const auto& line : planned.lines) {
+        std::string item = line.item, needed = on_the_scale(line.needed);
+        std::string when = when_text(line.stage, line.minutes, line.temperature, line.days);
+        const auto row = [&](const std::string& lot, const std::string& amount) {
+            table.rows.push_back(
+                {std::exchange(item, ""), std::exchange(needed, ""), lot, amount, std::exchange(when, "")});
+        };
+        for (const auto& taken : line.allotment.taken) row(taken.lot, on_the_scale(taken.amount));
+        if (const Amount rest = not_yet(line); rest.units > 0) row("not yet", on_the_scale(rest));
+        if (line.is_short()) row("lacking", on_the_scale(line.allotment.missing));
+    }
+    return table;
+}
+
+Table forecast_table(const Forecast& f) {
     Table table{{{"FORECAST"}, {"EXPECTED", Align::right}, {"9 BREWS IN 10", Align::right}}, {}};
     const auto row = [&](const char* what, const Estimate& e, std::string_view unit, int decimals) {
         table.rows.push_back({what, with_sd(e.value, e.sd, unit, decimals), interval(e.low, e.high, e.sd, unit)});
@@ -141,11 +142,15 @@ std::string forecast_text(const Forecast& f) {
     row("final gravity", f.final_gravity_sg, "", 4);
     row("alcohol by volume", f.alcohol_abv_pct, "%", 2);
     if (f.packaged_l) row("packaged", *f.packaged_l, "L", 1);
+    return table;
+}
+
+std::string forecast_text(const Forecast& f) {
     const std::string taught = f.learned_from_brews == 0
                                    ? ""
                                    : fmt::format("(with what {} {} taught)\n", f.learned_from_brews,
                                                  f.learned_from_brews == 1 ? "brew" : "brews");
-    return table_text(table) + taught;
+    return table_text(forecast_table(f)) + taught;
 }
 
 std::string liquor_text(const PlannedBrew& planned, std::optional<Celsius> strike, Celsius grain) {
@@ -258,7 +263,7 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
     text += clash_text(drawn.placed) + crop_text(drawn.placed);
     text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2) + "\n";
     if (full) text += forecast_text(planned.forecast) + "\n";
-    text += lines_text(planned) + passed_over_text(planned) + "\n";
+    text += table_text(plan_lines(planned)) + passed_over_text(planned) + "\n";
     text += full ? liquor_text(planned, planned.strike_temperature, usual_grain(plan.date))
                  : wrapped(liquor_sentence(planned), 2);
     if (planned.on_target && planned.forecast.learned_from_brews > 0)

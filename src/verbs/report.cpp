@@ -9,6 +9,7 @@
 #include <lotwort/desk/statement.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/desk/trace.hpp>
 #include <lotwort/report/report.hpp>
 
 namespace lotwort::verbs {
@@ -17,12 +18,10 @@ namespace {
 
 constexpr Positional positionals[] = {
     {"WHAT",
-     "brew, lot, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet or count-sheet; the whole "
-     "brewery "
-     "unless "
-     "given",
+     "brew, lot, plan, trace, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet or count-sheet; "
+     "the whole brewery unless given",
      true},
-    {"NAME", "of the brew, lot, brewhouse or plan; the month", true},
+    {"NAME", "of the brew, lot, brewhouse or plan, a code to trace; the month", true},
 };
 
 constexpr Option options[] = {
@@ -92,6 +91,21 @@ std::string substitution(Call& call) {
     return report::substitution_page(show);
 }
 
+std::string plan(Call& call) {
+    const Desk& desk = call.desk();
+    demand_today(desk);
+    const PlannedBrew planned = plan_for_sheet(desk, name_of(call, "plan", "plan P1"));
+    const Book book = desk.ledger.definitions();
+    const SheetGuide guide = sheet_guide(planned, known_brewhouse(book, *planned.plan.brewhouse), {});
+    return report::plan_page({{planned, nullptr, placed(board_of(desk), planned.plan)}, guide});
+}
+
+std::string trace(Call& call) {
+    report::TraceAnswer answer = traced(call.ledger(), name_of(call, "code", "trace PAM-1"));
+    answer.today = call.surroundings.today;
+    return report::trace_page(answer);
+}
+
 std::string brew_sheet(Call& call) {
     const PlannedBrew planned = plan_for_sheet(call.desk(), name_of(call, "plan", "brew-sheet P1"));
     const Book book = call.ledger().definitions();
@@ -113,6 +127,8 @@ struct Kind {
 constexpr Kind kinds[] = {
     {"brew", brew},
     {"lot", lot},
+    {"plan", plan},
+    {"trace", trace},
     {"brewhouse", brewhouse},
     {"stock", stock},
     {"statement", statement},

@@ -4,14 +4,10 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
-#include <lotwort/desk/brew_cost.hpp>
-#include <lotwort/desk/names.hpp>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/report/trace.hpp>
-#include <map>
 
 namespace lotwort::verbs {
 
@@ -25,69 +21,6 @@ constexpr Option options[] = {
     {"hold", "REASON", "put the lot, and every lot made of it, on hold: no brew may take of them from then on"},
     {"release", "", "take the lot, and the lots made of it, off hold"},
 };
-
-report::TracedBrew trace_brew(Ledger& ledger, Brew brew) {
-    report::TracedBrew traced;
-    std::map<std::string, Lot> lots;
-    for (const Addition& addition : brew.additions) {
-        const auto [at, is_new] = lots.try_emplace(addition.lot);
-        if (is_new) at->second = ledger.lot(addition.lot)->lot;
-        traced.parts.push_back({addition, at->second});
-    }
-    traced.cost = brew_cost(brew, ledger);
-    for (LotState& state : ledger.lots_harvested(brew.code)) traced.harvested.push_back(std::move(state.lot));
-    traced.packages = packages_of_fermenter(ledger, brew.code);
-    traced.brew = std::move(brew);
-    return traced;
-}
-
-[[noreturn]] void refuse_unknown_code(Ledger& ledger, const std::string& code) {
-    std::vector<std::string> codes;
-    for (const StockRow& row : ledger.stock()) codes.push_back(row.lot);
-    for (const Brew& brew : ledger.brews()) codes.push_back(brew.code);
-    for (const Package& package : ledger.packages()) codes.push_back(package.code);
-    refuse_unknown("lot, brew, run of packages or supplier's lot", code, codes, "lotwort stock --lots --all");
-}
-
-// A lot's code comes before a brew's and this before a run's, a code as typed before one in other capitals, and all
-// before a supplier's number.
-report::TraceAnswer find(Ledger& ledger, const std::string& code, std::map<std::string, std::string>& recipes) {
-    report::TraceAnswer answer;
-    answer.asked = code;
-    auto lot = ledger.lot(code);
-    auto brew = lot ? std::nullopt : ledger.brew(code);
-    if (!lot && !brew) lot = find_lot(ledger, code);
-    if (!lot && !brew) brew = find_brew(ledger, code);
-    if (lot) {
-        answer.lots.push_back(trace_lot(ledger, *std::move(lot), recipes));
-        return answer;
-    }
-    if (brew) {
-        answer.reached = made_of(ledger, brew->code, "", recipes);
-        answer.brew = trace_brew(ledger, *std::move(brew));
-        return answer;
-    }
-    if ((answer.package = ledger.package(code))) {
-        answer.reached = made_of(ledger, answer.package->brew, code, recipes);
-        return answer;
-    }
-    answer.by_supplier_lot = true;
-    for (LotState& state : ledger.lots())
-        if (state.lot.supplier_lot == code) answer.lots.push_back(trace_lot(ledger, std::move(state), recipes));
-    if (answer.lots.empty()) refuse_unknown_code(ledger, code);
-    return answer;
-}
-
-report::TraceAnswer followed(Ledger& ledger, const std::string& code) {
-    std::map<std::string, std::string> recipes;
-    report::TraceAnswer answer = find(ledger, code, recipes);
-    std::vector<std::string> lots;
-    for (const report::TracedLot& traced : answer.lots) lots.push_back(traced.state.lot.code);
-    if (lots.empty()) return answer;
-    answer.reached = reached_from(ledger, lots, recipes);
-    answer.packages = packages_reached(ledger, answer.lots, answer.reached);
-    return answer;
-}
 
 std::string codes_of(const std::vector<Lot>& lots) {
     std::vector<std::string> codes;
@@ -143,7 +76,7 @@ Answer run(Call& call) {
     if (call.args.has("hold") && call.args.has("release"))
         throw Error(ErrorKind::usage, "--hold and --release undo each other", "write one of them");
     if (!holds) call.only_reads();
-    report::TraceAnswer answer = followed(call.ledger(), parse_name(call.args.required("CODE"), "code"));
+    report::TraceAnswer answer = traced(call.ledger(), parse_name(call.args.required("CODE"), "code"));
     answer.today = call.surroundings.today;
     const bool csv = call.csv();
     if (holds) hold(call, answer);

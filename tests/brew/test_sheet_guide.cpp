@@ -90,6 +90,50 @@ TEST_CASE("what is done at the kettle brings the planned strength") {
     }
 }
 
+// By hand: 5 kg of malt bring their extract and their moisture, 0.9982 kg weighs a litre of water at 20 °C.
+TEST_CASE("the gravities at the other points are those of the balance") {
+    PlanRequest request = dry_hopped("2026-03-01");
+    request.brewhouse.sparge = Sparge::batch;
+    const PlannedBrew planned = draw_up_plan(request);
+    const Forecast& f = planned.forecast;
+    const SheetGuide guide = sheet_guide(planned, request.brewhouse, {});
+    REQUIRE(guide.first_wort_gravity);
+    const double dissolved = f.means.extract_kg * f.means.malt_factor * f.means.conversion;
+    const double fraction = dissolved / (dissolved + f.means.moisture_kg + 0.998203 * f.strike_liquor_l);
+    CHECK(wort::mass_fraction_of_gravity(guide.first_wort_gravity->value()) == near(fraction, 0.0, 1e-5));
+    // what was dissolved is in the kettle or in the grain
+    REQUIRE(guide.last_runnings_gravity);
+    const double in_grain = wort::mass_fraction_of_gravity(guide.last_runnings_gravity->value()) *
+                            guide.last_runnings_gravity->value() * 0.998203 * f.means.retained_l;
+    const double in_kettle = wort::mass_fraction_of_gravity(guide.kettle_gravity.value()) *
+                             guide.kettle_gravity.value() * 0.998203 * f.kettle_full_l;
+    CHECK(in_grain + in_kettle == near(dissolved, 0.0, 5e-3));
+    // no sugar and no top-up: the fermenter has the cast-out's wort
+    CHECK(guide.cast_out_gravity->value() == near(f.original_gravity_sg.value, 0.0, 2e-5));
+    request.brewhouse.sparge = Sparge::continuous;
+    CHECK_FALSE(sheet_guide(draw_up_plan(request), request.brewhouse, {}).last_runnings_gravity);
+}
+
+TEST_CASE("at cast-out water is added, or boiled off, to the planned strength") {
+    const PlanRequest request = dry_hopped("2026-03-01");
+    const PlannedBrew planned = draw_up_plan(request);
+    const Forecast& f = planned.forecast;
+    const SheetGuide guide = sheet_guide(planned, request.brewhouse, {});
+    REQUIRE(guide.cast_out_mends.size() == 2);
+    for (const KettleMend& mend : guide.cast_out_mends) {
+        CAPTURE(mend.read.value());
+        const double extract_kg = wort::mass_fraction_of_gravity(mend.read.value()) * f.cast_out_l * mend.read.value();
+        const double wort_kg = f.cast_out_l * mend.read.value() + mend.water_l;
+        CHECK(wort::specific_gravity_of(extract_kg / wort_kg) == near(f.original_gravity_sg.value, 0.0, 2e-5));
+        CHECK((mend.minutes > 0.0) == (mend.water_l < 0.0));
+        if (mend.minutes > 0.0) CHECK(mend.minutes * f.means.boil_off_l / 90.0 == near(-mend.water_l, 0.0, 1e-9));
+    }
+    // points above water thin out with the volume: 0.001 of 0.050 in 23 L is a fiftieth of 23 L
+    const double points = f.original_gravity_sg.value - 1.0;
+    const double thinned = (points + 0.001) * f.volume_l.value / (f.volume_l.value + guide.fermenter_water_l);
+    CHECK(thinned == near(points, 0.0, 1e-6));
+}
+
 TEST_CASE("the strike goes by the grain that is told, or by the season") {
     const PlanRequest winter = dry_hopped("2026-01-10"), summer = dry_hopped("2026-07-10");
     const PlannedBrew cold = draw_up_plan(winter), warm = draw_up_plan(summer);

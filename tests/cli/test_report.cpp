@@ -55,6 +55,17 @@ TEST_CASE("each page tells of its own") {
     const std::string sheet = b.done("report brew-sheet P1");
     CHECK(says(sheet, "boil 60 min"));
     CHECK(says(sheet, "P1: pale"));
+    for (const char* words : {"strike liquor", "first wort", "last runnings", "kettle full", "cast-out", "fermenter",
+                              "boil off", "of water", "Brewer", "Time", "Notes"})
+        CHECK_MESSAGE(says(sheet, words), words);
+    const std::string plan = b.done("report plan P1");
+    CHECK(says(plan, "Everything is there."));
+    CHECK(says(plan, "first wort"));
+    CHECK(says(plan, "lotwort report brew-sheet P1"));
+    const std::string trace = b.done("report trace PAM-1");
+    CHECK(says(trace, "Trace of PAM-1"));
+    CHECK(says(trace, "B1"));
+    CHECK(says(b.done("report trace B1"), "PAM-1"));
 }
 
 TEST_CASE("an empty ledger has its pages too") {

@@ -264,7 +264,7 @@ TEST_CASE("a brewhouse's page says shares in per cent, as its text does") {
 TEST_CASE("a thousand brews make a page of a bounded size, a single one and none their own") {
     const std::string text = brewhouse_page(trended(1000), day("2030-01-01"));
     check_page(read(text));
-    CHECK(text.size() < 250'000);
+    CHECK(text.size() < 260'000);
     check_page(read(brewhouse_page(trended(1), day("2026-03-10"))));
     const Node none = read(brewhouse_page(trended(0), day("2026-03-10")));
     check_page(none);
@@ -330,7 +330,8 @@ TEST_CASE("sheets have a box and a blank for each lot") {
     check_page(page);
     const auto spans = page.all("span");
     CHECK(std::ranges::count_if(spans, [](const Node* s) { return s->attributes.at("class") == "box"; }) == 2);
-    CHECK(std::ranges::count_if(spans, [](const Node* s) { return s->attributes.at("class") == "blank"; }) == 6);
+    CHECK(std::ranges::count_if(spans, [](const Node* s) { return s->attributes.at("class") == "blank"; }) ==
+          7); // and when
     check_page(read(count_sheet_page({}, day("2026-03-10"))));
 }
 
@@ -432,7 +433,7 @@ TEST_CASE("the purchase plan's page: what to order of whom, by when, and what co
                                                          {"The plan's cost", "90.00"}});
     CHECK(has_text(page, "No plan costs less (it is the plan's cost that is made least, not the sum to pay)."));
     CHECK(cells(*rows_of(*tables[4])[0]) ==
-          std::vector<std::string>{"pale ale malt", "50 kg", "41.25 kg", "6.5 kg", "2.25 kg", "", "B1, B2"});
+          std::vector<std::string>{"pale ale malt", "50 kg", "41.25 kg", "6.5 kg", "2.25 kg", "B1, B2"});
     CHECK(has_text(page,
                    "Order by 2026-03-20 filled up: 2 x 100 g of bittering hop more than brews and safety stock ask "
                    "for, for second's free delivery from 10.00 EUR on"));

@@ -16,7 +16,7 @@ struct StickDepth {
     Centimetres depth;
 };
 
-// A gravity read at kettle full, and what brings the recipe's gravity all the same: water, or a longer boil.
+// A gravity read in the kettle, and what brings the recipe's gravity all the same: water, or a longer boil.
 struct KettleMend {
     SpecificGravity read;
     double water_l = 0.0; // to add; below nothing: to boil off beyond the plan
@@ -37,9 +37,14 @@ struct SheetGuide {
     std::vector<StickDepth> depths; // of the vessels that have a dip table which reaches so far
     SpecificGravity kettle_gravity; // at kettle full, at 20 °C
     std::vector<KettleMend> mends;  // of gravities 0.004 and 0.002 below and above it, at the volume that is expected
-    Celsius grain;                  // its temperature, as stated or as usual in that season
-    std::optional<Celsius> strike;  // the liquor's, where the recipe states a rest
-    Date packaged;                  // usual_days_to_packaging after the brew
+    // The others, at 20 °C too. Last runnings are what the grain holds at the end of a batch sparge; none of others.
+    std::optional<SpecificGravity> first_wort_gravity, last_runnings_gravity, cast_out_gravity;
+    double first_wort_l = 0.0;
+    std::vector<KettleMend> cast_out_mends; // of 0.002 below and above the cast-out's gravity, at its volume
+    double fermenter_water_l = 0.0;         // to add there for each 0.001 above the gravity expected
+    Celsius grain;                          // its temperature, as stated or as usual in that season
+    std::optional<Celsius> strike;          // the liquor's, where the recipe states a rest
+    Date packaged;                          // usual_days_to_packaging after the brew
     std::vector<DryHopDay> dry_hops;
 };
 

@@ -32,4 +32,8 @@ namespace lotwort {
 // Of the brew and all that share its fermenter.
 [[nodiscard]] std::vector<Package> packages_of_fermenter(Ledger& ledger, const std::string& brew);
 
+// A lot's code comes before a brew's and this before a run's, a code as typed before one in other capitals, and all
+// before a supplier's number. Error(refused) where it is none of them.
+[[nodiscard]] report::TraceAnswer traced(Ledger& ledger, const std::string& code);
+
 } // namespace lotwort

@@ -72,6 +72,8 @@ struct ShownBrew {
 [[nodiscard]] std::string packaged_then(const SheetGuide& guide);
 // What to do where the full kettle shows another gravity, a line each.
 [[nodiscard]] std::vector<std::string> mend_lines(const SheetGuide& guide);
+// "1.0356: boil off 1.9 L more, 37 min longer"
+[[nodiscard]] std::vector<std::string> mends_in_words(const std::vector<KettleMend>& mends);
 // When each dry hop goes in, a line each; empty where the recipe says no days.
 [[nodiscard]] std::vector<std::string> dry_hop_lines(const SheetGuide& guide);
 

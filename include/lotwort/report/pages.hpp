@@ -10,9 +10,11 @@
 #include <lotwort/report/lot.hpp>
 #include <lotwort/report/movement.hpp>
 #include <lotwort/report/next.hpp>
+#include <lotwort/report/plan.hpp>
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/stock.hpp>
 #include <lotwort/report/substitute.hpp>
+#include <lotwort/report/trace.hpp>
 #include <lotwort/report/trend.hpp>
 #include <lotwort/stock/cover.hpp>
 #include <optional>
@@ -72,6 +74,16 @@ struct PurchasePage {
 
 // What open plans lack, and the answers: the recommended first, each whole.
 [[nodiscard]] std::string substitution_page(const ShownSubstitution& shown);
+
+// An open plan: what lacks, the beer to expect, what of which lot, what to read.
+struct PlanPage {
+    DrawnPlan drawn;
+    SheetGuide guide;
+};
+[[nodiscard]] std::string plan_page(const PlanPage& page);
+
+// One step forward and one back, for a recall.
+[[nodiscard]] std::string trace_page(const TraceAnswer& answer);
 
 // The brew day's sheet, and the sheet to count by: one page of paper each.
 [[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide);

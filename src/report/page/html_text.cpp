@@ -88,6 +88,18 @@ Table with_same_decimals(Table table) {
     return table;
 }
 
+Table without_empty_columns(Table table) {
+    for (std::size_t column = table.columns.size(); column-- > 1;) {
+        const auto is_empty = [&](const auto& row) { return column >= row.size() || row[column].empty(); };
+        if (!std::ranges::all_of(table.rows, is_empty)) continue;
+        const auto at = static_cast<std::ptrdiff_t>(column);
+        table.columns.erase(table.columns.begin() + at);
+        for (auto& row : table.rows)
+            if (column < row.size()) row.erase(row.begin() + at);
+    }
+    return table;
+}
+
 } // namespace
 
 std::string escaped(std::string_view text) {
@@ -159,7 +171,7 @@ std::string section(std::string_view heading, std::string_view inner) {
 
 std::string table(const Table& given, std::string_view caption) {
     if (given.rows.empty()) return "";
-    const Table table = with_same_decimals(as_answered(given));
+    const Table table = with_same_decimals(without_empty_columns(as_answered(given)));
     const auto side = [&](std::size_t column) -> std::string_view {
         return table.columns[column].align == Align::right ? "class=\"number\"" : "";
     };

@@ -26,7 +26,8 @@ namespace lotwort::report::html {
 // A section under a heading; nothing where the inner part is empty.
 [[nodiscard]] std::string section(std::string_view heading, std::string_view inner);
 
-// The table in a box that scrolls sideways by itself on a narrow screen; the first column heads its row. The figures of
+// The table in a box that scrolls sideways by itself on a narrow screen; the first column heads its row, and one in which
+// nothing stands is left out. The figures of
 // a column that share a unit have the same decimals.
 [[nodiscard]] std::string table(const Table& table, std::string_view caption);
 

@@ -13,6 +13,18 @@ std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
     return html::table(table, caption);
 }
 
+Table as_headings(Table table) {
+    for (Column& column : table.columns) {
+        bool is_first = true;
+        for (char& c : column.heading) {
+            const bool is_capital = c >= 'A' && c <= 'Z';
+            if (is_capital && !is_first) c = static_cast<char>(c - 'A' + 'a');
+            is_first = false;
+        }
+    }
+    return table;
+}
+
 std::string capitalised(std::string text) {
     if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
     return text;

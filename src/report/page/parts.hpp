@@ -24,6 +24,9 @@ namespace lotwort::report {
 [[nodiscard]] std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
                                 const std::string& caption);
 
+// A table of the terminal under headings of a page: WENT INTO becomes Went into.
+[[nodiscard]] Table as_headings(Table table);
+
 // "against" as a sentence begins with it: "Against"
 [[nodiscard]] std::string capitalised(std::string text);
 
