@@ -4,6 +4,7 @@
 //
 // LOTWORT_PICTURES=FOLDER keeps a picture of each, to be looked at.
 #include "chromium.hpp"
+#include <algorithm>
 #include <cstdlib>
 #include <doctest/doctest.h>
 #include <filesystem>
@@ -117,19 +118,28 @@ TEST_CASE("pages stand in a browser as they should") {
     }
     const Folder folder;
     Chromium browser(folder.path());
-    for (const std::string what : {"", "brew B024", "lot PM-03", "brewhouse", "stock", "purchase", "substitute",
-                                   "brew-sheet P001", "count-sheet"}) {
+    for (const std::string what : {"", "brew B024", "brew B015", "lot PM-03", "plan P001", "trace PM-02", "brewhouse",
+                                   "stock", "purchase", "substitute", "brew-sheet P001", "count-sheet"}) {
         CAPTURE(what);
-        std::string name = what.empty() ? "brewery" : what.substr(0, what.find(' '));
+        const std::string kind = what.substr(0, what.find(' '));
+        std::string name = what.empty() ? "brewery" : what;
+        std::ranges::replace(name, ' ', '-');
         folder.run("report " + what + " --out " + name + ".html");
         browser.open(folder.path() + "/" + name + ".html");
         look_at(browser, name);
-        const bool is_sheet = name.ends_with("-sheet");
+        const bool is_sheet = kind.ends_with("-sheet");
         const Json charts = browser.evaluate("document.querySelectorAll('svg').length");
-        CHECK((charts.get<int>() > 0) == (!is_sheet && what != "substitute"));
+        const bool has_none = is_sheet || kind == "substitute" || kind == "plan" || kind == "trace";
+        CHECK((charts.get<int>() > 0) == !has_none);
         const std::string pdf = browser.printed();
         keep_picture(name + ".pdf", pdf);
-        if (is_sheet) CHECK(pages_in(pdf) == 1);
+        if (!is_sheet) continue;
+        CHECK(pages_in(pdf) == 1);
+        browser.show(700, "print", "light"); // rows that are written in stand 9 mm apart: 34 CSS pixels
+        CHECK(browser
+                  .evaluate("Math.min(...[...document.querySelectorAll('tbody tr:not(.across)')].map(r => "
+                            "r.getBoundingClientRect().height))")
+                  .get<double>() >= 33.9);
     }
     CHECK_MESSAGE(browser.complaints().empty(), browser.complaints().front());
     CHECK_MESSAGE(browser.requests().empty(), browser.requests().front());

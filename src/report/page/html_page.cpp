@@ -84,10 +84,24 @@ svg .odd{fill:var(--alert)}
 .alert{stroke:var(--alert);stroke-width:2}
 .blank{border-bottom:1px solid var(--ink);display:inline-block;min-width:5rem}
 .box{border:1.5px solid var(--ink);display:inline-block;width:.9rem;height:.9rem;vertical-align:-.1rem}
-.sheet h2{margin:.8rem 0 .2rem}
-.sheet .wide table{width:100%}
-.sheet .wide+.wide{margin-top:.4rem}
+.sheet{display:flex;flex-direction:column;min-height:100vh}
+.sheet main{flex:1;display:flex;flex-direction:column}
+.sheet .wide table{width:100%;min-width:36rem;table-layout:fixed}
+.whole>.blank{min-width:3.1rem}
+.sheet th,.sheet td{white-space:normal;overflow-wrap:anywhere}
+.read th:nth-child(1){width:15%}.read th:nth-child(2){width:26%}.read th:nth-child(5){width:11%}
+.weigh th:nth-child(1){width:19%}.weigh th:nth-child(3){width:12%}.weigh th:nth-child(4){width:15%}.weigh th:nth-child(5){width:18%}.weigh th:nth-child(6){width:11%}
+.count th:nth-child(1){width:20%}.count th:nth-child(3),.count th:nth-child(4){width:14%}
+.sheet .wide,.sheet .wide+.wide{margin:.4rem 0 0}
+.sheet td{height:9mm;vertical-align:bottom}
 .sheet td>.blank:only-child{width:100%}
+.sheet .fill{display:flex;flex-wrap:wrap;gap:.4rem;align-items:flex-end;max-width:none;min-height:9mm}
+.sheet .fill .blank{flex:1;min-width:3rem}
+.sheet .across td{height:auto;white-space:normal;font-size:.9em;color:var(--faint)}
+.sheet .note{max-width:none}
+.sheet .notes{flex:1;min-height:12mm;border:1px solid var(--rule);padding:0 .4rem;margin-top:.3rem}
+.sheet.close td,.sheet.close .fill{height:7mm;min-height:7mm}
+.sheet.dense td,.sheet.dense .fill{height:auto;min-height:0}
 )";
 
 // Paper is white whatever the screen was; tables that are folded on a screen are printed open.
@@ -102,11 +116,13 @@ summary{display:none}
 details::details-content{content-visibility:visible;display:block}
 .charts{columns:2}
 figure th,figure td{padding-right:.35rem;font-size:.75rem}
-.sheet{font-size:9.5pt}
-.sheet td{padding-top:.3rem;padding-bottom:.3rem}
+.sheet{font-size:9.5pt;min-height:calc(100vh - 1mm)}
+.sheet header{margin-bottom:0}
+.sheet h1{font-size:14pt;margin:0}
+.sheet p{margin:.15rem 0}
+.sheet td,.sheet th{padding-top:0;padding-bottom:.1rem;line-height:1.25}
+.sheet .across td,.sheet .note{font-size:8pt}
 .sheet.dense{font-size:8pt}
-.sheet.dense td,.sheet.dense th{padding-top:.1rem;padding-bottom:.1rem;line-height:1.3}
-.sheet h2{margin:.4rem 0 .1rem}
 )";
 
 std::string style() {
@@ -114,6 +130,17 @@ std::string style() {
                        "@media (prefers-color-scheme:dark){{:root{{{}}}}}\n"
                        "{}@media print{{:root{{color-scheme:light;{}--paper:#fff}}{}}}\n",
                        colours(&Colour::light), colours(&Colour::dark), layout, colours(&Colour::light), print);
+}
+
+} // namespace
+
+namespace {
+
+std::string class_of(const Page& page) {
+    if (!page.for_paper) return "";
+    return page.rows == Rows::wide    ? "class=\"sheet\""
+           : page.rows == Rows::close ? "class=\"sheet close\""
+                                      : "class=\"sheet dense\"";
 }
 
 } // namespace
@@ -127,11 +154,7 @@ std::string whole(const Page& page) {
     const std::string header = of_text("h1", page.title) + paragraphs(page.under);
     std::string body = element("header", header) + element("main", page.body);
     if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");
-    return "<!DOCTYPE html>\n" + element("html",
-                                         element("head", head) + element("body", body,
-                                                                         !page.for_paper ? ""
-                                                                         : page.is_dense ? "class=\"sheet dense\""
-                                                                                         : "class=\"sheet\""),
+    return "<!DOCTYPE html>\n" + element("html", element("head", head) + element("body", body, class_of(page)),
                                          "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");
 }
 

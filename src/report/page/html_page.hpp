@@ -5,12 +5,15 @@
 
 namespace lotwort::report::html {
 
+// How far apart the rows of a sheet stand: 9 mm, to be written in; 7 mm; as close as many must for one page.
+enum class Rows { wide, close, dense };
+
 struct Page {
     std::string title;
     std::string under;      // one line below it: the day, the ledger
     std::string body;       // HTML
     bool for_paper = false; // a sheet that is filled in by hand: one page of A4
-    bool is_dense = false;  // of so many rows that they must stand closer for that
+    Rows rows = Rows::wide;
 };
 
 [[nodiscard]] std::string whole(const Page& page);
