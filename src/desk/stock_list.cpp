@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <lotwort/core/natural_order.hpp>
 #include <lotwort/desk/stock_list.hpp>
 #include <lotwort/stock/worth.hpp>
 #include <tuple>
@@ -49,7 +50,7 @@ bool comes_before(const StockRow* a, const StockRow* b) {
     constexpr Date never = Date::max();
     const auto key = [&](const StockRow* row) {
         return std::tuple(row->kind, std::string_view(row->item), row->on_hand.measure,
-                          row->best_before.value_or(never), std::string_view(row->lot));
+                          row->best_before.value_or(never), NaturalOrder{row->lot});
     };
     return key(a) < key(b);
 }
