@@ -1,8 +1,11 @@
 // report: answers as pages that need nothing but a browser or a printer.
 #include "shared.hpp"
 #include "table.hpp"
+#include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <lotwort/core/natural_order.hpp>
+#include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/board.hpp>
 #include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/pages.hpp>
@@ -11,6 +14,7 @@
 #include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/desk/trace.hpp>
 #include <lotwort/report/report.hpp>
+#include <tuple>
 
 namespace lotwort::verbs {
 
@@ -18,10 +22,10 @@ namespace {
 
 constexpr Positional positionals[] = {
     {"WHAT",
-     "brew, lot, plan, trace, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet or count-sheet; "
-     "the whole brewery unless given",
+     "brew, lot, plan, trace, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet, "
+     "count-sheet or labels; the whole brewery unless given",
      true},
-    {"NAME", "of the brew, lot, brewhouse or plan, a code to trace; the month", true},
+    {"NAME", "of the brew, lot, brewhouse or plan, a code to trace; the month; the lots to label", true, true},
 };
 
 constexpr Option options[] = {
@@ -117,12 +121,27 @@ std::string count_sheet(Call& call) {
     demand_no_name(call, "the count's sheet");
     auto rows = rows_at(call.ledger(), call.surroundings.today);
     std::erase_if(rows, [](const StockRow& row) { return row.on_hand.units == 0; });
+    std::ranges::stable_sort(
+        rows, {}, [](const StockRow& row) { return std::tuple(std::string_view(row.item), NaturalOrder{row.lot}); });
     return report::count_sheet_page(rows, call.surroundings.today);
+}
+
+// Of the lots named, or of all that are on hand.
+std::string labels(Call& call) {
+    std::vector<Lot> lots;
+    for (const std::string& code : call.args.all("NAME")) lots.push_back(known_lot(call.ledger(), code).lot);
+    if (lots.empty())
+        for (LotState& state : call.ledger().lots())
+            if (state.on_hand.units > 0) lots.push_back(std::move(state.lot));
+    if (!call.args.has("NAME"))
+        std::ranges::stable_sort(lots, {}, [](const Lot& lot) { return NaturalOrder{lot.code}; });
+    return report::labels_page(lots);
 }
 
 struct Kind {
     std::string_view what;
     std::string (*page)(Call&);
+    bool takes_many = false; // names
 };
 constexpr Kind kinds[] = {
     {"brew", brew},
@@ -134,17 +153,28 @@ constexpr Kind kinds[] = {
     {"statement", statement},
     {"calendar", calendar},
     {"purchase", purchase},
-    {"substitute", substitution},
+    {"substitute", substitution, true},
     {"brew-sheet", brew_sheet},
     {"count-sheet", count_sheet},
+    {"labels", labels, true},
 };
+
+void demand_one_name(const Call& call, const Kind& kind) {
+    const auto& names = call.args.all("NAME");
+    if (kind.takes_many || names.size() < 2) return;
+    throw Error(ErrorKind::usage, fmt::format("a page is of one {}, and {} are named", kind.what, names.size()),
+                fmt::format("write: lotwort report {} {}", kind.what, shell_word(names.front())));
+}
 
 std::string page_of(Call& call) {
     const auto what = call.args.text("WHAT");
     if (!what) return report::brewery_page(brewery_for_page(call.desk()));
     std::vector<std::string> names;
     for (const Kind& kind : kinds) {
-        if (kind.what == *what) return kind.page(call);
+        if (kind.what == *what) {
+            demand_one_name(call, kind);
+            return kind.page(call);
+        }
         names.emplace_back(kind.what);
     }
     refuse_unknown("page", *what, names, "lotwort report --help");

@@ -145,6 +145,37 @@ TEST_CASE("pages stand in a browser as they should") {
     CHECK_MESSAGE(browser.requests().empty(), browser.requests().front());
 }
 
+// A telephone reads what is on the sack: a scanner, where there is one, reads each label's code off the picture.
+TEST_CASE("labels hold the codes of the lots, as a scanner reads them") {
+    if (!Chromium::program()) return;
+    const Folder folder;
+    folder.run("receive \"pale malt\" 25kg --lot 'Ä <odd> & \"lot\" 12' --supplier one --on 2025-06-19");
+    folder.run("report labels --out labels.html");
+    Chromium browser(folder.path());
+    browser.open(folder.path() + "/labels.html");
+    look_at(browser, "labels");
+    browser.show(1280, "screen", "light");
+    const Json codes = browser.evaluate("[...document.querySelectorAll('.code')].map(e => e.textContent)");
+    REQUIRE(codes.size() > 3);
+    CHECK(std::ranges::find(codes, Json("Ä <odd> & \"lot\" 12")) != codes.end());
+    CHECK(pages_in(browser.printed()) == 1);
+    if (std::system("command -v zbarimg > /dev/null") != 0) { // NOLINT: our own words
+        MESSAGE("no zbarimg here: the codes were not scanned (install the package zbar-tools)");
+        return;
+    }
+    std::ofstream(folder.path() + "/labels.png", std::ios::binary) << browser.screenshot();
+    const std::string scan =
+        "cd '" + folder.path() + "' && zbarimg -q --raw -Sdisable -Sqrcode.enable labels.png | sort > scanned.txt";
+    REQUIRE(std::system(scan.c_str()) == 0); // NOLINT: our own words
+    std::ifstream in(folder.path() + "/scanned.txt");
+    std::vector<std::string> scanned, wanted;
+    for (std::string line; std::getline(in, line);) scanned.push_back(line);
+    for (const Json& code : codes) wanted.push_back(code);
+    std::ranges::sort(wanted);
+    std::ranges::sort(scanned);
+    CHECK(scanned == wanted);
+}
+
 // Ten malts, eight hops and four salts, each with a lot, and twenty lots more.
 TEST_CASE("the sheets of a long brew day and of a full store are a page each") {
     if (!Chromium::program()) return;

@@ -68,10 +68,32 @@ TEST_CASE("each page tells of its own") {
     CHECK(says(b.done("report trace B1"), "PAM-1"));
 }
 
+TEST_CASE("labels are of all lots on hand, or of those named, in the order in which they are named") {
+    const Brewery b;
+    brewed(b);
+    b.done("receive \"pale ale malt\" 5kg --lot PAM-10 --best-before 2027-01-31");
+    b.done("receive \"pale ale malt\" 5kg --lot PAM-2");
+    const std::string all = b.done("report labels");
+    CHECK(all.find(">PAM-2<") < all.find(">PAM-10<"));
+    CHECK(says(all, "best before <"));
+    CHECK(says(all, "2027-01-31"));
+    CHECK(says(all, ">bittering hop<"));
+    const std::string some = b.done("report labels PAM-10 BH-1");
+    CHECK(some.find(">PAM-10<") < some.find(">BH-1<"));
+    CHECK_FALSE(says(some, ">PAM-2<"));
+    b.done("discard PAM-2 all --reason damp");
+    CHECK_FALSE(says(b.done("report labels"), ">PAM-2<"));
+    CHECK(says(b.done("report labels PAM-2"), ">PAM-2<")); // who names it wants it
+    const auto two = b.run("report brew B1 B2");
+    CHECK(two.status == 2);
+    CHECK(two.error == "a page is of one brew, and 2 are named");
+}
+
 TEST_CASE("an empty ledger has its pages too") {
     const Brewery b;
     b.done("init");
     CHECK(says(b.done("report"), "No brew to learn from yet"));
     CHECK(says(b.done("report stock"), "No stock yet"));
     CHECK(says(b.done("report count-sheet"), "Nothing is on hand"));
+    CHECK(says(b.done("report labels"), "Nothing is on hand"));
 }

@@ -85,6 +85,10 @@ struct PlanPage {
 // One step forward and one back, for a recall.
 [[nodiscard]] std::string trace_page(const TraceAnswer& answer);
 
+// Labels to print, cut and stick on sacks: code, item, the day it came, best before, and the code as a telephone reads
+// it. Three beside each other, eight rows on a page of A4.
+[[nodiscard]] std::string labels_page(const std::vector<Lot>& lots);
+
 // The brew day's sheet, and the sheet to count by: one page of paper each.
 [[nodiscard]] std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide);
 [[nodiscard]] std::string count_sheet_page(const std::vector<StockRow>& rows, Date today);

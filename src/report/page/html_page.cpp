@@ -100,6 +100,13 @@ svg .odd{fill:var(--alert)}
 .sheet .across td{height:auto;white-space:normal;font-size:.9em;color:var(--faint)}
 .sheet .note{max-width:none}
 .sheet .notes{flex:1;min-height:12mm;border:1px solid var(--rule);padding:0 .4rem;margin-top:.3rem}
+.labels ul{display:grid;grid-template-columns:repeat(auto-fill,minmax(17rem,1fr));list-style:none;margin:0;padding:0}
+.labels li{display:flex;gap:2mm;justify-content:space-between;height:34mm;padding:2.5mm;border:1px dashed var(--rule);overflow:hidden;break-inside:avoid;line-height:1.2;font-size:.8rem}
+.labels li div{min-width:0}
+.labels p{margin:0 0 .5mm}
+.labels .code{font-weight:700;font-size:1.25rem;overflow-wrap:anywhere}
+.labels .item{font-size:.95rem;max-height:2.4em;overflow:hidden}
+.qr{width:27mm;flex:none;height:auto}
 .sheet.close td,.sheet.close .fill{height:7mm;min-height:7mm}
 .sheet.dense td,.sheet.dense .fill{height:auto;min-height:0}
 )";
@@ -123,6 +130,8 @@ figure th,figure td{padding-right:.35rem;font-size:.75rem}
 .sheet td,.sheet th{padding-top:0;padding-bottom:.1rem;line-height:1.25}
 .sheet .across td,.sheet .note{font-size:8pt}
 .sheet.dense{font-size:8pt}
+.labels header{display:none}
+.labels ul{grid-template-columns:repeat(3,1fr)}
 )";
 
 std::string style() {
@@ -138,6 +147,7 @@ namespace {
 
 std::string class_of(const Page& page) {
     if (!page.for_paper) return "";
+    if (page.is_labels) return "class=\"labels\"";
     return page.rows == Rows::wide    ? "class=\"sheet\""
            : page.rows == Rows::close ? "class=\"sheet close\""
                                       : "class=\"sheet dense\"";

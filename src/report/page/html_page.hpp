@@ -14,6 +14,7 @@ struct Page {
     std::string body;       // HTML
     bool for_paper = false; // a sheet that is filled in by hand: one page of A4
     Rows rows = Rows::wide;
+    bool is_labels = false; // a sheet to be cut
 };
 
 [[nodiscard]] std::string whole(const Page& page);
