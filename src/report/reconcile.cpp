@@ -9,6 +9,7 @@
 #include <lotwort/report/reconcile.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
+#include <span>
 
 namespace lotwort::report {
 
@@ -129,8 +130,7 @@ std::string suspects_text(const Reconciliation& result) {
                             suspect.test_without.passed ? "and the rest agrees" : "and the rest still disagrees"),
                 4);
         if (!suspect.cannot_be_told_from.empty())
-            text +=
-                wrapped(fmt::format("    cannot be told from: {}", fmt::join(not_told_from(suspect), ", ")), 4);
+            text += wrapped(fmt::format("    cannot be told from: {}", fmt::join(not_told_from(suspect), ", ")), 4);
         for (const auto& slip : suspect.looks_like) text += wrapped("    looks like: " + slip, 4);
     }
     return text;
@@ -160,11 +160,12 @@ std::string attenuation_words(const Reconciliation& result) {
     return with_sd(found->second.estimate->value, found->second.estimate->sd, "% attenuated", 1);
 }
 
-// The beer, and where the litres went.
+// The beer, and where the litres went; of these what is odd is said, where something is.
 std::string beer_text(const Reconciliation& result) {
     Table table{{{"BEER"}, {"VALUE", Align::right}, {""}}, {}};
-    for (const char* name : {"fermenter_l", "original_gravity_sg", "final_gravity_sg", "alcohol_abv_pct",
-                             "wort_retained_l", "boil_off_l", "kettle_loss_l"}) {
+    std::vector<std::string> names{"fermenter_l", "original_gravity_sg", "final_gravity_sg", "alcohol_abv_pct"};
+    if (result.suspects.empty()) names.insert(names.end(), {"wort_retained_l", "boil_off_l", "kettle_loss_l"});
+    for (const std::string& name : names) {
         const auto found = std::ranges::find(result.quantities, name, [](const auto& q) { return q.first; });
         if (found == result.quantities.end() || !found->second.estimate) continue;
         const auto& e = *found->second.estimate;
@@ -205,6 +206,65 @@ std::string short_share(const Estimate& e) {
     return fmt::format("{}±{}", fixed(100.0 * e.value, 1), fixed(100.0 * e.sd, 1));
 }
 
+// What the house came to, brew by brew: the middle one and the range.
+std::string house_words(const std::vector<ReconciledBrew>& brews) {
+    std::vector<double> shares;
+    for (const auto& brew : brews)
+        if (const auto& e = brew.result.efficiencies.brewhouse.estimate) shares.push_back(100.0 * e->value);
+    if (shares.empty()) return "No brew has the readings for an efficiency of the brewhouse.";
+    std::ranges::sort(shares);
+    if (shares.size() == 1) return fmt::format("Brewhouse {} % in its one brew.", fixed(shares.front(), 1));
+    const std::size_t half = shares.size() / 2;
+    const double middle = shares.size() % 2 == 1 ? shares[half] : 0.5 * (shares[half - 1] + shares[half]);
+    return fmt::format("Brewhouse {} % in the middle of {} brews, {} to {} %.", fixed(middle, 1), shares.size(),
+                       fixed(shares.front(), 1), fixed(shares.back(), 1));
+}
+
+std::string odd_words(const std::vector<ReconciledBrew>& brews) {
+    std::vector<std::string> odd;
+    for (const auto& brew : brews)
+        if (!brew.result.suspects.empty())
+            odd.push_back(fmt::format("{} ({})", brew.result.brew, brew.result.suspects.front().reading));
+        else if (!brew.result.test.passed)
+            odd.push_back(brew.result.brew);
+    if (odd.empty()) return "No brew's readings contradict each other.";
+    constexpr std::size_t most_named = 8;
+    const std::size_t more = odd.size() - std::min(odd.size(), most_named);
+    odd.resize(odd.size() - more);
+    return fmt::format("Readings contradict each other in {}{}; the first: lotwort reconcile {}", fmt::join(odd, ", "),
+                       more == 0 ? "" : fmt::format(" and {} more", more),
+                       shell_word(odd.front().substr(0, odd.front().rfind(" ("))));
+}
+
+std::string standing_of(const ReconciledBrew& brew) {
+    if (!brew.fault.empty()) return brew.fault;
+    if (!brew.result.suspects.empty()) return "odd: " + brew.result.suspects.front().reading;
+    if (!brew.result.test.passed) return "disagree";
+    return brew.result.readings_used == 0 ? "none" : "agree";
+}
+
+std::string brews_table(std::span<const ReconciledBrew> brews) {
+    Table table{{{"BREW"},
+                 {"DATE"},
+                 {"CONVERSION", Align::right},
+                 {"LAUTER", Align::right},
+                 {"KETTLE", Align::right},
+                 {"TRANSFER", Align::right},
+                 {"BREWHOUSE", Align::right},
+                 {"TEST", Align::left, true}},
+                {}};
+    for (const auto& brew : brews) {
+        std::vector<std::string> row{brew.result.brew, to_iso(brew.date)};
+        for (const auto& [name, said, estimated] : named(brew.result.efficiencies))
+            row.push_back(estimated.estimate ? short_share(*estimated.estimate) : "");
+        row.push_back(standing_of(brew));
+        table.rows.push_back(std::move(row));
+    }
+    return table_text(table);
+}
+
+constexpr std::size_t newest_shown = 9; // with the instruments within a screen
+
 } // namespace
 
 std::string interval_bar(const Estimate& share, double from, double to, std::size_t width) {
@@ -232,31 +292,14 @@ std::string reconcile_text(const ReconciledBrew& brew, bool full) {
     return text;
 }
 
-std::string reconcile_all_text(const AllReconciled& all) {
-    const auto& brews = all.brews;
-    if (brews.empty()) return "no brews yet; next: lotwort plan RECIPE --on DATE\n";
-    Table table{{{"BREW"},
-                 {"DATE"},
-                 {"CONVERSION", Align::right},
-                 {"LAUTER", Align::right},
-                 {"KETTLE", Align::right},
-                 {"TRANSFER", Align::right},
-                 {"BREWHOUSE", Align::right},
-                 {"TEST", Align::left, true}},
-                {}};
-    for (const auto& brew : brews) {
-        std::vector<std::string> row{brew.result.brew, to_iso(brew.date)};
-        for (const auto& [name, said, estimated] : named(brew.result.efficiencies))
-            row.push_back(estimated.estimate ? short_share(*estimated.estimate) : "");
-        const auto& test = brew.result.test;
-        row.push_back(!brew.fault.empty()              ? brew.fault
-                      : !brew.result.suspects.empty()  ? "odd: " + brew.result.suspects.front().reading
-                      : !test.passed                   ? "disagree"
-                      : brew.result.readings_used == 0 ? "none"
-                                                       : "agree");
-        table.rows.push_back(std::move(row));
-    }
-    return table_text(table) + "Efficiencies in %, ± one standard deviation.\n" + instruments_text(all.instruments);
+std::string reconcile_all_text(const AllReconciled& all, bool full) {
+    if (all.brews.empty()) return "no brews yet; next: lotwort plan RECIPE --on DATE\n";
+    const std::size_t shown = full ? all.brews.size() : std::min(all.brews.size(), newest_shown);
+    std::string text = wrapped(house_words(all.brews), 0) + wrapped(odd_words(all.brews), 0) + "\n" +
+                       brews_table(std::span(all.brews).last(shown)) + "Efficiencies in %, ± one standard deviation.\n";
+    if (shown < all.brews.size())
+        text += fmt::format("the {} before them: lotwort reconcile --all --full\n", all.brews.size() - shown);
+    return text + instruments_text(all.instruments);
 }
 
 } // namespace lotwort::report

@@ -86,7 +86,7 @@ Answer all(Call& call, const Basis& basis, const std::string& about) {
     call.progress("");
     answer.instruments = learn(request).instruments;
     if (call.json()) return {report::reconcile_all_json(answer)};
-    return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer)};
+    return {call.csv() ? report::reconcile_all_csv(answer) : report::reconcile_all_text(answer, call.args.has("full"))};
 }
 
 Answer run(Call& call) {

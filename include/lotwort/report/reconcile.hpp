@@ -30,7 +30,7 @@ struct AllReconciled {
     std::vector<ReconciledBrew> brews;
     std::vector<LearnedInstrument> instruments;
 };
-[[nodiscard]] std::string reconcile_all_text(const AllReconciled& all);
+[[nodiscard]] std::string reconcile_all_text(const AllReconciled& all, bool full);
 [[nodiscard]] std::string reconcile_all_csv(const AllReconciled& all);  // a row a brew
 [[nodiscard]] std::string reconcile_all_json(const AllReconciled& all); // "brews", "instruments"
 
