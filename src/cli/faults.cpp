@@ -57,6 +57,7 @@ struct Mended {
     Words words;
     bool is_correction = false; // else it only lets the rest of the line be looked at
     std::string left_out{};     // an option
+    std::string guessed{};      // one of several bases: the certificate says which
 };
 
 std::optional<Mended> replaced(Words words, const std::string& typed, const std::string& by) {
@@ -91,7 +92,7 @@ std::optional<Mended> mended(const Words& words, const Error& fault) {
     if (!added.empty()) {
         Words more = words;
         more.insert(more.end(), {"--basis", added});
-        return Mended{std::move(more), true};
+        return Mended{std::move(more), true, {}, added};
     }
     const std::string typed = quoted_in(what);
     if (auto with = replaced(words, typed, offered(hint))) return with;
@@ -126,6 +127,7 @@ std::string line_of(const Words& words) {
 Error all_faults(const Words& words, const Error& first, const std::function<void(const Words&)>& rehearse) {
     std::vector<Error> faults{first};
     bool all_corrected = true;
+    std::string guessed;
     Words now = words, told = words, left_out; // told: what was typed, and what corrections put in its place
     while (faults.size() < most_faults) {
         auto next = mended(now, faults.back());
@@ -136,6 +138,7 @@ Error all_faults(const Words& words, const Error& first, const std::function<voi
         all_corrected = all_corrected && next->is_correction;
         if (next->is_correction) told.insert(told.end(), next->words.begin(), next->words.end());
         if (!next->left_out.empty()) left_out.push_back(next->left_out);
+        if (!next->guessed.empty()) guessed = next->guessed;
         now = std::move(next->words);
         try {
             rehearse(now);
@@ -154,7 +157,9 @@ Error all_faults(const Words& words, const Error& first, const std::function<voi
     std::string what = fmt::format("{} faults", faults.size());
     for (const Error& fault : faults)
         what += fmt::format("\n  {}{}{}", fault.what(), fault.hint().empty() ? "" : "; ", fault.hint());
-    return {first.kind(), what, all_corrected ? "type: " + line_of(now) : ""};
+    if (!all_corrected) return {first.kind(), what, ""};
+    const std::string where = guessed.empty() ? "" : fmt::format(", where the certificate says {}", guessed);
+    return {first.kind(), what, fmt::format("type{}: {}", where, line_of(now))};
 }
 
 } // namespace lotwort::cli

@@ -49,8 +49,8 @@ public:
         hint_ = end < error.size() ? error.substr(end + 1) : "";
         // of several faults each has its own hint, which does not mend the others: the line to type does
         if (std::regex_search(message, std::regex("[0-9] faults$"))) {
-            const auto line = hint_.find("type: ");
-            hint_ = line == std::string::npos ? "" : hint_.substr(line);
+            const auto line = hint_.find("\ntype");
+            hint_ = line == std::string::npos ? "" : hint_.substr(line + 1);
         }
         // an example shows how such a thing looks, a range what is taken: neither is an offer
         offers_ =
