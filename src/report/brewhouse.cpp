@@ -146,22 +146,23 @@ std::string instruments_text(const std::vector<ShownInstrument>& instruments) {
     std::string corrected;
     for (const auto& shown : instruments)
         if (shown.instrument.correction)
-            corrected += fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
-                                     *shown.instrument.correction > 0.0 ? "+" : "",
-                                     readable(*shown.instrument.correction), shown_unit(shown.instrument.unit.value_or("")));
+            corrected +=
+                fmt::format("{}: {}{} {} is added to all it reads\n", shown.instrument.name,
+                            *shown.instrument.correction > 0.0 ? "+" : "", readable(*shown.instrument.correction),
+                            shown_unit(shown.instrument.unit.value_or("")));
     for (const auto& shown : instruments) {
         const Instrument& i = shown.instrument;
         if (i.checks.empty()) continue;
         const InstrumentCheck& last = i.checks.back();
         const std::string unit = shown_unit(i.unit.value_or(""));
-        corrected += wrapped(
-            fmt::format("{}: checked {}{}: it read {}{} {}", i.name,
-                        i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
-                        last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
-                        fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), places_of(i)),
-                        unit.empty() ? "" : " " + unit,
-                        last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
-            2);
+        corrected +=
+            wrapped(fmt::format("{}: checked {}{}: it read {}{} {}", i.name,
+                                i.checks.size() == 1 ? "once" : fmt::format("{} times", i.checks.size()),
+                                last.on ? (i.checks.size() == 1 ? " on " : ", last on ") + to_iso(*last.on) : "",
+                                fixed(std::abs(last.read + i.correction.value_or(0.0) - last.known), places_of(i)),
+                                unit.empty() ? "" : " " + unit,
+                                last.read + i.correction.value_or(0.0) < last.known ? "low" : "high"),
+                    2);
     }
     return table_text(table) + "± is one standard deviation, in the instrument's unit.\n" + corrected;
 }
@@ -233,6 +234,7 @@ std::string brewhouse_text(const ShownBrewhouse& shown, const std::vector<ShownI
     }
     text += table_text(table);
     if (brewhouse.brews_per_day) text += fmt::format("does {} a day\n", counted(*brewhouse.brews_per_day, "brew"));
+    if (brewhouse.works_in == UnitSystem::us) text += "answers are in lb, oz, gal(US) and °F\n";
     if (brewhouse.weigh_step || brewhouse.hop_step)
         text += fmt::format("weighs malt to {}, hops to {}\n",
                             to_text(Amount::of(brewhouse.weigh_step.value_or(Kilograms(0.01)))),

@@ -9,13 +9,30 @@ namespace lotwort::report {
 namespace {
 
 struct Answering {
-    Units units = Units::metric;
-    std::vector<std::string> names; // those alone that would be rewritten, the longer first
+    AnswersIn::Wish wish; // of the names those alone that would be rewritten, the longer first
+    std::function<AnswersIn::Wish()> ask;
 };
 
-Answering& answering() {
+AnswersIn::Wish told(AnswersIn::Wish wish) {
+    std::erase_if(wish.names, [](const std::string& name) { return name.empty() || in_us_units(name) == name; });
+    std::ranges::sort(wish.names, std::greater{}, &std::string::size);
+    return wish;
+}
+
+Answering& thread_answers() {
     thread_local Answering now;
     return now;
+}
+
+AnswersIn::Wish& answering() {
+    Answering& now = thread_answers();
+    if (now.ask) {
+        const auto ask = std::exchange(now.ask, {}); // where nobody can say, what follows is metric
+        AnswersIn::Wish wish = ask();
+        wish.names.insert(wish.names.end(), now.wish.names.begin(), now.wish.names.end());
+        now.wish = told(std::move(wish));
+    }
+    return now.wish;
 }
 
 bool is_metric() {
@@ -100,14 +117,23 @@ void answer_row(const std::vector<Column>& columns, std::vector<std::string>& ro
 } // namespace
 
 AnswersIn::AnswersIn(Units units, std::vector<std::string> names)
-    : before_(answering().units), names_before_(std::move(answering().names)) {
-    std::erase_if(names, [](const std::string& name) { return name.empty() || in_us_units(name) == name; });
-    std::ranges::sort(names, std::greater{}, &std::string::size);
-    answering() = {units, std::move(names)};
+    : before_(std::move(thread_answers().wish)), ask_before_(std::move(thread_answers().ask)) {
+    thread_answers() = {told({units, std::move(names)}), {}};
+}
+
+AnswersIn::AnswersIn(std::function<Wish()> ask)
+    : before_(std::move(thread_answers().wish)), ask_before_(std::move(thread_answers().ask)) {
+    thread_answers() = {{}, std::move(ask)};
 }
 
 AnswersIn::~AnswersIn() {
-    answering() = {before_, std::move(names_before_)};
+    thread_answers() = {std::move(before_), std::move(ask_before_)};
+}
+
+void keep_as_written(std::string_view text) {
+    AnswersIn::Wish& wish = thread_answers().wish;
+    wish.names.emplace_back(text);
+    wish = told(std::move(wish));
 }
 
 std::string as_answered(std::string_view text) {

@@ -232,6 +232,14 @@ std::string Ledger::currency() const {
     return impl_->read(read_currency);
 }
 
+std::vector<Brewhouse> Ledger::brewhouses() const {
+    return impl_->read([](Connection& data) { return read_brewhouses(data); });
+}
+
+std::vector<std::string> Ledger::own_words() const {
+    return impl_->read(read_own_words);
+}
+
 Book Ledger::definitions() const {
     return impl_->read([](Connection& data) {
         Book book = read_definitions(data);

@@ -6,9 +6,11 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/next_steps.hpp>
 #include <lotwort/exchange/toml_file.hpp>
+#include <lotwort/verbs/units.hpp>
 
 namespace lotwort::verbs {
 
@@ -68,8 +70,9 @@ std::string said(const std::string& text) {
 std::string said(double number) {
     return readable(number);
 }
-std::string said(Sparge sparge) {
-    return std::string(word(sparge));
+template <class Word>
+requires std::is_enum_v<Word> std::string said(Word value) {
+    return std::string(word(value));
 }
 template <class Unit>
 std::string said(Quantity<Unit> value) {
@@ -116,6 +119,11 @@ std::string differing(const Brewhouse& before, const Brewhouse& after) {
     return parts.empty() ? "" : fmt::format(": {}", fmt::join(parts, ", "));
 }
 
+// Who types the volume of the kit in gallons of the United States works in them.
+bool is_typed_in_us_units(const std::string& volume) {
+    return lowered(volume).find("us") != std::string::npos;
+}
+
 // What a file states of the kit; what it leaves out stays as it is.
 void lay_over(const Brewhouse& stated, Brewhouse& brewhouse) {
     const std::string name = brewhouse.name;
@@ -152,6 +160,10 @@ Change added(const Call& call, const Book& book) {
     if (call.args.has("VOLUME") || brewhouse.volume.value() == 0.0)
         brewhouse.volume = parse_volume(needed(call, "VOLUME", write), range_of<Brewhouse>("volume_l"));
     lay_over(call, brewhouse);
+    if (!brewhouse.works_in && is_typed_in_us_units(call.args.text("VOLUME").value_or(""))) {
+        brewhouse.works_in = UnitSystem::us;
+        call.understood("its volume is in gallons: answers are in lb and gal(US), unless --works-in metric is said");
+    }
     if (is_known(book, brewhouse.name))
         throw Error(ErrorKind::refused, fmt::format("there is a brewhouse `{}` already", brewhouse.name),
                     fmt::format("lotwort brewhouse change {}{}{} alters it", shell_word(brewhouse.name),
@@ -274,6 +286,12 @@ Book with(Book book, const Book& part) {
     return book;
 }
 
+std::vector<Brewhouse> with_others(std::vector<Brewhouse> houses, const std::vector<Brewhouse>& known) {
+    for (const Brewhouse& other : known)
+        if (std::ranges::find(houses, other.name, &Brewhouse::name) == houses.end()) houses.push_back(other);
+    return houses;
+}
+
 Answer run(Call& call) {
     const Action action = parse_action(call);
     say_way(call, action);
@@ -293,10 +311,11 @@ Answer run(Call& call) {
     for (const auto& brewhouse : after.brewhouses) shown.push_back({brewhouse, kit_of(brewhouse)});
     if (call.json()) return {report::brewhouse_json(shown, instruments, &booked)};
     if (!change.said.empty()) return {change.said + "\n" + report::booked_line(booked)};
+    const report::AnswersIn units = answers_in(call, work_in(with_others(after.brewhouses, book.brewhouses)));
     std::string text;
     if (!shown.empty()) text = report::brewhouse_text(shown.front(), instruments);
     if (!change.remark.empty()) text += change.remark + "\n";
-    return {text + report::booked_line(booked)};
+    return {report::as_answered(text + report::booked_line(booked))};
 }
 
 } // namespace

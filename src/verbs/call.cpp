@@ -4,6 +4,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/plans_kept.hpp>
+#include <lotwort/report/units.hpp>
 #include <lotwort/verbs/call.hpp>
 #include <lotwort/verbs/visible.hpp>
 
@@ -143,6 +144,7 @@ EntryHead Call::head(EntryKind kind, std::string what) const {
     head.by = args.text("by").value_or(surroundings.by.value_or(""));
     head.what = std::move(what);
     head.why = args.text("note").value_or("");
+    report::keep_as_written(head.why);
     return head;
 }
 

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/report/units.hpp>
 #include <lotwort/stock/typical.hpp>
 
 namespace lotwort::verbs {
@@ -27,6 +28,7 @@ std::string parse_name(std::string_view text, std::string_view what) {
     if (text.empty())
         throw Error(ErrorKind::refused, fmt::format("an empty text is no {}", what),
                     "write it out, in quotes where it has spaces");
+    report::keep_as_written(text);
     return std::string(text);
 }
 

@@ -10,7 +10,7 @@ constexpr Option by_option{"by", "NAME", "who books it; else LOTWORT_BY"};
 constexpr Option note_option{"note", "TEXT", "why, in your own words; kept with the entry"};
 constexpr Option dry_run_option{"dry-run", "", "show what would be booked, with every check, and book nothing"};
 constexpr Option ledger_option{"ledger", "PATH", "the ledger file; else LOTWORT_LEDGER, else your data folder"};
-constexpr Option units_option{"units", "SYSTEM", "answer in us (lb, gal(US), °F) or metric; else LOTWORT_UNITS"};
+constexpr Option units_option{"units", "SYSTEM", "answer in us (lb, gal(US), °F) or metric; else as the house works"};
 constexpr Option csv_option{"csv", "", "print the rows as CSV"};
 constexpr Option json_option{"json", "", "print the answer as JSON"};
 constexpr Option help_option{"help", "", "show this page"};

@@ -386,6 +386,7 @@ const Values& values_of_verbs() {
         {"brewhouse boil-off-level-sd", "0.2L/h"},
         {"brewhouse boil-off-sd", "0.5L/h"},
         {"brewhouse brews-per-day", "2"},
+        {"brewhouse works-in", "metric"},
         {"brewhouse calibration", "15C"},
         {"brewhouse conversion", "88%"},
         {"brewhouse conversion-level-sd", "1%"},

@@ -6,6 +6,7 @@
 #include <lotwort/core/date.hpp>
 #include <lotwort/core/fields.hpp>
 #include <lotwort/core/quantity.hpp>
+#include <lotwort/core/unit_system.hpp>
 #include <optional>
 #include <string>
 #include <utility>
@@ -167,6 +168,7 @@ struct Brewhouse {
     std::optional<Percent> efficiency_kettle;    // the same, as the kettle was full
     std::optional<Percent> efficiency_sd;        // of either, in points
     std::optional<int> brews_per_day;            // that its kettle does
+    std::optional<UnitSystem> works_in;          // what people are answered in, unless they say otherwise
     std::optional<Kilograms> weigh_step;
     std::optional<Kilograms> hop_step;
     std::optional<Kilograms> crumb;
@@ -206,6 +208,7 @@ struct FieldsOf<Brewhouse> {
         field("efficiency_kettle_pct", &Brewhouse::efficiency_kettle, {20.0, 100.0}),
         field("efficiency_sd_pct", &Brewhouse::efficiency_sd, {0.1, 30.0}),
         field("brews_per_day", &Brewhouse::brews_per_day, {1.0, 24.0}),
+        field("works_in", &Brewhouse::works_in),
         field("weigh_step_kg", &Brewhouse::weigh_step, {1e-6, 1e4}),
         field("hop_step_kg", &Brewhouse::hop_step, {1e-6, 1e4}),
         field("crumb_kg", &Brewhouse::crumb, {0.0, 1e4}),

@@ -2,7 +2,8 @@
 // a quantity in it becomes one of another system. JSON, CSV and the files that are exchanged stay metric.
 #pragma once
 
-#include <lotwort/core/fields.hpp>
+#include <functional>
+#include <lotwort/core/unit_system.hpp>
 #include <lotwort/report/table.hpp>
 #include <string>
 #include <string_view>
@@ -10,21 +11,29 @@
 
 namespace lotwort::report {
 
-enum class Units { metric, us };
+using Units = UnitSystem;
 
 // While it lives, what this thread lays out (tables, broken lines, pages) is in these units, as with a locale. `names`
 // stay as they are: items, lots and recipes may be called after an amount.
 class AnswersIn {
 public:
+    struct Wish {
+        Units units = Units::metric;
+        std::vector<std::string> names{};
+    };
     explicit AnswersIn(Units units, std::vector<std::string> names = {});
+    explicit AnswersIn(std::function<Wish()> ask); // asked once, when something is first laid out
     ~AnswersIn();
     AnswersIn(const AnswersIn&) = delete;
     AnswersIn& operator=(const AnswersIn&) = delete;
 
 private:
-    Units before_;
-    std::vector<std::string> names_before_;
+    Wish before_;
+    std::function<Wish()> ask_before_;
 };
+
+// What people wrote just now, a name or a reason: it stays as it is for as long as the one above lives.
+void keep_as_written(std::string_view text);
 
 // The text in the units asked for; as it is where these are metric. Once done, it changes no more.
 [[nodiscard]] std::string as_answered(std::string_view text);
@@ -42,8 +51,3 @@ struct ShownNumber {
 [[nodiscard]] ShownNumber as_answered(double value, std::string_view unit);
 
 } // namespace lotwort::report
-
-template <>
-struct lotwort::WordsOf<lotwort::report::Units> {
-    static constexpr std::array<std::string_view, 2> list{"metric", "us"};
-};

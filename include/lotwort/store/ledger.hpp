@@ -76,6 +76,8 @@ public:
     // Items, instruments, brewhouses, recipes, suppliers, offers, orders and open plans, in the order of names
     // (orders and plans by day).
     [[nodiscard]] Book definitions() const;
+    [[nodiscard]] std::vector<Brewhouse> brewhouses() const;
+    [[nodiscard]] std::vector<std::string> own_words() const; // notes and reasons that people gave, each once
     [[nodiscard]] std::vector<StockRow> stock() const; // by kind and item, then by day of receipt
     [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;

@@ -45,6 +45,7 @@ public:
     [[nodiscard]] bool ledger_is_named() const; // by one of the first two
     // The ledger, opened as the command declares at the first call.
     [[nodiscard]] Ledger& ledger();
+    [[nodiscard]] const Ledger* opened() const { return ledger_ ? &*ledger_ : nullptr; }
     // What the questions of the room `desk` are asked of.
     [[nodiscard]] Desk desk();
     // This run of a verb that may write only looks: said before ledger(), the ledger is opened to read.

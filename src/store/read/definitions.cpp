@@ -66,6 +66,16 @@ std::string read_currency(Connection& connection) {
     return query.next() ? query.read_text() : std::string();
 }
 
+std::vector<std::string> read_own_words(Connection& connection) {
+    Query query(connection, "SELECT why FROM entry UNION SELECT reason FROM movement UNION SELECT held FROM lot_hold "
+                            "UNION SELECT closed FROM purchase_order_version UNION SELECT cancelled FROM plan_version "
+                            "UNION SELECT abandoned FROM brew_end UNION SELECT set_aside FROM reading_status");
+    std::vector<std::string> words;
+    while (query.next())
+        if (auto text = query.read_text_or_null(); text && !text->empty()) words.push_back(std::move(*text));
+    return words;
+}
+
 std::vector<Item> read_items(Connection& connection) {
     return read_filled<Item>(connection, "item_now", "item_version_id", "name", [&](Item& item, std::int64_t id) {
         item.stands_for = read_lines<StandIn>(connection, "stand_in", "item_version_id", id);

@@ -12,6 +12,7 @@
 namespace lotwort::store {
 
 [[nodiscard]] std::string read_currency(Connection& connection);
+[[nodiscard]] std::vector<std::string> read_own_words(Connection& connection); // notes and reasons, each once
 [[nodiscard]] std::vector<Item> read_items(Connection& connection);
 [[nodiscard]] std::vector<Instrument> read_instruments(Connection& connection);
 [[nodiscard]] std::vector<Brewhouse> read_brewhouses(Connection& connection);

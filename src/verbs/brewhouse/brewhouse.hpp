@@ -6,7 +6,7 @@
 
 namespace lotwort::verbs {
 
-inline constexpr std::array<Option, 27> figure_options{{
+inline constexpr std::array<Option, 28> figure_options{{
     {"efficiency", "PERCENT@WHERE",
      "what its brews come to: 72%@fermenter or 80%@kettle; 72%±2@fermenter known better"},
     {"sparge", "HOW", "none, batch or continuous"},
@@ -32,6 +32,7 @@ inline constexpr std::array<Option, 27> figure_options{{
     {"lauter-level-sd", "PERCENT", "the part of --lauter-sd that all brews share"},
     {"altitude", "LENGTH", "of the brewery: 400m"},
     {"brews-per-day", "N", "how many brews its kettle does in a day"},
+    {"works-in", "SYSTEM", "us or metric: what the ledger answers in, unless --units says otherwise"},
     {"weigh-step", "MASS", "malt is weighed in steps of: 10g"},
     {"hop-step", "MASS", "hops are weighed in steps of: 1g"},
     {"crumb", "MASS", "the least of a malt lot worth keeping: 250g"},

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/nearest.hpp>
 
 namespace lotwort::verbs {
 
@@ -39,6 +40,9 @@ int parse_turns(const std::string& text, Range range) {
     return static_cast<int>(
         parse_whole(text, "number of brews", static_cast<int>(range.least), static_cast<int>(range.most)));
 }
+UnitSystem parse_system(const std::string& text, Range) {
+    return parse_word<UnitSystem>(lowered(text), "a system of units");
+}
 double parse_stages(const std::string& text, Range range) {
     return parse_number(text, "number of washing stages", range);
 }
@@ -46,7 +50,7 @@ Metres parse_altitude(const std::string& text, Range range) {
     return Metres(parse_length(text, {range.least * 100.0, range.most * 100.0}).value() / 100.0);
 }
 
-constexpr std::array<Setter, 26> setters{{
+constexpr std::array<Setter, 27> setters{{
     {"sparge", "sparge", set<&Brewhouse::sparge, parse_sparge>},
     {"batch-sparges", "batch_sparges", set<&Brewhouse::batch_sparges, parse_sparges>},
     {"wash-stages", "wash_stages", set<&Brewhouse::wash_stages, parse_stages>},
@@ -70,6 +74,7 @@ constexpr std::array<Setter, 26> setters{{
     {"lauter-level-sd", "lauter_level_sd_pct", set<&Brewhouse::lauter_level_sd, percent>},
     {"altitude", "altitude_m", set<&Brewhouse::altitude, parse_altitude>},
     {"brews-per-day", "brews_per_day", set<&Brewhouse::brews_per_day, parse_turns>},
+    {"works-in", "works_in", set<&Brewhouse::works_in, parse_system>},
     {"weigh-step", "weigh_step_kg", set<&Brewhouse::weigh_step, mass>},
     {"hop-step", "hop_step_kg", set<&Brewhouse::hop_step, mass>},
     {"crumb", "crumb_kg", set<&Brewhouse::crumb, mass>},
