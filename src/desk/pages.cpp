@@ -84,35 +84,74 @@ std::vector<Cover> covers(const report::StockList& items, const std::vector<Brew
     return stock_cover(request);
 }
 
-report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
-    const Brew brew = known_brew(desk.ledger, code);
-    const Book book = desk.ledger.definitions();
-    const std::vector<Brew> tied = desk.ledger.brews_of_fermenter(brew.code);
-    LotBook lots;
-    for (const Brew& other : tied) lots.merge(lots_of(desk.ledger, other, book));
+namespace {
+
+report::BrewPage page_of(const Desk& desk, const Brew& brew, const ReconcileInput& input) {
     report::BrewPage page;
     page.shown.brew = brew;
-    for (const auto& [lot, used] : lots) page.shown.items[lot] = used.lot.item;
+    for (const auto& [lot, used] : input.lots) page.shown.items[lot] = used.item.name;
     page.shown.cost = brew_cost(brew, desk.ledger);
-    page.shown.fermentation = fermentation_of(reconcile_input(brew, book, lots));
+    page.shown.fermentation = fermentation_of(input);
     page.reconciled.date = brew.date;
     page.reconciled.recipe = brew.recipe.value_or("");
     page.reconciled.brewhouse = brew.brewhouse;
     page.reconciled.result.brew = brew.code;
     if (brew.abandoned) return page;
     try {
-        std::vector<ReconcileInput> input{tied_input(brew, Fermenters(tied), book, lots)};
-        teach_from_others(learn_request(desk, book, {}), input);
-        page.reconciled.result = reconcile(input.front());
+        page.reconciled.result = reconcile(input);
     } catch (const Error& e) { // a depth below its dip table: the rest of the page still stands
         page.reconciled.fault = e.what();
-        return page;
-    }
-    try {
-        page.explanation = explained(desk, book, brew);
-    } catch (const Error&) { // no malt was deducted
     }
     return page;
+}
+
+void explain_on(report::BrewPage& page, const Desk& desk, const Book& book) {
+    if (page.shown.brew.abandoned || !page.reconciled.fault.empty()) return;
+    try {
+        page.explanation = explained(desk, book, page.shown.brew);
+    } catch (const Error&) { // no malt was deducted
+    }
+}
+
+} // namespace
+
+std::vector<report::BrewPage> brews_for_pages(const Desk& desk, const std::vector<std::string>& codes,
+                                              std::size_t explained_last) {
+    const Book book = desk.ledger.definitions();
+    const std::vector<Brew> brews = desk.ledger.brews();
+    const LotBook lots = lot_book(desk.ledger.lots(), book);
+    const Fermenters fermenters(brews);
+    std::vector<ReconcileInput> inputs;
+    for (const std::string& code : codes)
+        inputs.push_back(tied_input(*std::ranges::find(brews, code, &Brew::code), fermenters, book, lots));
+    teach_from_others(learn_request(desk, book, {}), inputs);
+    std::vector<report::BrewPage> pages;
+    for (std::size_t i = 0; i < inputs.size(); ++i) {
+        if (i % 50 == 49) desk.tell(fmt::format("{} of {} brews", i + 1, inputs.size()));
+        pages.push_back(page_of(desk, *std::ranges::find(brews, codes[i], &Brew::code), inputs[i]));
+        if (i + explained_last >= inputs.size()) explain_on(pages.back(), desk, book);
+    }
+    desk.tell("");
+    return pages;
+}
+
+report::BrewPage brew_for_page(const Desk& desk, const std::string& code) {
+    return brews_for_pages(desk, {known_brew(desk.ledger, code).code}, 1).front();
+}
+
+std::vector<report::LotPage> lots_for_pages(const Desk& desk) {
+    const Book book = desk.ledger.definitions();
+    const Learning learned = learn(learn_request(desk, book, {}));
+    std::vector<report::LotPage> pages;
+    for (const LotState& state : desk.ledger.lots()) {
+        if (pages.size() % 50 == 49) desk.tell(fmt::format("{} lots", pages.size() + 1));
+        report::LotPage page{lot_answer(desk, state, desk.today), std::nullopt, desk.today};
+        const auto found = std::ranges::find(learned.lots, state.lot.code, &LearnedLot::lot);
+        if (page.answer.malt && found != learned.lots.end()) page.learned = *found;
+        pages.push_back(std::move(page));
+    }
+    desk.tell("");
+    return pages;
 }
 
 report::LotPage lot_for_page(const Desk& desk, const std::string& code) {

@@ -29,13 +29,36 @@ std::string written_page_text(const WrittenPage& written) {
                                      : fmt::format(", with {} charts", charts));
 }
 
-std::string written_page_json(const WrittenPage& written) {
+namespace {
+
+std::string written_json(const std::string& file, const std::string& title, std::int64_t charts, std::int64_t bytes,
+                         std::int64_t pages) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/report/1").field("file", written.file);
-    w.field("title", between(written.page, "<h1>", "</h1>")).field("charts", charts_in(written.page));
-    w.field("bytes", static_cast<std::int64_t>(written.page.size()));
-    w.end_object();
+    w.begin_object().field("schema", "lotwort/report/1").field("file", file).field("title", title);
+    w.field("charts", charts).field("bytes", bytes).field("pages", pages).end_object();
     return std::move(w).text();
+}
+
+} // namespace
+
+std::string written_page_json(const WrittenPage& written) {
+    return written_json(written.file, between(written.page, "<h1>", "</h1>"), charts_in(written.page),
+                        static_cast<std::int64_t>(written.page.size()), 1);
+}
+
+void WrittenPages::add(const std::string& page) {
+    ++pages;
+    charts += charts_in(page);
+    bytes += static_cast<std::int64_t>(page.size());
+}
+
+std::string written_pages_text(const WrittenPages& written) {
+    return fmt::format("wrote {} pages with {} charts; begin with {}/index.html\n", written.pages, written.charts,
+                       written.folder);
+}
+
+std::string written_pages_json(const WrittenPages& written) {
+    return written_json(written.folder, "All pages", written.charts, written.bytes, written.pages);
 }
 
 } // namespace lotwort::report

@@ -39,16 +39,52 @@ std::string read_file(const std::string& path) {
     return text;
 }
 
+namespace {
+
+void put(const std::string& path, const std::string& text, const std::string& ledger, bool replaces) {
+    NewFile file(
+        path,
+        {.ledger = ledger, .over = Over::plain_file, .replaces = replaces, .instead = "add --force to replace it"});
+    file.append(text);
+    file.put();
+}
+
+void make_folder(const std::string& folder) {
+    std::error_code fault;
+    if (fs::is_symlink(folder, fault))
+        throw Error(ErrorKind::refused, fmt::format("{} is a link, and nothing is written through a link", folder),
+                    "name the folder itself");
+    if (fs::is_directory(folder, fault)) return;
+    if (fs::exists(folder, fault))
+        throw Error(ErrorKind::refused, fmt::format("{} is a file, not a folder", folder),
+                    "name another folder, such as: lotwort report --all --out pages");
+    if (!fs::create_directory(folder, fault))
+        throw Error(ErrorKind::refused, fmt::format("the folder {} cannot be made: {}", folder, fault.message()),
+                    "look at the name, or at the folder that it is to be in");
+}
+
+} // namespace
+
 void write_file(Call& call, const std::string& path, const std::string& text) {
     call.settle();
     const bool replaces = call.args.has("force");
     call.demand_all_used();
-    NewFile file(path, {.ledger = call.ledger_path(),
-                        .over = Over::plain_file,
-                        .replaces = replaces,
-                        .instead = "add --force to replace it"});
-    file.append(text);
-    file.put();
+    put(path, text, call.ledger_path(), replaces);
+}
+
+void write_files(Call& call, const std::string& folder, const std::vector<NamedText>& files) {
+    call.settle();
+    const bool replaces = call.args.has("force");
+    call.demand_all_used();
+    make_folder(folder);
+    if (std::error_code ignored; !replaces)
+        for (const NamedText& file : files)
+            if (fs::exists(fs::path(folder) / file.file, ignored))
+                throw Error(ErrorKind::refused,
+                            fmt::format("{} exists already", (fs::path(folder) / file.file).string()),
+                            "name another folder, or add --force to replace what is there");
+    for (const NamedText& file : files)
+        put((fs::path(folder) / file.file).string(), file.text, call.ledger_path(), replaces);
 }
 
 } // namespace lotwort::verbs

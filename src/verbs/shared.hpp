@@ -153,4 +153,11 @@ template <class Read>
 // Moved where the ledger has changed since the text was read from it.
 void write_file(Call& call, const std::string& path, const std::string& text);
 
+struct NamedText {
+    std::string file, text;
+};
+// The same of files into one folder, which is made where it is not there. None is written where one of them is there
+// already and --force is not.
+void write_files(Call& call, const std::string& folder, const std::vector<NamedText>& files);
+
 } // namespace lotwort::verbs

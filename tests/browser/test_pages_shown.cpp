@@ -176,6 +176,31 @@ TEST_CASE("labels hold the codes of the lots, as a scanner reads them") {
     CHECK(scanned == wanted);
 }
 
+// What is typed leaves the rows that hold it; the script is the one that the page lets run.
+TEST_CASE("the index of all pages is searched") {
+    if (!Chromium::program()) return;
+    const Folder folder;
+    folder.run("report --all --out all");
+    Chromium browser(folder.path());
+    browser.open(folder.path() + "/all/index.html");
+    look_at(browser, "index");
+    browser.show(390, "screen", "light");
+    const auto type = [&](const std::string& words) {
+        return browser.evaluate("(() => { const box = document.querySelector('input'); box.value = '" + words +
+                                "'; box.dispatchEvent(new Event('input')); return [...document.querySelectorAll('tbody "
+                                "tr')].filter(r => r.checkVisibility()).map(r => r.textContent); })()");
+    };
+    CHECK(type("").size() == 30); // 24 brews, 5 lots on hand, a plan
+    const Json found = type("Strong b0");
+    CHECK(found.size() > 3);
+    for (const Json& row : found) CHECK(row.get<std::string>().find("strong pale") != std::string::npos);
+    CHECK(type("no such brew").empty());
+    const Json used_up = type("PM-01"); // from among what is folded
+    REQUIRE(used_up.size() == 1);
+    CHECK_MESSAGE(browser.complaints().empty(), browser.complaints().front());
+    CHECK_MESSAGE(browser.requests().empty(), browser.requests().front());
+}
+
 // Ten malts, eight hops and four salts, each with a lot, and twenty lots more.
 TEST_CASE("the sheets of a long brew day and of a full store are a page each") {
     if (!Chromium::program()) return;

@@ -73,12 +73,12 @@ public:
     }
 
 private:
-    static constexpr std::array written{"new.ics",  "out.ics",     "new.mps",   "new.lp",   "new.html",
-                                        "new.json", "new.lotwort", "out.mps",   "there.lp", "out.lp",
-                                        "out.html", "out.json",    "there.json"};
+    static constexpr std::array written{"new.ics",  "out.ics",     "new.mps",    "new.lp",   "new.html",
+                                        "new.json", "new.lotwort", "out.mps",    "there.lp", "out.lp",
+                                        "out.html", "out.json",    "there.json", "pages"};
 
     void restore(const Way& way) {
-        for (const char* file : written) std::filesystem::remove(path(file));
+        for (const char* file : written) std::filesystem::remove_all(path(file));
         b_.write("there.json", "{}");
         b_.write("there.lp", "");
         if (way.verb() == "init") {

@@ -6,6 +6,7 @@
 #include <cstdio>
 #include <doctest/doctest.h>
 #include <lotwort/report/pages.hpp>
+#include <lotwort/report/units.hpp>
 #include <map>
 #include <set>
 
@@ -482,4 +483,43 @@ TEST_CASE("names may be broken between their words; figures, dates and options s
     for (const Node* span : sheet.all("span"))
         if (span->attributes.at("class") == "whole") of_sheet.insert(span->text);
     CHECK(of_sheet == std::set<std::string>{"2026-03-10", "--reason"});
+}
+
+// What breaks if this breaks: a brewer looks for a lot that is called otherwise.
+TEST_CASE("in other units names and people's own words stay, in sentences and tables too") {
+    const AnswersIn in(Units::us, {"malt in 5 kg bags", "BAG 5 kg, at 20 °C", "damp at 20 °C, 5 kg lost"});
+    StockPage page;
+    page.items.today = page.lots.today = day("2026-03-10");
+    StockLine line;
+    line.item = "malt in 5 kg bags";
+    line.lot = "BAG 5 kg, at 20 °C";
+    line.held = "damp at 20 °C, 5 kg lost";
+    line.on_hand = line.free = Amount::of(Kilograms(20.0));
+    line.promised = Amount::of(Kilograms(0.0));
+    page.items.lines = page.lots.lines = {line};
+    page.covers = {{{line.item, ItemKind::malt, line.free, std::nullopt}, 500'000.0, day("2026-04-19")}};
+    Lot lot;
+    lot.code = line.lot;
+    lot.item = line.item;
+    lot.received = day("2026-03-01");
+    lot.received_amount = line.on_hand;
+    StockRow row;
+    row.item = line.item;
+    row.lot = line.lot;
+    row.on_hand = line.on_hand;
+    for (const std::string& made : {stock_page(page), labels_page({lot}), count_sheet_page({row}, day("2026-03-10"))}) {
+        const Node shown = read(made);
+        std::vector<std::string> said;
+        for (const char* name : {"td", "th", "p", "text"})
+            for (const Node* node : shown.all(name)) said.push_back(node->text);
+        const auto says = [&](const std::string& words) {
+            return std::ranges::any_of(said, [&](const auto& text) { return text.find(words) != std::string::npos; });
+        };
+        CHECK(says("malt in 5 kg bags"));
+        CHECK(says("BAG 5 kg, at 20 °C"));
+        CHECK_FALSE(says("5 lb"));
+        CHECK(says("44.09 lb")); // 20 kg
+        CHECK_FALSE(says("20 kg"));
+    }
+    CHECK(has_text(read(stock_page(page)), "on hold: damp at 20 °C, 5 kg lost"));
 }

@@ -8,7 +8,12 @@
 namespace lotwort {
 
 [[nodiscard]] report::BrewPage brew_for_page(const Desk& desk, const std::string& code);
+// Of so many brews at once: what the others taught is gathered once. Why it came otherwise than forecast takes longest
+// (a fifth of a second where there are hundreds) and is told of the last ones alone.
+[[nodiscard]] std::vector<report::BrewPage> brews_for_pages(const Desk& desk, const std::vector<std::string>& codes,
+                                                            std::size_t explained_last);
 [[nodiscard]] report::LotPage lot_for_page(const Desk& desk, const std::string& code);
+[[nodiscard]] std::vector<report::LotPage> lots_for_pages(const Desk& desk); // every lot that ever was
 // Of one brewhouse, or of all.
 [[nodiscard]] report::Trend trend_for_page(const Desk& desk, const std::optional<std::string>& brewhouse);
 [[nodiscard]] report::StockPage stock_for_page(const Desk& desk);

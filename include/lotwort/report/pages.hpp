@@ -85,6 +85,16 @@ struct PlanPage {
 // One step forward and one back, for a recall.
 [[nodiscard]] std::string trace_page(const TraceAnswer& answer);
 
+// What leads to all pages that were written into one folder (report/links.hpp), with a field to search them by.
+struct IndexPage {
+    Date today;
+    std::vector<ListedBrew> brews;                           // newest first
+    std::vector<LotState> lots;                              // newest first
+    std::vector<Plan> plans;                                 // by day
+    std::vector<std::pair<std::string, std::string>> others; // words and file
+};
+[[nodiscard]] std::string index_page(const IndexPage& page);
+
 // Labels to print, cut and stick on sacks: code, item, the day it came, best before, and the code as a telephone reads
 // it. Three beside each other, eight rows on a page of A4.
 [[nodiscard]] std::string labels_page(const std::vector<Lot>& lots);

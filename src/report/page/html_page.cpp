@@ -1,5 +1,6 @@
 #include "html_page.hpp"
 #include "html_text.hpp"
+#include "links.hpp"
 #include <fmt/format.h>
 #include <lotwort/report/palette.hpp>
 
@@ -28,6 +29,10 @@ p{margin:.3rem 0;max-width:44rem}
 header p,caption,.note,footer{color:var(--faint)}
 footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-size:.85rem}
 .lead{font-size:1.1rem}
+a{color:var(--copper)}
+nav{font-size:.85rem;margin-bottom:.4rem}
+nav a{margin-right:.6rem;white-space:nowrap}
+input{font:inherit;color:inherit;background:var(--card);border:1px solid var(--faint);padding:.4rem .6rem;width:100%;max-width:30rem}
 .charts{columns:22rem 2;column-gap:1rem;margin:.8rem 0 -.2rem}
 .charts.one{columns:auto;max-width:34rem}
 figure{margin:0 0 1rem;padding:.7rem;background:var(--card);border:1px solid var(--rule);break-inside:avoid;container-type:inline-size;--ground:var(--card)}
@@ -38,6 +43,7 @@ svg *{vector-effect:non-scaling-stroke}
 summary{cursor:pointer;font-size:.85rem;color:var(--copper)}
 .wide{overflow-x:auto;max-width:100%;background:linear-gradient(90deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(270deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(90deg,var(--rule),transparent .8rem),linear-gradient(270deg,var(--rule),transparent .8rem)}
 .wide+.wide{margin-top:1rem}
+.charts .wide{break-inside:avoid}
 .whole{white-space:nowrap}
 table{border-collapse:collapse;font-size:.85rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;padding:.3rem 0}
@@ -114,14 +120,23 @@ svg .odd{fill:var(--alert)}
 // Paper is white whatever the screen was; tables that are folded on a screen are printed open.
 constexpr std::string_view print = R"(
 @page{margin:12mm}
-html{font-size:10pt;background:#fff}
+a{color:inherit;text-decoration:none}
+nav,input{display:none}
+html{font-size:9.5pt;background:#fff}
+footer{margin-top:.6rem;break-before:avoid}
+.lead{font-size:1rem}
+p{max-width:none}
 body{max-width:none;padding:0}
-tr{break-inside:avoid}
-h2{break-after:avoid}
+tr,.drawing,.short{break-inside:avoid}
+h2,h2+p,caption,thead,tbody tr:first-child,tbody tr:nth-last-child(2){break-after:avoid}
+h2{margin:1rem 0 .3rem}
+.screen{display:none}
 .wide{overflow:visible;background:none}
 summary{display:none}
 details::details-content{content-visibility:visible;display:block}
 .charts{columns:2}
+.charts.one{columns:auto;max-width:95mm}
+th,td{padding-top:.1rem;padding-bottom:.1rem}
 figure th,figure td{padding-right:.35rem;font-size:.75rem}
 .sheet{font-size:9.5pt;min-height:calc(100vh - 1mm)}
 .sheet header{margin-bottom:0}
@@ -145,6 +160,25 @@ std::string style() {
 
 namespace {
 
+// Rows that do not hold all words typed are hidden, headings without rows too, and what is folded opens.
+constexpr std::string_view search = R"js((() => {
+const box = document.createElement('input');
+box.type = 'search';
+box.placeholder = 'find a brew, a lot, a recipe';
+box.setAttribute('aria-label', 'find a brew, a lot, a recipe');
+document.querySelector('main').prepend(box);
+const rows = [...document.querySelectorAll('tbody tr')].map(row => [row, row.textContent.toLowerCase()]);
+const parts = [...document.querySelectorAll('section, details, .wide')];
+box.addEventListener('input', () => {
+const words = box.value.toLowerCase().split(' ').filter(word => word);
+rows.forEach(([row, text]) => { row.hidden = !words.every(word => text.includes(word)); });
+parts.forEach(part => { part.hidden = words.length > 0 ? !part.querySelector('tbody tr:not([hidden])') : false; });
+document.querySelectorAll('details').forEach(part => { part.open = words.length > 0; });
+});
+})())js";
+// What a browser lets run: that text and no other.
+constexpr std::string_view search_hash = "sha256-3R6YaslTr7epXA160/1UBGDFOQtBF1PbXztGoB4eYu8=";
+
 std::string class_of(const Page& page) {
     if (!page.for_paper) return "";
     if (page.is_labels) return "class=\"labels\"";
@@ -157,13 +191,15 @@ std::string class_of(const Page& page) {
 
 std::string whole(const Page& page) {
     std::string head = "<meta charset=\"utf-8\"/>\n"
-                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
-                       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-                       "'unsafe-inline'\"/>\n";
+                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n";
+    head += fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                        "'unsafe-inline'{}\"/>\n",
+                        page.is_searched ? fmt::format("; script-src '{}'", search_hash) : "");
     head += of_text("title", page.title) + element("style", style());
-    const std::string header = of_text("h1", page.title) + paragraphs(page.under);
+    const std::string header = menu() + of_text("h1", page.title) + paragraphs(page.under);
     std::string body = element("header", header) + element("main", page.body);
     if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");
+    if (page.is_searched) body += element("script", search);
     return "<!DOCTYPE html>\n" + element("html", element("head", head) + element("body", body, class_of(page)),
                                          "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");
 }

@@ -15,6 +15,9 @@ struct Page {
     bool for_paper = false; // a sheet that is filled in by hand: one page of A4
     Rows rows = Rows::wide;
     bool is_labels = false; // a sheet to be cut
+    // Searched by a small script of its own, which makes the field to type in: without it, or without scripts, all that
+    // is there is there to be read.
+    bool is_searched = false;
 };
 
 [[nodiscard]] std::string whole(const Page& page);

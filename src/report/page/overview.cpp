@@ -8,6 +8,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/report/units.hpp>
 
 namespace lotwort::report {
 
@@ -17,7 +18,8 @@ namespace {
 constexpr double least_chance = 0.005;
 
 std::string to_do(std::string_view why, std::string_view command) {
-    return html::element("li", html::escaped(why) + "<br/>" + html::of_text("code", command));
+    return html::element("li", html::running(html::with_minus_signs(as_answered(why))) + "<br/>" +
+                                   html::of_text("code", command));
 }
 
 std::string attention(const BreweryPage& page) {

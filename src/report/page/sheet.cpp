@@ -160,8 +160,8 @@ std::string brew_sheet_page(const PlannedBrew& planned, const SheetGuide& guide)
         mash(planned, points) + boil(planned, points) + fermenter(planned, guide) +
         html::of_text("p", "Take care. " + cautions, "class=\"note\"") +
         html::of_text("p",
-                      fmt::format("Then: lotwort brew {} --weighed LOT=AMOUNT for each weight that came out "
-                                  "otherwise. Litres expected are at 20 °C.",
+                      fmt::format("What is expected is at 20 °C. Then: lotwort brew {} --weighed LOT=AMOUNT for each "
+                                  "weight that came out otherwise.",
                                   plan.code.empty() ? "--recipe " + shell_word(plan.recipe) : shell_word(plan.code)),
                       "class=\"note\"") +
         notes();

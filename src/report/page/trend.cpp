@@ -80,6 +80,29 @@ std::string hints(const Learning& learned) {
     return text;
 }
 
+constexpr std::size_t changes_in_sight = 3;
+
+std::ptrdiff_t place_of_brew(const std::vector<BrewLevel>& levels, const std::string& brew) {
+    return std::ranges::find(levels, brew, &BrewLevel::brew) - levels.begin();
+}
+
+// The last changes first, older ones folded; then what else is odd.
+std::string changes(const Learning& learned) {
+    Learning recent = learned, older;
+    older.drift = learned.drift;
+    std::ranges::stable_sort(older.drift, std::greater{},
+                             [&](const Drift& drift) { return place_of_brew(learned.levels, drift.from_brew); });
+    const auto split =
+        older.drift.begin() + static_cast<std::ptrdiff_t>(std::min(changes_in_sight, older.drift.size()));
+    recent.drift.assign(older.drift.begin(), split);
+    older.drift.erase(older.drift.begin(), split);
+    std::string text = html::paragraphs(headline(recent));
+    if (!older.drift.empty())
+        text += html::element("details", html::of_text("summary", counted(std::ssize(older.drift), "earlier change")) +
+                                             html::paragraphs(headline(older)));
+    return text + hints(recent);
+}
+
 } // namespace
 
 std::string trend_parts(const Trend& trend) {
@@ -87,9 +110,9 @@ std::string trend_parts(const Trend& trend) {
     if (learned.levels.empty())
         return html::of_text("p", "No brew to learn from yet: lotwort measure BREW POINT VALUE books readings.");
     return html::element("div",
-                         html::paragraphs(headline(learned) + steadiness(learned) + forecasts_line(trend.forecasts)),
+                         changes(learned) + html::paragraphs(steadiness(learned) + forecasts_line(trend.forecasts)),
                          "class=\"lead\"") +
-           hints(learned) + charts(level_charts(trend) + lots_chart(learned));
+           charts(level_charts(trend) + lots_chart(learned));
 }
 
 std::string learned_parts(const Trend& trend) {
@@ -125,8 +148,9 @@ std::string learned_parts(const Trend& trend) {
                          undecided.empty() ? "" : html::element("ul", undecided)) +
            html::section("Instruments, against what they should read",
                          l.instruments.empty() ? "" : html::table(instruments, "What each reads high or low")) +
-           html::section("Also learned", html::table(also, "Figures of the brewhouse") +
-                                             html::table(scatter, "How much brews and lots scatter") + remarks);
+           html::section("Also learned", charts(html::table(also, "Figures of the brewhouse") +
+                                                html::table(scatter, "How much brews and lots scatter")) +
+                                             remarks);
 }
 
 std::string brewhouse_page(const Trend& trend, Date today) {
