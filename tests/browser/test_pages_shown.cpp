@@ -22,6 +22,13 @@ constexpr const char* measure = R"js((() => {
   for (const svg of document.querySelectorAll('svg')) {
     const box = svg.getBoundingClientRect();
     if (box.width < 100 || box.height < 40) seen.push('a chart of ' + box.width + ' x ' + box.height);
+    const card = svg.closest('.drawing');
+    if (card && box.width < card.clientWidth - 1) seen.push('a chart of ' + box.width + ' in a card of ' + card.clientWidth);
+    if (innerWidth < 400)
+      for (const t of svg.querySelectorAll('text')) {
+        const px = parseFloat(getComputedStyle(t).fontSize) * box.width / svg.viewBox.baseVal.width;
+        if (px < 11) seen.push('letters of ' + px + ' px: ' + t.textContent);
+      }
     const texts = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect()]);
     for (let i = 0; i < texts.length; ++i) {
       const [a, ra] = texts[i];
@@ -98,8 +105,8 @@ void look_at(Chromium& browser, const std::string& page) {
         const char* medium;
         const char* scheme;
     };
-    for (const View view : {View{360, "screen", "light"}, View{800, "screen", "dark"}, View{1280, "screen", "light"},
-                            View{700, "print", "light"}}) {
+    for (const View view : {View{360, "screen", "light"}, View{390, "screen", "dark"}, View{800, "screen", "dark"},
+                            View{1280, "screen", "light"}, View{700, "print", "light"}}) {
         const std::string name = page + "-" + std::to_string(view.width) + "-" + view.medium + "-" + view.scheme;
         CAPTURE(name);
         browser.show(view.width, view.medium, view.scheme);

@@ -266,3 +266,10 @@ TEST_CASE(
     CHECK(said.status == 1);
     CHECK(said.error.find("`36` has no unit") != std::string::npos);
 }
+
+TEST_CASE("lots are listed as people order them: L2 before L10") {
+    const Brewery b;
+    b.begin({"\"pale ale malt\" 5kg --lot L10", "\"pale ale malt\" 5kg --lot L2"});
+    const std::string lots = b.done("stock --lots");
+    CHECK(lots.find("L2 ") < lots.find("L10"));
+}

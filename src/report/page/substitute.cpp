@@ -56,7 +56,7 @@ std::string substitution_page(const ShownSubstitution& shown) {
         answers += html::section(fmt::format("{}: {}", number_of(made.kind), word(made.kind)), answer(shown, made));
     std::vector<std::string> none;
     for (const auto& missing : shown.found->none)
-        if (missing.kind == plan::AnswerKind::nearest)
+        if (missing.kind == plan::AnswerKind::nearest && !shown.found->shortages.lines.empty())
             none.push_back(fmt::format("{}: {}", word(missing.kind), missing.reason));
     return html::whole({"What lacks", "as of " + to_iso(shown.request->today),
                         html::of_text("p", lead(shown), "class=\"lead\"") + html::section("Lacking", lacking(shown)) +
