@@ -344,6 +344,14 @@ std::optional<Entry> Ledger::entry(std::int64_t number) const {
     return impl_->read([&](Connection& data) { return read_entry(data, number); });
 }
 
+std::optional<Entry> Ledger::entry_of_form(std::string_view form) const {
+    return impl_->read([&](Connection& data) -> std::optional<Entry> {
+        Query query(data, "SELECT entry_id FROM entry WHERE form = ?");
+        if (!query.text(form).next()) return std::nullopt;
+        return read_entry(data, query.read_integer());
+    });
+}
+
 std::vector<LedgerFault> Ledger::verify() const {
     return impl_->read_aside([](Connection& data) { return find_faults(data, embedded_migrations()); });
 }

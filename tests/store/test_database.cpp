@@ -173,9 +173,12 @@ TEST_CASE("rows are booked under the newest entry, and entries in order") {
     CHECK(ledger.booked("(9, 2, '2026-02-02', 'discard', -1)") ==
           "refused: movement: rows are booked under the newest entry");
     const std::string entry = "'count', '2026-02-02', '2026-02-02T10:00:00Z', '', '', '')";
-    CHECK(ledger.run("INSERT INTO entry VALUES (3, " + entry) == "refused: entry is append-only");
-    CHECK(ledger.run("INSERT INTO entry VALUES (7, " + entry) == "refused: entry: numbers leave no gap");
-    CHECK(ledger.run("INSERT INTO entry VALUES (-1, " + entry).starts_with("refused: "));
+    CHECK(ledger.run("INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (3, " +
+                     entry) == "refused: entry is append-only");
+    CHECK(ledger.run("INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (7, " +
+                     entry) == "refused: entry: numbers leave no gap");
+    CHECK(ledger.run("INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (-1, " + entry)
+              .starts_with("refused: "));
     CHECK(ledger.run("INSERT INTO recipe_grist (recipe_version_id, position, item, share_pct, mass_kg) VALUES (1, 9, "
                      "'pale malt', 5.0, NULL)") == "refused: recipe_grist: rows are booked under the newest entry");
     CHECK(ledger.run("INSERT INTO item_version (item_id, entry_id, kind) VALUES (1, 2, 'hop')") ==
@@ -200,7 +203,8 @@ TEST_CASE("no row stands without what it refers to, foreign keys looked at or no
           "refused: movement: there is no such brew");
     CHECK(ledger.run(off + movement + ", reverses_movement_id) VALUES (3, 2, '2026-02-02', 'reversal', 1, 99)") ==
           "refused: movement: what it takes back is not there");
-    CHECK(ledger.run(off + "INSERT INTO entry VALUES (4, 'reverse', '2026-02-02', '2026-02-02T10:00:00Z', '', '', ''); "
+    CHECK(ledger.run(off + "INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (4, "
+                           "'reverse', '2026-02-02', '2026-02-02T10:00:00Z', '', '', ''); "
                            "INSERT INTO reversal VALUES (4, 99)") == "refused: reversal: there is no such entry");
     CHECK(ledger.run(off + "INSERT INTO reading (brew_id, entry_id, id, point) VALUES (99, 4, 'r9', 'mash')") ==
           "refused: reading: there is no such brew");
@@ -215,8 +219,10 @@ TEST_CASE("no row stands without what it refers to, foreign keys looked at or no
 TEST_CASE("an import brings no reversal of what is not there, or not there yet") {
     const Used ledger;
     const std::string off = "PRAGMA foreign_keys = OFF; ";
-    CHECK(
-        ledger.run("INSERT INTO entry VALUES (4, 'import', '2026-02-02', '2026-02-02T10:00:00Z', '', '', '')").empty());
+    CHECK(ledger
+              .run("INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (4, 'import', "
+                   "'2026-02-02', '2026-02-02T10:00:00Z', '', '', '')")
+              .empty());
     for (const char* which : {"2", "1000"}) // behind the newest; its own number would be the next
         CHECK(ledger.run(off +
                          "INSERT INTO movement (entry_id, lot_id, on_date, kind, change, reverses_movement_id) "
@@ -274,7 +280,9 @@ TEST_CASE("dates are days that exist, and figures are figures") {
     CHECK(ledger.booked("(3, 2, NULL, 'count', 1)").starts_with("refused: NOT NULL"));
     CHECK(ledger.booked("(3, 2, 2461074, 'count', 1)").starts_with("refused: CHECK"));
     const auto entry = [&](const std::string& at) {
-        return ledger.run("INSERT INTO entry VALUES (NULL, 'count', '2026-02-02', '" + at + "', '', '', '')");
+        return ledger.run("INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (NULL, "
+                          "'count', '2026-02-02', '" +
+                          at + "', '', '', '')");
     };
     CHECK(entry("2026-02-30T10:00:00Z").starts_with("refused: CHECK"));
     CHECK(entry("2026-02-02 10:00").starts_with("refused: CHECK"));

@@ -88,7 +88,8 @@ TEST_CASE("a figure that no other rule looks at is missed by none") {
 
 TEST_CASE("an entry of another program bears no seal, and the chain goes on past it") {
     const Sealed ledger;
-    REQUIRE(sql(ledger.file, "INSERT INTO entry VALUES (5, 'discard', '2026-02-03', '2026-02-03T08:00:00Z', 'x', "
+    REQUIRE(sql(ledger.file, "INSERT INTO entry (entry_id, kind, on_date, booked_at, by_name, what, why) VALUES (5, "
+                             "'discard', '2026-02-03', '2026-02-03T08:00:00Z', 'x', "
                              "'by hand', '')")
                 .empty());
     CHECK(ledger.faults() == "entry 5; ");

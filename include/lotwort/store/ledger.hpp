@@ -106,6 +106,7 @@ public:
 
     [[nodiscard]] std::vector<Entry> history(const HistoryFilter& filter) const; // newest first
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
+    [[nodiscard]] std::optional<Entry> entry_of_form(std::string_view form) const; // that this form has booked
 
     // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
     // Entries' seals follow from their rows and the seal before (docs/ledger.md).

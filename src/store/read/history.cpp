@@ -6,7 +6,7 @@ namespace lotwort::store {
 namespace {
 
 constexpr std::string_view entry_columns =
-    "entry.entry_id, kind, on_date, booked_at, by_name, what, why, own.reverses_entry_id, answer.entry_id";
+    "entry.entry_id, kind, on_date, booked_at, by_name, what, why, form, own.reverses_entry_id, answer.entry_id";
 constexpr std::string_view entry_sources = "entry LEFT JOIN reversal AS own ON own.entry_id = entry.entry_id "
                                            "LEFT JOIN reversal AS answer ON answer.reverses_entry_id = entry.entry_id";
 
@@ -19,6 +19,7 @@ Entry read_row(Query& query) {
     entry.head.by = query.read_text();
     entry.head.what = query.read_text();
     entry.head.why = query.read_text();
+    entry.head.form = query.read_text_or_null();
     entry.reverses = query.read_integer_or_null();
     entry.reversed_by = query.read_integer_or_null();
     return entry;

@@ -9,9 +9,9 @@ std::int64_t write_entry(Connection& connection, const EntryHead& head) {
     check_text("entry", "what", head.what);
     check_text("entry", "why", head.why);
     Query query(connection,
-                "INSERT INTO entry (kind, on_date, booked_at, by_name, what, why) VALUES (?, ?, ?, ?, ?, ?)");
+                "INSERT INTO entry (kind, on_date, booked_at, by_name, what, why, form) VALUES (?, ?, ?, ?, ?, ?, ?)");
     query.text(word(head.kind)).text(to_iso(head.on)).text(head.booked_at);
-    return query.text(head.by).text(head.what).text(head.why).run_new();
+    return query.text(head.by).text(head.what).text(head.why).text_or_null(head.form).run_new();
 }
 
 std::int64_t identity(Connection& connection, std::string_view table, std::string_view name_column,
