@@ -49,7 +49,7 @@ foreach(package program:lotwort library:liblotwort-dev)
 endforeach()
 # Why it is at a fixed place: said where the packages are checked.
 file(WRITE ${PROJECT_BINARY_DIR}/overrides
-"# an address that does not move saves the loader a tenth of every start; the program listens to nobody by itself
+"# an address that does not move saves the loader a tenth of every start; it listens to nobody but by `lotwort serve`
 lotwort: hardening-no-pie [usr/bin/lotwort]
 ")
 install(FILES ${PROJECT_BINARY_DIR}/overrides DESTINATION ${CMAKE_INSTALL_DATADIR}/lintian/overrides RENAME lotwort

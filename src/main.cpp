@@ -17,6 +17,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/utf8.hpp>
 #include <lotwort/report/text.hpp>
+#include <lotwort/serve/serve.hpp>
 #include <lotwort/store/new_file.hpp>
 #include <unistd.h>
 
@@ -113,6 +114,11 @@ struct Unwritten {
     int fault;
 };
 
+void write_all(std::string_view text) {
+    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) throw Unwritten{errno};
+    if (std::fflush(stdout) != 0) throw Unwritten{errno};
+}
+
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -127,6 +133,10 @@ cli::Surroundings look_around() {
         last_words = fmt::format("{}lotwort: interrupted; entry {} and those before it are booked\n",
                                  isatty(STDERR_FILENO) == 1 ? "\n" : "", entry);
     };
+    around.serve = [](const cli::Serving& asked) {
+        cli::Surroundings world;
+        serve::run(asked, world, {read_clock, write_all, isatty(STDOUT_FILENO) == 1});
+    };
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;
@@ -140,11 +150,6 @@ void complain(const std::string& verb, const Error& e) {
     // a person reads lines that fit; a program reads them as they are
     const bool watched = isatty(STDERR_FILENO) == 1;
     std::fputs(watched ? report::wrapped(message.substr(0, message.size() - 1), 2).c_str() : message.c_str(), stderr);
-}
-
-void write_all(std::string_view text) {
-    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) throw Unwritten{errno};
-    if (std::fflush(stdout) != 0) throw Unwritten{errno};
 }
 
 bool is_booking(const std::string& verb) {

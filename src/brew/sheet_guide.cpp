@@ -27,10 +27,10 @@ Wort wort_of(const Forecast& f) {
 }
 
 // What is lacking of the cast-out that has the planned strength, where the full kettle shows another gravity.
-KettleMend mend_of(SpecificGravity read, const Forecast& f, const Wort& wort, double boil_hours) {
+KettleMend mend_of(SpecificGravity read, double kettle_l, const Forecast& f, const Wort& wort, double boil_hours) {
     const double water_kg_per_l = balance_detail::water_20_kg_per_l();
     const double fraction = wort::mass_fraction_of_gravity(read.value());
-    const double kettle_kg = f.kettle_full_l * wort::sucrose_density_kg_m3(fraction, 20.0) / 1000.0;
+    const double kettle_kg = kettle_l * wort::sucrose_density_kg_m3(fraction, 20.0) / 1000.0;
     const double as_planned_kg = kettle_kg + wort.sugar_kg - f.means.boil_off_l * water_kg_per_l;
     const double wanted_kg = (fraction * kettle_kg + wort.sugar_kg) / wort.cast_out_fraction;
     KettleMend mend{read, (wanted_kg - as_planned_kg) / water_kg_per_l, 0.0};
@@ -72,7 +72,7 @@ void add_gravities(const Forecast& f, const Brewhouse& brewhouse, const Wort& wo
     if (excess > 0.0) guide.fermenter_water_l = f.volume_l.value * 0.001 / excess;
     if (boil_hours <= 0.0) return;
     for (const double off : {-0.004, -0.002, 0.002, 0.004})
-        guide.mends.push_back(mend_of(guide.kettle_gravity + GravityDifference(off), f, wort, boil_hours));
+        guide.mends.push_back(mend_of(guide.kettle_gravity + GravityDifference(off), f.kettle_full_l, f, wort, boil_hours));
     for (const double off : {-0.002, 0.002})
         guide.cast_out_mends.push_back(
             mend_at_cast_out(*guide.cast_out_gravity + GravityDifference(off), f, wort, boil_hours));
@@ -104,6 +104,13 @@ std::optional<Centimetres> depth_of(const Vessel& vessel, Litres volume) {
     if (upper == table.begin()) return upper->depth;
     const auto lower = upper - 1;
     return lower->depth + (upper->depth - lower->depth) * ((volume - lower->volume) / (upper->volume - lower->volume));
+}
+
+std::optional<KettleMend> kettle_mend(const PlannedBrew& planned, SpecificGravity read, Litres at_20) {
+    const Forecast& f = planned.forecast;
+    const double hours = planned.boil.value_or(Minutes(60.0)).value() / 60.0;
+    if (f.extract_grist_kg <= 0.0 || f.cast_out_l <= f.means.kettle_loss_l || hours <= 0.0) return std::nullopt;
+    return mend_of(read, at_20.value(), f, wort_of(f), hours);
 }
 
 SheetGuide sheet_guide(const PlannedBrew& planned, const Brewhouse& brewhouse, std::optional<Celsius> grain) {

@@ -82,15 +82,6 @@ po::parsed_options parse_words(const Command& command, const std::vector<std::st
     }
 }
 
-std::string usage(const Command& command) {
-    std::string line = fmt::format("lotwort {}", command.name);
-    for (const Positional& p : command.positionals) {
-        const std::string name = fmt::format("{}{}", p.name, p.many ? " ..." : "");
-        line += p.optional ? fmt::format(" [{}]", name) : " " + name;
-    }
-    return line;
-}
-
 // 5 kg, typed apart, is 5kg: a plain number before a unit means nothing else.
 std::vector<std::string> with_units_joined(const std::vector<std::string>& words) {
     std::vector<std::string> joined;
@@ -125,8 +116,6 @@ void demand_value(const Command& command, const Option& option, const po::option
                            option.value, option.name, value));
 }
 
-using Values = std::map<std::string, std::vector<std::string>>; // by declared name
-
 // What was typed with its name in quotes: lotwort receive "pale ale malt" 3kg of receive pale ale malt 3kg. The last
 // words are what stands behind the name.
 std::string in_quotes(const Command& command, const std::vector<std::string>& loose) {
@@ -137,7 +126,7 @@ std::string in_quotes(const Command& command, const std::vector<std::string>& lo
     const bool is_named = command.positionals.size() > name_at && command.positionals[name_at].name == "ITEM" &&
                           loose.size() > name_at + behind + 1;
     if (!is_named || figures > static_cast<std::ptrdiff_t>(behind) || (figures > 0 && !is_figure(loose.back())))
-        return fmt::format("write: {} (names with spaces go in quotes)", usage(command));
+        return fmt::format("write: {} (names with spaces go in quotes)", usage_of(command));
     const auto end = loose.end() - figures;
     std::string line = fmt::format("lotwort {}{}", command.name, has_action ? " " + loose.front() : ""), name;
     for (auto word = loose.begin() + static_cast<std::ptrdiff_t>(name_at); word != end; ++word)
@@ -148,19 +137,13 @@ std::string in_quotes(const Command& command, const std::vector<std::string>& lo
 }
 
 // Words that are no option's, to the positionals in turn.
-void sort_loose(const Command& command, const std::vector<std::string>& loose, Values& sorted) {
+void sort_loose(const Command& command, const std::vector<std::string>& loose, NamedWords& sorted) {
     std::size_t next = 0;
     for (const Positional& positional : command.positionals) {
+        if (next == loose.size()) return;
         auto& values = sorted[std::string(positional.name)];
-        do {
-            if (next < loose.size()) values.push_back(loose[next++]);
-        } while (positional.many && next < loose.size());
-        if (values.empty() && !positional.optional)
-            refuse(command, fmt::format("{} is missing: {}", positional.name, positional.what),
-                   "write: " + usage(command));
-        if (std::ranges::any_of(values, is_blank))
-            refuse(command, fmt::format("{} is empty: {}", positional.name, positional.what),
-                   "write: " + usage(command));
+        do values.push_back(loose[next++]);
+        while (positional.many && next < loose.size());
     }
     if (next < loose.size())
         refuse(command, fmt::format("`{}` is one word too many", loose[next]), in_quotes(command, loose));
@@ -173,7 +156,7 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
     const auto parsed = parse_words(command, with_units_joined(words), description);
 
     const auto options = all_options(command);
-    Values values;
+    NamedWords words_of;
     std::vector<std::string> loose;
     for (const auto& found : parsed.options) {
         if (found.position_key >= 0) {
@@ -181,23 +164,14 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
             continue;
         }
         demand_value(command, *std::ranges::find(options, found.string_key, &Option::name), found);
-        auto& of_option = values[found.string_key];
+        auto& of_option = words_of[found.string_key];
         if (found.value.empty())
             of_option.emplace_back();
         else
             of_option.insert(of_option.end(), found.value.begin(), found.value.end());
     }
-    for (const Option& option : options)
-        if (!option.many && values[std::string(option.name)].size() > 1)
-            refuse(command, fmt::format("--{} is given more than once", option.name));
-    const bool wants_help = !values["help"].empty(); // the page is shown whatever else is missing
-    if (!wants_help && command.has_rows && !values["csv"].empty() && !values["json"].empty())
-        refuse(command, "--csv and --json are two forms of one answer", "leave one of them out");
-    if (!wants_help) sort_loose(command, loose, values);
-    Arguments arguments(command);
-    for (const auto& [name, all] : values)
-        for (const std::string& value : all) arguments.add(name, value);
-    return arguments;
+    if (!words_of.contains("help")) sort_loose(command, loose, words_of); // the page is shown whatever is typed
+    return arguments_of(command, words_of);
 }
 
 } // namespace lotwort::cli

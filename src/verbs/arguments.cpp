@@ -1,3 +1,5 @@
+#include <algorithm>
+#include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/verbs/arguments.hpp>
 
@@ -58,6 +60,75 @@ std::vector<std::string> Arguments::unused() const {
             for (const auto& value : word.values) names.push_back("`" + value + "`");
     }
     return names;
+}
+
+namespace {
+
+[[noreturn]] void refuse(const std::string& message, std::string hint) {
+    throw Error(ErrorKind::usage, message, std::move(hint));
+}
+
+bool is_blank(const std::string& text) {
+    return text.find_first_not_of(' ') == std::string::npos;
+}
+
+void demand_option(const Command& command, const Option& option, const std::vector<std::string>& values) {
+    if (!option.value.empty() && std::ranges::any_of(values, is_blank))
+        refuse(fmt::format("the value of --{} is empty", option.name),
+               fmt::format("write --{} {}: {}", option.name, option.value, option.what));
+    if (!option.many && values.size() > 1)
+        refuse(fmt::format("--{} is given more than once", option.name),
+               fmt::format("lotwort {} --help shows every option, with an example", command.name));
+}
+
+void demand_positional(const Command& command, const Positional& positional, const std::vector<std::string>& values) {
+    if (values.empty() && !positional.optional)
+        refuse(fmt::format("{} is missing: {}", positional.name, positional.what), "write: " + usage_of(command));
+    if (std::ranges::any_of(values, is_blank))
+        refuse(fmt::format("{} is empty: {}", positional.name, positional.what), "write: " + usage_of(command));
+    if (!positional.many && values.size() > 1)
+        refuse(fmt::format("{} is given more than once", positional.name), "write: " + usage_of(command));
+}
+
+} // namespace
+
+std::string usage_of(const Command& command) {
+    std::string line = fmt::format("lotwort {}", command.name);
+    for (const Positional& p : command.positionals) {
+        const std::string name = fmt::format("{}{}", p.name, p.many ? " ..." : "");
+        line += p.optional ? fmt::format(" [{}]", name) : " " + name;
+    }
+    return line;
+}
+
+bool names_file(std::string_view word) {
+    return word == "FILE" || word == "PATH";
+}
+
+Arguments arguments_of(const Command& command, const NamedWords& words) {
+    static const std::vector<std::string> none;
+    const auto given = [&](std::string_view name) -> const std::vector<std::string>& {
+        const auto found = words.find(name);
+        return found == words.end() ? none : found->second;
+    };
+    const auto options = all_options(command);
+    for (const auto& [name, values] : words)
+        if (std::ranges::find(options, name, &Option::name) == options.end() &&
+            std::ranges::find(command.positionals, name, &Positional::name) == command.positionals.end())
+            refuse(fmt::format("`{}` is neither a word nor an option of {}", name, command.name),
+                   fmt::format("lotwort {} --help shows every option, with an example", command.name));
+    const bool wants_help = !given("help").empty(); // the page is shown whatever else is missing
+    if (!wants_help)
+        for (const Option& option : options) demand_option(command, option, given(option.name));
+    if (!wants_help && command.has_rows && !given("csv").empty() && !given("json").empty())
+        refuse("--csv and --json are two forms of one answer", "leave one of them out");
+    if (!wants_help)
+        for (const Positional& positional : command.positionals)
+            demand_positional(command, positional, given(positional.name));
+    Arguments arguments(command);
+    for (const auto& [name, all] : words)
+        for (const std::string& value : all) arguments.add(name, value);
+    return arguments;
 }
 
 } // namespace lotwort::verbs

@@ -61,7 +61,7 @@ bool is_known(const Book& book, const std::string& name) {
 BrewhouseFile filed(const Call& call, std::string_view again) {
     const auto path = call.args.text("file");
     if (!path) return {};
-    return read_mended(again, [&] { return read_brewhouse_toml(read_file(*path), *path); });
+    return read_mended(again, [&] { return read_brewhouse_toml(read_file(call, *path), *path); });
 }
 
 std::string said(const std::string& text) {

@@ -104,7 +104,7 @@ std::string Call::ledger_path() const {
 Ledger& Call::ledger() {
     LOTWORT_CHECK(command_->ledger == LedgerUse::reads || command_->ledger == LedgerUse::writes);
     if (ledger_) return *ledger_;
-    const bool writes = command_->ledger == LedgerUse::writes && !only_reads_;
+    const bool writes = command_->ledger == LedgerUse::writes && !only_reads_ && surroundings.books;
     const Access reading = turn_ == Turn::last ? Access::picture : Access::read;
     const std::string path = ledger_path();
     std::error_code fault;
@@ -181,7 +181,8 @@ void Call::keep_plans() {
 Entry Call::book(const Book& given, EntryKind kind, std::string what) {
     demand_bookable();
     const Book part = with_plans_kept(given, what);
-    const EntryHead as = head(kind, std::move(what));
+    EntryHead as = head(kind, std::move(what));
+    as.form = surroundings.form;
     Booking booking(surroundings, ledger());
     return settled(booking.done(
         dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
@@ -189,7 +190,8 @@ Entry Call::book(const Book& given, EntryKind kind, std::string what) {
 
 Entry Call::take_back(std::int64_t entry, std::string what) {
     demand_bookable();
-    const EntryHead as = head(EntryKind::reverse, std::move(what));
+    EntryHead as = head(EntryKind::reverse, std::move(what));
+    as.form = surroundings.form;
     Booking booking(surroundings, ledger());
     const Entry back = settled(booking.done(dry_run() ? ledger().rehearse_reverse(entry, as, read_up_to_)
                                                       : ledger().reverse(entry, as, read_up_to_),

@@ -126,7 +126,7 @@ std::optional<TypedExtract> parse_extract_options(const Call& call) {
 std::optional<Certificate> parse_certificate(const Call& call) {
     Certificate c;
     if (const auto file = call.args.text("certificate"))
-        c = read_mended("try again", [&] { return read_certificate(read_file(*file), *file); });
+        c = read_mended("try again", [&] { return read_certificate(read_file(call, *file), *file); });
     if (const auto extract = parse_extract_options(call)) {
         c.extract = extract->value;
         c.extract_basis = extract->basis;

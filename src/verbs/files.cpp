@@ -12,7 +12,20 @@ namespace lotwort::verbs {
 
 namespace fs = std::filesystem;
 
-std::string read_file(const std::string& path) {
+namespace {
+
+// What a page sent names no file of this machine; it holds what a file would.
+void demand_files(const Call& call, const std::string& path) {
+    if (!call.surroundings.opens_files)
+        throw Error(ErrorKind::refused, fmt::format("`{}` names a file, and pages open none", path),
+                    "send what the file holds, or type the command at the machine itself");
+}
+
+} // namespace
+
+std::string read_file(const Call& call, const std::string& path) {
+    if (path == "-" && call.surroundings.sent) return *call.surroundings.sent;
+    demand_files(call, path);
     std::ifstream file;
     if (path != "-") {
         std::error_code ignored;
@@ -65,7 +78,12 @@ void make_folder(const std::string& folder) {
 
 } // namespace
 
+std::string name_of_file(const Call& call, const std::string& path) {
+    return path == "-" && call.surroundings.sent ? "a page's form" : path;
+}
+
 void write_file(Call& call, const std::string& path, const std::string& text) {
+    demand_files(call, path);
     call.settle();
     const bool replaces = call.args.has("force");
     call.demand_all_used();
@@ -73,6 +91,7 @@ void write_file(Call& call, const std::string& path, const std::string& text) {
 }
 
 void write_files(Call& call, const std::string& folder, const std::vector<NamedText>& files) {
+    demand_files(call, folder);
     call.settle();
     const bool replaces = call.args.has("force");
     call.demand_all_used();

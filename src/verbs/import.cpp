@@ -34,7 +34,7 @@ bool is_empty(const Book& book) {
 
 Book read_new(Call& call, const std::string& path, const std::string& source) {
     return read_mended("import it again", [&] {
-        const std::string text = read_file(path);
+        const std::string text = read_file(call, path);
         Places places;
         const Book file = read_exchange(text, source, &places);
         call.progress("comparing it with the ledger");
@@ -48,10 +48,10 @@ MovedIn read_part(Call& call, const std::string& path, const std::string& source
         throw Error(ErrorKind::usage, "a table is of brews or of readings", "import one, then the other");
     if (call.args.has("brews")) {
         call.goes("a table of brews is read", "write --columns MEANING=HEADING,...");
-        return brews_from_table(call, read_file(path), source);
+        return brews_from_table(call, read_file(call, path), source);
     }
     if (call.args.has("columns")) throw Error(ErrorKind::usage, "--columns is for a table of brews", "add --brews");
-    if (call.args.has("readings")) return {readings_from_log(call, read_file(path), source), {}};
+    if (call.args.has("readings")) return {readings_from_log(call, read_file(call, path), source), {}};
     for (const char* option : {"map", "set"})
         if (call.args.has(option))
             throw Error(ErrorKind::usage, fmt::format("--{} is for a table of readings", option), "add --readings");

@@ -133,7 +133,7 @@ Answer add_file(Call& call, const Book& book) {
                                     "lotwort recipe add NAME 23L --gravity 1.048 --malt MALT=100%, or "
                                     "lotwort recipe add FILE.toml");
     Added added;
-    added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(path), path); });
+    added.recipes = read_mended("add it again", [&] { return read_recipe_toml(read_file(call, path), path); });
     return book_recipes(call, book, std::move(added), path);
 }
 

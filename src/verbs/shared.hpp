@@ -136,7 +136,10 @@ inline constexpr std::array<Option, 14> certificate_options{{
 [[nodiscard]] std::optional<Celsius> parse_grain(const Call& call, const PlannedBrew& planned);
 
 // The bytes of a file, or of standard input for `-`. Error(refused) where it cannot be read.
-[[nodiscard]] std::string read_file(const std::string& path);
+[[nodiscard]] std::string read_file(const Call& call, const std::string& path);
+
+// What its faults and its entry call it: "a page's form", where a page sent what it holds.
+[[nodiscard]] std::string name_of_file(const Call& call, const std::string& path);
 
 // What `read` makes of a file; its faults say what is due in their own place, and `again` what to do with the file.
 template <class Read>

@@ -16,11 +16,12 @@ constexpr Option json_option{"json", "", "print the answer as JSON"};
 constexpr Option help_option{"help", "", "show this page"};
 
 constexpr const Command* table[] = {
-    &init_command,    &item_command,       &brewhouse_command, &recipe_command,  &receive_command, &stock_command,
-    &offer_command,   &buy_command,        &order_command,     &lot_command,     &count_command,   &discard_command,
-    &tank_command,   &plan_command,    &substitute_command, &brew_command,      &measure_command, &package_command, &reconcile_command,
-    &explain_command, &trend_command,      &statement_command, &report_command,  &trace_command,   &history_command,
-    &reverse_command, &convert_command,    &import_command,    &export_command,  &verify_command,  &backup_command,
+    &init_command,      &item_command,    &brewhouse_command,  &recipe_command,    &receive_command, &stock_command,
+    &offer_command,     &buy_command,     &order_command,      &lot_command,       &count_command,   &discard_command,
+    &tank_command,      &plan_command,    &substitute_command, &brew_command,      &measure_command, &package_command,
+    &reconcile_command, &explain_command, &trend_command,      &statement_command, &report_command,  &trace_command,
+    &history_command,   &reverse_command, &convert_command,    &import_command,    &export_command,  &verify_command,
+    &backup_command,    &serve_command,
 };
 
 } // namespace

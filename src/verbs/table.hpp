@@ -36,5 +36,6 @@ extern const Command trend_command;
 extern const Command report_command;
 extern const Command convert_command;
 extern const Command brewhouse_command;
+extern const Command serve_command;
 
 } // namespace lotwort::verbs

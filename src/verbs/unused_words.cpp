@@ -21,6 +21,9 @@ void Call::demand_bookable() const {
     LOTWORT_CHECK(!only_reads_);
     may_book();
     demand_all_used();
+    if (!surroundings.books)
+        throw Error(ErrorKind::refused, "these pages are for looking only, and nothing was booked",
+                    "book it at the machine itself, or start `lotwort serve` without --read-only");
 }
 
 void Call::demand_all_used() const {

@@ -154,15 +154,21 @@ Json Chromium::call(const std::string& method, const Json& parameters) {
 }
 
 void Chromium::open(const std::string& path) {
-    opened_ = "file://" + path;
+    opened_ = path.starts_with("http://") ? path : "file://" + path;
     loaded_ = false;
     call("Page.navigate", {{"url", opened_}});
     while (!loaded_) note(read_message());
 }
 
+void Chromium::follow(const std::string& expression) {
+    loaded_ = false;
+    (void)call("Runtime.evaluate", {{"expression", expression}});
+    while (!loaded_) note(read_message());
+}
+
 void Chromium::show(int width, const std::string& medium, const std::string& scheme) {
     call("Emulation.setDeviceMetricsOverride",
-         {{"width", width}, {"height", 900}, {"deviceScaleFactor", 1}, {"mobile", width < 600}});
+         {{"width", width}, {"height", width < 600 ? 844 : 900}, {"deviceScaleFactor", 1}, {"mobile", width < 600}});
     call("Emulation.setEmulatedMedia",
          {{"media", medium}, {"features", {{{"name", "prefers-color-scheme"}, {"value", scheme}}}}});
 }

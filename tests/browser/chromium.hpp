@@ -22,8 +22,10 @@ public:
     Chromium(const Chromium&) = delete;
     Chromium& operator=(const Chromium&) = delete;
 
-    // Opens a file and waits until it is loaded.
+    // Opens a file, or an address, and waits until it is loaded.
     void open(const std::string& path);
+    // Does what leads to another page, and waits until that is loaded.
+    void follow(const std::string& expression);
     // The window's width in CSS pixels; "print" or "screen"; "dark" or "light".
     void show(int width, const std::string& medium, const std::string& scheme);
     // The value of a JavaScript expression.

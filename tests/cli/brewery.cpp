@@ -15,6 +15,7 @@ Brewery::Brewery(const char* today) {
     around_.today = *parse_iso_date(today);
     around_.booked_at = std::string(today) + "T12:00:00Z";
     around_.ledger = (folder_ / "ledger.lotwort").string();
+    around_.serve = [this](const cli::Serving& asked) { served_ = asked; }; // nobody comes
 }
 
 Brewery::~Brewery() {
@@ -22,12 +23,24 @@ Brewery::~Brewery() {
     std::filesystem::remove_all(folder_, ignored);
 }
 
+namespace {
+
+std::string said_of(const cli::Serving& asked) {
+    const std::string said = fmt::format("{} at {}, {}{}{} {} {}", asked.ledger, asked.address, asked.port,
+                                         asked.in_network ? ", by a key" : "", asked.read_only ? ", to look at" : "",
+                                         asked.by.value_or("nobody"), asked.units.value_or("metric"));
+    return asked.json ? "{\"served\": \"" + said + "\"}\n" : said + "\n";
+}
+
+} // namespace
+
 Said Brewery::run(const std::string& line) const {
     Said said;
+    served_.reset();
     try {
         const auto answer = cli::dispatch(words_of(line), around_);
         said.status = answer.status;
-        said.out = answer.text;
+        said.out = answer.text + (served_ ? said_of(*served_) : "");
     } catch (const Error& e) {
         said.status = static_cast<int>(e.kind());
         said.error = e.what();

@@ -58,6 +58,7 @@ public:
 private:
     std::filesystem::path folder_;
     cli::Surroundings around_;
+    mutable std::optional<cli::Serving> served_; // by the last line
 };
 
 } // namespace lotwort::test

@@ -253,6 +253,7 @@ const std::vector<Way>& every_way() {
         {"export FOLDER/new.json"},
         {"export FOLDER/there.json", {}, "force"},
         {"verify"},
+        {"serve"},
         {"backup FOLDER/new.lotwort"},
         {"backup FOLDER/there.lotwort", {}, "replace"},
     };
@@ -380,6 +381,7 @@ const Values& values_of_verbs() {
         {"brew used", "A=1kg"},
         {"brew correct", "A=3.8kg"},
         {"brew weighed", "A=3.9kg"},
+        {"serve listen", "192.0.2.7:8018"},
         {"brewhouse absorption", "1.2L/kg"},
         {"brewhouse absorption-level-sd", "0.05L/kg"},
         {"brewhouse absorption-sd", "0.1L/kg"},

@@ -31,6 +31,7 @@ const std::map<std::string, Rooms> arrows{
     {"desk", {"core", "wort", "stock", "brew", "infer", "plan", "store", "report"}},
     {"verbs", {"core", "wort", "stats", "stock", "brew", "infer", "plan", "store", "exchange", "report", "desk"}},
     {"cli", {"core", "store", "report", "desk", "verbs"}},
+    {"serve", {"core", "stock", "brew", "store", "exchange", "report", "desk", "verbs"}},
 };
 
 // A foreign header has one room (of headers and sources), or a few files of one.
@@ -43,7 +44,7 @@ const std::vector<Foreign> foreign{
     {"toml++/", {"exchange"}},  {"boost/program_options", {"cli"}},
     {"boost/math", {"stats"}},  {"Eigen/", {"stats", "infer"}},
     {"date/", {"core"}},        {"coin/", {"plan"}},
-    {"qrencode.h", {"report"}},
+    {"qrencode.h", {"report"}}, {"event2/", {"serve"}},
 };
 
 // The arithmetic rooms reach nothing outside: no streams of the console or files, no clock, no randomness.

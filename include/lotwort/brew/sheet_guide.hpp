@@ -53,6 +53,10 @@ struct SheetGuide {
 [[nodiscard]] SheetGuide sheet_guide(const PlannedBrew& planned, const Brewhouse& brewhouse,
                                      std::optional<Celsius> grain);
 
+// What brings the plan's gravity at cast-out when the full kettle holds so much of this gravity, both at 20 °C. Mass
+// balance: extract stays, water is added or boiled off at the forecast's rate. None for a plan without malt or boil.
+[[nodiscard]] std::optional<KettleMend> kettle_mend(const PlannedBrew& planned, SpecificGravity read, Litres at_20);
+
 // The litres are these at the vessel's marks; none outside its dip table.
 [[nodiscard]] std::optional<Centimetres> depth_of(const Vessel& vessel, Litres volume);
 

@@ -10,6 +10,9 @@
 
 namespace lotwort::verbs {
 
+// What was given under each declared name; a switch that is on has one empty word.
+using NamedWords = std::map<std::string, std::vector<std::string>, std::less<>>;
+
 // The words of a command line, sorted under the declared names. Asking for a name that is not declared is a bug. What
 // was typed is to be asked for: a switch by `has`, a value by one of the three that hand it out.
 class Arguments {
@@ -34,5 +37,15 @@ private:
     [[nodiscard]] const Typed& typed(std::string_view name) const;
     std::map<std::string, Typed, std::less<>> words_; // an entry for each declared name
 };
+
+// Sorted, and looked at as far as that needs no ledger. Error(usage) for what is missing, empty, given more than once
+// where one is enough, for a name that is not declared, and for two forms of one answer. Nothing of it with --help.
+[[nodiscard]] Arguments arguments_of(const Command& command, const NamedWords& words);
+
+// "lotwort discard LOT AMOUNT"
+[[nodiscard]] std::string usage_of(const Command& command);
+
+// The word names a file to be read or written: --out FILE, PATH.
+[[nodiscard]] bool names_file(std::string_view word);
 
 } // namespace lotwort::verbs

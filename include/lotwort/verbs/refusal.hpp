@@ -2,15 +2,9 @@
 #pragma once
 
 #include <lotwort/report/refusal.hpp>
-#include <lotwort/verbs/command.hpp>
-#include <map>
-#include <string>
-#include <vector>
+#include <lotwort/verbs/arguments.hpp>
 
 namespace lotwort::verbs {
-
-// What was given under each declared name.
-using NamedWords = std::map<std::string, std::vector<std::string>, std::less<>>;
 
 // The field is that which the message begins with (--price, ITEM), else the one whose value it quotes; of several that
 // have the same value, none.

@@ -16,6 +16,18 @@ namespace lotwort::verbs {
 // one that is.
 enum class Interrupt { ends_program, ends_search, ends_booking };
 
+// What `lotwort serve` is asked for.
+struct Serving {
+    std::string ledger;
+    std::string address = "127.0.0.1";
+    int port = 8017;               // 0: any that is free
+    bool in_network = false;       // asked for by --listen: who comes needs a key
+    bool read_only = false;        // nothing is booked
+    bool json = false;             // how it says where it listens
+    std::optional<std::string> by; // who books at this machine itself
+    std::optional<std::string> units;
+};
+
 // What the program knows of the world outside, read once in main and handed in as values.
 struct Surroundings {
     Date today;
@@ -33,6 +45,14 @@ struct Surroundings {
     std::function<const std::atomic<bool>*(Interrupt)> on_interrupt;
     // Told of each entry as soon as it is in the ledger.
     std::function<void(std::int64_t)> on_booked;
+    // Answers pages until it is interrupted. Null: only the program itself does.
+    std::function<void(const Serving&)> serve;
+    // Of what a page sent: its one-time number, which the entry keeps; what it sent in place of a file. Such a run opens
+    // no file that its words name.
+    std::optional<std::string> form;
+    std::optional<std::string> sent;
+    bool opens_files = true;
+    bool books = true; // false: pages for looking only
 };
 
 } // namespace lotwort::verbs

@@ -2,6 +2,7 @@
 #include "html_text.hpp"
 #include "links.hpp"
 #include <fmt/format.h>
+#include <lotwort/core/error.hpp>
 #include <lotwort/report/palette.hpp>
 
 namespace lotwort::report::html {
@@ -149,14 +150,31 @@ figure th,figure td{padding-right:.35rem;font-size:.75rem}
 .labels ul{grid-template-columns:repeat(3,1fr)}
 )";
 
-std::string style() {
+// Between two marks of a page of ours.
+std::string between(std::string_view page, std::string_view first, std::string_view last) {
+    const auto begins = page.find(first);
+    LOTWORT_CHECK(begins != std::string_view::npos);
+    const auto from = begins + first.size(), to = page.find(last, from);
+    LOTWORT_CHECK(to != std::string_view::npos);
+    return std::string(page.substr(from, to - from));
+}
+
+} // namespace
+
+std::string style_sheet() {
     return fmt::format(":root{{color-scheme:light dark;{}}}\n"
                        "@media (prefers-color-scheme:dark){{:root{{{}}}}}\n"
                        "{}@media print{{:root{{color-scheme:light;{}--paper:#fff}}{}}}\n",
                        colours(&Colour::light), colours(&Colour::dark), layout, colours(&Colour::light), print);
 }
 
-} // namespace
+std::string main_of(std::string_view page) {
+    return between(page, "<main>", "</main>");
+}
+
+std::string title_of(std::string_view page) {
+    return between(page, "<h1>", "</h1>");
+}
 
 namespace {
 
@@ -195,7 +213,7 @@ std::string whole(const Page& page) {
     head += fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
                         "'unsafe-inline'{}\"/>\n",
                         page.is_searched ? fmt::format("; script-src '{}'", search_hash) : "");
-    head += of_text("title", page.title) + element("style", style());
+    head += of_text("title", page.title) + element("style", style_sheet());
     const std::string header = menu() + of_text("h1", page.title) + paragraphs(page.under);
     std::string body = element("header", header) + element("main", page.body);
     if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");

@@ -62,8 +62,8 @@ void add_row(Call& call, const NotedLot& row, Shelf& shelf, Noted& noted) {
     noted.lines.push_back(row.line);
 }
 
-Noted read_rows(Call& call, const std::string& file) {
-    const CsvTable table = read_csv(read_file(file), file);
+Noted read_rows(Call& call, const std::string& path, const std::string& file) {
+    const CsvTable table = read_csv(read_file(call, path), file);
     Noted noted;
     Shelf shelf(call.ledger());
     FaultLines faults;
@@ -124,13 +124,14 @@ void demand_not_twice(Call& call, const std::string& file, const Noted& noted) {
 
 } // namespace
 
-Answer receive_note(Call& call, const std::string& file) {
+Answer receive_note(Call& call, const std::string& path) {
+    const std::string file = name_of_file(call, path);
     for (const char* alone : {"ITEM", "lot", "supplier-lot", "price", "packs", "from-brew", "certificate"})
         if (call.args.has(alone))
             throw Error(ErrorKind::usage, fmt::format("{} is of one lot, and the note holds them all", alone),
                         "write it in the note, or receive that lot by itself");
     call.goes("the note says it of each lot", "write it in a column of the note, or receive that lot by itself");
-    const Noted noted = read_rows(call, file);
+    const Noted noted = read_rows(call, path, file);
     demand_not_twice(call, file, noted);
     doubt_amounts(call, noted.part);
     doubt_certificates(call, noted.part.lots);

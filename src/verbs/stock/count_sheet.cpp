@@ -73,8 +73,9 @@ void read_row(Call& call, const CsvTable& table, const Columns& columns, const C
     sheet.counts.push_back(std::move(count));
 }
 
-Sheet parse(Call& call, const std::string& file, const std::string& usual_reason) {
-    const CsvTable table = read_csv(read_file(file), file);
+Sheet parse(Call& call, const std::string& path, const std::string& usual_reason) {
+    const std::string file = name_of_file(call, path);
+    const CsvTable table = read_csv(read_file(call, path), file);
     const Columns columns(table, file);
     Sheet sheet;
     for (const CsvRow& row : table.rows) try {

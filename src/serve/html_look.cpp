@@ -1,0 +1,109 @@
+// How pages look, and the little that a script does for them. Without it all of them work.
+#include "page.hpp"
+
+namespace lotwort::serve {
+
+namespace {
+
+// Targets are 44 pixels high and more: wet fingers, gloves. What is typed is never smaller than 16 pixels, or a
+// telephone would move the page under the thumb.
+constexpr std::string_view style = R"(
+.skip{position:absolute;left:-99rem}
+.skip:focus{position:static}
+a{color:var(--copper)}
+nav{margin:-.4rem -.4rem .6rem;overflow-x:auto}
+nav ul{display:flex;gap:.1rem;list-style:none;margin:0;padding:0;white-space:nowrap}
+nav a{display:block;padding:.6rem .7rem;min-height:44px;color:var(--ink);text-decoration:none}
+nav a[aria-current]{border-bottom:3px solid var(--copper);font-weight:600}
+.todo{list-style:none;padding:0;margin:0}
+.todo li{background:var(--card);border:1px solid var(--rule);border-left:4px solid var(--copper);padding:.6rem .8rem;margin:0 0 .5rem;display:flex;flex-wrap:wrap;gap:.4rem 1rem;align-items:center;justify-content:space-between;--ground:var(--card)}
+.todo li.fine{border-left-color:var(--bine)}
+.card{background:var(--card);border:1px solid var(--rule);padding:.8rem;margin:0 0 .8rem;--ground:var(--card)}
+.card h3{margin:0 0 .3rem;font-size:1.05rem}
+.cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,22rem),1fr));gap:.8rem;align-items:start}
+.cards .card{margin:0}
+.answer{border:1px solid var(--bine);border-left-width:6px;background:var(--wash);padding:.6rem .8rem;margin:0 0 1rem}
+.answer.no{border-color:var(--alert);background:var(--waste)}
+.answer h2{margin:0 0 .3rem;color:var(--ink)}
+pre{white-space:pre-wrap;overflow-wrap:anywhere;font:.9rem/1.4 ui-monospace,monospace;margin:.4rem 0}
+pre.table{white-space:pre;overflow-x:auto;overflow-wrap:normal}
+form{margin:0}
+fieldset{border:1px solid var(--rule);padding:.4rem .7rem .6rem;margin:0 0 .7rem;min-width:0}
+legend{font-weight:600;padding:0 .3rem}
+.row{display:flex;flex-wrap:wrap;gap:.2rem .9rem;align-items:end}
+.field{margin:.35rem 0;max-width:34rem;flex:1 1 16rem}
+.field.short{flex:0 1 9.5rem}
+.field label{display:block;font-size:.9rem}
+.field small{display:block;color:var(--faint);font-size:.85rem}
+.entry{display:flex;align-items:center;gap:.4rem}
+.unit{white-space:nowrap;color:var(--faint)}
+input,select,textarea,button{font:inherit;font-size:1.05rem;color:var(--ink);background:var(--paper);border:1px solid var(--faint);padding:.5rem .6rem;min-height:46px;max-width:100%}
+input:not([type=checkbox]),textarea,select{width:100%;min-width:0}
+input::placeholder{color:var(--faint);opacity:1}
+.figure{max-width:9rem;font-variant-numeric:tabular-nums}
+.check{display:flex;align-items:center;gap:.6rem;min-height:46px;flex:1 1 100%}
+.check input{width:1.6rem;height:1.6rem;min-height:0;flex:none}
+button{cursor:pointer;font-weight:600;background:var(--card);min-height:48px;padding:.5rem 1rem}
+button.main{background:var(--copper);border-color:var(--copper);color:var(--paper)}
+.buttons{display:flex;flex-wrap:wrap;gap:.6rem;margin:.6rem 0 .2rem}
+.go{display:inline-flex;align-items:center;min-height:46px;padding:.3rem .9rem;border:1px solid var(--copper);text-decoration:none;font-weight:600;background:var(--card)}
+summary{padding:.75rem 0;font-size:1rem;min-height:44px}
+.row>details{flex:1 1 100%}
+.expected{color:var(--faint);font-size:.95rem}
+.done{color:var(--bine);font-weight:600}
+.missing{color:var(--alert);font-weight:600}
+.big{font-size:1.5rem;font-weight:600;line-height:1.2}
+.who{display:flex;gap:.4rem}
+#news{position:sticky;bottom:0;background:var(--wash);border:1px solid var(--bine);color:var(--ink);padding:.6rem .8rem;font-size:1rem}
+.qr{width:15rem;height:auto}
+dl{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;margin:.4rem 0}
+dt{color:var(--faint)}
+dd{margin:0}
+@media (min-width:60rem){.two{display:grid;grid-template-columns:1fr 1fr;gap:0 1.6rem;align-items:start}}
+@media print{nav,form,#news,.skip,.who{display:none}}
+)";
+
+// Asks now and then whether somebody else has booked, and says so; the page stays as it is until it is loaded anew, so
+// that nothing that was typed is lost.
+constexpr std::string_view script = R"js("use strict";
+(() => {
+  const news = document.getElementById("news");
+  const newest = Number(document.body.dataset.newest);
+  let told = newest;
+  const look = async () => {
+    if (document.hidden || !news) return;
+    try {
+      const answer = await fetch("/changes?since=" + newest, {cache: "no-store"});
+      if (!answer.ok) return;
+      const now = await answer.json();
+      if (now.newest <= told) return;
+      told = now.newest;
+      news.textContent = "Booked meanwhile: " + now.said.join("; ") + ". ";
+      const again = document.createElement("a");
+      again.href = location.pathname + location.search;
+      again.textContent = "Show it";
+      news.append(again);
+      news.hidden = false;
+    } catch { /* the cellar has no reception: ask again later */ }
+  };
+  if (news && newest > 0) setInterval(look, 5000);
+  document.addEventListener("submit", (event) => {
+    const button = event.submitter;
+    if (!button) return;
+    setTimeout(() => { button.disabled = true; button.textContent = "Sending ..."; }, 0);
+    setTimeout(() => { button.disabled = false; button.textContent = "Send again: it books once"; }, 8000);
+  });
+})();
+)js";
+
+} // namespace
+
+std::string style_of_pages() {
+    return html::style_sheet() + std::string(style);
+}
+
+std::string script_of_pages() {
+    return std::string(script);
+}
+
+} // namespace lotwort::serve

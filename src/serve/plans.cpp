@@ -1,0 +1,150 @@
+// Plans: what is to be brewed, what it lacks, what could stand in; recipes; entries.
+#include "generic.hpp"
+#include "pages.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/format.hpp>
+#include <lotwort/desk/pages.hpp>
+#include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/report/plan.hpp>
+#include <lotwort/report/substitute.hpp>
+
+namespace lotwort::serve {
+
+namespace {
+
+constexpr std::int64_t most_entries = 30;
+
+std::string plan_form(const Desk& desk, const Visit& visit) {
+    if (visit.read_only) return {};
+    const Book book = desk.ledger.definitions();
+    std::string recipes;
+    for (const Recipe& recipe : book.recipes)
+        recipes += fmt::format("<option value=\"{}\"></option>", html::escaped(recipe.name));
+    Form form(visit, "plan", "plan");
+    form.raw("<div class=\"row\">");
+    form.field({.name = "RECIPE", .label = "Recipe", .required = true, .list = "recipes"});
+    form.field({.name = "on", .label = "Day", .ghost = to_iso(desk.today), .required = true});
+    form.field({.name = "volume", .label = "Volume", .hint = "the recipe's unless said", .ghost = "23L"});
+    if (book.brewhouses.size() > 1) form.field({.name = "brewhouse", .label = "Brewhouse"});
+    form.raw("</div>\n");
+    form.check("aim", "Aim at the recipe's gravity by what past brews taught");
+    return html::element("section",
+                         html::of_text("h3", "Plan a brew") + html::element("datalist", recipes, "id=\"recipes\"") +
+                             form.html("Plan it", true),
+                         "class=\"card\"");
+}
+
+} // namespace
+
+Page plans_page(const Desk& desk, const Visit& visit) {
+    const Book book = desk.ledger.definitions();
+    const auto lacks = lacks_of(book, desk.ledger.lots(), desk.today);
+    std::string items;
+    for (const Plan& plan : book.plans) {
+        std::string said = fmt::format("{}, {}: {}", plan.code, to_iso(plan.date), plan.recipe);
+        if (plan.volume) said += fmt::format(", {} L", readable(plan.volume->value()));
+        const auto lack =
+            std::ranges::find_if(lacks, [&](const auto& l) { return l.plan == plan.code && l.missing.units > 0; });
+        if (lack != lacks.end()) said += fmt::format("; lacks {} of {}", to_text(lack->missing), lack->item);
+        items +=
+            html::element("li", html::of_text("span", said) + link("/plans/" + in_address(plan.code), "Look", "go"),
+                          lack == lacks.end() ? "class=\"fine\"" : "");
+    }
+    if (items.empty()) items = html::of_text("li", "No plan is open.");
+    return {"Plans", "what is to be brewed, by day",
+            html::element("ul", items, "class=\"todo\"") + plan_form(desk, visit) +
+                html::element("p", link("/page/calendar", "Calendar", "go") + " " + link("/buy", "What to buy", "go"))};
+}
+
+Page plan_page(const Desk& desk, const Visit& visit, const std::string& code) {
+    const PlannedBrew planned = plan_for_sheet(desk, code);
+    const Plan& plan = planned.plan;
+    const std::string in = in_address(plan.code);
+    std::string body = html::element("section", answer_text(report::plan_text({planned}, false)), "class=\"card\"");
+    std::string doing =
+        link("/brew-day/" + in, "Brew it", "go") + " " + link("/page/brew-sheet/" + in, "Its sheet", "go");
+    if (planned.is_short()) doing += " " + link("/plans/" + in + "/answers", "What can stand in", "go");
+    body += html::element("p", doing);
+    if (!visit.read_only) {
+        Form move(visit, "plan", "move");
+        move.hidden("RECIPE", plan.code);
+        move.field({.name = "move", .label = "Put it on another day", .ghost = to_iso(plan.date), .required = true});
+        Form off(visit, "plan", "off");
+        off.hidden("RECIPE", plan.code);
+        off.field({.name = "cancel", .label = "Call it off, because", .required = true});
+        body += html::element("div",
+                              html::element("section", move.html("Move it", true), "class=\"card\"") +
+                                  html::element("section", off.html("Call it off", true), "class=\"card\""),
+                              "class=\"cards\"");
+    }
+    return {plan.code + ": " + plan.recipe, "for " + to_iso(plan.date), body};
+}
+
+Page answers_page(const Desk& desk, const Visit& visit, const std::string& code) {
+    const Book book = desk.ledger.definitions();
+    const auto plans = plans_to_fill(desk, book, {code});
+    const plan::SubstituteRequest request = substitute_request(desk, book, plans);
+    const plan::Substitution found = plan::substitute(request);
+    std::string cards;
+    for (const auto& answer : found.answers) {
+        const int number = report::number_of(answer.kind);
+        std::string inner =
+            html::of_text("h3", fmt::format("{}: {}", number, word(answer.kind))) + html::of_text("p", answer.sentence);
+        for (const std::string& left : answer.left) inner += html::of_text("p", left, "class=\"expected\"");
+        inner += html::element(
+            "p", link(fmt::format("/ask/substitute?run=&PLAN={}&show={}", in_address(code), number), "Line by line"));
+        if (!visit.read_only) {
+            Form take(visit, "substitute", fmt::format("take-{}", number));
+            take.hidden("PLAN", code);
+            take.hidden("take", std::to_string(number));
+            inner += take.html("Take this one", true);
+        }
+        cards += html::element("section", inner, "class=\"card\"");
+    }
+    if (cards.empty()) cards = html::of_text("p", "Nothing lacks, or nothing that is there stands in for it.");
+    return {"What can stand in for " + code, "the recommended first",
+            html::element("div", cards, "class=\"cards\"") +
+                html::element("p", link("/plans/" + in_address(code), "Back to the plan", "go"))};
+}
+
+Page recipes_page(const Desk& desk, const Visit& visit) {
+    std::string items;
+    for (const Recipe& recipe : desk.ledger.definitions().recipes) {
+        std::string said = fmt::format("{}: {} L", recipe.name, readable(recipe.volume.value()));
+        if (recipe.original_gravity) said += fmt::format(" of {}", fixed(recipe.original_gravity->value(), 4));
+        const std::string in = in_address(recipe.name);
+        items += html::element("li",
+                               html::of_text("span", said) +
+                                   link("/ask/recipe?run=&ACTION=show&NAME=" + in, "With its forecast", "go") +
+                                   (visit.read_only ? "" : link("/ask/recipe?ACTION=change&NAME=" + in, "Alter")),
+                               "class=\"fine\"");
+    }
+    if (items.empty()) items = html::of_text("li", "No recipe is kept yet.");
+    return {"Recipes", "",
+            html::element("ul", items, "class=\"todo\"") +
+                (visit.read_only ? "" : html::element("p", link("/ask/recipe?ACTION=add", "A new one", "go")))};
+}
+
+Page history_page(const Desk& desk, const Visit& visit) {
+    HistoryFilter last;
+    last.last = most_entries;
+    std::string items;
+    for (const Entry& entry : desk.ledger.history(last)) {
+        std::string inner =
+            html::of_text("span", fmt::format("{}, {}{}: {}", entry.number, to_iso(entry.head.on),
+                                              entry.head.by.empty() ? "" : ", " + entry.head.by, entry.head.what));
+        if (entry.reversed_by)
+            inner += html::of_text("span", fmt::format("taken back by {}", *entry.reversed_by), "class=\"missing\"");
+        else if (!entry.reverses && entry.number > 1 && !visit.read_only) {
+            Form back(visit, "reverse", fmt::format("back-{}", entry.number));
+            back.hidden("ENTRY", std::to_string(entry.number));
+            inner += back.folded("Take back", "Take it back");
+        }
+        items += html::element("li", inner, "class=\"fine\"");
+    }
+    return {"Entries", "the newest first", html::element("ul", items, "class=\"todo\"")};
+}
+
+} // namespace lotwort::serve

@@ -1,0 +1,152 @@
+#include "run.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/verbs/refusal.hpp>
+#include <lotwort/verbs/visible.hpp>
+
+namespace lotwort::serve {
+
+namespace {
+
+using verbs::Answer;
+
+constexpr std::size_t most_meanwhile = 5;
+
+const std::vector<std::string>& given(const NamedWords& words, std::string_view name) {
+    static const std::vector<std::string> none;
+    const auto found = words.find(name);
+    return found == words.end() ? none : found->second;
+}
+const std::vector<std::string>& given(const NamedWords&&, std::string_view) = delete;
+
+// What stands in place of a file is sent with the form; else a word that names one has no business here.
+void demand_no_file(const Command& command, const NamedWords& words, const Sender& sender) {
+    const auto demand = [&](std::string_view name, std::string_view value) {
+        for (const std::string& word : given(words, name)) {
+            if (!is_left_out(name, value) || (verbs::names_file(value) && word == "-" && sender.sent)) continue;
+            if (name == "by")
+                throw Error(ErrorKind::refused, "--by has no part in it: a session books under its own name",
+                            "come in anew under the other name");
+            throw Error(ErrorKind::refused, fmt::format("{} names a file, and pages open none", name),
+                        "type the command at the machine itself");
+        }
+    };
+    for (const verbs::Option& option : verbs::all_options(command)) demand(option.name, option.value);
+    for (const verbs::Positional& positional : command.positionals) demand(positional.name, positional.name);
+}
+
+std::optional<Entry> booked_by(const std::string& ledger, const std::optional<std::string>& form) {
+    if (!form) return std::nullopt;
+    return Ledger(ledger, Access::read).entry_of_form(*form);
+}
+
+std::vector<Entry> since(const std::string& ledger, std::int64_t seen, const std::optional<Entry>& own) {
+    if (seen <= 0) return {};
+    HistoryFilter last;
+    last.last = most_meanwhile + 1;
+    std::vector<Entry> entries = Ledger(ledger, Access::read).history(last);
+    std::erase_if(entries, [&](const Entry& e) { return e.number <= seen || (own && e.number >= own->number); });
+    if (entries.size() > most_meanwhile) entries.resize(most_meanwhile);
+    return entries;
+}
+
+void demand_form(const std::optional<std::string>& form) {
+    const bool is_good = !form || (form->size() >= 16 && form->size() <= 64 &&
+                                   form->find_first_not_of("0123456789abcdefghijklmnopqrstuvwxyz-") == form->npos);
+    if (!is_good)
+        throw Error(ErrorKind::usage, "the form's number is none",
+                    "16 to 64 of the digits, small letters and -, another for each thing that is booked");
+}
+
+} // namespace
+
+const Command* served_verb(std::string_view name) {
+    constexpr std::string_view at_the_machine[] = {"init", "backup", "serve"};
+    if (std::ranges::find(at_the_machine, name) != std::end(at_the_machine)) return nullptr;
+    for (const Command* command : verbs::commands())
+        if (command->name == name) return command;
+    return nullptr;
+}
+
+bool is_left_out(std::string_view name, std::string_view value) {
+    return verbs::names_file(value) || name == "by" || name == "help";
+}
+
+bool Runner::searches(const Command& command, const NamedWords& words) {
+    const std::vector<std::string>& what = given(words, "WHAT");
+    const bool is_page_of_one =
+        command.name == "report" && !what.empty() && (what.front() == "purchase" || what.front() == "substitute");
+    return command.name == "buy" || command.name == "substitute" || is_page_of_one;
+}
+
+std::unique_lock<std::mutex> Runner::searching() {
+    std::unique_lock search(search_, std::try_to_lock);
+    if (!search) throw Error(ErrorKind::refused, "another search is under way", "ask again in a moment");
+    return search;
+}
+
+verbs::Surroundings Runner::around(const std::string& name) const {
+    verbs::Surroundings around = around_;
+    outside_.read_clock(around);
+    around.ledger = asked_.ledger;
+    around.units = asked_.units;
+    around.by = name.empty() ? asked_.by : name;
+    around.ask = nullptr;
+    around.progress = nullptr;
+    around.on_interrupt = nullptr;
+    around.on_booked = nullptr;
+    around.serve = nullptr;
+    around.opens_files = false;
+    around.books = !asked_.read_only;
+    return around;
+}
+
+Ran Runner::answered(const Command& command, const NamedWords& words, const Sender& sender) {
+    verbs::Surroundings world = around(sender.name);
+    world.form = sender.form;
+    world.sent = sender.sent;
+    for (const auto& [name, values] : words)
+        for (const std::string& value : values) verbs::demand_text(value, name);
+    demand_form(sender.form);
+    demand_no_file(command, words, sender);
+    Ran ran;
+    ran.answer = verbs::answered_visibly(world, [&](const verbs::Surroundings& seen) {
+        return verbs::run_verb(command, verbs::arguments_of(command, words), seen, true);
+    });
+    return ran;
+}
+
+Ran Runner::run(const Command& command, const NamedWords& words, const Sender& sender) {
+    Ran ran;
+    try {
+        if ((ran.booked = booked_by(asked_.ledger, sender.form))) {
+            ran.was_booked = true;
+            return ran;
+        }
+        const auto search = searches(command, words) ? searching() : std::unique_lock<std::mutex>();
+        try {
+            ran = answered(command, words, sender);
+        } catch (const Error&) { // the same form may have come by another way, and have been faster
+            if (!(ran.booked = booked_by(asked_.ledger, sender.form))) throw;
+            ran.was_booked = true;
+            return ran;
+        }
+        if (command.ledger == verbs::LedgerUse::writes) {
+            ran.booked = booked_by(asked_.ledger, sender.form);
+            ran.meanwhile = since(asked_.ledger, sender.seen, ran.booked);
+        }
+    } catch (const Error& fault) {
+        ran.refusal = verbs::refusal_of(command, words, fault);
+    } catch (const std::exception& fault) {
+        ran.own_fault = true;
+        ran.refusal = report::Refusal{std::string(command.name),
+                                      ErrorKind::fault,
+                                      fmt::format("this is a fault of the program, not yours: {}", fault.what()),
+                                      "please report it with what you sent; `lotwort history` shows what is booked",
+                                      {}};
+    }
+    return ran;
+}
+
+} // namespace lotwort::serve

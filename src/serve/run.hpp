@@ -1,0 +1,67 @@
+// One run of a verb for a page or a program: what was sent, to the answer or the refusal.
+#pragma once
+
+#include <lotwort/report/refusal.hpp>
+#include <lotwort/serve/serve.hpp>
+#include <lotwort/verbs/arguments.hpp>
+#include <lotwort/verbs/call.hpp>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace lotwort::serve {
+
+using verbs::Command;
+using verbs::NamedWords;
+
+// Null: there is no such verb, or it is one that is typed at the machine alone: it names files, or is this one.
+[[nodiscard]] const Command* served_verb(std::string_view name);
+
+// Is it a word of the command line that pages leave out? Those that name a file, of this machine or for its answer, and
+// --by: a session has a name.
+[[nodiscard]] bool is_left_out(std::string_view name, std::string_view value);
+
+struct Sender {
+    std::string name;                  // who books
+    std::optional<std::string> form{}; // the one-time number
+    std::optional<std::string> sent{}; // in place of a file
+    std::int64_t seen = 0;             // the newest entry when the form was made; 0: not known
+};
+
+struct Ran {
+    std::optional<verbs::Answer> answer;
+    std::optional<report::Refusal> refusal; // where there is no answer
+    bool own_fault = false;                 // of the program
+    std::optional<Entry> booked;            // by this form, now or when it was sent before
+    bool was_booked = false;                // before: nothing was run
+    std::vector<Entry> meanwhile{};         // by others, since the form was made; newest first, at most five
+};
+
+class Runner {
+public:
+    Runner(verbs::Serving asked, verbs::Surroundings around, Outside outside)
+        : asked_(std::move(asked)), around_(std::move(around)), outside_(std::move(outside)) {}
+
+    [[nodiscard]] Ran run(const Command& command, const NamedWords& words, const Sender& sender);
+
+    // The world as a request of now sees it, under that name.
+    [[nodiscard]] verbs::Surroundings around(const std::string& name) const;
+    [[nodiscard]] const verbs::Serving& asked() const { return asked_; }
+    [[nodiscard]] const Outside& outside() const { return outside_; }
+
+    // One search at a time: Error(refused) while there is one.
+    [[nodiscard]] std::unique_lock<std::mutex> searching();
+    // Is a search for purchases or substitutes at work? It may take all of a processor for long.
+    [[nodiscard]] static bool searches(const Command& command, const NamedWords& words);
+
+private:
+    Ran answered(const Command& command, const NamedWords& words, const Sender& sender);
+
+    verbs::Serving asked_;
+    verbs::Surroundings around_;
+    Outside outside_;
+    std::mutex search_;
+};
+
+} // namespace lotwort::serve

@@ -1,0 +1,367 @@
+#include "site.hpp"
+#include "generic.hpp"
+#include "pages.hpp"
+#include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/error.hpp>
+#include <lotwort/exchange/json_writer.hpp>
+#include <lotwort/report/qr.hpp>
+#include <lotwort/verbs/units.hpp>
+#include <lotwort/verbs/visible.hpp>
+
+namespace lotwort::serve {
+
+namespace {
+
+constexpr Command looks{
+    .name = "lotwort", .group = verbs::Group::keep, .summary = "", .ledger = verbs::LedgerUse::reads};
+
+Reply page_reply(std::string body, int status = 200) {
+    return {.status = status, .body = std::move(body)};
+}
+
+Reply refused_outside(int status, const std::string& title, const std::string& what) {
+    return page_reply(framed_outside({title, what, {}}), status);
+}
+
+// An address of ours to come back to, and nothing else.
+std::string own_path(const std::string& path) {
+    const bool is_own = path.starts_with('/') && !path.starts_with("//") && path.find_first_of("\r\n\\") == path.npos;
+    return is_own ? path : "/";
+}
+
+// What stands behind "/ask/": none where the path does not begin so.
+std::optional<std::string> behind(const std::string& path, std::string_view begins) {
+    if (!path.starts_with(begins)) return std::nullopt;
+    return path.substr(begins.size());
+}
+
+} // namespace
+
+std::string Site::address_to_enter() const {
+    return fmt::format("http://{}/{}", own_.host(), own_.in_network ? "enter?key=" + sessions_.key() : "");
+}
+
+std::optional<Session> Site::session_of(const Request& request) {
+    if (auto session = sessions_.find(cookie(request, cookie_name()))) return session;
+    if (own_.in_network) return std::nullopt;
+    static std::mutex first;
+    const std::scoped_lock lock(first);
+    if (!local_ || !sessions_.find(local_->id)) local_ = sessions_.open(runner_.asked().by.value_or(""), true);
+    return local_;
+}
+
+Reply Site::answer(const Request& request) {
+    Reply reply;
+    try {
+        reply = routed(request);
+    } catch (const Error& fault) {
+        reply = refused_outside(500, "This cannot be shown", std::string(fault.what()) + "\n" + fault.hint());
+    } catch (const std::exception& fault) {
+        reply = refused_outside(500, "A fault of the program, not yours", fault.what());
+    }
+    add_safe_headers(reply);
+    return reply;
+}
+
+Reply Site::routed(const Request& request) {
+    if (const std::string why = why_refused(request, own_); !why.empty()) return refused_outside(403, "Not here", why);
+    if (request.path == "/style.css" || request.path == "/page.js") {
+        const bool is_style = request.path == "/style.css";
+        return {.type = is_style ? "text/css; charset=utf-8" : "text/javascript; charset=utf-8",
+                .body = is_style ? style_of_pages() : script_of_pages(),
+                .headers = {{"Cache-Control", "max-age=3600"}}};
+    }
+    if (request.path == "/enter") return entering(request);
+    const auto session = session_of(request);
+    if (!session)
+        return refused_outside(401, "Come in by the key",
+                               "The machine that serves these pages shows an address and a code for your telephone: "
+                               "open one of them. Whoever is in already finds the same under \"sessions\".");
+    Reply reply = known({request, Fields(request.query), *session});
+    if (session->is_local && cookie(request, cookie_name()) != session->id)
+        reply.headers.emplace_back("Set-Cookie",
+                                   fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict", cookie_name(), session->id));
+    return reply;
+}
+
+Reply Site::known(const Known& from) {
+    return from.request.method == "POST" ? post(from) : get(from);
+}
+
+Reply Site::get(const Known& from) {
+    const std::string& path = from.request.path;
+    if (path == "/changes") return changes(from);
+    const auto verb = behind(path, "/ask/");
+    if (verb && from.query.has("run")) return asked(from, *verb);
+    return drawn(from, path, {}, {});
+}
+
+Reply Site::post(const Known& from) {
+    const std::string& path = from.request.path;
+    if (const auto verb = behind(path, "/v1/")) return for_program(from, *verb);
+    const std::string type = from.request.header("content-type");
+    if (!type.starts_with("application/x-www-form-urlencoded"))
+        return refused_outside(415, "This is no form of ours", "Send application/x-www-form-urlencoded.");
+    if (!is_same_secret(Fields(from.request.body).one("token"), from.session.token)) {
+        const Fields sent(from.request.body);
+        const std::string said = html::element(
+            "section",
+            html::of_text("h2", "Send it once more") +
+                html::of_text("p",
+                              "The program was started anew, or your session ended, since this form was drawn. What "
+                              "you typed stands below; if it was booked, it is not booked twice."),
+            "class=\"answer no\" role=\"alert\"");
+        return drawn(from, own_path(sent.one("back")), said, sent, 403);
+    }
+    if (const auto verb = behind(path, "/do/")) return done(from, *verb);
+    if (path.starts_with("/sessions/")) return sessions_changed(from);
+    return drawn(from, path, {}, {});
+}
+
+namespace {
+
+Sender sender_of(const Session& session, const Fields& fields) {
+    Sender sender;
+    sender.name = session.name;
+    if (fields.has("form")) sender.form = fields.one("form");
+    if (fields.has("sent")) sender.sent = fields.one("sent");
+    if (fields.has(".columns")) sender.sent = table_of(fields);
+    const std::string seen = fields.one("seen");
+    if (!seen.empty() && seen.size() < 16 && seen.find_first_not_of("0123456789") == seen.npos)
+        sender.seen = std::stoll(seen);
+    return sender;
+}
+
+bool is_page(const Ran& ran) {
+    return ran.answer && ran.answer->is_file && ran.answer->text.starts_with("<!DOCTYPE html>");
+}
+
+Reply as_file(const Ran& ran, const std::string& verb) {
+    return {.type = "text/plain; charset=utf-8",
+            .body = ran.answer->text,
+            .headers = {{"Content-Disposition", "attachment; filename=\"lotwort-" + verb + ".txt\""}}};
+}
+
+} // namespace
+
+Reply Site::done(const Known& from, const std::string& verb) {
+    const Command* command = served_verb(verb);
+    if (command == nullptr) return drawn(from, "/all", {}, {}, 404);
+    const Fields fields(from.request.body);
+    const Ran ran = runner_.run(*command, words_of(fields), sender_of(from.session, fields));
+    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
+    Visit visit{.session = from.session, .path = own_path(fields.one("back")), .read_only = runner_.asked().read_only};
+    const std::string answer = is_page(ran) ? html::main_of(ran.answer->text) : answer_of(ran, visit);
+    return drawn(from, visit.path, answer, ran.refusal ? fields : Fields(),
+                 ran.own_fault ? 500
+                 : ran.refusal ? 422
+                               : 200);
+}
+
+Reply Site::asked(const Known& from, const std::string& verb) {
+    const Command* command = served_verb(verb);
+    if (command == nullptr || command->ledger == verbs::LedgerUse::writes)
+        return drawn(from, from.request.path, {}, {});
+    const Ran ran = runner_.run(*command, words_of(from.query), sender_of(from.session, {}));
+    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
+    Visit visit{.session = from.session, .path = from.request.path};
+    const std::string answer = is_page(ran) ? html::main_of(ran.answer->text) : answer_of(ran, visit);
+    return drawn(from, from.request.path, answer, {}, ran.refusal ? 422 : 200);
+}
+
+Reply Site::changes(const Known& from) {
+    const Ledger ledger(runner_.asked().ledger, Access::read);
+    const std::int64_t since = sender_of(from.session,
+                                         [&] {
+                                             Fields seen;
+                                             seen.add("seen", from.query.one("since"));
+                                             return seen;
+                                         }())
+                                   .seen;
+    HistoryFilter last;
+    last.last = 3;
+    JsonWriter w(0);
+    w.begin_object().field("newest", ledger.newest_entry()).key("said").begin_array();
+    for (const Entry& entry : ledger.history(last))
+        if (entry.number > since)
+            w.value(fmt::format("{}{}", entry.head.what, entry.head.by.empty() ? "" : " (" + entry.head.by + ")"));
+    w.end_array().end_object();
+    return {.type = "application/json", .body = std::move(w).text()};
+}
+
+Reply Site::drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status) {
+    verbs::Call call(looks, verbs::Arguments(looks), runner_.around(from.session.name));
+    const report::AnswersIn units = verbs::answers_in(call, verbs::work_in(call.ledger().definitions().brewhouses));
+    Visit visit{.session = from.session,
+                .path = path,
+                .newest = call.ledger().newest_entry(),
+                .read_only = runner_.asked().read_only,
+                .in_network = own_.in_network,
+                .typed = std::move(typed)};
+    try {
+        return page_reply(framed(page_at(path, from.query, call.desk(), visit), visit, answer), status);
+    } catch (const Error& fault) {
+        const bool is_broken = fault.kind() == ErrorKind::ledger;
+        const std::string what = report::refusal_as_answered(fault.what()),
+                          hint = report::refusal_as_answered(fault.hint());
+        const Page page{"This cannot be shown", what, html::of_text("pre", hint)};
+        return page_reply(framed(page, visit, answer), is_broken ? 503 : status == 200 ? 404 : status);
+    }
+}
+
+Page Site::page_at(const std::string& path, const Fields& query, const Desk& desk, const Visit& visit) {
+    struct Named { // one of the many of that kind
+        std::string_view begins;
+        Page (*page)(const Desk&, const Visit&, const std::string&);
+    };
+    struct Alone {
+        std::string_view path;
+        Page (*page)(const Desk&, const Visit&);
+    };
+    constexpr Alone alone[] = {{"/", today_page},          {"/brew-day", brew_days_page}, {"/stock", stock_page},
+                               {"/receive", receive_page}, {"/count", count_page},        {"/plans", plans_page},
+                               {"/brews", brews_page},     {"/recipes", recipes_page},    {"/history", history_page}};
+    constexpr Named named[] = {{"/brew-day/", brew_day_page}, {"/stock/", item_page}, {"/lots/", lot_page}};
+    for (const Alone& page : alone)
+        if (page.path == path) return page.page(desk, visit);
+    for (const Named& page : named)
+        if (const auto name = behind(path, page.begins)) return page.page(desk, visit, *name);
+    if (const auto name = behind(path, "/plans/")) {
+        constexpr std::string_view answers = "/answers";
+        if (!name->ends_with(answers)) return plan_page(desk, visit, *name);
+        const auto search = runner_.searching();
+        return answers_page(desk, visit, name->substr(0, name->size() - answers.size()));
+    }
+    if (path == "/buy") return buy_page(visit);
+    if (const auto brew = behind(path, "/brews/")) return reported("/page/brew/" + *brew, visit);
+    if (path == "/all") return {"All that can be done", "as on the command line", list_of_verbs()};
+    if (path == "/sessions" || path.starts_with("/sessions/")) return sessions_page(visit);
+    if (behind(path, "/page/")) return reported(path, visit);
+    if (const auto verb = behind(path, "/ask/")) {
+        const Command* command = served_verb(*verb);
+        if (command != nullptr)
+            return {std::string(command->name), std::string(command->summary), generic_form(*command, visit, query)};
+    }
+    throw Error(ErrorKind::refused, "there is no such page", "go by the names above");
+}
+
+// What to order, with the way to book it.
+Page Site::buy_page(const Visit& visit) {
+    Page page = reported("/page/purchase", visit);
+    page.title = "Buy";
+    if (visit.read_only) return page;
+    Form order(visit, "buy", "order");
+    order.hidden("order!", "");
+    order.field({.name = "until", .label = "Only what must be ordered by", .ghost = "all of it"});
+    page.body +=
+        html::section("Order it", order.html("Book the orders as open", true)) +
+        html::element("p", link("/ask/buy", "Other terms", "go") + " " + link("/ask/order", "Open orders", "go"));
+    return page;
+}
+
+// /page/brew/B1: what `lotwort report brew B1` draws.
+Page Site::reported(const std::string& path, const Visit& visit) {
+    NamedWords words;
+    const std::string rest = path.substr(std::string_view("/page/").size());
+    const auto slash = std::min(rest.find('/'), rest.size());
+    words["WHAT"] = {rest.substr(0, slash)};
+    if (slash + 1 < rest.size()) words["NAME"] = {rest.substr(slash + 1)};
+    const Ran ran = runner_.run(*served_verb("report"), words, {.name = visit.session.name});
+    if (ran.refusal) throw Error(ran.refusal->kind, ran.refusal->message, ran.refusal->hint);
+    return {rest, {}, html::main_of(ran.answer->text)};
+}
+
+Reply Site::entering(const Request& request) {
+    const Fields sent(request.method == "POST" ? request.body : request.query);
+    if (request.method != "POST") {
+        const std::string form = fmt::format(
+            "<input type=\"hidden\" name=\"key\" value=\"{}\"/>\n"
+            "<div class=\"field\"><label for=\"name\">Your name, as it is to stand with what you book</label>"
+            "<span class=\"entry\"><input id=\"name\" name=\"name\" required=\"required\" maxlength=\"60\" "
+            "autocomplete=\"name\"/></span></div>\n"
+            "<div class=\"buttons\"><button type=\"submit\" class=\"main\">Come in</button></div>\n",
+            html::escaped(sent.one("key")));
+        return page_reply(framed_outside({"Come in", "The key is worth one telephone.",
+                                          html::element("form", form, "method=\"post\" action=\"/enter\"")}));
+    }
+    const std::string name = sent.one("name");
+    try {
+        verbs::demand_text(name, "the name");
+    } catch (const Error& fault) {
+        return refused_outside(422, "Come in", fault.what());
+    }
+    if (name.empty() || name.size() > 200) return refused_outside(422, "Come in", "Say your name, in a few letters.");
+    const auto session = sessions_.enter(sent.one("key"), name);
+    if (!session)
+        return refused_outside(403, "This key is used up",
+                               "It lets in one telephone. The machine shows a new one, and so does \"sessions\" on a "
+                               "telephone that is in.");
+    const std::scoped_lock lock(saying_);
+    runner_.outside().say(fmt::format("{} came in; the next one: {}\n", name, address_to_enter()));
+    if (runner_.outside().is_terminal) runner_.outside().say(report::qr_terminal(address_to_enter()));
+    return session_begun(*session);
+}
+
+Reply Site::session_begun(const Session& session) const {
+    Reply reply{.status = 303, .body = {}, .headers = {{"Location", "/"}}};
+    reply.headers.emplace_back("Set-Cookie",
+                               fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict", cookie_name(), session.id));
+    return reply;
+}
+
+Reply Site::sessions_changed(const Known& from) {
+    const Fields sent(from.request.body);
+    if (from.request.path == "/sessions/end") {
+        const std::string number = sent.one("number");
+        const bool is_number =
+            !number.empty() && number.size() < 9 && number.find_first_not_of("0123456789") == number.npos;
+        if (is_number) sessions_.end(std::stoi(number));
+        if (!sessions_.find(from.session.id) && own_.in_network)
+            return refused_outside(200, "You are out", "Your session has ended on this telephone.");
+    }
+    if (from.request.path == "/sessions/name" && !own_.in_network) {
+        const std::string name = sent.one("name");
+        verbs::demand_text(name, "the name");
+        if (!name.empty() && name.size() <= 200) return session_begun(sessions_.open(name, true));
+    }
+    return {.status = 303, .body = {}, .headers = {{"Location", "/sessions"}}};
+}
+
+Page Site::sessions_page(const Visit& visit) const {
+    const auto form = [&](const std::string& action, const std::string& inner, std::string_view button) {
+        return html::element(
+            "form",
+            fmt::format("<input type=\"hidden\" name=\"token\" value=\"{}\"/>\n{}<div class=\"buttons\">"
+                        "<button type=\"submit\">{}</button></div>",
+                        visit.session.token, inner, button),
+            "method=\"post\" action=\"/sessions/" + action + "\"");
+    };
+    std::string items;
+    for (const Session& session : sessions_.all()) {
+        const std::string name = session.name.empty() ? "the machine itself" : session.name;
+        items += html::element(
+            "li",
+            html::escaped(name + (session.id == visit.session.id ? " (this one)" : "")) +
+                form("end", fmt::format("<input type=\"hidden\" name=\"number\" value=\"{}\"/>\n", session.number),
+                     "End it"),
+            "");
+    }
+    Page page{"Sessions", "Who may look and book here.", html::element("ul", items, "class=\"todo\"")};
+    if (own_.in_network)
+        page.body +=
+            html::section("Let somebody else in",
+                          report::qr_svg(address_to_enter(), "the address with its key, for a telephone") +
+                              html::of_text("p", address_to_enter()) +
+                              html::of_text("p", "It lets in one telephone; load this page again for the next."));
+    else
+        page.body += html::section(
+            "Who books here",
+            form("name",
+                 "<div class=\"field\"><label for=\"name\">Name</label><span class=\"entry\"><input id=\"name\" "
+                 "name=\"name\" maxlength=\"60\"/></span></div>\n",
+                 "Book under this name"));
+    return page;
+}
+
+} // namespace lotwort::serve

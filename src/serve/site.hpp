@@ -1,0 +1,56 @@
+// The pages of one ledger: a request in, a reply out.
+#pragma once
+
+#include "guard.hpp"
+#include "page.hpp"
+#include "run.hpp"
+#include "sessions.hpp"
+
+namespace lotwort::serve {
+
+class Site {
+public:
+    Site(Runner& runner, Own own) : runner_(runner), own_(std::move(own)) {}
+
+    // Called by several threads at once; whatever goes wrong is a reply.
+    [[nodiscard]] Reply answer(const Request& request);
+
+    // "http://192.0.2.7:8017/enter?key=..."; without a key where none is needed.
+    [[nodiscard]] std::string address_to_enter() const;
+
+private:
+    struct Known { // a request, and who sent it
+        const Request& request;
+        Fields query;
+        Session session;
+    };
+
+    Reply routed(const Request& request);
+    Reply known(const Known& from);
+    Reply get(const Known& from);
+    Reply post(const Known& from);
+    Reply done(const Known& from, const std::string& verb);
+    Reply asked(const Known& from, const std::string& verb);
+    Reply for_program(const Known& from, const std::string& verb);
+    Reply entering(const Request& request);
+    Reply session_begun(const Session& session) const;
+    Reply changes(const Known& from);
+    Reply sessions_changed(const Known& from);
+
+    [[nodiscard]] std::optional<Session> session_of(const Request& request);
+    [[nodiscard]] std::string cookie_name() const { return "lotwort-" + std::to_string(own_.port); }
+    // The page at that address, with what was answered above it.
+    Reply drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status = 200);
+    [[nodiscard]] Page page_at(const std::string& path, const Fields& query, const Desk& desk, const Visit& visit);
+    [[nodiscard]] Page buy_page(const Visit& visit);
+    [[nodiscard]] Page reported(const std::string& path, const Visit& visit);
+    [[nodiscard]] Page sessions_page(const Visit& visit) const;
+
+    Runner& runner_;
+    Own own_;
+    Sessions sessions_;
+    std::optional<Session> local_; // of whoever asks at the machine itself and has none
+    std::mutex saying_;
+};
+
+} // namespace lotwort::serve

@@ -1,0 +1,71 @@
+#!/usr/bin/env python3
+"""What the pages cost: serve_speed.py PROGRAM LEDGER [DAY].
+
+Median and 99th percentile of the first page and of the stock page, stock pages a second from two clients, the server's
+memory before and after many requests, and the start of another verb. The ledger is copied and not touched."""
+import http.client, os, shutil, statistics, subprocess, sys, tempfile, threading, time
+
+program, ledger = sys.argv[1], sys.argv[2]
+day = sys.argv[3] if len(sys.argv) > 3 else time.strftime("%Y-%m-%d")
+folder = tempfile.mkdtemp()
+copy = os.path.join(folder, "b.lotwort")
+shutil.copy(ledger, copy)
+world = dict(os.environ, LOTWORT_LEDGER=copy, LOTWORT_TODAY=day)
+server = subprocess.Popen([program, "serve", "--listen", "127.0.0.1:0", "--json"], env=world, stdout=subprocess.PIPE, text=True)
+try:
+    port = int(server.stdout.readline().split('"address":')[1].split(":")[2].split("/")[0])
+
+    def get(connection, path):
+        connection.request("GET", path)
+        answer = connection.getresponse()
+        answer.read()
+        assert answer.status == 200, answer.status
+
+    def memory():
+        with open(f"/proc/{server.pid}/status") as status:
+            return next(int(line.split()[1]) for line in status if line.startswith("VmRSS")) / 1024
+
+    connection = http.client.HTTPConnection("127.0.0.1", port)
+    for path in ("/", "/stock", "/history", "/brew-day"):
+        get(connection, path)
+        times = []
+        for _ in range(60):
+            begun = time.perf_counter()
+            get(connection, path)
+            times.append((time.perf_counter() - begun) * 1000)
+        times.sort()
+        print(f"{path:12} median {statistics.median(times):7.1f} ms, 99 in 100 {times[-1]:7.1f} ms")
+
+    count, seconds = [0, 0], 5.0
+
+    def ask(i):
+        mine = http.client.HTTPConnection("127.0.0.1", port)
+        end = time.perf_counter() + seconds
+        while time.perf_counter() < end:
+            get(mine, "/stock")
+            count[i] += 1
+
+    threads = [threading.Thread(target=ask, args=(i,)) for i in (0, 1)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    print(f"stock pages a second, two clients: {sum(count) / seconds:.0f}")
+
+    requests = int(os.environ.get("REQUESTS", "100000"))
+    before = memory()
+    for i in range(requests):
+        get(connection, "/changes?since=1" if i % 20 else "/history")
+        if i % (requests // 4) == 0 and i:
+            print(f"memory after {i} requests: {memory():.1f} MB")
+    print(f"memory: {before:.1f} MB before, {memory():.1f} MB after {requests} requests")
+finally:
+    server.kill()
+    server.wait()
+starts = []
+for _ in range(200):
+    begun = time.perf_counter()
+    subprocess.run([program, "--version"], stdout=subprocess.DEVNULL, check=True)
+    starts.append((time.perf_counter() - begun) * 1000)
+print(f"start of another verb: median {statistics.median(starts):.2f} ms")
+shutil.rmtree(folder)

@@ -1,0 +1,185 @@
+// The pages that are worked with, in a browser: a brew day by touch alone on a telephone, a delivery, a count, a
+// shortage; then each page as it looks, by day and by night, on a telephone and a desk.
+#include "../serve/served.hpp"
+#include "chromium.hpp"
+#include "looks.hpp"
+#include <doctest/doctest.h>
+
+using namespace lotwort::test;
+
+namespace {
+
+const std::vector<std::string> small_brewery{
+    "init --currency EUR",
+    "receive 'pale ale malt' 25kg --lot PAM-1 --price 32.50 --best-before 2027-03-01 --on 2026-03-01",
+    "receive 'crystal malt' 2kg --lot CM-1 --price 5 --on 2026-03-01",
+    "receive 'bittering hop' 500g --lot BH-1 --alpha 10.5% --price 14 --on 2026-03-01",
+    "receive 'ale yeast' 3pieces --lot Y-1 --on 2026-03-01",
+    "brewhouse add shed 23L",
+    "recipe add pale 23L --gravity 1.048 --malt 'pale ale malt=93%' --malt 'crystal malt=7%' "
+    "--hop 'bittering hop=30g@boil,60'",
+    "recipe add strong 23L --gravity 1.090 --malt 'pale ale malt=70%' --malt 'crystal malt=30%'",
+    "plan pale --on 2026-03-14",
+    "plan strong --on 2026-03-20 || true",
+};
+
+class Telephone {
+public:
+    explicit Telephone(Served& served) : served_(served), browser_(served.folder()) {
+        browser_.show(390, "screen", "light");
+    }
+    void open(const std::string& path) { browser_.open(served_.address() + path.substr(1)); }
+    void fill(const std::string& form, const std::string& name, const std::string& value) {
+        const std::string at = "document.querySelector('#" + form + " [name=\"" + name + "\"]')";
+        CHECK_MESSAGE(browser_.evaluate(at + " !== null").get<bool>(), form, " ", name);
+        (void)browser_.evaluate(at + ".value = '" + value + "'");
+    }
+    void press(const std::string& form) {
+        browser_.follow("document.querySelector('#" + form + " button.main').click()");
+    }
+    [[nodiscard]] std::string text() { return browser_.evaluate("document.body.innerText").get<std::string>(); }
+    [[nodiscard]] std::string answer() {
+        return browser_.evaluate("(document.querySelector('.answer') || {innerText: ''}).innerText").get<std::string>();
+    }
+    [[nodiscard]] Chromium& browser() { return browser_; }
+
+private:
+    Served& served_;
+    Chromium browser_;
+};
+
+bool holds(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+// Of targets that are touched; the words in a line of text may be smaller.
+constexpr const char* small_targets = R"js((() => {
+  const small = [];
+  for (const e of document.querySelectorAll('button, input:not([type=hidden]), select, textarea, nav a, a.go, summary')) {
+    const fold = e.closest('details:not([open])');
+    if (!e.checkVisibility() || (fold && !(e.matches('summary') && e.parentElement === fold))) continue;
+    if (e.closest('figure')) continue;
+    const box = (e.type === 'checkbox' ? e.parentElement : e).getBoundingClientRect();
+    if (box.height < 44) small.push(e.outerHTML.slice(0, 80) + ' ' + box.height);
+    if (e.matches('input:not([type=checkbox]), select, textarea') && document.querySelector('label[for="' + e.id + '"]') === null)
+      small.push('no label: ' + e.outerHTML.slice(0, 80));
+  }
+  return small;
+})())js";
+
+void look_at(Telephone& telephone, const std::string& name) {
+    struct View {
+        int width;
+        const char* scheme;
+    };
+    for (const View view : {View{390, "light"}, View{390, "dark"}, View{1280, "light"}, View{1280, "dark"}}) {
+        const std::string picture = "serve-" + name + "-" + std::to_string(view.width) + "-" + view.scheme;
+        CAPTURE(picture);
+        telephone.browser().show(view.width, "screen", view.scheme);
+        const Json faults = telephone.browser().evaluate(measure);
+        CHECK_MESSAGE(faults.empty(), faults.dump(1));
+        const Json small = telephone.browser().evaluate(small_targets);
+        CHECK_MESSAGE(small.empty(), small.dump(1));
+        if (std::getenv("LOTWORT_PICTURES") != nullptr)
+            keep_picture(picture + ".png", telephone.browser().screenshot());
+    }
+    telephone.browser().show(390, "screen", "light");
+}
+
+// A refusal has a status of its own, which a browser notes; nothing else is complained of.
+void check_silent(Telephone& telephone) {
+    for (const std::string& complaint : telephone.browser().complaints())
+        CHECK_MESSAGE(holds(complaint, "a status of 422"), complaint);
+}
+
+} // namespace
+
+TEST_CASE("a brew day by touch alone, from the plan to the packages") {
+    if (!Chromium::program()) {
+        MESSAGE("no Chromium here: pages were not looked at (install the package chromium)");
+        return;
+    }
+    Served served(small_brewery);
+    Telephone telephone(served);
+    telephone.open("/");
+    CHECK(holds(telephone.text(), "P1: pale"));
+    look_at(telephone, "today");
+    telephone.browser().follow("document.querySelector('a[href=\"/brew-day/P1\"]').click()");
+    look_at(telephone, "weigh");
+    telephone.fill("weigh", ".w0-PAM-1", "4.4");
+    telephone.press("weigh");
+    CHECK_MESSAGE(holds(telephone.answer(), "as weighed"), telephone.answer());
+    CHECK(holds(telephone.text(), "Measure next: Mash"));
+    telephone.fill("read-mash", ".warm", "66");
+    telephone.fill("read-mash", ".ph", "5.4");
+    telephone.press("read-mash");
+    CHECK(holds(telephone.text(), "Measure next: Kettle full"));
+    telephone.fill("read-kettle-full", ".volume", "29");
+    telephone.fill("read-kettle-full", ".hot", "95");
+    telephone.fill("read-kettle-full", ".gravity", "1.041");
+    telephone.press("read-kettle-full");
+    CHECK(holds(telephone.text(), "For the planned gravity"));
+    look_at(telephone, "boil");
+    telephone.fill("read-cast-out", ".volume", "25");
+    telephone.fill("read-cast-out", ".hot", "95");
+    telephone.press("read-cast-out");
+    telephone.fill("read-fermenter", ".volume", "23");
+    telephone.fill("read-fermenter", ".gravity", "1.047");
+    telephone.press("read-fermenter");
+    CHECK(holds(telephone.text(), "Measure next: Final gravity"));
+    telephone.fill("read-final", ".gravity", "1.5");
+    telephone.press("read-final");
+    CHECK_MESSAGE(holds(telephone.answer(), "Not booked"), telephone.answer());
+    CHECK(telephone.browser().evaluate("document.querySelector('#read-final [name=\".gravity\"]').value") == "1.5");
+    telephone.fill("read-final", ".gravity", "1.011");
+    telephone.press("read-final");
+    CHECK(holds(telephone.text(), "All of it is measured"));
+    telephone.fill("package", "COUNT", "40");
+    telephone.fill("package", ".each", "0.5");
+    telephone.press("package");
+    CHECK_MESSAGE(holds(telephone.answer(), "booked as entry"), telephone.answer());
+    look_at(telephone, "brewed");
+    CHECK(holds(served.run("measure B1"), "1.0110"));
+    CHECK(holds(served.run("package B1-1"), "40 bottles"));
+    CHECK(holds(served.run("verify"), "is sound"));
+    check_silent(telephone);
+    for (const std::string& asked : telephone.browser().requests())
+        CHECK_MESSAGE((asked.starts_with(served.address()) || asked.starts_with("data:")), asked);
+}
+
+TEST_CASE("a delivery of six lines, a count and a shortage, and every page as it looks") {
+    if (!Chromium::program()) return;
+    Served served(small_brewery);
+    Telephone telephone(served);
+    telephone.open("/receive");
+    look_at(telephone, "receive");
+    telephone.fill("delivery", "supplier", "Hillside");
+    for (int line = 2; line < 8; ++line) {
+        const std::string row = ".row" + std::to_string(line) + ".";
+        telephone.fill("delivery", row + "item", line == 7 ? "wheat malt" : "pale ale malt");
+        telephone.fill("delivery", row + "amount", "25kg");
+        telephone.fill("delivery", row + "supplier-lot", "77-" + std::to_string(line));
+    }
+    telephone.press("delivery");
+    CHECK_MESSAGE(holds(telephone.answer(), "received 6 lots"), telephone.answer());
+    telephone.open("/count");
+    telephone.fill("sheet", ".row2.counted", "480g");
+    telephone.press("sheet");
+    CHECK_MESSAGE(holds(telephone.answer(), "no reason is given"), telephone.answer());
+    telephone.fill("sheet", ".row2.reason", "spilled");
+    telephone.press("sheet");
+    CHECK_MESSAGE(holds(telephone.answer(), "counted 1 lot"), telephone.answer());
+    telephone.open("/plans/P2/answers");
+    look_at(telephone, "answers");
+    telephone.browser().follow("document.querySelector('form[action=\"/do/substitute\"] button.main').click()");
+    CHECK_MESSAGE(holds(telephone.answer(), "booked as entry"), telephone.answer());
+    for (const std::string page : {"/stock", "/stock/pale%20ale%20malt", "/lots/PAM-1", "/plans", "/plans/P1", "/brews",
+                                   "/recipes", "/buy", "/history", "/all", "/ask/receive", "/sessions", "/count"}) {
+        telephone.open(page);
+        std::string name = page.substr(1);
+        for (char& c : name)
+            if (c == '/' || c == '%') c = '-';
+        look_at(telephone, name);
+    }
+    check_silent(telephone);
+}
