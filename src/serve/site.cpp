@@ -218,13 +218,20 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
     struct Alone {
         std::string_view path;
         Page (*page)(const Desk&, const Visit&);
+        bool has_forms = false; // each with a number of its own
     };
-    constexpr Alone alone[] = {{"/", today_page},          {"/brew-day", brew_days_page}, {"/stock", stock_page},
-                               {"/receive", receive_page}, {"/count", count_page},        {"/plans", plans_page},
-                               {"/brews", brews_page},     {"/recipes", recipes_page},    {"/history", history_page}};
+    constexpr Alone alone[] = {{"/", today_page},
+                               {"/brew-day", brew_days_page},
+                               {"/stock", stock_page},
+                               {"/receive", receive_page, true},
+                               {"/count", count_page, true},
+                               {"/plans", plans_page, true},
+                               {"/brews", brews_page},
+                               {"/recipes", recipes_page},
+                               {"/history", history_page, true}};
     constexpr Named named[] = {{"/brew-day/", brew_day_page}, {"/stock/", item_page}, {"/lots/", lot_page}};
     for (const Alone& page : alone)
-        if (page.path == path) return page.page(desk, visit);
+        if (page.path == path) return page.has_forms ? page.page(desk, visit) : kept(path, page.page, desk, visit);
     for (const Named& page : named)
         if (const auto name = behind(path, page.begins)) return page.page(desk, visit, *name);
     if (const auto name = behind(path, "/plans/")) {
@@ -244,6 +251,22 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
             return {std::string(command->name), std::string(command->summary), generic_form(*command, visit, query)};
     }
     throw Error(ErrorKind::refused, "there is no such page", "go by the names above");
+}
+
+// A page is a function of the ledger's entries and the day: one without forms is drawn once for each.
+Page Site::kept(const std::string& path, Page (*page)(const Desk&, const Visit&), const Desk& desk,
+                const Visit& visit) {
+    const std::string state = fmt::format("{} {}", visit.newest, to_iso(desk.today));
+    {
+        const std::scoped_lock lock(keeping_);
+        const auto found = kept_.find(path);
+        if (found != kept_.end() && found->second.state == state) return found->second.page;
+    }
+    Page drawn = page(desk, visit);
+    if (desk.ledger.newest_entry() != visit.newest) return drawn; // of two states, perhaps
+    const std::scoped_lock lock(keeping_);
+    kept_[path] = {state, drawn};
+    return drawn;
 }
 
 // What to order, with the way to book it.

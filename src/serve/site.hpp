@@ -42,6 +42,8 @@ private:
     // The page at that address, with what was answered above it.
     Reply drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status = 200);
     [[nodiscard]] Page page_at(const std::string& path, const Fields& query, const Desk& desk, const Visit& visit);
+    [[nodiscard]] Page kept(const std::string& path, Page (*page)(const Desk&, const Visit&), const Desk& desk,
+                            const Visit& visit);
     [[nodiscard]] Page buy_page(const Visit& visit);
     [[nodiscard]] Page reported(const std::string& path, const Visit& visit);
     [[nodiscard]] Page sessions_page(const Visit& visit) const;
@@ -51,6 +53,13 @@ private:
     Sessions sessions_;
     std::optional<Session> local_; // of whoever asks at the machine itself and has none
     std::mutex saying_;
+
+    struct Drawn {
+        std::string state; // of the ledger, and the day
+        Page page;
+    };
+    std::mutex keeping_;
+    std::map<std::string, Drawn> kept_; // by address
 };
 
 } // namespace lotwort::serve

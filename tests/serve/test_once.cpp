@@ -106,6 +106,16 @@ TEST_CASE("who booked meanwhile is told, and each page sees the other's entries"
     CHECK(holds(changes.body, "discarded 2 kg"));
 }
 
+TEST_CASE("a page that was drawn before shows what was booked since, by a page or a command line") {
+    Served served(some_malt);
+    CHECK(holds(served.get("/stock").body, "pale ale malt: 100 kg"));
+    CHECK(holds(served.get("/stock").body, "pale ale malt: 100 kg"));
+    (void)served.run("discard PAM-1 1kg --reason spilled");
+    CHECK(holds(served.get("/stock").body, "pale ale malt: 99 kg"));
+    CHECK(served.json("discard", R"({"LOT": "PAM-1", "AMOUNT": "2kg", "reason": "spilled"})").status == 200);
+    CHECK(holds(served.get("/stock").body, "pale ale malt: 97 kg"));
+}
+
 TEST_CASE("clients that post at once beside a command line: each entry is there once") {
     Served served(some_malt);
     const int each = times("LOTWORT_POSTS", 25), clients = each > 25 ? 8 : 4;
