@@ -33,8 +33,14 @@ inline constexpr const char* measure = R"js((() => {
       }
     }
   }
+  const boxOf = e => { // of a heading its words alone: on paper it has room below that holds it to what follows
+    if (e.tagName != 'H2') return e.getBoundingClientRect();
+    const words = document.createRange();
+    words.selectNodeContents(e);
+    return words.getBoundingClientRect();
+  };
   const blocks = [...document.querySelectorAll('h1,h2,p,figcaption,summary,figure,.wide,li')]
-    .filter(e => e.checkVisibility()).map(e => [e, e.getBoundingClientRect()]);
+    .filter(e => e.checkVisibility()).map(e => [e, boxOf(e)]);
   for (let i = 0; i < blocks.length; ++i)
     for (let j = i + 1; j < blocks.length; ++j) {
       const [a, ra] = blocks[i], [b, rb] = blocks[j];

@@ -29,6 +29,7 @@ h2{font-size:1.15rem;margin:1.6rem 0 .6rem;color:var(--copper)}
 p{margin:.3rem 0;max-width:44rem}
 header p,caption,.note,footer{color:var(--faint)}
 footer{border-top:1px solid var(--rule);margin-top:2rem;padding-top:.5rem;font-size:.85rem}
+.paper{display:none}
 .lead{font-size:1.1rem}
 a{color:var(--copper)}
 nav{font-size:.85rem;margin-bottom:.4rem}
@@ -118,20 +119,27 @@ svg .odd{fill:var(--alert)}
 .sheet.dense td,.sheet.dense .fill{height:auto;min-height:0}
 )";
 
-// Paper is white whatever the screen was; tables that are folded on a screen are printed open.
+// Paper is white whatever the screen was; tables that are folded on a screen are printed open, but for long ones. A
+// browser that breaks a page behind a heading all the same (Firefox) is kept from it by room that belongs to the
+// heading.
 constexpr std::string_view print = R"(
 @page{margin:12mm}
 a{color:inherit;text-decoration:none}
 nav,input{display:none}
 html{font-size:9.5pt;background:#fff}
-footer{margin-top:.6rem;break-before:avoid}
+footer{display:none}
+.paper{display:block}
+h2{break-inside:avoid}
+h2::after{content:"";display:block;height:7rem;margin-bottom:-7rem}
+section:has(>h2+.short){break-inside:avoid}
+section:has(>h2+.charts)>h2::after{height:34rem;margin-bottom:-34rem}
 .lead{font-size:1rem}
 p{max-width:none}
 body{max-width:none;padding:0}
 tr,.drawing,.short{break-inside:avoid}
 h2,h2+p,caption,thead,tbody tr:first-child,tbody tr:nth-last-child(2){break-after:avoid}
 h2{margin:1rem 0 .3rem}
-.screen{display:none}
+.screen:not([open]){display:none}
 .wide{overflow:visible;background:none}
 summary{display:none}
 details::details-content{content-visibility:visible;display:block}
@@ -214,9 +222,12 @@ std::string whole(const Page& page) {
                         "'unsafe-inline'{}\"/>\n",
                         page.is_searched ? fmt::format("; script-src '{}'", search_hash) : "");
     head += of_text("title", page.title) + element("style", style_sheet());
-    const std::string header = menu() + of_text("h1", page.title) + paragraphs(page.under);
+    // said at the foot of a screen and at the head of paper, where a foot may come to stand on a page of its own
+    constexpr std::string_view about = "Written by lotwort. Figures after ± are one standard deviation.";
+    const std::string header = menu() + of_text("h1", page.title) + paragraphs(page.under) +
+                               (page.for_paper ? "" : of_text("p", about, "class=\"paper\""));
     std::string body = element("header", header) + element("main", page.body);
-    if (!page.for_paper) body += of_text("footer", "Written by lotwort. Figures after ± are one standard deviation.");
+    if (!page.for_paper) body += of_text("footer", about);
     if (page.is_searched) body += element("script", search);
     return "<!DOCTYPE html>\n" + element("html", element("head", head) + element("body", body, class_of(page)),
                                          "lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"");

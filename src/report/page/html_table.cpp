@@ -128,7 +128,8 @@ std::string folded_table(const Table& given, std::string_view caption, std::size
     first.rows.erase(first.rows.begin() + end, first.rows.end());
     rest.rows.erase(rest.rows.begin(), rest.rows.begin() + end);
     const std::string words = fmt::format("{} {}", rest.rows.size(), earlier);
-    return table(first, caption) + element("details", of_text("summary", words) + table(rest, words));
+    return table(first, caption) +
+           element("details", of_text("summary", words) + table(rest, words), "class=\"screen\"");
 }
 
 } // namespace lotwort::report::html

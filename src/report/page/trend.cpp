@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
+#include <map>
 
 namespace lotwort::report {
 
@@ -66,16 +67,19 @@ std::string lots_chart(const Learning& learned) {
     return range_chart(chart);
 }
 
+// Changes that have the same said of them are named together.
 std::string hints(const Learning& learned) {
+    std::map<std::pair<std::string, std::vector<std::string>>, std::vector<std::string>> brews; // by quantity and hints
+    for (const Drift& drift : learned.drift)
+        if (!drift.hints.empty()) brews[{drift.quantity, drift.hints}].push_back(drift.from_brew);
     std::string text;
-    for (const Drift& drift : learned.drift) {
+    for (const auto& [what, moved_at] : brews) {
         std::string items;
-        for (const auto& hint : drift.hints) items += html::of_text("li", hint);
-        if (!items.empty())
-            text += html::of_text("p", fmt::format("Worth a look, since {} moved at {}:",
-                                                   drift.quantity == "lauter" ? "lautering" : "conversion",
-                                                   drift.from_brew)) +
-                    html::element("ul", items);
+        for (const auto& hint : what.second) items += html::of_text("li", hint);
+        text += html::of_text("p", fmt::format("Worth a look, since {} moved at {}:",
+                                               what.first == "lauter" ? "lautering" : "conversion",
+                                               fmt::join(moved_at, ", "))) +
+                html::element("ul", items);
     }
     return text;
 }
