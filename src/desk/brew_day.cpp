@@ -4,6 +4,8 @@
 #include <lotwort/desk/brew_day.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/reconcile_input.hpp>
+#include <lotwort/infer/beer_as_read.hpp>
 #include <lotwort/wort/gravity.hpp>
 
 namespace lotwort {
@@ -84,6 +86,14 @@ std::optional<KettleMend> mend_of(const BrewDay& day) {
     return kettle_mend(*day.planned, SpecificGravity(wort::specific_gravity_of(*plato / 100.0)), Litres(*litres));
 }
 
+std::optional<double> efficiency_of(const Desk& desk, const Brew& brew, const Book& book) {
+    try {
+        return beer_as_read(reconcile_input(brew, book, lots_of(desk.ledger, brew, book))).efficiency;
+    } catch (const Error&) { // an old brew whose instruments are gone
+        return std::nullopt;
+    }
+}
+
 } // namespace
 
 std::optional<ReadingPoint> BrewDay::next() const {
@@ -117,6 +127,7 @@ BrewDay brew_day_of(const Desk& desk, const std::string& code) {
         day.points.push_back(std::move(at));
     }
     day.kettle = mend_of(day);
+    if (day.brew) day.efficiency = efficiency_of(desk, *day.brew, book);
     if (day.brew) day.packages = desk.ledger.packages_of(day.brew->code);
     return day;
 }

@@ -265,6 +265,13 @@ Page begun(const BrewDay& day, const Visit& visit) {
     const auto next = day.next();
     page.body +=
         html::of_text("p", next ? "Measure next: " + name_of(*next) : "All of it is measured.", "class=\"big\"");
+    if (day.efficiency) {
+        std::string said = fmt::format("Brewhouse efficiency by the readings: {} %", fixed(*day.efficiency * 100.0, 1));
+        if (day.planned)
+            said +=
+                fmt::format("; {} % was planned with", fixed(day.planned->forecast.brewhouse_efficiency * 100.0, 1));
+        page.body += html::of_text("p", said);
+    }
     for (const DayPoint& at : day.points) page.body += point_card(day, at, visit);
     page.body += gone_in(day, visit) + packaging(day, visit);
     const std::string code = in_address(brew.code);

@@ -106,6 +106,7 @@ Ran Runner::answered(const Command& command, const NamedWords& words, const Send
     verbs::Surroundings world = around(sender.name);
     world.form = sender.form;
     world.sent = sender.sent;
+    world.books = world.books && !sender.only_looks;
     for (const auto& [name, values] : words)
         for (const std::string& value : values) verbs::demand_text(value, name);
     demand_form(sender.form);

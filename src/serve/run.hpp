@@ -27,6 +27,7 @@ struct Sender {
     std::optional<std::string> form{}; // the one-time number
     std::optional<std::string> sent{}; // in place of a file
     std::int64_t seen = 0;             // the newest entry when the form was made; 0: not known
+    bool only_looks = false;           // asked by an address, as a link is: nothing is booked by it
 };
 
 struct Ran {

@@ -161,9 +161,10 @@ Reply Site::done(const Known& from, const std::string& verb) {
 
 Reply Site::asked(const Known& from, const std::string& verb) {
     const Command* command = served_verb(verb);
-    if (command == nullptr || command->ledger == verbs::LedgerUse::writes)
-        return drawn(from, from.request.path, {}, {});
-    const Ran ran = runner_.run(*command, words_of(from.query), sender_of(from.session, {}));
+    if (command == nullptr) return drawn(from, from.request.path, {}, {});
+    Sender sender{.name = from.session.name};
+    sender.only_looks = true;
+    const Ran ran = runner_.run(*command, words_of(from.query), sender);
     if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
     Visit visit{.session = from.session, .path = from.request.path};
     const std::string answer = is_page(ran) ? html::main_of(ran.answer->text) : answer_of(ran, visit);

@@ -154,3 +154,27 @@ TEST_CASE("a dry hop goes in as many days before packaging as it lies") {
     CHECK(guide.dry_hops.front().in == day("2026-03-11"));
     CHECK(guide.dry_hops.front().days == 4);
 }
+
+// Two litres more of the same extract are two litres of water more to drive off: at the forecast's own rate.
+TEST_CASE("a kettle that is over is boiled longer, by what is over") {
+    const PlanRequest request = dry_hopped("2026-03-01");
+    const PlannedBrew planned = draw_up_plan(request);
+    const Forecast& f = planned.forecast;
+    const SheetGuide guide = sheet_guide(planned, request.brewhouse, {});
+    const Litres full(f.kettle_full_l);
+    const auto as_planned = kettle_mend(planned, guide.kettle_gravity, full);
+    REQUIRE(as_planned);
+    CHECK(as_planned->water_l == near(0.0, 0.0, 0.01));
+    // points of gravity times litres stay the same, to a few thousandths
+    const double points = (guide.kettle_gravity.value() - 1.0) * full.value() / (full.value() + 2.0);
+    const auto over = kettle_mend(planned, SpecificGravity(1.0 + points), Litres(full.value() + 2.0));
+    REQUIRE(over);
+    CHECK(over->water_l == near(-2.0, 0.0, 0.05));
+    CHECK(over->minutes == near(2.0 / (f.means.boil_off_l / 90.0), 0.03)); // the recipe boils 90 minutes
+    const auto under = kettle_mend(planned, guide.kettle_gravity + GravityDifference(0.004), full);
+    CHECK(under->water_l > 0.0);
+    CHECK(under->minutes == 0.0);
+    PlannedBrew bare = planned;
+    bare.forecast.extract_grist_kg = 0.0;
+    CHECK_FALSE(kettle_mend(bare, guide.kettle_gravity, full));
+}

@@ -127,6 +127,7 @@ TEST_CASE("a brew day by touch alone, from the plan to the packages") {
     telephone.fill("read-fermenter", ".gravity", "1.047");
     telephone.press("read-fermenter");
     CHECK(holds(telephone.text(), "Measure next: Final gravity"));
+    CHECK(holds(telephone.text(), "Brewhouse efficiency by the readings: "));
     telephone.fill("read-final", ".gravity", "1.5");
     telephone.press("read-final");
     CHECK_MESSAGE(holds(telephone.answer(), "Not booked"), telephone.answer());

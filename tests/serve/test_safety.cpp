@@ -183,6 +183,16 @@ TEST_CASE("a thousand connections that say nothing, or a letter at a time, keep 
     check_prompt(served);
 }
 
+TEST_CASE("an address books nothing, whatever it asks; what it looks for it is shown") {
+    Served served(one_lot);
+    const Got got = served.get("/ask/discard?run=&LOT=PAM-1&AMOUNT=1kg&reason=no");
+    CHECK(got.status == 422);
+    CHECK(holds(got.body, "nothing was booked"));
+    CHECK(holds(served.get("/ask/trace?run=&CODE=PAM-1").body, "The answer"));
+    CHECK(holds(served.get("/ask/item?run=&ACTION=show&ITEM=pale+ale+malt").body, "The answer"));
+    CHECK(entries(served) == 2);
+}
+
 TEST_CASE("for looking only: every verb that books is refused, and the file stays as it is") {
     Served served(one_lot, "--read-only");
     CHECK(served.json("stock", "{}").status == 200);

@@ -32,6 +32,7 @@ struct BrewDay {
     std::vector<DayPoint> points;       // mash to final gravity
     // Of the kettle as it was read last, with volume and gravity.
     std::optional<KettleMend> kettle;
+    std::optional<double> efficiency;         // of the brewhouse, by the readings alone; a fraction
     std::map<std::string, std::string> items; // by lot
     std::vector<Package> packages;
     // The point to measure next; none where the final gravity is read.
