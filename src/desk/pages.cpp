@@ -45,6 +45,16 @@ std::vector<DayAmount> arriving(const std::vector<Order>& orders, const std::vec
     return due;
 }
 
+std::vector<report::OnOrder> on_order(const std::vector<Order>& orders, const std::vector<LotState>& lots) {
+    std::vector<report::OnOrder> out;
+    for (const Order& order : orders)
+        for (const OrderRest& rest : rest_of(order, lots))
+            if (rest.awaited.units > 0)
+                out.push_back({order.lines[rest.line].item, order.code, order.supplier, rest.awaited, order.arrives});
+    std::ranges::stable_sort(out, {}, [](const report::OnOrder& o) { return o.due.value_or(Date::max()); });
+    return out;
+}
+
 report::StockPage stock_of(const Desk& desk, const std::vector<Brew>& brews, const std::vector<LotState>& lots,
                            const Book& book) {
     demand_today(desk);
@@ -54,6 +64,7 @@ report::StockPage stock_of(const Desk& desk, const std::vector<Brew>& brews, con
     page.lots = stock_list(rows, {true, false, std::nullopt}, today, book.currency);
     page.items = stock_list(std::move(rows), {false, true, std::nullopt}, today, book.currency);
     page.covers = covers(page.items, brews, lots, book, today);
+    page.on_order = on_order(book.orders, lots);
     page.window_days = window_days;
     std::erase_if(page.items.lines, [](const report::StockLine& line) { return line.on_hand.units == 0; });
     return page;

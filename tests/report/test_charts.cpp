@@ -120,6 +120,7 @@ TEST_CASE("a bar that goes on beyond the picture ends in an arrow, and no other 
         page.covers.push_back({{item, ItemKind::malt, line.free, std::nullopt}, 500'000.0, day(until)});
     }
     page.items.lines[1].free = Amount::of(Kilograms(3.25));
+    page.on_order = {{"pale malt", "O1", "first & co", Amount::of(Kilograms(25.0)), day("2026-03-09")}};
     const Node shown = read(stock_page(page));
     const auto groups = shown.all("figure").front()->all("g");
     REQUIRE(groups.size() == 2);
@@ -133,4 +134,7 @@ TEST_CASE("a bar that goes on beyond the picture ends in an arrow, and no other 
     for (const Node* cell : shown.all("td")) cells.push_back(cell->text);
     CHECK(std::ranges::find(cells, "20.00 kg") != cells.end());
     CHECK(std::ranges::find(cells, "3.25 kg") != cells.end());
+    // what is on order, and was due yesterday
+    for (const char* words : {"25 kg", "2026-03-09", "first & co", "O1", "late"})
+        CHECK_MESSAGE(std::ranges::find(cells, words) != cells.end(), words);
 }

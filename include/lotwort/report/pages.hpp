@@ -42,10 +42,18 @@ struct LotPage {
 // The brewhouse over its brews: three levels with bands and drift, lots against certificates, what else was learned.
 [[nodiscard]] std::string brewhouse_page(const Trend& trend, Date today);
 
-// The stock: what there is, until when it lasts, what ages.
+// What is still to come of an open order.
+struct OnOrder {
+    std::string item, order, supplier;
+    Amount awaited;
+    std::optional<Date> due;
+};
+
+// The stock: what there is, until when it lasts, what ages, what is to come.
 struct StockPage {
     StockList items, lots;
     std::vector<Cover> covers;
+    std::vector<OnOrder> on_order{}; // the soonest first
     int window_days = 90;
 };
 [[nodiscard]] std::string stock_page(const StockPage& page);

@@ -103,6 +103,14 @@ std::string items_table(const StockPage& page) {
     return text;
 }
 
+std::string orders_table(const StockPage& page) {
+    Table table{{{"Item"}, {"To come", Align::right}, {"Due"}, {"From"}, {"Order"}, {""}}, {}};
+    for (const OnOrder& order : page.on_order)
+        table.rows.push_back({order.item, to_text(order.awaited), date_text(order.due), order.supplier, order.order,
+                              order.due && *order.due < page.items.today ? "late" : ""});
+    return html::table(table, "Open orders, the soonest first");
+}
+
 std::string ageing_table(const StockPage& page) {
     Table table{{{"Lot"}, {"Item"}, {"On hand", Align::right}, {"Best before"}, {"Why it is here"}}, {}};
     for (const StockLine& line : page.lots.lines) {
@@ -123,7 +131,8 @@ std::string ageing_table(const StockPage& page) {
 } // namespace
 
 std::string stock_parts(const StockPage& page) {
-    return charts(cover_chart(page)) + items_table(page) + html::section("Lots to look at", ageing_table(page));
+    return charts(cover_chart(page)) + items_table(page) + html::section("On order", orders_table(page)) +
+           html::section("Lots to look at", ageing_table(page));
 }
 
 std::string stock_page(const StockPage& page) {
