@@ -76,6 +76,8 @@ TEST_CASE("every page is found from the index, and every link leads to a page") 
     // a brew leads to its lots, and a lot to its brews
     CHECK(links_of(files.at("brew-B1.html")).contains("lot-PAM-1.html"));
     CHECK(links_of(files.at("lot-PAM-1.html")).contains("brew-B1.html"));
+    // a planned brew is led to from its day
+    CHECK(links_of(files.at("calendar.html")).contains("plan-P1.html"));
     // two codes of which the same would be left are two files
     CHECK(files.contains("lot-PAM_1.html"));
     CHECK(files.contains("lot-PAM_1-2.html"));

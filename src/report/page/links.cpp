@@ -54,7 +54,10 @@ std::string_view file_in(const Files& files, std::string_view code) {
 // The one page that a code can mean; of a column of brews, that brew's.
 std::string_view page_of(std::string_view code, std::string_view heading) {
     const PageFiles& files = *linking();
-    if (heading == "Brew" || heading == "Used by") return file_in(files.brews, code);
+    if (heading == "Brew" || heading == "Used by") { // of a brew, or of one that is planned
+        const auto brew = file_in(files.brews, code);
+        return brew.empty() ? file_in(files.plans, code) : brew;
+    }
     if (heading == "Lot") return file_in(files.lots, code);
     if (heading == "Plan") return file_in(files.plans, code);
     constexpr std::string_view any[] = {"Code", "By", "In", "Went into", "Why", ""};

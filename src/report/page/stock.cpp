@@ -68,7 +68,7 @@ std::string cover_chart(const StockPage& page) {
                                "the earliest best before. In bold red: nothing free, or it spoils first.",
                                counted(page.window_days, "day")),
                    std::move(figures)};
-    if (*covers.back()->lasts_until > last) chart.words.note += " A line to the axis' end goes on beyond it.";
+    if (*covers.back()->lasts_until > last) chart.words.note += " Arrow: it lasts beyond that day.";
     chart.axis = day_axis("", today, last);
     return range_chart(chart);
 }
