@@ -189,6 +189,17 @@ MaltFigures malt_figures(const Item& item) {
     return figures_of(item, {}, "the extract of item " + item.name);
 }
 
+Certificate with_scatter(const Item& item, Certificate certificate) {
+    Certificate& c = certificate;
+    if (c.extract && !c.extract_sd) {
+        const double points = std::min(certified_extract_sd, typical_of(item).extract_sd_pct);
+        c.extract_sd = Percent(points / parts_of(c.extract_basis.value_or(ExtractBasis::fine_dry)).per_cent_of_unit);
+    }
+    if (c.moisture && !c.moisture_sd) c.moisture_sd = Percent(certified_moisture_sd);
+    if (c.alpha && !c.alpha_sd) c.alpha_sd = Percent(certified_share_sd * c.alpha->value());
+    return certificate;
+}
+
 Figure alpha_pct(const Item& item, const Lot& lot, Date day) {
     return alpha_figure(item, records_of(lot, day));
 }

@@ -119,7 +119,8 @@ Answer shared(Call& call, const LotState& state) {
                     throw Error(ErrorKind::refused, fmt::format("{} is named twice", states.back().lot.code),
                                 "name each lot once");
         }
-        part.lots.push_back(put_together(states, call.on(), values));
+        part.lots.push_back(
+            put_together(item_of(call.ledger(), state.lot), states, call.ledger().lots(), call.on(), values));
         if (is_yeast) keep_age(part.lots.front(), states);
         give_codes(call, part.lots);
         for (const LotState& one : states)

@@ -53,6 +53,10 @@ struct MaltFigures {
 // The figures of an item of which no lot is at hand.
 [[nodiscard]] MaltFigures malt_figures(const Item& item);
 
+// A certificate that says how far the true lot may be from it: where it states an extract, a moisture or alpha acids
+// without, what malt_figures and alpha_pct take (docs/methods/malt.md, standard uncertainties).
+[[nodiscard]] Certificate with_scatter(const Item& item, Certificate certificate);
+
 // Alpha acids of a hop lot as certified (or the item's, or typical), per cent by mass; not aged.
 [[nodiscard]] Figure alpha_pct(const Item& item, const Lot& lot, Date day);
 [[nodiscard]] Figure alpha_pct(const Item& item);

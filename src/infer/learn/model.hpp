@@ -5,6 +5,7 @@
 #include <lotwort/infer/learning.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
+#include <lotwort/stock/mixture.hpp>
 #include <map>
 #include <string>
 #include <vector>
@@ -26,7 +27,7 @@ inline constexpr double beyond_share = 0.25, beyond_widening = 3.0;
 // One lot in seven is odd: its scatter is this many times the others'.
 inline constexpr double odd_share = 0.15, odd_widening = 3.0;
 // Of a lot's whole scatter against its certificate, what all lots of the item share where the item states nothing.
-inline constexpr double item_part = 0.4, uncertified_item_part = 0.85;
+inline constexpr double item_part = shared_scatter, uncertified_item_part = 0.85;
 // Covariates of ln conversion: no effect, give or take this per degree of the rest, per unit of pH and per millimetre
 // of the mill's gap.
 inline constexpr double rest_slope_sd = 0.01, ph_slope_sd = 0.10, gap_slope_sd = 0.06;

@@ -18,10 +18,11 @@ std::optional<LotState> left_in(const Ledger& ledger, const std::string& silo) {
 
 void demand_same(const LotState& rest, const Lot& delivered) {
     if (rest.lot.item == delivered.item) return;
-    throw Error(ErrorKind::refused,
-                fmt::format("silo {} holds {} of {} ({}), and {} came", *rest.lot.silo, to_text(rest.on_hand),
-                            rest.lot.item, rest.lot.code, delivered.item),
-                fmt::format("if it was seen empty: lotwort count {} 0kg --reason \"seen empty\"", shell_word(rest.lot.code)));
+    throw Error(
+        ErrorKind::refused,
+        fmt::format("silo {} holds {} of {} ({}), and {} came", *rest.lot.silo, to_text(rest.on_hand), rest.lot.item,
+                    rest.lot.code, delivered.item),
+        fmt::format("if it was seen empty: lotwort count {} 0kg --reason \"seen empty\"", shell_word(rest.lot.code)));
 }
 
 } // namespace
@@ -45,7 +46,7 @@ std::string fill_silo(Call& call, Shelf& shelf, Book& part) {
                     "fill it on the day itself, or receive the lot without --silo");
     LotValues values = values_in(call.ledger());
     const LotState came{delivered, delivered.received_amount, {delivered.received_amount.measure, 0}};
-    Lot mixed = put_together({*rest, came}, call.on(), values);
+    Lot mixed = put_together(item_of(call.ledger(), rest->lot), {*rest, came}, call.ledger().lots(), call.on(), values);
     mixed.silo = rest->lot.silo;
     shelf.give(delivered.code, delivered.item);
     mixed.code = shelf.free_code(mixed.item);

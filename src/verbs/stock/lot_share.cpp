@@ -3,80 +3,40 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/stock/mixture.hpp>
+#include <set>
 
 namespace lotwort::verbs {
 
 namespace {
 
-// A certificate with what laboratories found since, as it holds on a day.
-std::optional<Certificate> in_force(const Lot& lot, Date on) {
-    std::optional<Certificate> held = lot.certificate;
-    for (const Retest& retest : lot.retests) {
-        if (retest.on > on) continue;
-        if (!held) held.emplace();
-        for_each_field<Certificate>([&](const auto& f) {
-            if (retest.found.*f.member) (*held).*f.member = retest.found.*f.member;
-        });
+// The lots that it came out of, and itself.
+std::set<std::string> stem_of(const std::string& code, const std::vector<LotState>& all) {
+    std::set<std::string> stem{code};
+    for (std::vector<std::string> ahead{code}; !ahead.empty();) {
+        const auto at = std::ranges::find(all, ahead.back(), [](const LotState& state) { return state.lot.code; });
+        ahead.pop_back();
+        if (at == all.end()) continue;
+        for (const Portion& part : at->lot.made_from)
+            if (stem.insert(part.lot).second) ahead.push_back(part.lot);
     }
-    return held;
+    return stem;
 }
 
-double number_of(double value) {
-    return value;
-}
-template <class Measured>
-double number_of(const Measured& value) {
-    return value.value();
-}
-
-struct Share {
-    Certificate certificate;
-    double weight = 0.0; // of the whole
-};
-
-// One field of all certificates: the mean by mass, or of a spread the widest; none where one does not state it.
-template <class Value>
-std::optional<Value> together(const std::vector<Share>& shares, std::optional<Value> Certificate::*member,
-                              std::string_view name) {
-    double mean = 0.0;
-    double widest = 0.0;
-    for (const Share& share : shares) {
-        const auto& value = share.certificate.*member;
-        if (!value) return std::nullopt;
-        mean += share.weight * number_of(*value);
-        widest = std::max(widest, number_of(*value));
+std::vector<MixedPart> parts_of(const std::vector<LotState>& states, Amount whole, const std::vector<LotState>& all) {
+    std::vector<MixedPart> parts;
+    std::vector<std::set<std::string>> stems;
+    for (const LotState& state : states) {
+        std::set<std::string> stem = stem_of(state.lot.code, all);
+        int number = static_cast<int>(parts.size());
+        for (std::size_t i = 0; i < parts.size(); ++i)
+            if (std::ranges::any_of(stem, [&](const std::string& code) { return stems[i].contains(code); }))
+                number = parts[i].stem;
+        parts.push_back(
+            {state.lot, static_cast<double>(state.on_hand.units) / static_cast<double>(whole.units), number});
+        stems.push_back(std::move(stem));
     }
-    const bool spread = name.find("_sd") != std::string_view::npos;
-    return Value(spread ? widest : mean);
-}
-
-bool one_basis(const std::vector<Share>& shares) {
-    return std::ranges::all_of(shares, [&](const Share& share) {
-        return share.certificate.extract_basis == shares.front().certificate.extract_basis;
-    });
-}
-
-std::optional<Certificate> mean_certificate(const std::vector<Share>& shares) {
-    Certificate mean;
-    for_each_field<Certificate>([&]<class Value>(const Field<Certificate, Value>& f) {
-        using Inner = typename Value::value_type;
-        if constexpr (!std::is_same_v<Inner, Date> && !std::is_same_v<Inner, ExtractBasis>)
-            mean.*f.member = together<Inner>(shares, f.member, f.name);
-    });
-    mean.extract_basis = shares.front().certificate.extract_basis;
-    if (!one_basis(shares)) { // means of different things are no mean
-        mean.extract.reset();
-        mean.extract_sd.reset();
-        mean.extract_basis.reset();
-    }
-    for (const Share& share : shares) { // aged from the oldest analysis on, on the safe side
-        if (!share.certificate.analysed) {
-            mean.analysed.reset();
-            break;
-        }
-        mean.analysed = std::min(mean.analysed.value_or(Date::max()), *share.certificate.analysed);
-    }
-    return mean == Certificate{} ? std::nullopt : std::optional(mean);
+    return parts;
 }
 
 template <class Value>
@@ -134,7 +94,7 @@ std::vector<Lot> share_out(const LotState& state, const std::vector<Amount>& amo
         lot.received = on;
         lot.received_amount = amount;
         lot.made_from = {{state.lot.code, amount}};
-        lot.silo.reset(); // it was taken out
+        lot.silo.reset();           // it was taken out
         lot.harvested_from.reset(); // the old lot was; its generation stays
         if (lot.opened && *lot.opened < on) lot.opened = on;
         lot.price.reset();
@@ -156,7 +116,8 @@ void keep_age(Lot& made, const std::vector<LotState>& of) {
     made.cells_billion = all > 0.0 ? std::optional(cells / all) : std::nullopt;
 }
 
-Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values) {
+Lot put_together(const Item& item, const std::vector<LotState>& states, const std::vector<LotState>& all, Date on,
+                 LotValues& values) {
     LOTWORT_CHECK(states.size() > 1);
     Lot lot = states.front().lot;
     lot.received = on;
@@ -183,11 +144,7 @@ Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values
         cost = worth && cost ? std::optional(Money{cost->minor + worth->minor}) : std::nullopt;
     }
     lot.price = cost;
-    std::vector<Share> shares;
-    for (const LotState& state : states)
-        shares.push_back({in_force(state.lot, on).value_or(Certificate{}),
-                          static_cast<double>(state.on_hand.units) / static_cast<double>(lot.received_amount.units)});
-    lot.certificate = mean_certificate(shares);
+    lot.certificate = mixed_certificate(item, parts_of(states, lot.received_amount, all), on);
     return lot;
 }
 

@@ -13,10 +13,10 @@ namespace lotwort::verbs {
                                          LotValues& values);
 
 // Of several lots of one item, all that is on hand of them, one lot. It keeps what they agree on, the earliest best
-// before and crop, and what they are worth; a certificate's values are means by mass, where all state them on one
-// basis, and its spreads are the widest. Error(refused) where they are of different items or measures, or one is on
-// hold.
-[[nodiscard]] Lot put_together(const std::vector<LotState>& states, Date on, LotValues& values);
+// before and crop, what they are worth, and the certificate of a mixture (stock/mixture.hpp); `all` tells which of them
+// were one lot once. Error(refused) where they are of different items or measures, or one is on hold.
+[[nodiscard]] Lot put_together(const Item& item, const std::vector<LotState>& states, const std::vector<LotState>& all,
+                               Date on, LotValues& values);
 
 // Of a yeast: the new lot is as old as the oldest it was made of, and its cells are the mean of those that are stated.
 void keep_age(Lot& made, const std::vector<LotState>& of);
