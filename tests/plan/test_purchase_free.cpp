@@ -127,3 +127,26 @@ TEST_CASE("what is bought comes a day before its use, or as long as is asked") {
     CHECK(arrives(1) == "2026-03-06"); // Friday, for the eighth is a Sunday
     CHECK(arrives(4) == "2026-03-05");
 }
+
+TEST_CASE(
+    "hops that a recipe states by mass are weighed by mass, fresh or old; those stated by alpha need more when old") {
+    PurchaseWish wish = weeks(4);
+    wish.service = 0.5;
+    wish.offers = {offer("floral", 5.0, 9000)};
+    for (BrewToFill& brew : wish.brews) wish.kept[brew.code].lacking = {{3, "floral", Amount::of(Kilograms(2.5))}};
+    const auto bought_kg = [&] {
+        const DrawnPurchase drawn = draw_purchase(wish);
+        const PurchasePlan plan = plan_purchases(drawn.wanted);
+        CHECK(purchase_breaches(drawn.wanted, plan) == std::vector<std::string>{});
+        return bought(drawn, plan, "floral");
+    };
+    wish.suppliers[0].delivery = Money{100'000}; // all at once
+    CHECK(bought_kg() == 10.0);
+    for (BrewToFill& brew : wish.brews) brew.recipe.hops[1].alpha = Percent(5.0); // as much as 5 % would give
+    CHECK(bought_kg() == 15.0);
+    wish.lots = {lot("OLD", "floral", 2.0)}; // bought or there: 2 kg are 2 kg of what is weighed
+    wish.lots[0].lot.received = day("2025-01-02");
+    for (BrewToFill& brew : wish.brews) brew.recipe.hops[1].alpha.reset();
+    wish.kept["P4"].lacking = {{3, "floral", Amount::of(Kilograms(4.5))}};
+    CHECK(bought_kg() == 10.0);
+}

@@ -30,7 +30,7 @@ struct PurchaseNeed {
     double amount = 0.0;
     double safety = 0.0;  // B1: stock of the item that must be left after the day
     std::string brew{};   // whose need it is; may be empty
-    bool by_mass = false; // the recipe states a mass: a unit counts 1 at most, however rich it is
+    bool by_mass = false; // the recipe states a mass, and that is weighed: a unit counts 1, rich or poor
     std::vector<Alternative> alternatives{};
     int line = -1;                          // of the brew's recipe; -1: none
     std::optional<std::size_t> set_aside{}; // the supply that is kept for it: it is served by that, and by nothing else

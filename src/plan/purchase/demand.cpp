@@ -84,10 +84,17 @@ void Drawer::add_need(const BrewToFill& brew, const Need& need, double amount, d
     PurchaseNeed made{need.item, brew.date, amount, 0.0, brew.code};
     made.line = need.line;
     const auto line = static_cast<std::size_t>(need.line);
-    if (need.is_grist) made.by_mass = brew.recipe.grist[line].mass.has_value();
+    const auto means = [](const auto& typed, const auto&... figures) { return typed && (!figures && ...); };
+    if (need.is_grist) {
+        const GristLine& grist = brew.recipe.grist[line];
+        made.by_mass = means(grist.mass, grist.extract, grist.colour);
+    }
     const std::size_t others = brew.recipe.grist.size() + brew.recipe.hops.size();
     if (line >= others) made.by_mass = !states_no_amount(brew.recipe.others[line - others]);
-    if (need.is_hop_line) made.by_mass = brew.recipe.hops[line - brew.recipe.grist.size()].mass.has_value();
+    if (need.is_hop_line) {
+        const HopLine& hop = brew.recipe.hops[line - brew.recipe.grist.size()];
+        made.by_mass = means(hop.mass, hop.alpha);
+    }
     out_.wanted.needs.push_back(std::move(made));
     spread_.push_back(spread);
 }

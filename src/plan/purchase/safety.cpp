@@ -128,8 +128,8 @@ bool serve(const PurchaseNeed& need, std::vector<Heap>& heaps) {
     double lacks = need.amount;
     for (Heap& heap : heaps) {
         if (heap.supply->set_aside || !heap.is_there(need.day)) continue;
-        double each = heap.supply->worth ? heap.supply->worth(heap.supply->from, need.day) : 1.0;
-        if (need.by_mass) each = std::min(each, 1.0);
+        const auto& worth = heap.supply->worth;
+        const double each = worth && !need.by_mass ? worth(heap.supply->from, need.day) : 1.0;
         if (each <= 0.0) continue;
         const double taken = std::min(heap.left, lacks / each);
         heap.left -= taken;

@@ -100,10 +100,11 @@ int most_packs(const PurchaseCase& wanted, const PurchaseSource& source) {
 }
 
 double counts(const PurchaseCase& wanted, const PurchaseSource& source, const PurchaseNeed& need) {
+    if (need.item == source.item && need.by_mass) return 1.0;
     const Worth& worth = source.supply ? wanted.supplies[*source.supply].worth : wanted.offers[source.offer].worth;
     const Date arrived = source.supply ? wanted.supplies[*source.supply].from : source.from;
     double each = worth ? worth(arrived, need.day) : 1.0;
-    if (need.item == source.item) return need.by_mass ? std::min(1.0, each) : each;
+    if (need.item == source.item) return each;
     for (const Alternative& other : need.alternatives)
         if (other.item == source.item) each *= other.factor;
     return each;

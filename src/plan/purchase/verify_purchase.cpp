@@ -167,7 +167,7 @@ void Walk::look_at_uses() {
             if (other == need.alternatives.end()) breach("B1 {} does not serve {}", heap.item, need.item);
             if (other != need.alternatives.end()) each *= other->factor;
         } else if (need.by_mass) {
-            each = std::min(each, 1.0);
+            each = 1.0;
         }
         (day == need.day ? in_time : in_all)[use.need] += use.amount * each;
     }
