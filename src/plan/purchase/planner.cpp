@@ -9,6 +9,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <numeric>
 
 namespace lotwort::plan {
 
@@ -87,6 +88,7 @@ private:
     PurchaseCase now_;                    // the case with what is late moved, and safety eased
     std::vector<std::size_t> asked_need_; // of asked_.needs, by need of now_
     double bound_by_days_ = -no_limit;
+    bool was_eased_ = false; // what lacks has been looked for once
     PurchasePlan out_;
 };
 
@@ -219,21 +221,49 @@ void Planner::take_back_late(const PurchaseNeed& need, Date asked, double missin
     std::erase_if(out_.late, [](const PurchaseLate& late) { return late.amount_short <= crumb; });
 }
 
+// Of a long case: what nothing that can be bought serves. All else can be bought for its day, so that the stock is
+// theirs, and how much of them lacks has nothing to do with orders.
+std::optional<PurchaseCase> only_by_stock(const PurchaseCase& wanted, std::vector<std::size_t>& which) {
+    if (wanted.budget || !wanted.blends.empty() || !wanted.packs_between.empty() || count_uses(wanted) <= some_uses)
+        return std::nullopt;
+    PurchaseModel model;
+    add_purchase_sources(wanted, model, nullptr);
+    std::erase_if(model.sources, [](const PurchaseSource& source) { return source.supply.has_value(); });
+    PurchaseCase left = wanted;
+    left.needs.clear();
+    left.offers.clear();
+    for (std::size_t n = 0; n < wanted.needs.size(); ++n) {
+        const PurchaseNeed& need = wanted.needs[n];
+        if (std::ranges::any_of(model.sources, [&](const PurchaseSource& s) { return serves(s, need); })) continue;
+        which.push_back(n);
+        left.needs.push_back(need);
+        left.needs.back().safety = 0.0; // it may be kept of what is bought
+    }
+    return left;
+}
+
 // What cannot be had in time is moved to the first day it can be had; what no money is left for is left out; a safety
 // stock that cannot be kept is kept as far as it can.
 void Planner::give_way() {
-    const PurchaseModel model = purchase_model(now_, true);
+    std::vector<std::size_t> which; // of now_.needs, by need of the model
+    const auto by_stock = was_eased_ ? std::nullopt : only_by_stock(now_, which);
+    was_eased_ = true; // what it does not mend the whole model will
+    if (!by_stock) {
+        which.resize(now_.needs.size());
+        std::iota(which.begin(), which.end(), std::size_t{0});
+    }
+    const PurchaseModel model = purchase_model(by_stock.value_or(now_), true);
     MipOptions limits = limits_;
     limits.relative_gap = 1e-6;
     limits.progress = nullptr;
     const MipAnswer answer = solve(model.mip, limits);
     if (!answer.found()) return;
     const auto value = [&](int column) { return answer.values[static_cast<std::size_t>(column)]; };
-    const std::size_t needs = now_.needs.size();
-    for (std::size_t n = 0; n < needs; ++n) {
-        if (model.below[n] >= 0 && value(model.below[n]) > crumb)
-            now_.needs[n].safety = std::max(0.0, now_.needs[n].safety - value(model.below[n]) - crumb);
-        const double missing = value(model.missing[n]);
+    for (std::size_t m = 0; m < which.size(); ++m) {
+        const std::size_t n = which[m];
+        if (model.below[m] >= 0 && value(model.below[m]) > crumb)
+            now_.needs[n].safety = std::max(0.0, now_.needs[n].safety - value(model.below[m]) - crumb);
+        const double missing = value(model.missing[m]);
         if (missing <= crumb * std::max(1.0, now_.needs[n].amount)) continue;
         PurchaseLate late{now_.needs[n].item, now_.needs[n].brew, asked_.needs[asked_need_[n]].day, {}, missing};
         take_back_late(now_.needs[n], late.date, missing);
