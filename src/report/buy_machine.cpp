@@ -96,7 +96,14 @@ void purposes_json(JsonWriter& w, const ShownPurchase& shown) {
         const char* what[] = {"minimum order", "free delivery", "lower price"};
         w.begin_object(JsonWriter::Layout::one_line).field("order", shown.orders[fill.order].code);
         w.field("item", offer.item).field("pack", offer.pack).field("packs", fill.packs);
-        w.field("for", what[static_cast<std::size_t>(fill.what)]).end_object();
+        w.field("for", what[static_cast<std::size_t>(fill.what)]);
+        const auto sum = [&](const char* name, double amount) {
+            write_money_field(w, name, Money{std::llround(amount * 100.0)});
+        };
+        sum("more_now", fill.more_now);
+        sum("delivery_saved", fill.delivery_saved);
+        sum("saved_later", fill.saved_later);
+        w.end_object();
     }
     w.end_array().key("safety_short").begin_array();
     for (const plan::SafetyShort& lacks : shown.plan->safety_short) {

@@ -85,25 +85,30 @@ std::string fill_sentence(const plan::PurchaseWish& wish, const plan::DrawnPurch
     const plan::PurchaseOrderPlan& order = plan.orders[fill.order];
     const plan::PurchaseLine& line = order.lines[fill.line];
     const Offer& offer = wish.offers[drawn.offers[line.offer]];
-    std::string text = fmt::format("{} x {} of {} more than brews and safety stock ask for, ", fill.packs,
-                                   pack_text(offer), offer.item);
     const auto terms = std::ranges::find(drawn.wanted.suppliers, order.supplier, &plan::SupplierTerms::name);
+    std::string to;
     switch (fill.what) {
     case plan::FilledFor::lower_price: {
         const auto& steps = drawn.wanted.offers[line.offer].steps;
         const auto step =
             std::find_if(steps.rbegin(), steps.rend(), [&](const auto& s) { return s.packs <= line.packs; });
-        text += fmt::format("for {} a pack from {} packs on", money(line.price), step->packs);
+        to = fmt::format("{} packs, for {} each", step->packs, money(line.price));
         break;
     }
     case plan::FilledFor::minimum_order:
-        text += fmt::format("for {}'s least order of {} {}", order.supplier, money(terms->minimum_order), currency);
+        to = fmt::format("the least order of {} {}", money(terms->minimum_order), currency);
         break;
     case plan::FilledFor::free_delivery:
-        text += fmt::format("for {}'s free delivery from {} {} on", order.supplier, money(*terms->free_from), currency);
+        to = fmt::format("free delivery from {} {} on", money(*terms->free_from), currency);
         break;
     }
-    return fmt::format("order by {} filled up: {}", to_iso(order.order_by), text);
+    std::string sums = fmt::format("{} more now", money(fill.more_now));
+    if (fill.more_now < -cent) sums = fmt::format("{} less now", money(-fill.more_now));
+    if (fill.delivery_saved > cent) sums += fmt::format(", {} of delivery saved", money(fill.delivery_saved));
+    sums += fill.saved_later > cent ? fmt::format(", {} saved on the next", money(fill.saved_later))
+                                    : ", and no use is foreseen for it";
+    return fmt::format("order by {} filled up to {}: {} x {} of {}; {}", to_iso(order.order_by), to, fill.packs,
+                       pack_text(offer), offer.item, sums);
 }
 
 PurposeWords purpose_words(const plan::PurchaseWish& wish, const plan::DrawnPurchase& drawn,

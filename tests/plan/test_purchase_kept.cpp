@@ -182,18 +182,29 @@ TEST_CASE("an order that is filled up says what for") {
     REQUIRE(fills.size() == 1);
     CHECK(fills[0].packs == 1);
     CHECK(fills[0].what == FilledFor::free_delivery);
+    CHECK(fills[0].more_now == near(30.0));
+    CHECK(fills[0].delivery_saved == near(40.0));
+    CHECK(fills[0].saved_later == near(0.0)); // 10 kg of the tenth sack are all that a use is foreseen for
     wanted = sacks();
     wanted.suppliers[0].minimum_order = 350.0;
     fills = fills_of(wanted, plan_purchases(wanted));
     REQUIRE(fills.size() == 1);
     CHECK(fills[0].packs == 2);
     CHECK(fills[0].what == FilledFor::minimum_order);
+    CHECK(fills[0].more_now == near(60.0));
+    CHECK(fills[0].delivery_saved == near(0.0));
+    wanted.most_left["malt"] = 40.0; // 10 kg of the tenth, 30 of the two, at 1.20 a kilogram
+    CHECK(fills_of(wanted, plan_purchases(wanted))[0].saved_later == near(36.0));
+    wanted.offers[0].worth_days = 40;
+    wanted.until = day("2026-03-08"); // two days of the forty after they came
+    CHECK(fills_of(wanted, plan_purchases(wanted))[0].saved_later == near(36.0 * 38.0 / 40.0));
     wanted = sacks();
     wanted.offers[0].steps.push_back({12, 20.0});
     fills = fills_of(wanted, plan_purchases(wanted));
     REQUIRE(fills.size() == 1);
     CHECK(fills[0].packs == 2);
     CHECK(fills[0].what == FilledFor::lower_price);
+    CHECK(fills[0].more_now == near(12 * 20.0 - 10 * 30.0)); // less than without them
 }
 
 TEST_CASE("what nobody foresees a use for is worth nothing: it does not pay for a delivery") {

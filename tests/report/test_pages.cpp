@@ -378,7 +378,7 @@ PurchasePage bought() {
                                 {"second", "bittering hop", 0.1, {{1, 4.5}}}};
     page.drawn.wanted.suppliers = {{"first & co", 12.0}, {"second", 8.0, 10.0}};
     page.purposes = {{"pale ale malt", 50.0, 41.25, 6.5, 2.25, {"B1", "B2"}}};
-    page.fills = {{1, 0, 2, plan::FilledFor::free_delivery}};
+    page.fills = {{1, 0, 2, plan::FilledFor::free_delivery, 9.0, 6.0, 4.25}};
     plan.late = {{"wheat malt", "B7", day("2026-03-15"), day("2026-03-16")},
                  {"rye malt", "B8", day("2026-03-15"), std::nullopt},
                  {"smoked malt", "B9", day("2026-03-15"), std::nullopt, 1.0, true}};
@@ -436,8 +436,8 @@ TEST_CASE("the purchase plan's page: what to order of whom, by when, and what co
     CHECK(cells(*rows_of(*tables[4])[0]) ==
           std::vector<std::string>{"pale ale malt", "50 kg", "41.25 kg", "6.5 kg", "2.25 kg", "B1, B2"});
     CHECK(has_text(page,
-                   "Order by 2026-03-20 filled up: 2 x 100 g of bittering hop more than brews and safety stock ask "
-                   "for, for second's free delivery from 10.00 EUR on"));
+                   "Order by 2026-03-20 filled up to free delivery from 10.00 EUR on: 2 x 100 g of bittering hop; 9.00 "
+                   "more now, 6.00 of delivery saved, 4.25 saved on the next"));
     CHECK(has_text(page, "no lead time is stated for `second`: 4 days"));
 }
 

@@ -23,11 +23,15 @@ struct PurchasePurpose {
 enum class FilledFor { minimum_order, free_delivery, lower_price };
 
 // Packs of an order's line that neither brews nor safety stock ask for, without which the order would be under its
-// minimum, bear its delivery charge, or cost more a pack.
+// minimum, bear its delivery charge, or cost more a pack. What they cost now, and what they spare: `saved_later` is
+// what the plan counts of them when they are left (their price, aged, as far as a use is foreseen).
 struct PurchaseFill {
     std::size_t order = 0, line = 0; // of the plan
     int packs = 0;
     FilledFor what = FilledFor::free_delivery;
+    double more_now = 0.0;       // for these packs, less what a lower price takes off the others
+    double delivery_saved = 0.0; // told with the order's first fill alone
+    double saved_later = 0.0;
 };
 [[nodiscard]] std::vector<PurchaseFill> fills_of(const PurchaseCase& wanted, const PurchasePlan& plan);
 

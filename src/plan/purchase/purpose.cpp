@@ -1,7 +1,9 @@
 #include "days.hpp"
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <lotwort/plan/purchase_purpose.hpp>
+#include <utility>
 
 namespace lotwort::plan {
 
@@ -30,15 +32,46 @@ double price_of(const PurchaseOffer& offer, int packs) {
     return price;
 }
 
-// Packs of each line that no brew and no safety stock asks for, by order.
-std::vector<std::vector<int>> spare_packs(const PurchaseCase& wanted, const PurchasePlan& plan) {
-    std::vector<std::vector<double>> left;
+using ByLine = std::vector<std::vector<double>>; // by order and line of the plan, in the item's unit
+
+// What no brew uses of each line.
+ByLine left_of(const PurchaseCase& wanted, const PurchasePlan& plan) {
+    ByLine left;
     for (const PurchaseOrderPlan& order : plan.orders) {
         auto& of_order = left.emplace_back();
         for (const PurchaseLine& line : order.lines) of_order.push_back(line.packs * wanted.offers[line.offer].pack);
     }
     for (const PurchaseUse& use : plan.uses)
         if (use.order) left[*use.order][*use.line] -= use.amount;
+    return left;
+}
+
+// What is counted of an item that is left: the dearest first, as far as a use is foreseen.
+double worth_of_left(const PurchaseCase& wanted, const PurchasePlan& plan, const ByLine& left,
+                     const std::string& item) {
+    std::vector<std::pair<double, double>> heaps; // worth of a unit, and units
+    for (std::size_t o = 0; o < left.size(); ++o)
+        for (std::size_t l = 0; l < left[o].size(); ++l) {
+            const PurchaseLine& line = plan.orders[o].lines[l];
+            const PurchaseOffer& offer = wanted.offers[line.offer];
+            const int buffer = terms_of(wanted, offer.supplier).buffer_days;
+            const Date ready = plan.orders[o].arrives + std::chrono::days(buffer);
+            if (offer.item == item && left[o][l] > 0.0)
+                heaps.emplace_back(share_left(wanted, offer, ready) * line.price / offer.pack, left[o][l]);
+        }
+    std::ranges::sort(heaps, std::greater<>());
+    const auto most = wanted.most_left.find(item);
+    double room = most != wanted.most_left.end() ? most->second : no_limit, worth = 0.0;
+    for (const auto& [unit, units] : heaps) {
+        worth += unit * std::min(room, units);
+        room -= std::min(room, units);
+    }
+    return worth;
+}
+
+// Packs of each line that no brew and no safety stock asks for, by order.
+std::vector<std::vector<int>> spare_packs(const PurchaseCase& wanted, const PurchasePlan& plan) {
+    ByLine left = left_of(wanted, plan);
     // the safety stock is of what comes last
     for (const PurchasePurpose& purpose : purposes_of(wanted, plan)) {
         double safety = purpose.safety;
@@ -107,20 +140,29 @@ std::vector<PurchasePurpose> purposes_of(const PurchaseCase& wanted, const Purch
 
 std::vector<PurchaseFill> fills_of(const PurchaseCase& wanted, const PurchasePlan& plan) {
     const auto spare = spare_packs(wanted, plan);
+    ByLine left = left_of(wanted, plan);
     std::vector<PurchaseFill> fills;
     for (std::size_t o = 0; o < plan.orders.size(); ++o) {
         const PurchaseOrderPlan& order = plan.orders[o];
         double without = order.goods;
         for (std::size_t l = 0; l < order.lines.size(); ++l) without -= spare[o][l] * order.lines[l].price;
-        const auto whole = filled_for(terms_of(wanted, order.supplier), order, without);
+        const SupplierTerms& terms = terms_of(wanted, order.supplier);
+        const auto whole = filled_for(terms, order, without);
+        double delivery = whole == FilledFor::free_delivery ? terms.delivery : 0.0;
         for (std::size_t l = 0; l < order.lines.size(); ++l) {
             const PurchaseLine& line = order.lines[l];
             if (spare[o][l] == 0) continue;
-            const double dearer = price_of(wanted.offers[line.offer], std::max(1, line.packs - spare[o][l]));
-            if (whole)
-                fills.push_back({o, l, spare[o][l], *whole});
-            else if (dearer > line.price + crumb)
-                fills.push_back({o, l, spare[o][l], FilledFor::lower_price});
+            const PurchaseOffer& offer = wanted.offers[line.offer];
+            const int asked = line.packs - spare[o][l];
+            const double dearer = price_of(offer, std::max(1, asked));
+            if (!whole && dearer <= line.price + crumb) continue;
+            PurchaseFill fill{o, l, spare[o][l], whole.value_or(FilledFor::lower_price)};
+            fill.more_now = line.cost - asked * dearer;
+            fill.delivery_saved = std::exchange(delivery, 0.0);
+            fill.saved_later = worth_of_left(wanted, plan, left, offer.item);
+            left[o][l] -= spare[o][l] * offer.pack;
+            fill.saved_later -= worth_of_left(wanted, plan, left, offer.item);
+            fills.push_back(fill);
         }
     }
     return fills;
