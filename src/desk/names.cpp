@@ -174,6 +174,13 @@ const Tank& known_tank(const Book& book, std::string_view name) {
     return found != nullptr ? *found : known(book.tanks, name, "tank", "lotwort tank add FV1 20hL");
 }
 
+const Order& known_order(const Book& book, std::string_view code) {
+    std::vector<std::string> codes;
+    for (const Order& order : book.orders) codes.push_back(order.code);
+    if (const auto found = find_name(codes, code)) return book.orders[*found];
+    refuse_unknown("order", code, codes, "lotwort order");
+}
+
 const Instrument& known_instrument(const Book& book, std::string_view name) {
     return known(book.instruments, name, "instrument", "lotwort brewhouse");
 }

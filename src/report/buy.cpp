@@ -5,6 +5,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/buy.hpp>
 #include <lotwort/report/offer.hpp>
+#include <lotwort/report/order_letter.hpp>
 #include <lotwort/report/purchase_words.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>
@@ -224,25 +225,13 @@ std::string buy_text(const ShownPurchase& shown) {
     return shown.full ? text + below : on_first_screen(text, below);
 }
 
-std::string buy_list(const ShownPurchase& shown) {
+std::string buy_list(const ShownPurchase& shown, bool prices) {
     std::string text;
     for (std::size_t o = 0; o < shown.orders.size(); ++o) {
-        const Order& order = shown.orders[o];
-        const plan::PurchaseOrderPlan& planned = shown.plan->orders[o];
-        text += fmt::format("{}Order {} to {}\nplease deliver on {}\n\n", o == 0 ? "" : "\n", order.code,
-                            order.supplier, to_iso(planned.arrives));
-        Table table{{{"  PACKS", Align::right},
-                     {"PACK", Align::right},
-                     {"ITEM", Align::left, true},
-                     {"PRICE", Align::right},
-                     {"COST", Align::right}},
-                    {}};
-        for (std::size_t l = 0; l < order.lines.size(); ++l)
-            table.rows.push_back({std::to_string(order.lines[l].packs), pack_text(order.lines[l]), order.lines[l].item,
-                                  money(planned.lines[l].price), money_text(order.lines[l].cost)});
-        text += table_text(table);
-        if (planned.delivery > 0.0) text += fmt::format("  delivery {}\n", money(planned.delivery));
-        text += fmt::format("  together {} {}\n", money(planned.cost()), shown.currency);
+        const Money delivery{std::llround(shown.plan->orders[o].delivery * 100.0)};
+        const OrderLetter letter{
+            {shown.orders[o], rest_of(shown.orders[o], {}), true}, shown.currency, delivery, prices};
+        text += (o == 0 ? "" : "\n") + order_letter_text(letter);
     }
     return text.empty() ? "nothing to order\n" : text;
 }

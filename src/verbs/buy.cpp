@@ -32,6 +32,7 @@ constexpr Option options[] = {
     {"until", "DATE", "with --order and --list: only what must be ordered by that day"},
     {"order", "", "book the orders as open, in one entry"},
     {"list", "", "the orders as plain text, to send to the suppliers"},
+    {"prices", "", "with --list: what it costs, too"},
     {"model", "FILE", "write the model for other solvers, as MPS"},
     {"force", "", "let --model replace a file that is there"},
 };
@@ -220,6 +221,7 @@ Form form_of(Call& call) {
                         "leave one of them out; --json has the orders too");
         return Form::list;
     }
+    if (call.args.has("prices")) throw Error(ErrorKind::usage, "--prices is for the list that is sent", "add --list");
     return call.csv() ? Form::csv : Form::text;
 }
 
@@ -243,7 +245,8 @@ Answer shown_as(const Call& call, const report::ShownPurchase& shown, Form form)
     const bool is_booked = shown.booked != nullptr && !shown.booked->dry_run;
     const int status = is_asked && !is_booked && (!found.found || !found.late.empty()) ? 3 : 0;
     if (form == Form::list)
-        return {report::buy_list(shown) + (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
+        return {report::buy_list(shown, call.args.has("prices")) +
+                    (shown.booked != nullptr ? "\n" + report::booked_line(*shown.booked) : ""),
                 status};
     if (call.json()) return {report::buy_json(shown), status};
     return {form == Form::csv ? report::buy_csv(shown) : report::buy_text(shown), status};

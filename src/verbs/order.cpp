@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
-#include <lotwort/report/order.hpp>
+#include <lotwort/report/order_letter.hpp>
 
 namespace lotwort::verbs {
 
@@ -25,6 +25,8 @@ constexpr Option options[] = {
     {"share", "HOW", "by what freight is shared over the lines: value, or mass; value unless given"},
     {"placed", "DATE", "the day it is placed; today unless given"},
     {"reason", "TEXT", "close: why nothing more will come"},
+    {"list", "", "as plain text, to send to the supplier: one order, or all that are open"},
+    {"prices", "", "with --list: what it costs, too"},
     {"all", "", "list: orders that are closed, or of which all has come, too"},
 };
 
@@ -67,13 +69,6 @@ std::vector<std::string> codes_of(const Book& book) {
     for (const Order& order : book.orders) codes.push_back(order.code);
     return codes;
 }
-
-const Order& known_order(const Book& book, const std::string& typed) {
-    const auto codes = codes_of(book);
-    if (const auto found = find_name(codes, typed)) return book.orders[*found];
-    refuse_unknown("order", typed, codes, "lotwort order");
-}
-const Order& known_order(const Book&&, const std::string&) = delete;
 
 const std::string& code_for(const Call& call, std::string_view write) {
     if (!call.args.has("CODE"))
@@ -212,19 +207,36 @@ Answer shown(const Call& call, const report::OrderList& list, bool csv) {
     return {csv ? report::order_csv(list) : report::order_text(list)};
 }
 
+// What is asked of each supplier, and when; without a price unless it is wished.
+Answer letters(Call& call, const report::OrderList& list) {
+    call.goes("the list is plain text for the supplier", "leave --list out, or what it does not show");
+    if (call.json())
+        throw Error(ErrorKind::usage, "--list is plain text for the supplier, and no JSON",
+                    "leave one of them out; --json has the orders too");
+    std::string text;
+    for (const report::ShownOrder& shown : list.orders) {
+        const report::OrderLetter letter{shown, list.currency, shown.order.freight, call.args.has("prices")};
+        text += (text.empty() ? "" : "\n") + report::order_letter_text(letter);
+    }
+    return {text.empty() ? "nothing is on order; lotwort buy says what to order\n" : text};
+}
+
 Answer listed(Call& call, const Book& book, const std::vector<LotState>& lots, const std::optional<std::string>& code) {
     call.only_reads();
     call.goes(code ? "the order is shown" : "orders are listed",
               "lotwort order add SUPPLIER books one, lotwort order change CODE alters it");
     report::OrderList list{{}, call.ledger().currency(), call.surroundings.today, false};
-    const bool all = !code && call.args.has("all");
+    const bool is_sent = call.args.has("list");
+    if (!is_sent && call.args.has("prices"))
+        throw Error(ErrorKind::usage, "--prices is for the list that is sent", "add --list");
+    const bool all = !code && !is_sent && call.args.has("all");
     list.whole = code || all;
     if (code)
         list.orders.push_back(shown_of(known_order(book, *code), lots));
     else
         for (const Order& order : book.orders)
             if (all || is_open(order, lots)) list.orders.push_back(shown_of(order, lots));
-    return shown(call, list, call.csv());
+    return is_sent ? letters(call, list) : shown(call, list, call.csv());
 }
 
 Answer run(Call& call) {

@@ -11,16 +11,17 @@ namespace {
 
 constexpr Positional positionals[] = {
     {"WHAT",
-     "brew, lot, plan, trace, brewhouse, stock, statement, calendar, purchase, substitute, brew-sheet, "
+     "brew, lot, plan, trace, brewhouse, stock, statement, calendar, purchase, order, substitute, brew-sheet, "
      "count-sheet or labels; the whole brewery unless given",
      true},
-    {"NAME", "of the brew, lot, brewhouse or plan, a code to trace; the month; the lots to label", true, true},
+    {"NAME", "of the brew, lot, brewhouse, order or plan, a code to trace; the month; the lots to label", true, true},
 };
 
 constexpr Option options[] = {
     {"out", "FILE", "where the page goes; standard output unless given; with --all the folder"},
     {"all", "", "every page there is, with an index, linked to each other, into the folder that --out names"},
     {"grain", "TEMPERATURE", "with brew-sheet: the grain's, for the strike; else as usual in that season"},
+    {"prices", "", "with order: what it costs, too"},
     {"force", "", "replace the file if it exists"},
 };
 
@@ -28,6 +29,7 @@ Answer all(Call& call, const std::optional<std::string>& folder) {
     if (call.args.has("WHAT")) throw Error(ErrorKind::usage, "--all is every page", "leave --all out");
     if (!folder) throw Error(ErrorKind::usage, "all pages are a folder", "write: lotwort report --all --out pages");
     if (call.args.has("grain")) throw Error(ErrorKind::usage, "--grain is of one sheet", "leave it out");
+    if (call.args.has("prices")) throw Error(ErrorKind::usage, "--prices is of an order's page", "leave it out");
     call.goes("every page is written");
     const auto pages = all_pages(call);
     write_files(call, *folder, pages);

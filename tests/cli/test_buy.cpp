@@ -238,7 +238,10 @@ TEST_CASE("a list to send, and rows for a spreadsheet") {
     const Brewery b;
     set_up(b);
     const std::string list = b.done("buy --list");
-    CHECK(list.starts_with("Order O1 to Hillside\nplease deliver on 2026-03-23\n"));
+    CHECK(list.starts_with("Order O1 to Hillside, of 2026-03-20\nplease deliver on 2026-03-23\n"));
+    CHECK(list.find('.') == std::string::npos); // no price
+    CHECK(b.done("buy --list --prices").find("together ") != std::string::npos);
+    CHECK(b.run("buy --prices").status == 2);
     CHECK(b.done("buy --list --until 2026-03-15") == "nothing to order\n");
     CHECK(b.done("buy --csv").find("O1,Hillside,2026-03-") != std::string::npos);
     CHECK(b.run("buy --until 2026-03-20").status == 2);

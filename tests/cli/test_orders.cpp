@@ -65,3 +65,37 @@ TEST_CASE("what is on its way by hand is no shortage of a plan") {
     b.done("order close O1 --reason \"sold out\"");
     CHECK(b.json("plan")["shortages"][0]["missing_kg"] == 4);
 }
+
+TEST_CASE("the page to the supplier says what, in which packs, for which day, and no price unless it is wished") {
+    Ordering b;
+    CHECK(b.done("order O1 --list") == "Order O1 to Hillside, of 2026-03-14\n"
+                                       "please deliver on 2026-03-20\n\n"
+                                       "  PACKS   PACK  ITEM           AMOUNT\n"
+                                       "      4  25 kg  pale ale malt  100 kg\n"
+                                       "      1   5 kg  crystal malt     5 kg\n");
+    b.done("order change O1 --freight 18 --discount 3.50");
+    const std::string priced = b.done("order O1 --list --prices");
+    CHECK(priced.find("30.00  120.00\n") != std::string::npos);
+    CHECK(priced.find("  delivery 18.00\n  less 3.50 of discount\n  together 144.00 EUR\n") != std::string::npos);
+    const std::string page = b.done("report order O1"), page_priced = b.done("report order O1 --prices");
+    CHECK(page.find("please deliver on ") != std::string::npos);
+    CHECK(page.find("120.00") == std::string::npos);
+    CHECK(page_priced.find("120.00") != std::string::npos);
+    CHECK(b.run("order O1 --prices").status == 2);
+    CHECK(b.run("report stock --prices").status != 0);
+    CHECK(b.run("report order O9").hint == "did you mean `O1`?");
+}
+
+TEST_CASE("of an order that has come in part the page asks for the rest, and for nothing that came") {
+    Ordering b;
+    b.done("receive --order O1 \"pale ale malt\" 60kg");
+    b.done("receive --order O1 \"crystal malt\" 5kg");
+    const std::string list = b.done("order --list --prices");
+    CHECK(list.find("still to come:\n") != std::string::npos);
+    CHECK(list.find("rest  25 kg  pale ale malt   40 kg\n") != std::string::npos);
+    CHECK(list.find("crystal") == std::string::npos);
+    CHECK(list.find("120.00") == std::string::npos); // what was agreed was for all of it
+    b.done("receive --order O1");
+    CHECK(b.done("order O1 --list") == "Order O1 to Hillside, of 2026-03-14\nall of it has come\n");
+    CHECK(b.done("order --list").starts_with("nothing is on order"));
+}

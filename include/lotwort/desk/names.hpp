@@ -22,7 +22,8 @@ const Item* find_item(const Book&&, std::string_view) = delete;
 const Item& known_item(const Book&&, std::string_view) = delete;
 // The lot's, as the ledger has it now.
 [[nodiscard]] Item item_of(const Ledger& ledger, const Lot& lot);
-// A lot by its code, by the silo that it lies in, or by its item's name where that has one lot; Error(refused) where several, oldest first.
+// A lot by its code, by the silo that it lies in, or by its item's name where that has one lot; Error(refused) where
+// several, oldest first.
 [[nodiscard]] std::optional<LotState> find_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] LotState known_lot(Ledger& ledger, std::string_view code);
 [[nodiscard]] std::optional<Brew> find_brew(Ledger& ledger, std::string_view code);
@@ -41,6 +42,8 @@ const Recipe& known_recipe(const Book&&, std::string_view) = delete;
 const Tank* find_tank(const Book&&, std::string_view) = delete;
 [[nodiscard]] const Tank& known_tank(const Book& book, std::string_view name);
 const Tank& known_tank(const Book&&, std::string_view) = delete;
+[[nodiscard]] const Order& known_order(const Book& book, std::string_view code);
+const Order& known_order(const Book&&, std::string_view) = delete;
 [[nodiscard]] const Instrument& known_instrument(const Book& book, std::string_view name);
 const Instrument& known_instrument(const Book&&, std::string_view) = delete;
 

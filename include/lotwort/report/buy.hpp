@@ -24,8 +24,8 @@ struct ShownPurchase {
 };
 
 [[nodiscard]] std::string buy_text(const ShownPurchase& shown);
-[[nodiscard]] std::string buy_csv(const ShownPurchase& shown);  // a row for each order line
-[[nodiscard]] std::string buy_json(const ShownPurchase& shown); // lotwort/buy/1
-[[nodiscard]] std::string buy_list(const ShownPurchase& shown); // plain text, to send to each supplier
+[[nodiscard]] std::string buy_csv(const ShownPurchase& shown);               // a row for each order line
+[[nodiscard]] std::string buy_json(const ShownPurchase& shown);              // lotwort/buy/1
+[[nodiscard]] std::string buy_list(const ShownPurchase& shown, bool prices); // plain text, to send to each supplier
 
 } // namespace lotwort::report

@@ -13,6 +13,7 @@
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/desk/trace.hpp>
+#include <lotwort/report/order_letter.hpp>
 #include <tuple>
 
 namespace lotwort::verbs {
@@ -68,6 +69,17 @@ std::string calendar(Call& call, const Names& names) {
 std::string purchase(Call& call, const Names& names) {
     demand_no_name(names, "what to buy");
     return report::purchase_page(purchase_for_page(call.desk()));
+}
+
+// As it goes to the supplier.
+std::string order(Call& call, const Names& names) {
+    const Book book = call.ledger().definitions();
+    const Order& found = known_order(book, name_of(names, "order", "order O1"));
+    const std::vector<LotState> lots = call.ledger().lots();
+    return report::order_letter_page({{found, rest_of(found, lots), is_open(found, lots)},
+                                      call.ledger().currency(),
+                                      found.freight,
+                                      call.args.has("prices")});
 }
 
 std::string substitution(Call& call, const Names& names) {
@@ -140,6 +152,7 @@ constexpr Kind kinds[] = {
     {"statement", statement},
     {"calendar", calendar},
     {"purchase", purchase},
+    {"order", order},
     {"substitute", substitution, true},
     {"brew-sheet", brew_sheet},
     {"count-sheet", count_sheet},
