@@ -56,7 +56,7 @@ PlansKept plans_kept(const Desk& desk, const Book& part) {
     if (said.size() > most_plans_named) {
         const std::size_t more = said.size() - most_plans_named;
         said.resize(most_plans_named);
-        said.push_back(fmt::format("{} more plans changed", more));
+        said.push_back(fmt::format("{} more {} changed", more, more == 1 ? "plan" : "plans"));
     }
     kept.said = fmt::format("{}", fmt::join(said, "; "));
     return kept;

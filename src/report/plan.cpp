@@ -308,21 +308,24 @@ std::string plan_json(const DrawnPlan& drawn) {
 std::string lacks_text(const std::vector<PlanLack>& lacks) {
     std::string text, missing;
     for (std::size_t i = 0; i < lacks.size(); ++i) {
-        std::vector<std::string> there;
-        for (std::size_t j = i; j < lacks.size() && lacks[j].plan == lacks[i].plan; ++j)
-            if (lacks[j].free.units > 0)
-                there.push_back(fmt::format("{} of {}", on_the_scale(lacks[j].free), lacks[j].item));
         const PlanLack& lack = lacks[i];
-        const bool is_first = i == 0 || lacks[i - 1].plan != lack.plan;
-        if (is_first && !there.empty())
+        if (i > 0 && lacks[i - 1].plan == lack.plan) continue; // told with the first
+        std::vector<std::string> there, lacking;
+        for (std::size_t j = i; j < lacks.size() && lacks[j].plan == lack.plan; ++j) {
+            const auto of_item = [&](Amount amount) {
+                return fmt::format("{} of {}", on_the_scale(amount), lacks[j].item);
+            };
+            if (lacks[j].free.units > 0) there.push_back(of_item(lacks[j].free));
+            if (lacks[j].missing.units > 0) lacking.push_back(of_item(lacks[j].missing));
+        }
+        if (!there.empty())
             text += wrapped(fmt::format("{} on {} has not reserved what is there: {}", lack.plan, to_iso(lack.date),
                                         fmt::join(there, ", ")),
                             2) +
                     "plan it again: " + lack.again + "\n";
-        if (lack.missing.units > 0)
-            missing += wrapped(fmt::format("{} on {} lacks {} of {}", lack.plan, to_iso(lack.date),
-                                           on_the_scale(lack.missing), lack.item),
-                               2);
+        if (!lacking.empty())
+            missing +=
+                wrapped(fmt::format("{} on {} lacks {}", lack.plan, to_iso(lack.date), fmt::join(lacking, ", ")), 2);
     }
     return text + missing + (missing.empty() ? "" : "next: lotwort substitute\n");
 }
