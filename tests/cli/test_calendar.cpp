@@ -136,11 +136,15 @@ TEST_CASE("a calendar library reads the file, and finds the same events") {
                                 "    print(event['UID'], event['DTSTART'].dt.isoformat(), event['SUMMARY'])\n";
     b.write("read.py", program);
     const std::string script = file.substr(0, file.rfind('/')) + "/read.py";
-    if (printed_by("python3 -c 'import icalendar' 2>/dev/null && echo there || true").empty()) {
+    std::string reader; // the distribution's own, where another python comes first in the path
+    for (const std::string python : {"python3", "/usr/bin/python3"})
+        if (reader.empty() && !printed_by(python + " -c 'import icalendar' 2>/dev/null && echo there || true").empty())
+            reader = python;
+    if (reader.empty()) {
         MESSAGE("SKIPPED: there is no calendar library here to read the file; apt-get install python3-icalendar");
         return;
     }
-    const std::string said = printed_by("python3 '" + script + "' '" + file + "'");
+    const std::string said = printed_by(reader + " '" + script + "' '" + file + "'");
     CHECK(std::ranges::count(said, '\n') == 5);
     CHECK(said.find("plan-P1@lotwort 2026-04-02 Brew pale; dry, strong (P1)\n") != std::string::npos);
 }

@@ -60,6 +60,18 @@ std::map<std::string, long> lacks_of_fresh_plans(const Cellar& b) {
     return lacking;
 }
 
+// What there is of each lot, in grams, the open plans with their days, and what they lack.
+std::map<std::string, std::string> standing(const Cellar& b) {
+    std::map<std::string, std::string> now;
+    for (const Json& lot : b.json("stock --lots")["lots"])
+        if (const long there = std::lround(lot["on_hand_kg"].get<double>() * 1000); there > 0)
+            now["lot " + lot["lot"].get<std::string>()] = std::to_string(there);
+    for (const Json& plan : b.json("plan")["plans"])
+        now["plan " + plan["code"].get<std::string>()] = plan["date"].get<std::string>();
+    for (const auto& [plan, grams] : b.lacks()) now["lack of " + plan] = std::to_string(grams);
+    return now;
+}
+
 } // namespace
 
 TEST_CASE("a delivery goes to the plan that lacks it, in one entry, and taking it back takes both back") {
@@ -190,4 +202,52 @@ TEST_CASE("whatever is booked, open plans lack what plans made anew in the order
     }
     CHECK(booked > 50);
     CHECK(short_plans > 10);
+}
+
+TEST_CASE(
+    "what moved plans, made one or brewed one is taken back whole: stock, plans and what they lack are as before") {
+    int moved = 0, made = 0, brewed = 0;
+    for (unsigned seed = 1; seed <= 6; ++seed) {
+        const Cellar b;
+        std::mt19937 random(seed);
+        const auto upto = [&](int n) { return std::uniform_int_distribution<int>(1, n)(random); };
+        int day = 0;
+        b.done("receive \"pale ale malt\" 9kg --lot A");
+        b.plan(++day);
+        for (int i = 0; i < 16; ++i) {
+            const std::string plan = fmt::format("P{}", upto(4));
+            const std::string lines[] = {fmt::format("receive \"pale ale malt\" {}kg", upto(8)),
+                                         fmt::format("discard A {}g --reason wet", 100 * upto(20)),
+                                         fmt::format("count A {}kg --reason counted", upto(9)),
+                                         fmt::format("plan pale --on 2026-04-{:02}", 3 * day + 1),
+                                         fmt::format("plan {} --move 2026-04-{:02}", plan, 3 * upto(9)),
+                                         fmt::format("plan {} --cancel late", plan),
+                                         "trace A --hold weevils",
+                                         fmt::format("brew {}", plan),
+                                         fmt::format("brew P{}", 1 + i / 4),
+                                         "lot A --split 1kg"};
+            const std::string& line = lines[static_cast<std::size_t>(upto(10) - 1)];
+            const auto before = standing(b);
+            const Said said = b.run(line + " --json");
+            if (said.status == 1 || said.out.empty()) continue;
+            const Json booked = Json::parse(said.out);
+            if (!booked.contains("entry")) continue;
+            const std::string what = booked["entry"]["what"];
+            const std::string number = std::to_string(booked["entry"]["number"].get<int>());
+            INFO("seed " << seed << ": " << line << ": " << what);
+            b.done("reverse " + number);
+            CHECK(standing(b) == before);
+            CHECK(b.json("plan")["not_reserved"].is_null());
+            moved += what.find(" takes ") != std::string::npos || what.find(" is without ") != std::string::npos;
+            made += what.starts_with("planned");
+            brewed += what.starts_with("brewed");
+            b.done(line); // and on from there
+            if (line.starts_with("plan pale")) ++day;
+        }
+        CHECK(b.json("verify")["faults"].size() == 0);
+        b.check_round_trip();
+    }
+    CHECK(moved > 5);
+    CHECK(made > 5);
+    CHECK(brewed > 3);
 }

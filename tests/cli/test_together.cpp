@@ -39,7 +39,7 @@ void stock_up(const Brewery& brewery) {
           "recipe add FOLDER/mild.toml", "offer terms \"north maltings\" --lead 2days --delivery 5",
           "offer add \"north maltings\" \"pale ale malt\" 25kg 30.00",
           "offer add \"north maltings\" \"wheat malt\" 25kg 32.00", "plan ale", "plan mild", "brew --recipe ale",
-          "receive sucrose 1kg --lot SU-1"})
+          "receive sucrose 1kg --lot SU-1", "tank add FV1 25L", "tank add FV2 50L", "tank add FV3 25L"})
         brewery.done(line);
 }
 
@@ -70,7 +70,7 @@ public:
             [](Person& p) { return fmt::format("trace WM-{} --hold recall", 1 + p.upto(4)); },
             [](Person& p) { return fmt::format("trace WM-{} --release", 1 + p.upto(4)); },
             [](Person& p) { return fmt::format("receive \"ale yeast\" 1pieces --from-brew B{}", p.upto(6)); },
-            [](Person& p) { return fmt::format("reverse {}", 15 + p.upto(80)); },
+            [](Person& p) { return fmt::format("reverse {}", 18 + p.upto(80)); },
             [](Person& p) { return fmt::format("package B{} {} bottles 0.33L --to inn", p.upto(6), p.upto(9)); },
             [](Person& p) {
                 return fmt::format("package B{} {} bottles 0.5L --prime SU-1={}g", p.upto(6), p.upto(9), p.upto(200));
@@ -79,6 +79,22 @@ public:
             [](Person& p) { return fmt::format("package B{}-{} {} --from inn", p.upto(6), p.upto(2), p.upto(6)); },
             [](Person&) { return std::string("buy --order"); },
             [](Person& p) { return fmt::format("receive --order O{}", p.upto(4)); },
+            [](Person& p) {
+                return fmt::format("order add \"north maltings\" --line \"wheat malt={}x25kg@{}\" --arrives 2026-03-{}",
+                                   p.upto(4), p.upto(90), 14 + p.upto(16));
+            },
+            [](Person& p) { return fmt::format("order change O{} --arrives 2026-03-{}", p.upto(6), 14 + p.upto(16)); },
+            [](Person& p) {
+                return fmt::format("order change O{} --line \"wheat malt={}x25kg@70\"", p.upto(6), p.upto(4));
+            },
+            [](Person& p) { return fmt::format("order close O{} --reason sold-out", p.upto(8)); },
+            [](Person& p) { return fmt::format("receive --order O{} \"wheat malt\" 25kg", p.upto(6)); },
+            [](Person& p) { return fmt::format("tank fill FV{} B{}", p.upto(3), p.upto(6)); },
+            [](Person& p) { return fmt::format("tank empty FV{}", p.upto(3)); },
+            [](Person& p) { return fmt::format("tank clean FV{}", p.upto(3)); },
+            [](Person& p) { return fmt::format("tank use FV{} repair --till 2026-03-{}", p.upto(3), 14 + p.upto(16)); },
+            [](Person& p) { return fmt::format("tank add FV{} 25L", p.upto(6)); },
+            [](Person& p) { return fmt::format("plan P{} --into FV{}", p.upto(12), p.upto(3)); },
             [](Person&) { return std::string("import FOLDER/more.json"); },
             [](Person& p) {
                 return fmt::format("offer add \"north maltings\" \"pale ale malt\" 25kg {}.50", 25 + p.upto(9));
@@ -204,7 +220,9 @@ TEST_CASE("four people type the same command at once: it is done once, or four t
     for (const auto& [line, booked] :
          {Case{"brew P1", 1}, Case{"import FOLDER/more.json", 1}, Case{"count PAM-1 300kg --reason weighed", 4},
           Case{"plan ale", 4}, Case{"brew --recipe mild", 4}, Case{"plan P2 --cancel no-time", 1},
-          Case{"reverse 13", 1}, Case{"item change \"pale ale malt\" --colour 7EBC", 1}}) {
+          Case{"reverse 13", 1}, Case{"tank fill FV1 B1", 1}, Case{"tank use FV2 repair", 1},
+          Case{"tank add FV9 25L", 1}, Case{"order add hillside --line \"wheat malt=2x25kg@60\"", 4},
+          Case{"item change \"pale ale malt\" --colour 7EBC", 1}}) {
         CAPTURE(std::string(line));
         const Brewery brewery;
         stock_up(brewery);
