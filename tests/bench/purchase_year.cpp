@@ -1,13 +1,13 @@
 // A simulated year of two hundred breweries: what each brew takes is not what its forecast says. Bought by the plan,
 // drawn up anew every two weeks, against the habit of ordering each brew's recipe rounded up to packs.
 #include "plan/brewery.hpp"
+#include "plan/chance.hpp"
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
-#include <random>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -18,18 +18,13 @@ namespace {
 constexpr int weeks = 52, plan_ahead_days = 35, replan_days = 14;
 constexpr double express = 1.5; // what lacks on the brew day costs so many times its price
 
-class Chance {
+class Fate : public Chance {
 public:
-    explicit Chance(unsigned seed) : engine_(seed) {}
-    double of(double low, double high) { return low + (high - low) * double(engine_() % 100001U) / 1e5; }
-    int draw(int low, int high) { return low + static_cast<int>(engine_() % static_cast<unsigned>(high - low + 1)); }
+    using Chance::Chance;
     double normal() { // Box and Muller
         const double u = (double(engine_()) + 1.0) / 4294967297.0, v = (double(engine_()) + 1.0) / 4294967297.0;
         return std::sqrt(-2.0 * std::log(u)) * std::cos(6.283185307179586 * v);
     }
-
-private:
-    std::mt19937 engine_;
 };
 
 struct House {
@@ -114,7 +109,7 @@ enum class Way { plan, habit, habit_with_an_eye_on_stock };
 class Life {
 public:
     Life(const House& house, unsigned seed, Way way) : house_(house), way_(way), today_(day("2026-03-02")) {
-        Chance chance(seed + 77777U);
+        Fate chance(seed + 77777U);
         level_ = chance.normal();
         for (std::size_t b = 0; b < house.brews.size(); ++b) {
             own_.push_back(chance.normal());

@@ -1,7 +1,7 @@
 #include "purchase_trials.hpp"
+#include "chance.hpp"
 #include <algorithm>
 #include <cmath>
-#include <random>
 
 namespace lotwort::test {
 
@@ -10,17 +10,6 @@ using namespace plan;
 namespace {
 
 constexpr std::chrono::days one{1};
-
-class Chance {
-public:
-    explicit Chance(unsigned seed) : engine_(seed) {}
-    int draw(int low, int high) { return low + static_cast<int>(engine_() % static_cast<unsigned>(high - low + 1)); }
-    bool once_in(int n) { return draw(1, n) == 1; }
-    double of(double low, double high) { return low + (high - low) * double(engine_() % 100001U) / 1e5; }
-
-private:
-    std::mt19937 engine_;
-};
 
 struct Kind {
     const char* name;

@@ -1,7 +1,7 @@
 #include "whole_purchase.hpp"
+#include "chance.hpp"
 #include <algorithm>
 #include <cmath>
-#include <random>
 #include <stdexcept>
 
 namespace lotwort::test {
@@ -11,16 +11,6 @@ using namespace plan;
 namespace {
 
 constexpr std::chrono::days one{1};
-
-class Chance {
-public:
-    explicit Chance(unsigned seed) : engine_(seed) {}
-    int draw(int low, int high) { return low + static_cast<int>(engine_() % static_cast<unsigned>(high - low + 1)); }
-    bool once_in(int n) { return draw(1, n) == 1; }
-
-private:
-    std::mt19937 engine_;
-};
 
 void draw_terms(Chance& chance, PurchaseCase& wanted, int supplier) {
     SupplierTerms terms{supplier == 0 ? "north" : "south"};
