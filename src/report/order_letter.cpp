@@ -111,8 +111,11 @@ std::string order_letter_page(const OrderLetter& letter) {
         body += html::table(table, are_whole(lines, order) ? "What is ordered" : "What is still to come");
         for (const std::string& sum : sums_of(letter, lines)) body += html::of_text("p", sum);
     }
-    return html::whole({fmt::format("Order {} to {}", order.code, order.supplier), "of " + to_iso(order.ordered), body,
-                        true, lines.size() > 25});
+    return html::whole({.title = fmt::format("Order {} to {}", order.code, order.supplier),
+                        .under = "of " + to_iso(order.ordered),
+                        .body = body,
+                        .for_paper = true,
+                        .rows = html::Rows::close});
 }
 
 } // namespace lotwort::report
