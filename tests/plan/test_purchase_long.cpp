@@ -57,6 +57,26 @@ TEST_CASE("an interrupt leaves a plan that keeps every rule, with its gap") {
     CHECK(first.bound <= plan_purchases(small, to_one_per_cent()).total_cost);
 }
 
+TEST_CASE("goods that soon spoil, of offers that take one day or nine: there is a plan for all that can be had") {
+    for (unsigned seed = 1; seed <= 3; ++seed) {
+        CAPTURE(seed);
+        auto wanted = weekly_purchase(seed, 26);
+        for (std::size_t o = 0; o < wanted.offers.size(); ++o) {
+            PurchaseOffer& offer = wanted.offers[o];
+            offer.lead_days = static_cast<int>(o * 7 % 9) + 1;
+            offer.shelf_life_days = *offer.shelf_life_days / static_cast<int>(3 + o % 3);
+        }
+        wanted.suppliers[0].closed[3] = true;
+        const std::atomic<bool> stop = true; // the first plan will do
+        MipOptions limits;
+        limits.stop = &stop;
+        const auto plan = plan_purchases(wanted, limits);
+        REQUIRE(plan.found);
+        CHECK(purchase_breaches(wanted, plan) == std::vector<std::string>{});
+        for (const PurchaseLate& late : plan.late) CHECK(late.date <= wanted.today + std::chrono::days(17));
+    }
+}
+
 TEST_CASE("a year's brews that begin too early: what is late is told, and the rest is planned") {
     auto wanted = weekly_purchase(1, 52);
     for (PurchaseNeed& need : wanted.needs) need.day -= std::chrono::days(8); // the first on Thursday

@@ -20,6 +20,8 @@ constexpr double first_share = 0.3;   // for the first plan
 constexpr double much_nearer = 0.25;  // than asked: where the bound is left alone
 constexpr double few_packs = 0.1;     // of the packs found: what the solver may differ by
 constexpr int most_extra = 3;         // packs of each order of what ages
+constexpr int most_mended = 40;       // rounds of packs added where something lacks all the same
+constexpr double lacking = 1e-6;      // of a need: what lacks of it at all
 constexpr double refined_gap = 1e-3;  // at which the solver ends
 constexpr int refined_nodes = 300;    // or after so many
 
@@ -38,6 +40,10 @@ public:
 
 private:
     void read_packs(int extra);
+    void fill_to_minimum();
+    [[nodiscard]] Mip with_packs(const PurchaseModel& model) const;
+    bool mend();
+    void buy_more(const PurchaseNeed& need, double lacks, bool for_use);
     [[nodiscard]] const PurchaseOffer& offer_of(const LotRef& line) const {
         return wanted_.offers[lots_.model.sources[lots_.source_of[line.item][line.chance]].offer];
     }
@@ -96,7 +102,7 @@ double LongSearch::goods_of(const LotOrder& order) const {
     return goods;
 }
 
-// The packs of the search, and of an order that lacks something to its minimum more of what keeps its worth best.
+// The packs of the search.
 void LongSearch::read_packs(int extra) {
     packs_.clear();
     for (const LotChoice& choice : search_.choices()) packs_.push_back(choice.packs);
@@ -110,6 +116,11 @@ void LongSearch::read_packs(int extra) {
     for (std::size_t i = 0; i < packs_.size(); ++i)
         for (std::size_t c = 0; c < packs_[i].size(); ++c)
             if (packs_[i][c] > 0 && offer_of({i, c}).worth) packs_[i][c] += extra;
+    fill_to_minimum();
+}
+
+// An order that lacks something to its minimum has more of what keeps its worth best.
+void LongSearch::fill_to_minimum() {
     for (const LotOrder& order : lots_.orders) {
         if (goods_of(order) <= 0.0) continue;
         const auto loss = [&](const LotRef& line) {
@@ -164,12 +175,61 @@ void LongSearch::keep() {
         read_packs(extra);
         if (weigh()) return;
     }
+    if (!best_.answer.found() && mend()) weigh(); // what spoils or ages is counted roughly while days are sought
 }
 
-// Counted in full: given the packs, what serves what is a linear programme.
-bool LongSearch::weigh() {
-    const OrderDays days = days_found(true);
-    PurchaseModel model = purchase_model(wanted_, false, &days);
+// Of a need that lacks something: more of what can serve it, where it is bought already, else where an order is open,
+// else what comes last.
+void LongSearch::buy_more(const PurchaseNeed& need, double lacks, bool for_use) {
+    std::optional<LotRef> best;
+    int best_rank = -1;
+    double each = 0.0;
+    for (std::size_t i = 0; i < lots_.items.size(); ++i)
+        for (std::size_t c = 0; c < lots_.source_of[i].size(); ++c) {
+            const PurchaseSource& source = lots_.model.sources[lots_.source_of[i][c]];
+            if (for_use ? !serves(source, need) : !is_there_after(source, need)) continue;
+            const double counted = for_use ? counts(wanted_, source, need) : 1.0;
+            const int order = lots_.order_of[i][c];
+            const bool open = order < 0 || goods_of(lots_.orders[static_cast<std::size_t>(order)]) > 0.0;
+            const int rank = packs_[i][c] > 0 ? 2 : open ? 1 : 0;
+            if (counted <= 0.0 || rank < best_rank || packs_[i][c] >= most_packs(wanted_, source)) continue;
+            best = LotRef{i, c}; // chances come by their day: of equals the last
+            best_rank = rank;
+            each = counted;
+        }
+    if (!best) return;
+    int& packs = packs_[best->item][best->chance];
+    const PurchaseSource& source = lots_.model.sources[lots_.source_of[best->item][best->chance]];
+    packs = std::min(most_packs(wanted_, source),
+                     packs + static_cast<int>(std::ceil(lacks / (each * offer_of(*best).pack))));
+}
+
+// Packs added until nothing lacks any more; false: there is always something that does.
+bool LongSearch::mend() {
+    for (int round = 0; round < most_mended; ++round) {
+        const OrderDays days = days_found(true);
+        const PurchaseModel model = purchase_model(wanted_, true, &days);
+        const MipAnswer answer = solve(with_packs(model));
+        if (!answer.found()) return false;
+        bool lacks = false;
+        for (std::size_t n = 0; n < wanted_.needs.size(); ++n) {
+            const auto more = [&](int column, bool for_use) {
+                const double amount = column >= 0 ? answer.values[static_cast<std::size_t>(column)] : 0.0;
+                if (amount <= lacking * std::max(1.0, wanted_.needs[n].amount)) return;
+                lacks = true;
+                buy_more(wanted_.needs[n], amount, for_use);
+            };
+            more(model.missing[n], true);
+            if (!lacks) more(model.below[n], false);
+        }
+        if (!lacks) return true;
+        fill_to_minimum();
+    }
+    return false;
+}
+
+// Given the packs, what serves what is a linear programme.
+Mip LongSearch::with_packs(const PurchaseModel& model) const {
     Mip mip = model.mip;
     for (std::size_t c = 0; c < mip.columns().size(); ++c) mip.set_whole(static_cast<int>(c), false);
     for (const PurchaseSource& source : model.sources) {
@@ -188,6 +248,14 @@ bool LongSearch::weigh() {
         const double free = goods_found(model, group) >= enough ? 1.0 : 0.0;
         mip.set_bounds(group.free, free, free);
     }
+    return mip;
+}
+
+// Counted in full.
+bool LongSearch::weigh() {
+    const OrderDays days = days_found(true);
+    PurchaseModel model = purchase_model(wanted_, false, &days);
+    const Mip mip = with_packs(model);
     MipAnswer answer = solve(mip);
     if (!answer.found()) return false;
     take(std::move(model), std::move(answer));

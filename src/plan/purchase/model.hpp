@@ -51,6 +51,9 @@ void add_purchase_sources(const PurchaseCase& wanted, PurchaseModel& model, cons
 
 [[nodiscard]] bool serves(const PurchaseSource& source, const PurchaseNeed& need);
 
+// Is it on the shelf after the need's day, for the safety stock?
+[[nodiscard]] bool is_there_after(const PurchaseSource& source, const PurchaseNeed& need);
+
 // The most packs of the source that any plan would buy at once.
 [[nodiscard]] int most_packs(const PurchaseCase& wanted, const PurchaseSource& source);
 

@@ -10,11 +10,6 @@ namespace {
 
 constexpr std::chrono::days one{1};
 
-// Is it on the shelf after the need's day, for the safety stock?
-bool is_there_after(const PurchaseSource& source, const PurchaseNeed& need) {
-    return need.item == source.item && source.from <= need.day && (!source.spoilt || need.day < *source.spoilt);
-}
-
 void add_supply(const PurchaseCase& wanted, std::size_t i, PurchaseModel& out) {
     const PurchaseSupply& supply = wanted.supplies[i];
     PurchaseSource made;
@@ -59,6 +54,10 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
 }
 
 } // namespace
+
+bool is_there_after(const PurchaseSource& source, const PurchaseNeed& need) {
+    return need.item == source.item && source.from <= need.day && (!source.spoilt || need.day < *source.spoilt);
+}
 
 bool serves_item(const PurchaseNeed& need, const std::string& item) {
     return need.item == item ||
