@@ -151,6 +151,7 @@ TEST_CASE("the list of brews has what they came to, a line each, and the newest 
         if (figures["brew"] == "B7") {
             CHECK(figures["alcohol_abv_pct"].get<double>() == near(5.02, 0.01));
             CHECK(figures["cost"] == 0.14);
+            CHECK(figures["cost_per_hl"] == 0.70);
             CHECK(figures["volume_l"].get<double>() == near(20.0, 1e-6));
         }
     const std::string csv = b.done("brew --csv");

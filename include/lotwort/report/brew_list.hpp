@@ -17,6 +17,7 @@ struct ListedBrew {
     BrewCost cost;
     // Goods and freight; none where a lot has no price, or nothing was weighed in.
     [[nodiscard]] std::optional<Money> whole_cost() const;
+    [[nodiscard]] std::optional<Money> cost_per_hl() const; // of what was in the fermenter, at 20 °C
 };
 
 // Newest last: the last twenty, unless all are asked for. A cost that is not whole is left out; --csv says what lacks.
