@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
+#include <map>
 
 using namespace lotwort;
 using namespace lotwort::test;
@@ -47,16 +48,19 @@ void draw_offers(Chance& chance, Drawn& drawn) {
     if (short_lives) drawn.kind += " spoils";
 }
 
-// Hops lose alpha as they lie, half of them faster; the old crop is cheaper, for as long as it is sold.
+// Hops lose alpha as they lie, a tenth to a third in a year by their sort; the old crop is cheaper, while it is sold.
 void draw_hops(Chance& chance, Drawn& drawn) {
     const bool ages = chance.once_in(2), crops = chance.once_in(2);
     std::vector<PurchaseOffer> old_crops;
+    std::map<std::string, double> rate_of; // a day, by hop
     for (PurchaseOffer& offer : drawn.wanted.offers) {
         if (!offer.item.starts_with("hop")) continue;
-        if (ages)
-            offer.worth = [rate = chance.draw(3, 25) / 10000.0](Date arrived, Date day) {
+        if (ages) {
+            const double rate = rate_of.try_emplace(offer.item, chance.draw(3, 12) / 10000.0).first->second;
+            offer.worth = [rate](Date arrived, Date day) {
                 return std::exp(-rate * static_cast<double>((day - arrived).count()));
             };
+        }
         if (!crops) continue;
         PurchaseOffer old = offer;
         for (PurchaseStep& step : old.steps) step.price = std::round(80.0 * step.price) / 100.0;

@@ -1,9 +1,11 @@
 // How long a year's purchases take (`year SECONDS SEED`, `year SECONDS SEED WEEKS` of less), to a gap of 1 %: weekly
-// brews, 30 items, 5 suppliers; 500 small purchases against every order tried out (`trials`); ours beside the solver's
+// brews, 30 items, 5 suppliers; 500 small purchases against every order tried out (`trials`), and purchases of many
+// kinds against the model of every offer on every day (`whole CASES FIRST-SEED`); ours beside the solver's
 // own program on the written-out model, in turns
 // (`raw SECONDS`, the most that it may take for the year; needs Debian's coinor-cbc). `mps` writes the year's model to
 // standard output.
 #include "plan/purchase_trials.hpp"
+#include "plan/whole_purchase.hpp"
 #include <chrono>
 #include <cmath>
 #include <cstdio>
@@ -64,6 +66,31 @@ void trials() {
                 wrong);
 }
 
+void whole(unsigned cases, unsigned first) {
+    unsigned in_time = 0, off = 0, above = 0, wrong = 0;
+    for (unsigned seed = first; seed < first + cases; ++seed) {
+        const auto wanted = mixed_purchase(seed);
+        const auto plan = plan_purchases(wanted);
+        const WholeAnswer least = whole_answer(wanted);
+        const bool is_whole = plan.late.empty() && !plan.below_safety;
+        if (is_whole != least.in_time) {
+            ++wrong;
+            std::printf("seed %u: in time %d, by the whole model %d\n", seed, is_whole, least.in_time);
+        }
+        if (!is_whole || !least.in_time) continue;
+        ++in_time;
+        const double within = 1e-5 * std::max(1.0, std::abs(least.cost));
+        if (std::abs(plan.total_cost - least.cost) > within) {
+            ++off;
+            std::printf("seed %u: plan %.6f, whole %.6f\n", seed, plan.total_cost, least.cost);
+        }
+        above += plan.bound > least.cost + within ? 1U : 0U;
+    }
+    std::printf("%u of many kinds: %u in time, %u off the least cost, %u bounds above it, %u wrongly called late or in "
+                "time\n",
+                cases, in_time, off, above, wrong);
+}
+
 // Theirs: seconds, and the objective it printed; none where it had no answer.
 struct Theirs {
     double seconds = 0.0;
@@ -114,6 +141,8 @@ void beside_raw(double most_seconds) {
 int main(int argc, char** argv) {
     const std::string what = argc > 1 ? argv[1] : "year";
     if (what == "trials") trials();
+    if (what == "whole")
+        whole(argc > 2 ? unsigned(std::atoi(argv[2])) : 500U, argc > 3 ? unsigned(std::atoi(argv[3])) : 1U);
     if (what == "mps") std::fputs(purchase_mps(weekly_purchase(1, 52)).c_str(), stdout);
     if (what == "year")
         time_year(argc > 2 ? std::atof(argv[2]) : 10.0, argc > 3 ? unsigned(std::atoi(argv[3])) : 1U,
