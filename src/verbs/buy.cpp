@@ -1,6 +1,7 @@
 // buy: what to order, from whom, by when.
 #include "shared.hpp"
 #include "table.hpp"
+#include "trade.hpp"
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -97,9 +98,9 @@ plan::PurchaseWish parse(Call& call, const Book& book) {
     wish.horizon_days = read_option(call, "horizon", days(3650.0));
     if (wish.horizon_days) foresee_use(call.desk(), wish);
     wish.buffer_days = read_option(call, "buffer", days(60.0)).value_or(wish.buffer_days);
-    if (const auto budget = read_option(
-            call, "budget", [&](const std::string& text) { return parse_money_minor(text, call.ledger().currency()); }))
-        wish.budget = static_cast<double>(*budget) / 100.0;
+    if (const auto budget =
+            read_option(call, "budget", [&](const std::string& text) { return parse_money(call, text); }))
+        wish.budget = static_cast<double>(budget->minor) / 100.0;
     wish.allow_substitutes = call.args.has("allow-substitutes");
     return wish;
 }

@@ -1,8 +1,10 @@
 #include "trade.hpp"
 #include "new_name.hpp"
 #include <algorithm>
+#include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/report/item.hpp>
+#include <lotwort/report/text.hpp>
 
 namespace lotwort::verbs {
 
@@ -18,8 +20,15 @@ bool is_supplier(const Book& book, const std::string& name) {
     return std::ranges::find(book.suppliers, name, &Supplier::name) != book.suppliers.end();
 }
 
+Money parse_money(const Call& call, const std::string& text, const std::string& currency) {
+    const Money money{parse_money_minor(text, currency)};
+    if (text.find(',') != std::string::npos)
+        call.understood(fmt::format("{} is {}", text, report::money_text(money, currency)));
+    return money;
+}
+
 Money parse_money(Call& call, const std::string& text) {
-    return Money{parse_money_minor(text, call.ledger().currency())};
+    return parse_money(call, text, call.ledger().currency());
 }
 
 std::string item_or_new(Call& call, const Book& book, const std::string& typed, std::vector<Item>& made,

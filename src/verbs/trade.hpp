@@ -11,6 +11,8 @@ namespace lotwort::verbs {
 [[nodiscard]] bool is_supplier(const Book& book, const std::string& name);
 
 [[nodiscard]] Money parse_money(Call& call, const std::string& text);
+// In a currency that is known. A comma, taken for the decimal sign, is said back behind the answer.
+[[nodiscard]] Money parse_money(const Call& call, const std::string& text, const std::string& currency);
 
 // What a pack holds, of an offer or of a line of an order. Error(refused) for a pack of nothing.
 template <class Record>

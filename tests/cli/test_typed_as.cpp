@@ -27,6 +27,7 @@ TEST_CASE("amounts, prices, days and bases are taken as people write them") {
         {"receive \"pale ale malt\" \"5 kg\"", "received 5 kg"},
         {"receive \"pale ale malt\" 5 kg", "received 5 kg"},
         {"receive \"pale ale malt\" 4,25 kg --price 38,50", "received 4.25 kg"},
+        {"receive \"pale ale malt\" 5kg --price 38,50", "38,50 is 38.50 EUR"},
         {"receive \"pale ale malt\" \"1 250,5 kg\"", "received 1250.5 kg"},
         {"receive \"pale ale malt\" 5kg --on 17.01.2026", "2026-01-17"},
         {"receive \"pale ale malt\" 5kg --on \"17 Jan 2026\"", "2026-01-17"},

@@ -1,4 +1,5 @@
 #include "delivery.hpp"
+#include "trade.hpp"
 #include "yeast.hpp"
 #include <algorithm>
 #include <array>
@@ -43,8 +44,7 @@ void parse_particulars(const Call& call, const std::string& currency, Lot& lot) 
     const auto& args = call.args;
     if (const auto text = args.text("supplier")) lot.supplier = parse_name(*text, "supplier");
     lot.supplier_lot = args.text("supplier-lot");
-    lot.price =
-        read_option(call, "price", [&](const std::string& text) { return Money{parse_money_minor(text, currency)}; });
+    lot.price = read_option(call, "price", [&](const std::string& text) { return parse_money(call, text, currency); });
     lot.best_before = call.date("best-before", Looks::best_before);
     lot.crop_year = read_option(call, "crop", [&](const std::string& text) {
         return static_cast<int>(parse_whole(text, "crop year", 1900, year_of(call.on())));
