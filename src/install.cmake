@@ -32,6 +32,7 @@ install(FILES src/completion/fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vend
         RENAME lotwort.fish COMPONENT program)
 install(FILES README.md docs/exchange.md docs/exchange.schema.json docs/ledger.md DESTINATION ${CMAKE_INSTALL_DOCDIR}
         COMPONENT program)
+install(DIRECTORY docs/schemas DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 # Whose work it holds, and what is new: of each package its own.
 file(WRITE ${PROJECT_BINARY_DIR}/changelog
 "lotwort (${PROJECT_VERSION}) unstable; urgency=medium

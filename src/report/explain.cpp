@@ -315,7 +315,7 @@ std::string explain_json(const Explanation& explanation) {
     w.key("outcomes").begin_object();
     for (const auto& o : explanation.outcomes) {
         w.key(o.quantity).begin_object().key("forecast").begin_object(JsonWriter::Layout::one_line);
-        w.field("mean", o.forecast.value).field("sd", o.forecast.sd).field("low", o.forecast.low);
+        w.field("value", o.forecast.value).field("sd", o.forecast.sd).field("low", o.forecast.low);
         w.field("high", o.forecast.high).end_object().field("outcome", o.outcome);
         w.field("outcome_was_read", o.outcome_was_read).field("difference", o.difference);
         w.field("sentence", sentence(o, explanation.test.passed)).key("parts").begin_array();

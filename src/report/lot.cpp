@@ -1,5 +1,6 @@
 #include "lot_words.hpp"
 #include <fmt/format.h>
+#include <lotwort/core/estimate.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/exchange/record_json.hpp>
@@ -76,7 +77,7 @@ std::string wrapped(const std::string& label, const std::string& text) {
         auto end = text.find(", ", at);
         end = end == std::string::npos ? text.size() : end + 2;
         const std::string piece = text.substr(at, end - at);
-        if (!first && display_width(line) + display_width(piece) > line_width + 1) {
+        if (!first && display_width(line) + display_width(piece) > line_width() + 1) {
             out += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
             line = indent;
         }
@@ -116,10 +117,9 @@ std::string hop_text(const HopAge& hop) {
 
 std::string yeast_text(const YeastCells& cells, Amount on_hand) {
     const auto figure = [](double value) { return value < 10.0 ? fixed(value, 2) : fixed(value, 0); };
-    std::string text =
-        fmt::format("  {:<20} {} billion {}, {} % of {}; {} % a month die\n", "cells", figure(cells.now),
-                    unit_of_cells(on_hand.measure), fixed(100.0 * cells.now / cells.fresh, 0), readable(cells.fresh),
-                    readable(cells.loss_pct_per_month));
+    std::string text = fmt::format("  {:<20} {} billion {}, {} % of {}; {} % a month die\n", "cells", figure(cells.now),
+                                   unit_of_cells(on_hand.measure), fixed(100.0 * cells.now / cells.fresh, 0),
+                                   readable(cells.fresh), readable(cells.loss_pct_per_month));
     return text + fmt::format("  {:<20} {} billion on hand, {} old\n", "", figure(cells_in(on_hand, cells.now)),
                               counted(cells.days, "day"));
 }
@@ -169,7 +169,9 @@ std::string movements_text(const std::vector<Movement>& movements) {
 
 void figure_json(JsonWriter& w, std::string_view name, const Figure& figure, double scale = 1.0) {
     w.key(name).begin_object(JsonWriter::Layout::one_line);
-    w.field("value", scale * figure.value).field("sd", scale * figure.sd).field("origin", word(figure.origin));
+    const Estimate e = normal_estimate(scale * figure.value, scale * figure.sd);
+    w.field("value", e.value).field("sd", e.sd).field("low", e.low).field("high", e.high);
+    w.field("origin", word(figure.origin));
     w.end_object();
 }
 

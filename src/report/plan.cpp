@@ -50,7 +50,11 @@ std::string passed_over_text(const PlannedBrew& planned) {
 }
 
 void estimate_json(JsonWriter& w, std::string_view name, const Estimate& estimate) {
-    w.key(name).begin_object(JsonWriter::Layout::one_line).field("mean", estimate.value).field("sd", estimate.sd);
+    w.key(name)
+        .begin_object(JsonWriter::Layout::one_line)
+        .field("value", estimate.value)
+        .field("mean", estimate.value)
+        .field("sd", estimate.sd);
     w.field("low", estimate.low).field("high", estimate.high).end_object();
 }
 

@@ -9,7 +9,7 @@ namespace lotwort::report {
 namespace {
 
 void figures(JsonWriter& w, const Estimate& e) {
-    w.field("mean", e.value).field("sd", e.sd).field("low", e.low).field("high", e.high);
+    w.field("value", e.value).field("mean", e.value).field("sd", e.sd).field("low", e.low).field("high", e.high);
 }
 
 void level_json(JsonWriter& w, const BrewLevel& at) {

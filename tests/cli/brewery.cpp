@@ -1,4 +1,5 @@
 #include "brewery.hpp"
+#include "answers.hpp"
 #include "folder.hpp"
 #include <atomic>
 #include <fmt/format.h>
@@ -46,6 +47,8 @@ Said Brewery::run(const std::string& line) const {
         said.error = e.what();
         said.hint = e.hint();
     }
+    if (said.out.starts_with("{\n \"schema\": \"lotwort/"))
+        CHECK_MESSAGE(against_its_schema(said.out) == "", line); // what any test asks for holds
     return said;
 }
 
@@ -59,7 +62,8 @@ std::string Brewery::done(const std::string& line) const {
 Json Brewery::json(const std::string& line) const {
     const Said said = run(line + " --json");
     CHECK_MESSAGE(said.error.empty(), line, ": ", said.error, " / ", said.hint);
-    return said.out.empty() ? Json() : Json::parse(said.out);
+    if (said.out.empty()) return {};
+    return Json::parse(said.out);
 }
 
 void Brewery::begin(const std::vector<std::string>& deliveries) const {

@@ -181,8 +181,8 @@ TEST_CASE("plan: one that lacks malt is shown as the beer that was planned, with
     const Json shown = b.json("plan P1");
     CHECK(made["shortages"][0]["missing_kg"] == 2);
     CHECK(shown["shortages"][0]["missing_kg"] == 2);
-    CHECK(shown["forecast"]["original_gravity_sg"]["mean"].get<double>() ==
-          near(made["forecast"]["original_gravity_sg"]["mean"].get<double>(), 1e-9));
+    CHECK(shown["forecast"]["original_gravity_sg"]["value"].get<double>() ==
+          near(made["forecast"]["original_gravity_sg"]["value"].get<double>(), 1e-9));
     b.done("receive \"pale ale malt\" 5kg --lot PAM-3 --best-before 2026-11-01");
     CHECK(b.json("plan P1")["shortages"][0]["item"] == "ale yeast"); // the malt is reserved now
     b.done("plan P1 --move 2026-04-01"); // its lots chosen anew

@@ -40,9 +40,9 @@ TEST_CASE("ten commands from nothing to a reconciled brew") {
     CHECK(plan["schema"] == "lotwort/plan/1");
     CHECK(plan["plan"] == "P1");
     const auto& gravity = plan["forecast"]["original_gravity_sg"];
-    CHECK(gravity["mean"].get<double>() == near(1.048, 2e-4));
-    CHECK(gravity["low"].get<double>() < gravity["mean"].get<double>());
-    CHECK(plan["forecast"]["bitterness_ibu"]["mean"].get<double>() == near(30, 0.03));
+    CHECK(gravity["value"].get<double>() == near(1.048, 2e-4));
+    CHECK(gravity["low"].get<double>() < gravity["value"].get<double>());
+    CHECK(plan["forecast"]["bitterness_ibu"]["value"].get<double>() == near(30, 0.03));
     CHECK(plan["shortages"].empty());
     REQUIRE(plan["reserved"].size() == 3);
     const double pale = plan["reserved"][0]["mass_kg"], crystal = plan["reserved"][1]["mass_kg"];

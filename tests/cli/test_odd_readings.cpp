@@ -153,7 +153,7 @@ TEST_CASE("explain's forecast is its plan's, to the last digit, learned or not")
     CHECK(explained["forecast_of_plan"] == "P2");
     CHECK(explained["learned_from_brews"] == 1);
     for (const char* quantity : {"original_gravity_sg", "volume_l"})
-        for (const char* part : {"mean", "sd", "low", "high"})
+        for (const char* part : {"value", "sd", "low", "high"})
             CHECK(explained["outcomes"][quantity]["forecast"][part].get<double>() ==
                   near(planned[quantity][part].get<double>(), 1e-6));
     CHECK(holds(b.done("explain B2"), "against the forecast of its plan P2 with what 1 brew before it taught"));

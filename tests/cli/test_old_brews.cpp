@@ -64,7 +64,7 @@ TEST_CASE("a recipe's target may be said in plato, and forecasts say both") {
     CHECK(b.json("recipe show bitter")["recipes"][0]["original_gravity_sg"].get<double>() == near(1.04414, 3e-5));
     CHECK(holds(b.done("recipe show bitter"), "original gravity 1.0441 (11.0 °P)"));
     const Json forecast = b.json("plan bitter --on 2026-03-14")["forecast"];
-    CHECK(forecast["original_extract_plato"]["mean"].get<double>() == near(11.0, 0.003));
+    CHECK(forecast["original_extract_plato"]["value"].get<double>() == near(11.0, 0.003));
     CHECK(holds(b.done("plan P1 --full"), "the same in plato 11.0 ± "));
     // 0.5 °P at 11 °P are some 0.0021
     const Json aimed = b.json("plan bitter --on 2026-03-15 --within 0.5P");

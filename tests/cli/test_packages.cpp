@@ -150,8 +150,8 @@ TEST_CASE("what was packaged of a brew tells what will be of the next, once the 
     CHECK(packaged()["packaged_l"].is_null());
     b.done("package B1 1 keg 11.6L --lost 1L");
     const auto forecast = packaged();
-    CHECK(forecast["packaged_l"]["mean"].get<double>() ==
-          near(0.942 * forecast["volume_l"]["mean"].get<double>(), 0.002));
+    CHECK(forecast["packaged_l"]["value"].get<double>() ==
+          near(0.942 * forecast["volume_l"]["value"].get<double>(), 0.002));
 }
 
 TEST_CASE("a run taken back gives its sugar back, and a brew that is packaged stays") {

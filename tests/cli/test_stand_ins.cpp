@@ -57,7 +57,7 @@ TEST_CASE("brew: half of what lacks is not enough, and what it counts as is said
 
 TEST_CASE("brew: weights other than the plan's are forecast anew, those of the plan are not talked about") {
     const ShortOfPale b;
-    const double planned = b.json("plan P1")["forecast"]["original_gravity_sg"]["mean"].get<double>();
+    const double planned = b.json("plan P1")["forecast"]["original_gravity_sg"]["value"].get<double>();
     const Said heavy = b.run("brew P1 --add PSM-1=900g --dry-run");
     const auto at = heavy.out.find("as weighed: gravity ");
     REQUIRE(at != std::string::npos);

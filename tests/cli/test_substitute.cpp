@@ -96,7 +96,7 @@ TEST_CASE("what the plan comes to with nothing missing is the forecast that plan
     const Short b;
     const Json forecast = b.json("plan P1")["forecast"], meant = b.json("substitute P1")["recipe"]["P1"];
     for (const char* figure : {"original_gravity_sg", "volume_l", "colour_ebc", "bitterness_ibu"})
-        CHECK(std::abs(forecast[figure]["mean"].get<double>() - meant[figure].get<double>()) < 1e-9);
+        CHECK(std::abs(forecast[figure]["value"].get<double>() - meant[figure].get<double>()) < 1e-9);
 }
 
 TEST_CASE(
@@ -109,7 +109,7 @@ TEST_CASE(
     const Json plan = b.json("plan P1");
     for (const char* figure : {"original_gravity_sg", "volume_l", "colour_ebc", "bitterness_ibu"}) {
         CAPTURE(figure);
-        CHECK(std::abs(plan["forecast"][figure]["mean"].get<double>() - effect[figure].get<double>()) < 1e-9);
+        CHECK(std::abs(plan["forecast"][figure]["value"].get<double>() - effect[figure].get<double>()) < 1e-9);
         CHECK(std::abs(plan["forecast"][figure]["sd"].get<double>() -
                        effect[std::string(figure) + "_sd"].get<double>()) < 1e-9);
     }

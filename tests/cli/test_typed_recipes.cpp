@@ -194,7 +194,7 @@ TEST_CASE("brews overtake what was told") {
     b.done("brewhouse change home --efficiency 60%±2@fermenter");
     b.done("recipe add plain 23L --malt \"pale ale malt=5kg\"");
     const auto forecast = [&] {
-        return b.json("plan plain --on 2026-03-20 --dry-run")["forecast"]["original_gravity_sg"]["mean"].get<double>();
+        return b.json("plan plain --on 2026-03-20 --dry-run")["forecast"]["original_gravity_sg"]["value"].get<double>();
     };
     const double told = forecast();
     for (const char* brew : {"B1", "B2", "B3", "B4"}) {

@@ -1,0 +1,44 @@
+// What programs rely on: every answer of every verb is as its published schema says.
+#include "answers.hpp"
+#include "every_option.hpp"
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <set>
+
+using namespace lotwort;
+using namespace lotwort::test;
+
+namespace {
+
+bool answers_in_json(const cli::Command& command) {
+    const auto options = cli::all_options(command);
+    return std::ranges::find(options, "json", &cli::Option::name) != options.end();
+}
+
+const cli::Command& command_of(const std::string& verb) {
+    const auto found = std::ranges::find(cli::commands(), verb, [](const auto* c) { return c->name; });
+    REQUIRE(found != cli::commands().end());
+    return **found;
+}
+
+} // namespace
+
+TEST_CASE("the answer of each way of each verb is as its schema says, and each verb has one") {
+    Brewery b;
+    stock_every_kind(b);
+    const std::string kept = b.read("ledger.lotwort");
+    std::set<std::string> held;
+    for (const Way& way : every_way()) {
+        if (!way.only.empty() || !answers_in_json(command_of(way.verb()))) continue;
+        b.write("ledger.lotwort", kept);
+        if (way.verb() == "init") std::filesystem::remove(b.ledger_path());
+        const Said said = b.run(way.line + " --json");
+        if (!said.out.starts_with("{")) continue; // a file, or a way that programs have another form of
+        CAPTURE(way.line);
+        CHECK(against_its_schema(said.out) == "");
+        held.insert(way.verb());
+    }
+    for (const cli::Command* command : cli::commands())
+        if (answers_in_json(*command)) CHECK_MESSAGE(held.contains(std::string(command->name)), command->name);
+}
