@@ -13,12 +13,14 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <iostream>
+#include <lotwort/cli/colour.hpp>
 #include <lotwort/cli/program.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/utf8.hpp>
 #include <lotwort/report/text.hpp>
 #include <lotwort/serve/serve.hpp>
 #include <lotwort/store/new_file.hpp>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 namespace {
@@ -119,6 +121,13 @@ void write_all(std::string_view text) {
     if (std::fflush(stdout) != 0) throw Unwritten{errno};
 }
 
+std::optional<std::size_t> columns_of_terminal() {
+    winsize size{};
+    if (isatty(STDOUT_FILENO) != 1 || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0)
+        return std::nullopt;
+    return size.ws_col;
+}
+
 cli::Surroundings look_around() {
     cli::Surroundings around;
     read_clock(around);
@@ -137,10 +146,17 @@ cli::Surroundings look_around() {
         cli::Surroundings world;
         serve::run(asked, world, {read_clock, write_all, isatty(STDOUT_FILENO) == 1});
     };
+    around.columns = columns_of_terminal();
     const bool watched = isatty(STDERR_FILENO) == 1;
     if (watched) around.progress = show_progress;
     if (watched && isatty(STDIN_FILENO) == 1) around.ask = ask;
     return around;
+}
+
+// At a terminal that knows colours, unless NO_COLOR says that none are wanted (no-color.org).
+bool shows_colour(int file) {
+    const auto terminal = variable("TERM");
+    return isatty(file) == 1 && !variable("NO_COLOR") && terminal && *terminal != "dumb";
 }
 
 void complain(const std::string& verb, const Error& e) {
@@ -181,9 +197,12 @@ int tell_unwritten(const std::string& verb, int fault, int status) {
     return static_cast<int>(ErrorKind::refused);
 }
 
-int tell_error(const std::string& verb, const Error& e) {
+int tell_error(const std::vector<std::string>& words, const std::string& verb, const Error& e) {
     if (booked != 0) return tell_booked(verb, e.what(), 0);
     complain(verb, e);
+    const std::string json = cli::refusal_for_programs(words, e);
+    std::fwrite(json.data(), 1, json.size(), stdout); // who closed it has been told the same already
+    std::fflush(stdout);
     return interrupted.load() ? 128 + SIGINT : static_cast<int>(e.kind());
 }
 
@@ -200,7 +219,8 @@ int answer(const std::string& verb, const std::vector<std::string>& words) {
     try {
         const auto answer = lotwort::cli::dispatch(words, look_around());
         status = answer.status;
-        write_all(answer.text);
+        const bool is_text = !answer.is_file && !answer.text.starts_with('{');
+        write_all(is_text && shows_colour(STDOUT_FILENO) ? cli::coloured(answer.text) : answer.text);
         return status;
     } catch (const Unwritten& output) {
         return tell_unwritten(verb, output.fault, status);
@@ -219,7 +239,7 @@ int main(int argc, char** argv) {
     try {
         return answer(verb, words);
     } catch (const Error& e) {
-        return tell_error(verb, e);
+        return tell_error(words, verb, e);
     } catch (const std::exception& e) {
         return report_own_fault(verb, e.what());
     }

@@ -1,8 +1,11 @@
 #include "complete.hpp"
 #include <algorithm>
+#include <fmt/format.h>
+#include <lotwort/core/unit_system.hpp>
 #include <lotwort/desk/names.hpp>
-#include <lotwort/report/units.hpp>
-#include <set>
+#include <lotwort/stock/entry.hpp>
+#include <lotwort/stock/typical.hpp>
+#include <map>
 
 namespace lotwort::cli {
 
@@ -10,21 +13,38 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-// The words that an explanation lists: "add, change, list or show" are four, "only this item" is none.
-Words listed_words(std::string_view what) {
-    const std::string_view list = what.substr(0, what.find(';'));
-    if (list.find(", ") == std::string_view::npos && list.find(" or ") == std::string_view::npos) return {};
-    Words words;
+// One thing that may be typed, and what it is.
+struct Candidate {
     std::string word;
-    for (const char c : std::string(list) + ",") {
-        if (c != ',' && c != ' ') {
-            word += c;
-            continue;
-        }
-        if (!word.empty() && word != "or") words.push_back(word);
-        word.clear();
+    std::string_view what{};
+};
+using Candidates = std::vector<Candidate>;
+
+bool is_word(std::string_view text) {
+    return !text.empty() && text.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-") == std::string_view::npos;
+}
+
+// The words that an explanation lists: "add, change, list or show" are four, as they are behind "to do: "; "only this
+// item" is none.
+Words listed_words(std::string_view what) {
+    std::string_view list = what.substr(0, what.find(';'));
+    if (const auto colon = list.rfind(": "); colon != std::string_view::npos) list.remove_prefix(colon + 2);
+    Words words;
+    while (!list.empty()) {
+        const auto comma = std::min(list.find(", "), list.size()), either = std::min(list.find(" or "), list.size());
+        const auto end = std::min(comma, either);
+        std::string_view word = list.substr(0, end);
+        list.remove_prefix(std::min(end + (comma <= either ? 2 : 4), list.size()));
+        if (word.starts_with("or ")) word.remove_prefix(3);
+        word = word.substr(0, word.find(" ("));
+        if (is_word(word)) words.emplace_back(word);
     }
-    return words;
+    return words.size() > 1 ? words : Words{};
+}
+
+template <class Enum>
+Words words_of() {
+    return {WordsOf<Enum>::list.begin(), WordsOf<Enum>::list.end()};
 }
 
 template <class Record, class Name>
@@ -100,10 +120,17 @@ Words values(Known& known, std::string_view name, std::string_view what, const s
     if (name == "RECIPE") return both(known.of(&Book::recipes, &Recipe::name), known.of(&Book::plans, &Plan::code));
     if (name == "CODE" && of == "brew") return both(known.of(&Book::plans, &Plan::code), known.brews());
     if (name == "CODE" && of == "trace") return both(known.lots(), known.brews());
-    if (name == "READING") return Words(WordsOf<ReadingPoint>::list.begin(), WordsOf<ReadingPoint>::list.end());
-    if (name == "SYSTEM") return Words(WordsOf<report::Units>::list.begin(), WordsOf<report::Units>::list.end());
+    if (name == "READING" || name == "POINT") return words_of<ReadingPoint>();
+    if (name == "SYSTEM") return words_of<UnitSystem>();
+    if (name == "INSTRUMENT") return known.of(&Book::instruments, &Instrument::name);
+    if (name == "TANK") return known.of(&Book::tanks, &Tank::name);
+    if (name == "CLASS") {
+        const auto classes = known_malt_classes();
+        return Words(classes.begin(), classes.end());
+    }
     if (name == "NAME") return named(known, of);
-    return name == "ACTION" || name == "KIND" || name == "WHAT" ? listed_words(what) : Words{};
+    constexpr std::string_view of_words[] = {"ACTION", "KIND", "WHAT", "BASIS", "HOW", "UNIT", "EFFICIENCY"};
+    return std::ranges::find(of_words, name) != std::end(of_words) ? listed_words(what) : Words{};
 }
 
 // Where in the verb's words the last one stands: behind an option, or so many positionals in.
@@ -132,20 +159,42 @@ Where where(const std::vector<Option>& options, const Words& words) {
     return at;
 }
 
-Words candidates(const Words& words, const Surroundings& surroundings) {
-    Words all;
-    if (words.size() <= 1) {
-        for (const Command* command : commands()) all.emplace_back(command->name);
-        return all;
-    }
+Candidates without_words(const Words& words) {
+    Candidates all;
+    for (const std::string& word : words) all.push_back({word});
+    return all;
+}
+
+// Before any verb: the verbs, and what goes without one.
+Candidates beginnings() {
+    Candidates all;
+    for (const Command* command : commands()) all.push_back({std::string(command->name), command->summary});
+    all.push_back({"help", "the page of a verb"});
+    all.push_back({"--help", "amounts, dates, the ledger, exit statuses"});
+    all.push_back({"--version", "the version"});
+    all.push_back({"--manual", "a verb's page as a manual page"});
+    all.push_back({"--completion", "the completion of a shell: bash, fish or zsh"});
+    return all;
+}
+
+Candidates candidates(const Words& words, const Surroundings& surroundings) {
+    if (words.size() <= 1) return beginnings();
+    const bool is_page = words.size() == 2 && (words.front() == "help" || words.front() == "--manual");
+    Candidates all;
+    if (is_page)
+        for (const Command* command : commands()) all.push_back({std::string(command->name), command->summary});
+    if (words.size() == 2 && words.front() == "--completion") return without_words({"bash", "fish", "zsh"});
     const auto command = std::ranges::find(commands(), words.front(), [](const Command* c) { return c->name; });
     if (command == commands().end()) return all;
     const auto options = all_options(**command);
     const Where at = where(options, words);
     Known known(words, surroundings);
-    if (at.option != nullptr) return values(known, at.option->value, at.option->what, std::string(at.option->name));
+    if (at.option != nullptr) {
+        if (words.front() == "history" && at.option->name == "kind") return without_words(words_of<EntryKind>());
+        return without_words(values(known, at.option->value, at.option->what, std::string(at.option->name)));
+    }
     if (words.back().starts_with('-')) {
-        for (const Option& option : options) all.push_back("--" + std::string(option.name));
+        for (const Option& option : options) all.push_back({"--" + std::string(option.name), option.what});
         return all;
     }
     const auto positionals = (*command)->positionals;
@@ -153,22 +202,23 @@ Words candidates(const Words& words, const Surroundings& surroundings) {
     const Positional& positional = positionals[std::min(at.positional, positionals.size() - 1)];
     if (at.positional >= positionals.size() && !positional.many) return all;
     const bool report = words.front() == "report";
-    return values(known, positional.name, positional.what, report ? at.before : words.front());
+    return without_words(values(known, positional.name, positional.what, report ? at.before : words.front()));
 }
 
 } // namespace
 
-std::string completions(const std::vector<std::string>& words, const Surroundings& surroundings) {
+std::string completions(const std::vector<std::string>& words, const Surroundings& surroundings, Described described) {
     const std::string begun = words.empty() ? "" : words.back();
-    std::set<std::string> fitting;
+    std::map<std::string, std::string_view> fitting;
     try {
-        for (std::string& word : candidates(words, surroundings))
-            if (word.starts_with(begun)) fitting.insert(std::move(word));
+        for (Candidate& one : candidates(words, surroundings))
+            if (one.word.starts_with(begun)) fitting.emplace(std::move(one.word), one.what);
     } catch (const Error&) { // no ledger: a shell that waits for words must not be shown a refusal
         return "";
     }
     std::string text;
-    for (const std::string& word : fitting) text += word + "\n";
+    for (const auto& [word, what] : fitting)
+        text += described == Described::no || what.empty() ? word + "\n" : fmt::format("{}  {}\n", word, what);
     return text;
 }
 

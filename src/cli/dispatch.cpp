@@ -12,6 +12,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/next_steps.hpp>
 #include <lotwort/report/next.hpp>
+#include <lotwort/report/table.hpp>
 #include <lotwort/verbs/units.hpp>
 #include <lotwort/verbs/visible.hpp>
 
@@ -107,6 +108,11 @@ std::string completion_of(const std::string& shell) {
                 fmt::format("write one of: {}", fmt::join(shells, ", ")));
 }
 
+std::string page_of(const std::string& verb) {
+    if (verb != "lotwort" && find(verb) == nullptr) refuse_verb({verb});
+    return help_text(verb);
+}
+
 Answer run(const Command& command, const std::vector<std::string>& words, const Surroundings& surroundings) {
     const Arguments arguments = parse_arguments(command, {words.begin() + 1, words.end()});
     if (arguments.has("help")) return {help_text(command.name)};
@@ -142,10 +148,13 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
     if (words.empty()) return {overview(surroundings)};
     const bool is_alone = words.size() == 1;
     if (is_alone && (words.front() == "--help" || words.front() == "-h")) return {help_text("lotwort")};
-    if (is_alone && words.front() == "--version") return {std::string(version_line)};
+    if (is_alone && (words.front() == "--version" || words.front() == "version")) return {std::string(version_line)};
     if (words.front() == "--manual" && words.size() == 2) return {manual_page(words.back())};
     if (words.front() == "--completion" && words.size() == 2) return {completion_of(words.back())};
     if (words.front() == "--complete") return {completions({words.begin() + 1, words.end()}, surroundings)};
+    if (words.front() == "--complete-described")
+        return {completions({words.begin() + 1, words.end()}, surroundings, Described::yes)};
+    if (words.front() == "help" && words.size() <= 2) return {page_of(words.size() == 2 ? words.back() : "lotwort")};
     const Command* command = find(words.front());
     if (command == nullptr) refuse_verb(words);
     try {
@@ -159,6 +168,7 @@ Answer answered(const std::vector<std::string>& words, const Surroundings& surro
 } // namespace
 
 Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings) {
+    const report::LinesOf lines(surroundings.columns.value_or(report::usual_line));
     return answered_visibly(surroundings, [&](const Surroundings& around) { return answered(words, around); });
 }
 

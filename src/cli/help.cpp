@@ -17,7 +17,7 @@ std::string set_again(const std::vector<std::string_view>& lines, std::string_vi
             const std::string_view word = rest.substr(0, end);
             rest.remove_prefix(std::min(end + 1, rest.size()));
             if (word.empty()) continue;
-            if (begun && report::display_width(set) + 1 + report::display_width(word) > report::line_width) {
+            if (begun && report::display_width(set) + 1 + report::display_width(word) > report::prose_width()) {
                 out += set + "\n";
                 set = hanging;
                 begun = false;
@@ -32,7 +32,7 @@ std::string set_again(const std::vector<std::string_view>& lines, std::string_vi
 // What stands there as it is: indented, where all of it fits a terminal so.
 std::string code_text(const std::vector<std::string_view>& lines) {
     const bool fits = std::ranges::all_of(
-        lines, [](std::string_view line) { return report::display_width(line) + 4 <= report::line_width; });
+        lines, [](std::string_view line) { return report::display_width(line) + 4 <= report::prose_width(); });
     std::string out;
     for (const auto line : lines) out += line.empty() ? "\n" : (fits ? "    " : "") + std::string(line) + "\n";
     return out;

@@ -47,7 +47,7 @@ std::string booked_line(const Booked& booked) {
     // what is to be typed stands whole on one line
     const std::string line = done + "; next: " + booked.next;
     return before +
-           (display_width(line) <= line_width ? line + "\n" : wrapped(done, 2) + "next: " + booked.next + "\n");
+           (display_width(line) <= line_width() ? line + "\n" : wrapped(done, 2) + "next: " + booked.next + "\n");
 }
 
 void booked_fields(JsonWriter& w, const Booked& booked) {

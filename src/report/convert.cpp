@@ -97,7 +97,7 @@ std::string blocks(const ConvertedTable& table) {
     for (const auto& column : table.columns) cell_width = std::max(cell_width, display_width(column));
     for (const auto& row : table.cells)
         for (const auto& cell : row) cell_width = std::max(cell_width, display_width(figure_text(cell, "")));
-    const std::size_t fit = std::max<std::size_t>(1, (line_width - std::min(row_width, line_width)) / (cell_width + 2));
+    const std::size_t fit = std::max<std::size_t>(1, (line_width() - std::min(row_width, line_width())) / (cell_width + 2));
     std::string text;
     for (std::size_t from = 0; from < table.columns.size(); from += fit) {
         const std::size_t to = std::min(from + fit, table.columns.size());

@@ -25,7 +25,7 @@ std::string init_text(const MadeLedger& made) {
     }
     const std::string line =
         fmt::format("{} the ledger {}, prices in {}{}; next: {}\n", did, made.path, made.currency, assumed, next);
-    if (display_width(line) <= line_width + 1) return refused + line + where;
+    if (display_width(line) <= line_width() + 1) return refused + line + where;
     // a path is not broken, however long: it is copied from here
     return refused +
            fmt::format("{} the ledger {}\nprices in {}{}\nnext: {}\n", did, made.path, made.currency, assumed, next) +

@@ -74,7 +74,7 @@ std::string kinds_text(const Book& book) {
         std::string line = fmt::format("  {} {}: ", count, count == 1 ? plural.substr(0, plural.size() - 1) : plural);
         for (std::size_t i = 0; i < count; ++i) {
             const std::string next = (i == 0 ? "" : ", ") + called(records[i]);
-            const bool room = display_width(line) + display_width(next) + 5 <= line_width; // 5: the dots
+            const bool room = display_width(line) + display_width(next) + 5 <= line_width(); // 5: the dots
             if (!room && i > 0) {
                 line += ", ...";
                 break;
@@ -162,9 +162,14 @@ std::string export_json(const Exported& done) {
 
 namespace {
 
-// Which readings came, brew by brew.
+// Which readings came, brew by brew; of many brews how many.
 std::string readings_lines(const Book& added) {
+    constexpr std::ptrdiff_t most_listed = 3;
     std::string text;
+    std::size_t count = 0;
+    for (const Brew& brew : added.brews) count += brew.readings.size();
+    const auto brews = std::ranges::count_if(added.brews, [](const Brew& brew) { return !brew.readings.empty(); });
+    if (brews > most_listed) return fmt::format("  {} readings of {} brews\n", count, brews);
     for (const Brew& brew : added.brews) {
         if (brew.readings.empty()) continue;
         std::string ids;

@@ -86,7 +86,7 @@ Table readings_table(const std::vector<MeasuredReading>& readings, bool apart) {
 
 std::string readings_text(const std::vector<MeasuredReading>& readings) {
     std::string text = table_text(readings_table(readings, false));
-    if (display_width(text.substr(0, text.find('\n'))) > line_width) text = table_text(readings_table(readings, true));
+    if (display_width(text.substr(0, text.find('\n'))) > line_width()) text = table_text(readings_table(readings, true));
     // notes beside the figures would cut them short
     for (const auto& m : readings)
         if (const std::string note = reading_note(m.reading); !note.empty())

@@ -16,7 +16,7 @@ namespace {
 constexpr double grams_per_volume = 1.977; // carbon dioxide, of the gas's own volume at 0 °C
 
 std::string line(std::string_view what, const std::string& value) {
-    return value.empty() ? "" : wrapped(fmt::format("  {:<14} {}", what, value), 17, line_width);
+    return value.empty() ? "" : wrapped(fmt::format("  {:<14} {}", what, value), 17, line_width());
 }
 
 std::string grams_per_litre(double g_per_l) {

@@ -101,7 +101,28 @@ bool is_formula(std::string_view text) {
            !is_number(text);
 }
 
+std::size_t& width_of_lines() {
+    thread_local std::size_t width = usual_line;
+    return width;
+}
+
 } // namespace
+
+std::size_t line_width() {
+    return width_of_lines();
+}
+
+std::size_t prose_width() {
+    return std::min(usual_line, line_width());
+}
+
+LinesOf::LinesOf(std::size_t columns) : before_(width_of_lines()) {
+    width_of_lines() = std::clamp(columns, least_line, most_line);
+}
+
+LinesOf::~LinesOf() {
+    width_of_lines() = before_;
+}
 
 std::size_t display_width(std::string_view text) {
     const bool plain =

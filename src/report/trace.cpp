@@ -11,7 +11,7 @@ namespace {
 std::string facts_text(const Facts& facts) {
     std::string text;
     for (const auto& [what, value] : facts)
-        if (!value.empty()) text += wrapped(fmt::format("  {:<14} {}", what, value), 17, line_width);
+        if (!value.empty()) text += wrapped(fmt::format("  {:<14} {}", what, value), 17, line_width());
     return text;
 }
 

@@ -204,7 +204,7 @@ TEST_CASE("a page fits a terminal, and so does what its example prints but for l
             CAPTURE(line);
             const bool said_by_a_refusal = line.starts_with("lotwort ") || line.starts_with("add what went in");
             const bool typed = line.starts_with("$ echo") || line.starts_with("$ printf");
-            if (!said_by_a_refusal && !typed) CHECK(report::display_width(line) <= report::line_width);
+            if (!said_by_a_refusal && !typed) CHECK(report::display_width(line) <= report::usual_line);
         }
     }
 }

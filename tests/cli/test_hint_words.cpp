@@ -111,7 +111,8 @@ std::vector<Source> sources() {
 }
 
 // Options of the program itself, before any verb, and of another program.
-const std::set<std::string> of_no_verb{"help", "version", "manual", "completion", "complete", "option"};
+const std::set<std::string> of_no_verb{"help",  "version", "manual", "completion", "complete", "complete-described",
+                                       "option"};
 
 } // namespace
 

@@ -51,7 +51,7 @@ TEST_CASE("no row of any table is wider than the line while a column may still s
         const std::string text = table_text(table);
         for (std::size_t at = 0; at < text.size();) {
             const auto end = text.find('\n', at);
-            CHECK(display_width(text.substr(at, end - at)) <= line_width);
+            CHECK(display_width(text.substr(at, end - at)) <= usual_line);
             at = end + 1;
         }
     }

@@ -14,6 +14,9 @@ using namespace verbs;
 // Runs the program: the words after its name. Throws Error, Bug; main alone catches.
 [[nodiscard]] Answer dispatch(const std::vector<std::string>& words, const Surroundings& surroundings);
 
+// lotwort/refusal/1, for standard output, where the words ask for JSON; else empty.
+[[nodiscard]] std::string refusal_for_programs(const std::vector<std::string>& words, const Error& fault);
+
 // The page of docs/commands as a terminal shows it (fences and heading marks taken off). Empty: no such page.
 [[nodiscard]] std::string help_text(std::string_view page);
 

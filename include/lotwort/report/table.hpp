@@ -1,4 +1,4 @@
-// Tables of text that fit a terminal of 80 columns, and the same rows as CSV.
+// Tables of text that fit the line they are laid out for, and the same rows as CSV.
 #pragma once
 
 #include <string>
@@ -21,11 +21,26 @@ struct Table {
     std::vector<std::vector<std::string>> rows;
 };
 
-inline constexpr std::size_t line_width = 80;
+// What this thread lays out is for lines of so many columns: of the terminal that reads it, else of the usual one.
+inline constexpr std::size_t usual_line = 80, least_line = 40, most_line = 200;
+[[nodiscard]] std::size_t line_width();
+[[nodiscard]] std::size_t prose_width(); // no wider than the usual one: longer lines are hard to read
+
+// While it lives, lines are as wide as that, within the limits above. Prose stays within the usual line all the same.
+class LinesOf {
+public:
+    explicit LinesOf(std::size_t columns);
+    ~LinesOf();
+    LinesOf(const LinesOf&) = delete;
+    LinesOf& operator=(const LinesOf&) = delete;
+
+private:
+    std::size_t before_;
+};
 
 // Headings, then rows, two spaces between columns, no spaces at line ends. What had to be cut ends in an
 // ellipsis; --json and --csv carry it whole. Widths count characters, not bytes.
-[[nodiscard]] std::string table_text(const Table& table, std::size_t width = line_width);
+[[nodiscard]] std::string table_text(const Table& table, std::size_t width = line_width());
 
 // Characters of UTF-8 text that take a column (combining marks take none).
 [[nodiscard]] std::size_t display_width(std::string_view text);

@@ -3,6 +3,7 @@
 
 #include <lotwort/core/date.hpp>
 #include <lotwort/stock/item.hpp>
+#include <lotwort/report/table.hpp>
 #include <lotwort/stock/lot.hpp>
 #include <optional>
 #include <string>
@@ -23,6 +24,6 @@ namespace lotwort::report {
 
 // Text broken between words so that no line is wider than `width`; lines after the first of a paragraph begin with
 // `indent` spaces. A name in quotes is one word. Line ends stay; the last line is closed by one.
-[[nodiscard]] std::string wrapped(std::string_view text, std::size_t indent, std::size_t width = 80);
+[[nodiscard]] std::string wrapped(std::string_view text, std::size_t indent, std::size_t width = prose_width());
 
 } // namespace lotwort::report

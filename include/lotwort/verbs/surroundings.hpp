@@ -37,6 +37,7 @@ struct Surroundings {
     std::optional<std::string> units;     // LOTWORT_UNITS
     std::optional<std::string> data_home; // XDG_DATA_HOME
     std::optional<std::string> home;      // HOME
+    std::optional<std::size_t> columns;   // of the terminal that reads the answer; none: it is read elsewhere
     // Set only where a person sits at a terminal: an answer to a question; one line of progress, each in place of
     // the last (empty: cleared).
     std::function<std::optional<std::string>(const std::string&)> ask;
