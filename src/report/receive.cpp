@@ -89,7 +89,11 @@ std::string receive_note_json(const ReceivedNote& received) {
 
 std::string receive_json(const Received& received) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/receive/1").key("lot");
+    w.begin_object().field("schema", "lotwort/receive/1").key("lots").begin_array();
+    write_json(w, received.lot);
+    w.end_array().key("new_items").begin_array();
+    if (received.made) w.value(received.made->name);
+    w.end_array().key("lot");
     write_json(w, received.lot);
     if (received.made) {
         w.key("item_made");

@@ -204,10 +204,24 @@ void doubt_full_vessels(const Call& call, const std::vector<Reading>& readings, 
     }
 }
 
+// The kettle gathers what comes before it: its gravity lies between the last runnings' and the first wort's.
+void doubt_runnings(const Call& call, const Reading& reading, double sg, const Estimate& kettle) {
+    const double far = beyond_forecast * std::hypot(kettle.sd, read_sg);
+    call.believe(reading.point != ReadingPoint::last_runnings || sg <= kettle.value + far,
+                 fmt::format("last runnings of {} are stronger than the full kettle was to be, {}", fixed(sg, 4),
+                             with_sd(kettle.value, kettle.sd, {}, 4)),
+                 "look at the gravity, its temperature and the point");
+    call.believe(reading.point != ReadingPoint::first_wort || sg >= kettle.value - far,
+                 fmt::format("first wort of {} is weaker than the full kettle was to be, {}", fixed(sg, 4),
+                             with_sd(kettle.value, kettle.sd, {}, 4)),
+                 "look at the gravity, its temperature and the point");
+}
+
 void doubt_gravities(Call& call, const Brew& brew, const std::vector<Reading>& readings, const Book& book) {
     const auto is_of_wort = [](const Reading& reading) {
         return (reading.gravity_sg || reading.gravity_plato || reading.brix) &&
-               (reading.point == ReadingPoint::kettle_full || reading.point == ReadingPoint::cast_out ||
+               (reading.point == ReadingPoint::first_wort || reading.point == ReadingPoint::last_runnings ||
+                reading.point == ReadingPoint::kettle_full || reading.point == ReadingPoint::cast_out ||
                 reading.point == ReadingPoint::fermenter);
     };
     const bool has_mashes = std::ranges::any_of(brew.additions, [](const Addition& a) { return a.mash.has_value(); });
@@ -216,11 +230,18 @@ void doubt_gravities(Call& call, const Brew& brew, const std::vector<Reading>& r
     const auto planned = forecast_of(call, brew, book);
     if (!planned) return;
     for (const Reading& reading : readings) {
-        const auto expected = expected_gravity(*planned, brewhouse, reading.point);
+        const bool is_runnings =
+            reading.point == ReadingPoint::first_wort || reading.point == ReadingPoint::last_runnings;
+        const auto expected =
+            expected_gravity(*planned, brewhouse, is_runnings ? ReadingPoint::kettle_full : reading.point);
         if (!is_of_wort(reading) || !expected) continue;
         const ReadingMeaning means = meaning_of(reading, brewhouse, book.instruments);
         if (!means.extract_plato) continue;
         const double sg = wort::specific_gravity_of(means.extract_plato->value / 100.0);
+        if (is_runnings) {
+            doubt_runnings(call, reading, sg, *expected);
+            continue;
+        }
         const double sd = std::hypot(expected->sd, std::max(read_sg, sg_per_plato * means.extract_plato->sd));
         const bool is_final = reading.point == ReadingPoint::fermenter && sg < expected->value;
         call.believe(std::abs(sg - expected->value) <= beyond_forecast * sd,

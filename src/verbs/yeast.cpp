@@ -1,4 +1,5 @@
 #include "yeast.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/stock/yeast.hpp>
@@ -13,6 +14,18 @@ namespace {
 }
 
 } // namespace
+
+std::string packs_counted(const std::string& typed) {
+    const auto digits = typed.find_first_not_of("0123456789");
+    if (digits == 0 || digits == std::string::npos) return typed;
+    const auto from = typed.find_first_not_of(' ', digits);
+    const std::string unit = lowered(from == std::string::npos ? "" : typed.substr(from));
+    constexpr std::string_view packs[] = {"pack", "packet", "sachet", "vial", "pouch"};
+    const bool is_packs = std::ranges::any_of(packs, [&](std::string_view one) {
+        return unit == one || unit == fmt::format("{}s", one) || unit == fmt::format("{}es", one);
+    });
+    return is_packs ? typed.substr(0, digits) + "pieces" : typed;
+}
 
 TypedCells parse_cells(const std::string& text) {
     constexpr std::string_view unit = "billion/";

@@ -15,6 +15,9 @@ struct TypedCells {
 // What a lot states of its cells fits how it is counted. Error(refused) where it does not.
 [[nodiscard]] double cells_of_lot(const TypedCells& typed, const Lot& lot);
 
+// Packs are what yeast is counted in: "2packs" and "2 sachets" as "2pieces"; anything else as it is.
+[[nodiscard]] std::string packs_counted(const std::string& typed);
+
 // Million cells per mL and °P: 0.75.
 [[nodiscard]] double parse_pitch(const std::string& text);
 

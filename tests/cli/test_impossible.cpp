@@ -107,3 +107,20 @@ TEST_CASE("at a terminal it is asked, and only a yes books it") {
         CHECK(said.error.empty() == (answer == std::string("yes")));
     }
 }
+
+TEST_CASE("the full kettle's gravity lies between the last runnings' and the first wort's") {
+    const Kit b;
+    b.done("plan pale --on 2026-03-14");
+    b.done("brew P1");
+    for (const char* line : {"measure B1 last-runnings 1.150", "measure B1 first-wort 1.004"}) {
+        const Said said = b.run(line);
+        CAPTURE(line);
+        CHECK(said.status == 1);
+        CHECK(said.hint.find("--sure") != std::string::npos);
+    }
+    b.done("measure B1 last-runnings 1.010"); // as they should
+    b.done("measure B1 first-wort 1.072");
+    b.done("measure B1 first-wort 1.004 --sure");
+    b.write("log.csv", "brew,point,gravity\nB1,last-runnings,1.150\n");
+    CHECK(b.run("import --readings FOLDER/log.csv").status == 1);
+}

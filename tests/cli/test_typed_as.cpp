@@ -28,6 +28,8 @@ TEST_CASE("amounts, prices, days and bases are taken as people write them") {
         {"receive \"pale ale malt\" 5 kg", "received 5 kg"},
         {"receive \"pale ale malt\" 4,25 kg --price 38,50", "received 4.25 kg"},
         {"receive \"pale ale malt\" 5kg --price 38,50", "38,50 is 38.50 EUR"},
+        {"receive \"ale yeast\" 2packs", "received 2 pieces of ale yeast"},
+        {"receive \"ale yeast\" \"3 sachets\"", "received 3 pieces of ale yeast"},
         {"receive \"pale ale malt\" \"1 250,5 kg\"", "received 1250.5 kg"},
         {"receive \"pale ale malt\" 5kg --on 17.01.2026", "2026-01-17"},
         {"receive \"pale ale malt\" 5kg --on \"17 Jan 2026\"", "2026-01-17"},

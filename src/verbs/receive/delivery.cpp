@@ -33,7 +33,9 @@ Item new_item(const Call& call, const NewName& named) {
 }
 
 Amount parse_received(const Item& item, const std::string& typed) {
-    const Amount amount = is_kept_by_mass(item.kind) ? Amount::of(parse_mass(typed)) : parse_amount(typed);
+    const Amount amount = is_kept_by_mass(item.kind)     ? Amount::of(parse_mass(typed))
+                          : item.kind == ItemKind::yeast ? parse_amount(packs_counted(typed))
+                                                         : parse_amount(typed);
     if (amount.units == 0)
         throw Error(ErrorKind::refused, fmt::format("`{}` is a delivery of nothing", typed),
                     "write what came, such as 25kg");

@@ -1,4 +1,5 @@
 #include "typed_line.hpp"
+#include "yeast.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/shell_word.hpp>
@@ -161,10 +162,11 @@ TypedLine<OtherLine> parse_other(const Book& book, const std::string& text) {
 
 OtherLine parse_yeast(const Book& book, const std::string& text) {
     const bool is_alone = text.find('=') == std::string::npos;
-    const Parts parts = parts_of(book, is_alone ? text + "=1pieces" : text, "--yeast \"ale yeast=11g\"");
+    Parts parts = parts_of(book, is_alone ? text + "=1pieces" : text, "--yeast \"ale yeast=11g\"");
     if (parts.place)
         throw Error(ErrorKind::refused, fmt::format("`@{}`: yeast goes into the fermenter", *parts.place),
                     "leave it out");
+    parts.amount = packs_counted(parts.amount);
     OtherLine line = other_line(parts, "--yeast \"ale yeast=11g\"");
     if (is_alone) line.count.reset(); // counted by its cells
     line.stage = Stage::fermenter;

@@ -1,5 +1,6 @@
 #include "lot_day.hpp"
 #include "shared.hpp"
+#include "yeast.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
@@ -39,7 +40,7 @@ Amount parse_amount_of(const Lot& lot, const std::string& typed) {
     case Measure::count:
         break;
     }
-    return parse_pieces(lot, typed);
+    return parse_pieces(lot, packs_counted(typed));
 }
 
 OfLot parse_of_lot(const std::string& typed, const std::vector<LotState>& lots) {
