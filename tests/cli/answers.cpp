@@ -30,11 +30,20 @@ std::string name_in(const std::string& id) {
     return id.substr(from, id.rfind('/') - from);
 }
 
+// What is published may gain keys; here each key that an answer has is to be in it.
+void close(json& schema) {
+    if (schema.is_object() && schema.contains("properties") && !schema.contains("additionalProperties"))
+        schema["additionalProperties"] = false;
+    for (json& part : schema)
+        if (part.is_structured()) close(part);
+}
+
 const valijson::Schema& schema_of(const std::string& name) {
     static std::map<std::string, std::unique_ptr<valijson::Schema>> schemas;
     auto& schema = schemas[name];
     if (schema) return *schema;
-    const json text = json::parse(project_file("docs/schemas/" + name + ".json"));
+    json text = json::parse(project_file("docs/schemas/" + name + ".json"));
+    close(text);
     schema = std::make_unique<valijson::Schema>();
     valijson::SchemaParser(valijson::SchemaParser::kDraft7)
         .populateSchema(valijson::adapters::NlohmannJsonAdapter(text), *schema);

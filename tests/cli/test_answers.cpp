@@ -30,7 +30,7 @@ TEST_CASE("the answer of each way of each verb is as its schema says, and each v
     const std::string kept = b.read("ledger.lotwort");
     std::set<std::string> held;
     for (const Way& way : every_way()) {
-        if (!way.only.empty() || !answers_in_json(command_of(way.verb()))) continue;
+        if (!way.only.empty() || way.verb() == "serve" || !answers_in_json(command_of(way.verb()))) continue;
         b.write("ledger.lotwort", kept);
         if (way.verb() == "init") std::filesystem::remove(b.ledger_path());
         const Said said = b.run(way.line + " --json");
@@ -40,5 +40,6 @@ TEST_CASE("the answer of each way of each verb is as its schema says, and each v
         held.insert(way.verb());
     }
     for (const cli::Command* command : cli::commands())
-        if (answers_in_json(*command)) CHECK_MESSAGE(held.contains(std::string(command->name)), command->name);
+        if (answers_in_json(*command) && command->name != "serve") // which answers when it listens: tests/serve
+            CHECK_MESSAGE(held.contains(std::string(command->name)), command->name);
 }
