@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 #include <lotwort/core/unit_system.hpp>
 #include <lotwort/desk/names.hpp>
-#include <lotwort/stock/entry.hpp>
-#include <lotwort/stock/typical.hpp>
 #include <map>
 
 namespace lotwort::cli {
@@ -124,10 +122,7 @@ Words values(Known& known, std::string_view name, std::string_view what, const s
     if (name == "SYSTEM") return words_of<UnitSystem>();
     if (name == "INSTRUMENT") return known.of(&Book::instruments, &Instrument::name);
     if (name == "TANK") return known.of(&Book::tanks, &Tank::name);
-    if (name == "CLASS") {
-        const auto classes = known_malt_classes();
-        return Words(classes.begin(), classes.end());
-    }
+    if (name == "CLASS") return malt_class_names();
     if (name == "NAME") return named(known, of);
     constexpr std::string_view of_words[] = {"ACTION", "KIND", "WHAT", "BASIS", "HOW", "UNIT", "EFFICIENCY"};
     return std::ranges::find(of_words, name) != std::end(of_words) ? listed_words(what) : Words{};

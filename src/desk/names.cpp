@@ -4,6 +4,7 @@
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/names.hpp>
+#include <lotwort/stock/typical.hpp>
 
 namespace lotwort {
 
@@ -26,6 +27,11 @@ void refuse_unknown(std::string_view kind, std::string_view name, const std::vec
     const std::string list = names.empty() ? fmt::format("the ledger holds no {} yet", kind)
                                            : fmt::format("{} lists what there is", where_to_look);
     throw Error(ErrorKind::refused, fmt::format("there is no {} `{}`", kind, name), near.empty() ? list : near);
+}
+
+std::vector<std::string> malt_class_names() {
+    const auto& classes = known_malt_classes();
+    return {classes.begin(), classes.end()};
 }
 
 std::vector<std::string> item_names(const Book& book) {

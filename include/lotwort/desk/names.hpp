@@ -13,6 +13,9 @@ namespace lotwort {
 // Where in `names` one is as typed, else the only one that differs in capitals alone: p2 finds P2.
 [[nodiscard]] std::optional<std::size_t> find_name(const std::vector<std::string>& names, std::string_view typed);
 
+// Classes of malt that figures are known of.
+[[nodiscard]] std::vector<std::string> malt_class_names();
+
 // Items, lots and brews are found so.
 [[nodiscard]] std::vector<std::string> item_names(const Book& book);
 [[nodiscard]] const Item* find_item(const Book& book, std::string_view name);
