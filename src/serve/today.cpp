@@ -31,6 +31,20 @@ std::vector<std::string> words_in(const std::string& command) {
     return words;
 }
 
+// What the button of a step says it leads to.
+std::string_view label_of_command(const std::string& command) {
+    constexpr std::pair<std::string_view, std::string_view> labels[] = {
+        {"brew", "Brew day"},   {"substitute", "What can stand in"}, {"measure", "Enter readings"},
+        {"receive", "Receive"}, {"stock", "Look at its lots"},       {"discard", "Take it out"},
+        {"count", "Count"},     {"brewhouse", "Add the brewhouse"},  {"plan", "Plan a brew"},
+        {"recipe", "Write one"}};
+    const auto words = words_in(command);
+    const auto* const found =
+        std::ranges::find(labels, words.size() > 1 ? std::string_view(words[1]) : std::string_view(),
+                          &std::pair<std::string_view, std::string_view>::first);
+    return found == std::end(labels) ? "Do it" : found->second;
+}
+
 std::string brew_of_the_day(const Desk& desk) {
     std::string cards;
     const auto card = [&](const std::string& title, const std::string& code, std::string_view button) {
@@ -60,7 +74,7 @@ std::string due(const Desk& desk, const std::vector<report::NextStep>& steps) {
     for (const report::NextStep& step : steps)
         if (!is_of_the_day(step, desk))
             items += html::element("li", html::of_text("span", step.why) +
-                                             link(page_of_command(step.command), "Do it", "go"));
+                                             link(page_of_command(step.command), label_of_command(step.command), "go"));
     if (items.empty())
         items = html::element("li", html::of_text("span", "Nothing else is due.") + link("/plans", "Plan a brew", "go"),
                               "class=\"fine\"");
