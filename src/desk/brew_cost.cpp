@@ -3,6 +3,7 @@
 #include <lotwort/desk/brew_cost.hpp>
 #include <lotwort/desk/packages.hpp>
 #include <lotwort/stock/share.hpp>
+#include <lotwort/stock/supplier_terms.hpp>
 #include <lotwort/stock/worth.hpp>
 #include <set>
 #include <tuple>
@@ -33,9 +34,10 @@ freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(c
         }
     }
     std::map<std::string, Money, std::less<>> freight;
+    const std::vector<Supplier> suppliers = suppliers_with_terms(definitions.suppliers, definitions.offers);
     for (auto& [key, delivery] : deliveries) {
-        const auto supplier = std::ranges::find(definitions.suppliers, key.first, &Supplier::name);
-        if (supplier == definitions.suppliers.end() || !supplier->delivery || delivery.lots.empty()) continue;
+        const auto supplier = std::ranges::find(suppliers, key.first, &Supplier::name);
+        if (supplier == suppliers.end() || !supplier->delivery || delivery.lots.empty()) continue;
         if (supplier->free_delivery_from && delivery.goods >= supplier->free_delivery_from->minor) continue;
         // what has not come yet will bear its own part
         delivery.weights.push_back(std::max<std::int64_t>(0, delivery.goods - delivery.came));

@@ -7,6 +7,7 @@
 #include <lotwort/desk/purchase_wish.hpp>
 #include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/stock/item_figures.hpp>
+#include <lotwort/stock/supplier_terms.hpp>
 #include <lotwort/stock/whole_grams.hpp>
 
 namespace lotwort {
@@ -24,7 +25,7 @@ plan::PurchaseWish purchase_wish(const Desk& desk, const Book& book) {
     wish.items = items_as_known(book.items, wish.lots, desk.today);
     put_prices(wish.lots, desk.ledger);
     wish.orders = book.orders;
-    wish.suppliers = book.suppliers;
+    wish.suppliers = suppliers_with_terms(book.suppliers, book.offers);
     wish.offers = book.offers;
     for (const Plan& plan : plans) {
         const PlanStanding standing = standing_of(plan, book, wish.lots);

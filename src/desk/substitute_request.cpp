@@ -7,6 +7,7 @@
 #include <lotwort/desk/names.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/stock/supplier_terms.hpp>
 #include <map>
 
 namespace lotwort {
@@ -57,7 +58,7 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     request.items = book.items;
     request.orders = book.orders;
     request.offers = book.offers;
-    request.suppliers = book.suppliers;
+    request.suppliers = suppliers_with_terms(book.suppliers, book.offers);
     request.currency = desk.ledger.currency();
     request.today = desk.today;
     request.lots = desk.ledger.lots();

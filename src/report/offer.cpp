@@ -22,7 +22,8 @@ std::string terms_text(const Supplier& supplier) {
             delivery += fmt::format(", free from {}", money_text(*supplier.free_delivery_from));
         terms.push_back(delivery);
     }
-    if (supplier.minimum_order) terms.push_back(fmt::format("orders from {}", money_text(*supplier.minimum_order)));
+    if (supplier.minimum_order && supplier.minimum_order->minor > 0)
+        terms.push_back(fmt::format("orders from {}", money_text(*supplier.minimum_order)));
     if (supplier.lead_days) terms.push_back(fmt::format("lead time {}", days(supplier.lead_days)));
     if (supplier.buffer_days) terms.push_back(fmt::format("{} before use", days(supplier.buffer_days)));
     if (!supplier.closed_weekdays.empty())

@@ -6,6 +6,7 @@
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/offer.hpp>
+#include <lotwort/stock/supplier_terms.hpp>
 
 namespace lotwort::verbs {
 
@@ -271,13 +272,15 @@ Answer list(Call& call, const std::optional<std::string>& supplier) {
               "lotwort offer change SUPPLIER ITEM PACK PRICE alters an offer, lotwort offer "
               "terms SUPPLIER the terms");
     const Book book = call.ledger().definitions();
-    report::OfferList all{book.suppliers, {}, call.ledger().currency(), call.surroundings.today};
+    report::OfferList all{
+        suppliers_with_terms(book.suppliers, book.offers), {}, call.ledger().currency(), call.surroundings.today};
     std::optional<std::string> only;
     if (supplier) {
         only = supplier_name(book, *supplier);
         std::erase_if(all.suppliers, [&](const Supplier& s) { return s.name != *only; });
         std::vector<std::string> names;
-        for (const Supplier& supplier : book.suppliers) names.push_back(supplier.name);
+        for (const Supplier& supplier : suppliers_with_terms(book.suppliers, book.offers))
+            names.push_back(supplier.name);
         if (all.suppliers.empty()) refuse_unknown("supplier", *only, names, "lotwort offer list");
     }
     for (const Offer& offer : book.offers)

@@ -499,3 +499,18 @@ TEST_CASE("goods of a supplier who is often late are ordered so much earlier; of
     CHECK(b.run("offer add Hillside \"wheat malt\" 25kg 40 --buffer 4days").hint ==
           "it is of the supplier: lotwort offer terms Hillside --buffer 4days");
 }
+
+TEST_CASE("the delivery that an imported offer states is paid, though its supplier is named nowhere else") {
+    Brewery b("2026-03-10");
+    b.begin({});
+    b.write("prices.json", R"({"schema": "lotwort/exchange/1", "items": [{"name": "pale malt", "kind": "malt"}],
+        "offers": [{"supplier": "mill", "item": "pale malt", "pack_kg": 25, "price_steps": [{"packs": 1, "price": 33}],
+                    "delivery": 12, "minimum_order": 0, "lead_days": 2}]})");
+    b.done("import FOLDER/prices.json");
+    b.done("recipe add pale 23L --gravity 1.048 --malt \"pale malt=100%\"");
+    b.done("plan pale --on 2026-03-20");
+    const Json plan = b.json("buy");
+    CHECK(plan["deliveries"] == 12.0);
+    CHECK(plan["to_pay"] == 45.0); // one bag, and its delivery
+    CHECK(b.done("offer list").find("12.00") != std::string::npos);
+}

@@ -8,6 +8,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/plan/purchase_demand.hpp>
 #include <lotwort/stock/hop_age.hpp>
+#include <lotwort/stock/supplier_terms.hpp>
 #include <lotwort/stock/yeast.hpp>
 
 namespace lotwort::plan {
@@ -251,17 +252,11 @@ void Drawer::add_orders() {
 }
 
 void Drawer::add_suppliers() {
-    for (const Supplier& supplier : wish_.suppliers) {
+    for (const Supplier& supplier : suppliers_with_terms(wish_.suppliers, wish_.offers)) {
         SupplierTerms terms{supplier.name};
         terms.buffer_days = supplier.buffer_days.value_or(wish_.buffer_days);
-        std::optional<Money> delivery = supplier.delivery, minimum = supplier.minimum_order;
-        for (const Offer& offer : wish_.offers)
-            if (offer.supplier == supplier.name) {
-                if (!delivery) delivery = offer.delivery;
-                if (!minimum) minimum = offer.minimum_order;
-            }
-        terms.delivery = in_units(delivery.value_or(Money{}));
-        terms.minimum_order = in_units(minimum.value_or(Money{}));
+        terms.delivery = in_units(supplier.delivery.value_or(Money{}));
+        terms.minimum_order = in_units(supplier.minimum_order.value_or(Money{}));
         if (supplier.free_delivery_from) terms.free_from = in_units(*supplier.free_delivery_from);
         for (const std::string& day : supplier.closed_weekdays)
             terms.closed[static_cast<std::size_t>(std::ranges::find(week, day) - week.begin()) % 7] = true;
