@@ -218,7 +218,7 @@ const std::vector<Way>& every_way() {
         {"report statement", {{"NAME", "2026-03"}}},
         {"report calendar", {{"NAME", "2026-05"}}},
         {"report purchase"},
-        {"report substitute P1", {{"NAME", "P2"}}},
+        {"report substitute P1", {{"NAME", "P3"}}},
         {"report brew-sheet P2"},
         {"report count-sheet"},
         {"report labels", {{"NAME", "A"}}},
