@@ -205,3 +205,13 @@ TEST_CASE("brews overtake what was told") {
     CHECK(told < 1.044);
     CHECK(taught == near(1.049, 0.0, 0.0025));
 }
+
+TEST_CASE("a time alone is of the boil, and days alone are a dry hop's") {
+    const Brewery b;
+    b.begin({"\"pale ale malt\" 25kg --lot PAM-1", "\"hop one\" 500g --kind hop"});
+    b.done("recipe add ale 23L --gravity 1.048 --malt \"pale ale malt=100%\" --hop \"hop one=20g@60min\" "
+           "--hop \"hop one=10g@15\" --hop \"hop one=50g@4days\"");
+    b.done("recipe add same 23L --gravity 1.048 --malt \"pale ale malt=100%\" --hop \"hop one=20g@boil,60\" "
+           "--hop \"hop one=10g@boil,15\" --hop \"hop one=50g@dry,4\"");
+    CHECK(b.json("recipe show ale")["recipes"][0]["hops"] == b.json("recipe show same")["recipes"][0]["hops"]);
+}

@@ -44,6 +44,9 @@ Place parse_place(const std::string& text, Range of_minutes) {
             words.emplace_back();
         else
             words.back() += c;
+    // a time alone: minutes are of the boil, days of the dry hops
+    if (words.size() == 1 && !words[0].empty() && is_bare(words[0].substr(0, 1)))
+        words.insert(words.begin(), words[0].find("day") == std::string::npos ? "boil" : "dry");
     Place place;
     place.stage = parse_word<Stage>(words[0], "a stage of the brew");
     for (std::size_t i = 1; i < words.size(); ++i) {
