@@ -17,12 +17,19 @@ LOTWORT_WRITE_JSON(Brewhouse)
 LOTWORT_WRITE_JSON(Recipe)
 LOTWORT_WRITE_JSON(Brew)
 LOTWORT_WRITE_JSON(Reading)
-LOTWORT_WRITE_JSON(Plan)
 LOTWORT_WRITE_JSON(Supplier)
 LOTWORT_WRITE_JSON(Offer)
 LOTWORT_WRITE_JSON(Order)
 LOTWORT_WRITE_JSON(Movement)
 #undef LOTWORT_WRITE_JSON
+
+void write_json(JsonWriter& w, const Plan& plan) {
+    w.begin_object().field("plan", plan.code);
+    for_each_exchange_field<Plan>([&](const auto& f) {
+        if (f.name != "code") write_field(w, plan, f);
+    });
+    w.end_object();
+}
 
 void write_amount_field(JsonWriter& w, std::string_view stem, Amount amount) {
     const std::string name(stem);

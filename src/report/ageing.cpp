@@ -86,7 +86,7 @@ std::string ageing_csv(const AgeingList& list) {
 
 std::string ageing_json(const AgeingList& list) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/stock/1").field("on", list.today).field("days", ageing_days);
+    w.begin_object().field("schema", "lotwort/ageing/1").field("on", list.today).field("days", ageing_days);
     w.field("currency", list.currency);
     write_money_field(w, "at_stake", list.at_stake);
     w.field("lots_without_price", list.lots_without_price).field("lots_without_date", list.lots_without_date);

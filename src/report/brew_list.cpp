@@ -83,7 +83,7 @@ std::string brew_list_csv(const std::vector<ListedBrew>& brews) {
 
 std::string brew_list_json(const std::vector<ListedBrew>& brews) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/brew/1").key("brews").begin_array();
+    w.begin_object().field("schema", "lotwort/brews/1").key("brews").begin_array();
     for (const ListedBrew& b : brews) write_json(w, b.brew);
     w.end_array().key("figures").begin_array();
     for (const ListedBrew& b : brews) {

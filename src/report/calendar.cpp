@@ -146,7 +146,7 @@ std::string events_csv(const std::vector<CalendarEvent>& events) {
 
 std::string events_json(const std::vector<CalendarEvent>& events) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/plan/1").key("calendar").begin_array();
+    w.begin_object().field("schema", "lotwort/calendar/1").key("calendar").begin_array();
     for (const CalendarEvent& event : events)
         w.begin_object(JsonWriter::Layout::one_line)
             .field("on", event.on)

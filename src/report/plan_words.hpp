@@ -19,6 +19,9 @@ namespace lotwort::report {
 // "FV1 till 2026-03-28*"; the yeast it pitches.
 [[nodiscard]] std::string tank_of_plan(const Placed& at);
 [[nodiscard]] std::string crop_text(const Placed& at);
+// Whose days the star marks, where there is one.
+[[nodiscard]] std::string usual_text(bool any);
+void placed_fields(JsonWriter& w, const Placed& at);
 // What each line needs, and of which lot.
 [[nodiscard]] Table plan_lines(const PlannedBrew& planned);
 [[nodiscard]] Table forecast_table(const Forecast& f);

@@ -142,7 +142,7 @@ std::string reconcile_all_csv(const AllReconciled& all) {
 
 std::string reconcile_all_json(const AllReconciled& all) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/reconcile/1").key("brews").begin_array();
+    w.begin_object().field("schema", "lotwort/reconciliations/1").key("brews").begin_array();
     for (const auto& brew : all.brews) {
         w.begin_object();
         body_json(w, brew);

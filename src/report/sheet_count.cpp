@@ -70,7 +70,7 @@ std::string sheet_count_csv(const SheetCount& count) {
 
 std::string sheet_count_json(const SheetCount& count) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/count/1").field("currency", count.currency).key("lots").begin_array();
+    w.begin_object().field("schema", "lotwort/counts/1").field("currency", count.currency).key("lots").begin_array();
     for (const auto& row : count.rows) {
         w.begin_object(JsonWriter::Layout::one_line).field("lot", row.lot.code).field("item", row.lot.item);
         write_amount_field(w, "before", row.booked);

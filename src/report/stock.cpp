@@ -80,7 +80,10 @@ std::string stock_csv(const StockList& list) {
 
 std::string stock_json(const StockList& list) {
     JsonWriter w;
-    w.begin_object().field("schema", "lotwort/stock/1").field("on", list.today).field("currency", list.currency);
+    w.begin_object()
+        .field("schema", list.by_lot ? "lotwort/lots/1" : "lotwort/stock/1")
+        .field("on", list.today)
+        .field("currency", list.currency);
     write_money_field(w, "value", list.value);
     w.field("lots_without_price", list.lots_without_price);
     w.key(list.by_lot ? "lots" : "items").begin_array();

@@ -133,7 +133,7 @@ Answer shared(Call& call, const LotState& state) {
     const auto entry = call.book(part, EntryKind::split, what);
     const report::Booked booked{entry, call.dry_run(), "lotwort trace " + shell_word(part.lots.front().code), lost,
                                 says};
-    return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
+    return {call.json() ? report::booked_json(booked) : report::booked_line(booked)};
 }
 
 // The newest entry that opened it.
@@ -157,7 +157,7 @@ Answer opened(Call& call, LotState state) {
     part.lots.push_back(state.lot);
     const auto entry = call.book(part, EntryKind::open, fmt::format("opened {}", state.lot.code));
     const report::Booked booked{entry, call.dry_run(), "lotwort lot " + shell_word(state.lot.code)};
-    return {call.json() ? report::booked_json(booked, "lotwort/lot/1") : report::booked_line(booked)};
+    return {call.json() ? report::booked_json(booked) : report::booked_line(booked)};
 }
 
 Answer run(Call& call) {

@@ -275,7 +275,7 @@ Answer called_off(Call& call, Plan plan, const std::string& reason) {
     part.plans.push_back(plan);
     const auto entry = call.book(part, EntryKind::plan, fmt::format("called {} off: {}", plan.code, *plan.cancelled));
     const report::Booked booked{entry, call.dry_run(), "lotwort plan"};
-    return {call.json() ? report::booked_json(booked, "lotwort/plan/1") : report::booked_line(booked)};
+    return {call.json() ? report::booked_json(booked) : report::booked_line(booked)};
 }
 
 // --move and --cancel are about a plan that is open.

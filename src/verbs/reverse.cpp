@@ -54,7 +54,7 @@ Answer run(Call& call) {
     const Entry entry =
         call.take_back(back.number, fmt::format("took back entry {} ({})", back.number, back.head.what));
     const report::Booked booked{entry, call.dry_run(), "lotwort history --last 5", lost};
-    if (call.json()) return {report::booked_json(booked, "lotwort/reverse/1")};
+    if (call.json()) return {report::booked_json(booked)};
     const std::string remark = looks && before == ledger.definitions()
                                    ? "nothing in use has changed: a later entry states it anew, and that one holds\n"
                                    : "";

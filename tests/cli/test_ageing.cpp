@@ -25,7 +25,7 @@ TEST_CASE("what goes bad first stands first: a best before, or a tenth of the al
     const Brewery brewery;
     fill(brewery);
     const Json list = brewery.json("stock --ageing");
-    CHECK(list["schema"] == "lotwort/stock/1");
+    CHECK(list["schema"] == "lotwort/ageing/1");
     CHECK(list["days"] == 90);
     std::string order;
     for (const auto& line : list["ageing"]) order += line["lot"].get<std::string>() + " ";

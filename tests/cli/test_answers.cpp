@@ -1,9 +1,11 @@
 // What programs rely on: every answer of every verb is as its published schema says.
 #include "answers.hpp"
 #include "every_option.hpp"
+#include "golden.hpp"
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <filesystem>
+#include <nlohmann/json.hpp>
 #include <set>
 
 using namespace lotwort;
@@ -22,7 +24,28 @@ const cli::Command& command_of(const std::string& verb) {
     return **found;
 }
 
+// Where a schema says of a list or a record nothing but that it is one.
+void without_shape(const nlohmann::json& part, const std::string& at, std::vector<std::string>& found) {
+    if (part.is_object() && part.contains("type")) {
+        if (part["type"] == "array" && part.value("items", nlohmann::json::object()).empty()) found.push_back(at);
+        if (part["type"] == "object" && !part.contains("properties") && !part.contains("additionalProperties"))
+            found.push_back(at);
+    }
+    if (!part.is_structured()) return;
+    for (const auto& [name, inner] : part.items()) without_shape(inner, at + "/" + name, found);
+}
+
 } // namespace
+
+TEST_CASE("a schema says what is in each of its lists and records") {
+    std::vector<std::string> found;
+    for (const auto& file :
+         std::filesystem::directory_iterator(std::filesystem::path(LOTWORT_SOURCE_DIR) / "docs/schemas"))
+        if (file.path().extension() == ".json")
+            without_shape(nlohmann::json::parse(project_file("docs/schemas/" + file.path().filename().string())),
+                          file.path().stem().string(), found);
+    CHECK(found == std::vector<std::string>{});
+}
 
 TEST_CASE("the answer of each way of each verb is as its schema says, and each verb has one") {
     Brewery b;

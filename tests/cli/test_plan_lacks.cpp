@@ -46,8 +46,8 @@ Lacks of_list(const Json& shortages) {
 Lacks of_plans(const Brewery& b, const Json& plans) {
     Lacks lacks;
     for (const Json& plan : plans)
-        for (const Json& one : b.json("plan " + plan["code"].get<std::string>())["shortages"])
-            add(lacks, plan["code"].get<std::string>() + " " + one["item"].get<std::string>(), one["missing_kg"]);
+        for (const Json& one : b.json("plan " + plan["plan"].get<std::string>())["shortages"])
+            add(lacks, plan["plan"].get<std::string>() + " " + one["item"].get<std::string>(), one["missing_kg"]);
     return lacks;
 }
 

@@ -50,7 +50,7 @@ std::map<std::string, long> lacks_of_fresh_plans(const Cellar& b) {
         if (lot["held"].is_null()) there += std::lround(lot["on_hand_kg"].get<double>() * 1000);
     std::map<std::string, std::string> by_day;
     for (const Json& plan : b.json("plan")["plans"])
-        by_day[plan["date"].get<std::string>()] = plan["code"].get<std::string>();
+        by_day[plan["date"].get<std::string>()] = plan["plan"].get<std::string>();
     std::map<std::string, long> lacking;
     for (const auto& [day, code] : by_day) {
         const long taken = std::min(there, 4000L);
@@ -67,7 +67,7 @@ std::map<std::string, std::string> standing(const Cellar& b) {
         if (const long there = std::lround(lot["on_hand_kg"].get<double>() * 1000); there > 0)
             now["lot " + lot["lot"].get<std::string>()] = std::to_string(there);
     for (const Json& plan : b.json("plan")["plans"])
-        now["plan " + plan["code"].get<std::string>()] = plan["date"].get<std::string>();
+        now["plan " + plan["plan"].get<std::string>()] = plan["date"].get<std::string>();
     for (const auto& [plan, grams] : b.lacks()) now["lack of " + plan] = std::to_string(grams);
     return now;
 }

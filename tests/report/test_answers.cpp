@@ -116,7 +116,7 @@ TEST_CASE("the stock list marks a date that has gone by, and leaves out columns 
     CHECK(stock_csv(list) == "item,kind,lot,unit,on_hand,promised,free,best_before,value,currency,held\r\n"
                              "pale ale malt,malt,PAM-1,kg,12.5,5,7.5,2026-03-09,16.25,EUR,weevils\r\n");
     const Json json = Json::parse(stock_json(list));
-    CHECK(json["schema"] == "lotwort/stock/1");
+    CHECK(json["schema"] == "lotwort/lots/1");
     CHECK(json["lots"][0]["on_hand_kg"] == 12.5);
     CHECK(json["lots"][0]["held"] == "weevils");
     CHECK(json["value"] == 16.25);

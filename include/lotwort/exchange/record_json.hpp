@@ -17,6 +17,7 @@ void write_json(JsonWriter& w, const Brewhouse& brewhouse);
 void write_json(JsonWriter& w, const Recipe& recipe);
 void write_json(JsonWriter& w, const Brew& brew);
 void write_json(JsonWriter& w, const Reading& reading);
+// its code under `plan`, as the answer about one plan has it
 void write_json(JsonWriter& w, const Plan& plan);
 void write_json(JsonWriter& w, const Supplier& supplier);
 void write_json(JsonWriter& w, const Offer& offer);

@@ -35,6 +35,6 @@ struct Booked {
 void booked_fields(JsonWriter& w, const Booked& booked);
 
 // A whole document of one object: "schema" and the booked fields, for verbs that answer nothing else.
-[[nodiscard]] std::string booked_json(const Booked& booked, std::string_view schema);
+[[nodiscard]] std::string booked_json(const Booked& booked, std::string_view schema = "lotwort/booked/1");
 
 } // namespace lotwort::report
