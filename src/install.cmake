@@ -48,14 +48,6 @@ foreach(package program:lotwort library:liblotwort-dev)
   install(FILES docs/copyright ${PROJECT_BINARY_DIR}/changelog.gz DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/${name}
           COMPONENT ${component})
 endforeach()
-# Why it is at a fixed place: said where the packages are checked.
-file(WRITE ${PROJECT_BINARY_DIR}/overrides
-"# an address that does not move saves the loader a tenth of every start; it listens to nobody but by `lotwort serve`
-lotwort: hardening-no-pie [usr/bin/lotwort]
-")
-install(FILES ${PROJECT_BINARY_DIR}/overrides DESTINATION ${CMAKE_INSTALL_DATADIR}/lintian/overrides RENAME lotwort
-        COMPONENT program)
-
 # The library. lotwort::lotwort is all of it but the command line; lotwort::wort and the other rooms are to be had alone.
 set(rooms core wort stats stock brew infer plan store exchange report desk)
 add_library(lotwort_all INTERFACE)
