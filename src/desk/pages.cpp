@@ -12,6 +12,7 @@
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/stock_list.hpp>
 #include <lotwort/plan/purchase.hpp>
+#include <lotwort/report/search.hpp>
 #include <lotwort/stock/order_rest.hpp>
 
 namespace lotwort {
@@ -240,6 +241,8 @@ report::PurchasePage purchase_for_page(const Desk& desk) {
     plan::MipOptions limits;
     limits.relative_gap = 1e-5;
     limits.seconds = 10.0;
+    limits.stop = desk.stop;
+    limits.progress = [&desk](const plan::MipProgress& now) { desk.tell(report::search_said(now)); };
     desk.tell("looking for the cheapest orders");
     if (!page.drawn.wanted.needs.empty()) page.plan = plan::plan_purchases(page.drawn.wanted, limits);
     desk.tell("");

@@ -7,6 +7,7 @@
 #include <lotwort/desk/names.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/report/search.hpp>
 #include <lotwort/stock/supplier_terms.hpp>
 #include <map>
 
@@ -70,6 +71,11 @@ plan::SubstituteRequest substitute_request(const Desk& desk, const Book& book, c
     });
     request.others = plans_as_they_stand(book, request.lots, others);
     put_prices(request.lots, desk.ledger);
+    request.limits.stop = desk.stop;
+    if (desk.progress)
+        request.progress = [tell = desk.progress](plan::AnswerKind kind, const plan::MipProgress& now) {
+            tell(fmt::format("{}: {}", word(kind), report::search_said(now)));
+        };
     std::map<std::string, std::optional<Learned>> learned;
     for (const Plan& plan : plans) {
         request.lots = without_promises(plan, std::move(request.lots));

@@ -148,13 +148,41 @@ std::string answer_text(const std::string& text) {
     return out;
 }
 
+std::string answer_of_changed(const Ran& ran, const std::string& verb, const Fields& sent, const Visit& visit) {
+    std::string items, fields;
+    for (const Entry& entry : ran.changed) {
+        if (items.size() > 2000) break;
+        items += html::of_text("li", entry_said(entry));
+    }
+    for (const auto& [name, value] : sent.pairs())
+        if (name != "token" && name != "seen") fields += hidden_field(name, value);
+    fields += hidden_field("token", visit.session.token) + hidden_field("seen", std::to_string(ran.newest));
+    const bool only_tries = sent.has("dry-run!");
+    return html::element(
+        "section",
+        html::of_text("h2", only_tries ? "It has changed since this page was drawn"
+                                       : "Not booked: it has changed since this page was drawn") +
+            html::element("ul", items) +
+            html::of_text("p", "The page below shows it as it is now, with what you typed.") +
+            html::element(
+                "form",
+                fields +
+                    html::element("div",
+                                  html::of_text("button", only_tries ? "Try it all the same" : "Book it all the same",
+                                                "type=\"submit\""),
+                                  "class=\"buttons\""),
+                fmt::format("method=\"post\" action=\"/do/{}\" id=\"all-the-same\"", html::escaped(verb))),
+        "class=\"answer no\" role=\"alert\"");
+}
+
 std::string answer_of(const Ran& ran, const Visit& visit) {
     if (ran.refusal) {
         const bool is_bad_news = ran.refusal->kind == ErrorKind::shortage;
         return html::element("section",
                              html::of_text("h2", is_bad_news ? "It does not go" : "Not booked") +
                                  html::of_text("pre", ran.refusal->message) +
-                                 (ran.refusal->hint.empty() ? "" : html::of_text("pre", ran.refusal->hint)),
+                                 (ran.refusal->hint.empty() ? "" : html::of_text("pre", ran.refusal->hint)) +
+                                 said_of_others(ran),
                              "class=\"answer no\" role=\"alert\"");
     }
     if (ran.was_booked)

@@ -71,6 +71,11 @@ std::string framed_outside(const Page& page) {
                     "");
 }
 
+std::string hidden_field(std::string_view name, std::string_view value) {
+    return fmt::format("<input type=\"hidden\" name=\"{}\" value=\"{}\"/>\n", html::escaped(name),
+                       html::escaped(value));
+}
+
 Form::Form(const Visit& visit, std::string verb, std::string id)
     : visit_(visit), verb_(std::move(verb)), id_(std::move(id)), was_refused_(visit.typed.one("of") == id_) {
     hidden("token", visit.session.token);
@@ -90,8 +95,7 @@ std::string Form::kept(std::string_view name, const std::string& value) const {
 }
 
 void Form::hidden(std::string_view name, std::string_view value) {
-    inner_ +=
-        fmt::format("<input type=\"hidden\" name=\"{}\" value=\"{}\"/>\n", html::escaped(name), html::escaped(value));
+    inner_ += hidden_field(name, value);
 }
 
 void Form::field(const Field& f) {

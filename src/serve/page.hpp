@@ -38,6 +38,8 @@ struct Page {
 
 [[nodiscard]] std::string link(std::string_view to, std::string_view text, std::string_view style = {});
 
+[[nodiscard]] std::string hidden_field(std::string_view name, std::string_view value);
+
 struct Field {
     std::string name;
     std::string label;
@@ -66,6 +68,9 @@ public:
     // it where it is a bare number; brackets are left out where a field in them is empty, the word where another one
     // is.
     void compose(std::string_view name, std::string_view pattern) { hidden("~" + std::string(name), pattern); }
+    // Beside what its words name: "lot PAM-1"; "stock" for all that a purchase rests on. Where it has changed when the
+    // form comes back, nothing is booked at first.
+    void shows(std::string_view what) { hidden(".shows", what); }
     void raw(std::string_view inner) { inner_ += inner; }
     void group_begins(std::string_view legend);
     void group_ends() { inner_ += "</div></fieldset>\n"; }

@@ -21,8 +21,6 @@ namespace lotwort::serve {
 [[nodiscard]] Page lot_page(const Desk& desk, const Visit& visit, const std::string& code);
 
 [[nodiscard]] Page plan_page(const Desk& desk, const Visit& visit, const std::string& code);
-// What could stand in, a card each: a search that may last.
-[[nodiscard]] Page answers_page(const Desk& desk, const Visit& visit, const std::string& code);
 [[nodiscard]] Page plans_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page brews_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page recipes_page(const Desk& desk, const Visit& visit);

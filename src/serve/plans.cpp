@@ -6,9 +6,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/plan_request.hpp>
-#include <lotwort/desk/substitute_request.hpp>
 #include <lotwort/report/plan.hpp>
-#include <lotwort/report/substitute.hpp>
 
 namespace lotwort::serve {
 
@@ -80,33 +78,6 @@ Page plan_page(const Desk& desk, const Visit& visit, const std::string& code) {
                               "class=\"cards\"");
     }
     return {plan.code + ": " + plan.recipe, "for " + to_iso(plan.date), body};
-}
-
-Page answers_page(const Desk& desk, const Visit& visit, const std::string& code) {
-    const Book book = desk.ledger.definitions();
-    const auto plans = plans_to_fill(desk, book, {code});
-    const plan::SubstituteRequest request = substitute_request(desk, book, plans);
-    const plan::Substitution found = plan::substitute(request);
-    std::string cards;
-    for (const auto& answer : found.answers) {
-        const int number = report::number_of(answer.kind);
-        std::string inner =
-            html::of_text("h3", fmt::format("{}: {}", number, word(answer.kind))) + html::of_text("p", answer.sentence);
-        for (const std::string& left : answer.left) inner += html::of_text("p", left, "class=\"expected\"");
-        inner += html::element(
-            "p", link(fmt::format("/ask/substitute?run=&PLAN={}&show={}", in_address(code), number), "Line by line"));
-        if (!visit.read_only) {
-            Form take(visit, "substitute", fmt::format("take-{}", number));
-            take.hidden("PLAN", code);
-            take.hidden("take", std::to_string(number));
-            inner += take.html("Take this one", true);
-        }
-        cards += html::element("section", inner, "class=\"card\"");
-    }
-    if (cards.empty()) cards = html::of_text("p", "Nothing lacks, or nothing that is there stands in for it.");
-    return {"What can stand in for " + code, "the recommended first",
-            html::element("div", cards, "class=\"cards\"") +
-                html::element("p", link("/plans/" + in_address(code), "Back to the plan", "go"))};
 }
 
 Page recipes_page(const Desk& desk, const Visit& visit) {

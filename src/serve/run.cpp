@@ -51,6 +51,35 @@ std::vector<Entry> since(const std::string& ledger, std::int64_t seen, const std
     return entries;
 }
 
+// What a purchase rests on: all but what was read and packaged of brews.
+std::vector<Entry> of_stock_since(const Ledger& ledger, std::int64_t seen) {
+    constexpr EntryKind others[] = {EntryKind::measure, EntryKind::package, EntryKind::instrument, EntryKind::tank};
+    HistoryFilter last;
+    last.last = ledger.newest_entry() - seen;
+    std::vector<Entry> entries = ledger.history(last);
+    std::erase_if(entries, [&](const Entry& e) {
+        const bool is_undone = e.reversed_by || (e.reverses && *e.reverses > seen);
+        return e.number <= seen || is_undone || std::ranges::find(others, e.head.kind) != std::end(others);
+    });
+    return entries;
+}
+
+// What the form showed, and this entry is about, is still so; else nothing is booked by it.
+void demand_unchanged(const Ledger& ledger, const Book& part, const Sender& sender, Ran& ran) {
+    if (sender.seen <= 0 || sender.seen > ledger.newest_entry()) return;
+    Book about = part;
+    bool is_of_stock = false;
+    for (const std::string& shown : sender.shows) {
+        if (shown.starts_with("lot ")) about.movements.emplace_back().lot = shown.substr(4);
+        is_of_stock = is_of_stock || shown == "stock";
+    }
+    ran.changed = is_of_stock ? of_stock_since(ledger, sender.seen) : ledger.touching(about, sender.seen);
+    ran.newest = ledger.newest_entry();
+    if (!ran.changed.empty())
+        throw Error(ErrorKind::refused, "what the form showed has changed since",
+                    "look at it, and book it all the same");
+}
+
 void demand_form(const std::optional<std::string>& form) {
     const bool is_good = !form || (form->size() >= 16 && form->size() <= 64 &&
                                    form->find_first_not_of("0123456789abcdefghijklmnopqrstuvwxyz-") == form->npos);
@@ -80,21 +109,25 @@ bool Runner::searches(const Command& command, const NamedWords& words) {
     return command.name == "buy" || command.name == "substitute" || is_page_of_one;
 }
 
-std::unique_lock<std::mutex> Runner::searching() {
+std::unique_lock<std::timed_mutex> Runner::searching(const std::optional<Pursuit>& pursuit) {
     std::unique_lock search(search_, std::try_to_lock);
+    if (!search && pursuit) pursuit->tell("another search is under way; this one comes next");
+    while (!search && pursuit && !pursuit->stop->load()) (void)search.try_lock_for(std::chrono::milliseconds(100));
     if (!search) throw Error(ErrorKind::refused, "another search is under way", "ask again in a moment");
     return search;
 }
 
-verbs::Surroundings Runner::around(const std::string& name) const {
+verbs::Surroundings Runner::around(const std::string& name, const std::optional<Pursuit>& pursuit) const {
     verbs::Surroundings around = around_;
     outside_.read_clock(around);
     around.ledger = asked_.ledger;
     around.units = asked_.units;
     around.by = name.empty() ? asked_.by : name;
     around.ask = nullptr;
-    around.progress = nullptr;
+    around.progress = pursuit ? pursuit->tell : nullptr;
+    around.stop = pursuit ? pursuit->stop : nullptr;
     around.on_interrupt = nullptr;
+    if (pursuit) around.on_interrupt = [stop = pursuit->stop](verbs::Interrupt) { return stop; };
     around.on_booked = nullptr;
     around.serve = nullptr;
     around.opens_files = false;
@@ -102,8 +135,8 @@ verbs::Surroundings Runner::around(const std::string& name) const {
     return around;
 }
 
-Ran Runner::answered(const Command& command, const NamedWords& words, const Sender& sender) {
-    verbs::Surroundings world = around(sender.name);
+void Runner::answered(const Command& command, const NamedWords& words, const Sender& sender, Ran& ran) {
+    verbs::Surroundings world = around(sender.name, sender.pursuit);
     world.form = sender.form;
     world.sent = sender.sent;
     world.books = world.books && !sender.only_looks;
@@ -111,11 +144,10 @@ Ran Runner::answered(const Command& command, const NamedWords& words, const Send
         for (const std::string& value : values) verbs::demand_text(value, name);
     demand_form(sender.form);
     demand_no_file(command, words, sender);
-    Ran ran;
+    world.before_booking = [&](const Ledger& ledger, const Book& part) { demand_unchanged(ledger, part, sender, ran); };
     ran.answer = verbs::answered_visibly(world, [&](const verbs::Surroundings& seen) {
         return verbs::run_verb(command, verbs::arguments_of(command, words), seen, true);
     });
-    return ran;
 }
 
 Ran Runner::run(const Command& command, const NamedWords& words, const Sender& sender) {
@@ -125,11 +157,14 @@ Ran Runner::run(const Command& command, const NamedWords& words, const Sender& s
             ran.was_booked = true;
             return ran;
         }
-        const auto search = searches(command, words) ? searching() : std::unique_lock<std::mutex>();
+        const auto search = searches(command, words) ? searching(sender.pursuit) : std::unique_lock<std::timed_mutex>();
         try {
-            ran = answered(command, words, sender);
+            answered(command, words, sender, ran);
         } catch (const Error&) { // the same form may have come by another way, and have been faster
-            if (!(ran.booked = booked_by(asked_.ledger, sender.form))) throw;
+            if (!(ran.booked = booked_by(asked_.ledger, sender.form))) {
+                ran.meanwhile = since(asked_.ledger, sender.seen, {});
+                throw;
+            }
             ran.was_booked = true;
             return ran;
         }

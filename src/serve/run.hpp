@@ -1,6 +1,8 @@
 // One run of a verb for a page or a program: what was sent, to the answer or the refusal.
 #pragma once
 
+#include <atomic>
+#include <functional>
 #include <lotwort/report/refusal.hpp>
 #include <lotwort/serve/serve.hpp>
 #include <lotwort/verbs/arguments.hpp>
@@ -22,12 +24,21 @@ using verbs::NamedWords;
 // --by: a session has a name.
 [[nodiscard]] bool is_left_out(std::string_view name, std::string_view value);
 
+// Of a run that may last: who is told how far it is, and the flag that ends it.
+struct Pursuit {
+    std::function<void(const std::string&)> tell;
+    const std::atomic<bool>* stop = nullptr;
+};
+
 struct Sender {
     std::string name;                  // who books
     std::optional<std::string> form{}; // the one-time number
     std::optional<std::string> sent{}; // in place of a file
     std::int64_t seen = 0;             // the newest entry when the form was made; 0: not known
     bool only_looks = false;           // asked by an address, as a link is: nothing is booked by it
+    // What the form showed beside what its words name: "lot PAM-1", or "stock" for all that a purchase rests on.
+    std::vector<std::string> shows{};
+    std::optional<Pursuit> pursuit{};
 };
 
 struct Ran {
@@ -37,6 +48,8 @@ struct Ran {
     std::optional<Entry> booked;            // by this form, now or when it was sent before
     bool was_booked = false;                // before: nothing was run
     std::vector<Entry> meanwhile{};         // by others, since the form was made; newest first, at most five
+    std::vector<Entry> changed{};           // since then, in what this entry is about: it was not booked
+    std::int64_t newest = 0;                // entry, when that was found
 };
 
 class Runner {
@@ -47,22 +60,27 @@ public:
     [[nodiscard]] Ran run(const Command& command, const NamedWords& words, const Sender& sender);
 
     // The world as a request of now sees it, under that name.
-    [[nodiscard]] verbs::Surroundings around(const std::string& name) const;
+    [[nodiscard]] verbs::Surroundings around(const std::string& name, const std::optional<Pursuit>& pursuit = {}) const;
     [[nodiscard]] const verbs::Serving& asked() const { return asked_; }
     [[nodiscard]] const Outside& outside() const { return outside_; }
 
-    // One search at a time: Error(refused) while there is one.
-    [[nodiscard]] std::unique_lock<std::mutex> searching();
+    // One search at a time: Error(refused) while there is one; who can be told, and stopped, waits for its turn.
+    [[nodiscard]] std::unique_lock<std::timed_mutex> searching(const std::optional<Pursuit>& pursuit);
     // Is a search for purchases or substitutes at work? It may take all of a processor for long.
     [[nodiscard]] static bool searches(const Command& command, const NamedWords& words);
 
+    // That, or an import: what may last longer than a page is waited for.
+    [[nodiscard]] static bool may_last(const Command& command, const NamedWords& words) {
+        return searches(command, words) || command.name == "import";
+    }
+
 private:
-    Ran answered(const Command& command, const NamedWords& words, const Sender& sender);
+    void answered(const Command& command, const NamedWords& words, const Sender& sender, Ran& ran);
 
     verbs::Serving asked_;
     verbs::Surroundings around_;
     Outside outside_;
-    std::mutex search_;
+    std::timed_mutex search_;
 };
 
 } // namespace lotwort::serve

@@ -13,17 +13,6 @@ namespace lotwort::serve {
 
 namespace {
 
-constexpr Command looks{
-    .name = "lotwort", .group = verbs::Group::keep, .summary = "", .ledger = verbs::LedgerUse::reads};
-
-Reply page_reply(std::string body, int status = 200) {
-    return {.status = status, .body = std::move(body)};
-}
-
-Reply refused_outside(int status, const std::string& title, const std::string& what) {
-    return page_reply(framed_outside({title, what, {}}), status);
-}
-
 // An address of ours to come back to, and nothing else.
 std::string own_path(const std::string& path) {
     const bool is_own = path.starts_with('/') && !path.starts_with("//") && path.find_first_of("\r\n\\") == path.npos;
@@ -37,6 +26,14 @@ std::optional<std::string> behind(const std::string& path, std::string_view begi
 }
 
 } // namespace
+
+Reply page_reply(std::string body, int status) {
+    return {.status = status, .body = std::move(body)};
+}
+
+Reply refused_outside(int status, const std::string& title, const std::string& what) {
+    return page_reply(framed_outside({title, what, {}}), status);
+}
 
 std::string Site::address_to_enter() const {
     return fmt::format("http://{}/{}", own_.host(), own_.in_network ? "enter?key=" + sessions_.key() : "");
@@ -94,6 +91,8 @@ Reply Site::get(const Known& from) {
     if (path == "/changes") return changes(from);
     const auto verb = behind(path, "/ask/");
     if (verb && from.query.has("run")) return asked(from, *verb);
+    if (const auto id = behind(path, "/work/")) return worked(from, *id);
+    if (auto work = searched(from)) return shown(from, std::move(work));
     return drawn(from, path, {}, {});
 }
 
@@ -116,6 +115,7 @@ Reply Site::post(const Known& from) {
     }
     if (const auto verb = behind(path, "/do/")) return done(from, *verb);
     if (path.starts_with("/sessions/")) return sessions_changed(from);
+    if (const auto id = behind(path, "/work/")) return stopped(*id);
     return drawn(from, path, {}, {});
 }
 
@@ -127,10 +127,15 @@ Sender sender_of(const Session& session, const Fields& fields) {
     if (fields.has("form")) sender.form = fields.one("form");
     if (fields.has("sent")) sender.sent = fields.one("sent");
     if (fields.has(".columns")) sender.sent = table_of(fields);
+    sender.shows = fields.all(".shows");
     const std::string seen = fields.one("seen");
     if (!seen.empty() && seen.size() < 16 && seen.find_first_not_of("0123456789") == seen.npos)
         sender.seen = std::stoll(seen);
     return sender;
+}
+
+std::string title_of(const Command& command) {
+    return fmt::format("{}: {}", command.name, command.summary);
 }
 
 bool is_page(const Ran& ran) {
@@ -145,18 +150,33 @@ Reply as_file(const Ran& ran, const std::string& verb) {
 
 } // namespace
 
+// What a run came to, above the page at that address. `sent`: the form's fields; none where an address asked.
+Reply Site::told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent) {
+    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
+    const Visit visit{.session = from.session, .path = path, .read_only = runner_.asked().read_only};
+    const std::string answer = !ran.changed.empty() ? answer_of_changed(ran, verb, sent, visit)
+                               : is_page(ran)       ? html::main_of(ran.answer->text)
+                                                    : answer_of(ran, visit);
+    const int status = ran.own_fault ? 500 : !ran.changed.empty() ? 409 : ran.refusal ? 422 : 200;
+    return drawn(from, path, answer, ran.refusal ? std::move(sent) : Fields(), status);
+}
+
 Reply Site::done(const Known& from, const std::string& verb) {
     const Command* command = served_verb(verb);
     if (command == nullptr) return drawn(from, "/all", {}, {}, 404);
-    const Fields fields(from.request.body);
-    const Ran ran = runner_.run(*command, words_of(fields), sender_of(from.session, fields));
-    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
-    Visit visit{.session = from.session, .path = own_path(fields.one("back")), .read_only = runner_.asked().read_only};
-    const std::string answer = is_page(ran) ? html::main_of(ran.answer->text) : answer_of(ran, visit);
-    return drawn(from, visit.path, answer, ran.refusal ? fields : Fields(),
-                 ran.own_fault ? 500
-                 : ran.refusal ? 422
-                               : 200);
+    Fields fields(from.request.body);
+    const NamedWords words = words_of(fields);
+    Sender sender = sender_of(from.session, fields);
+    const std::string back = own_path(fields.one("back"));
+    if (!Runner::may_last(*command, words))
+        return told(from, runner_.run(*command, words, sender), verb, back, std::move(fields));
+    // sent twice, it is one run
+    const std::string key = "/do/" + verb + " " + from.request.body;
+    return shown(from, works_.begin(key, title_of(*command), back, from.request.body,
+                                    [this, command, words, sender](Work& work) mutable {
+                                        sender.pursuit = work.pursuit();
+                                        return Work::Came{runner_.run(*command, words, sender)};
+                                    }));
 }
 
 Reply Site::asked(const Known& from, const std::string& verb) {
@@ -164,11 +184,15 @@ Reply Site::asked(const Known& from, const std::string& verb) {
     if (command == nullptr) return drawn(from, from.request.path, {}, {});
     Sender sender{.name = from.session.name};
     sender.only_looks = true;
-    const Ran ran = runner_.run(*command, words_of(from.query), sender);
-    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
-    Visit visit{.session = from.session, .path = from.request.path};
-    const std::string answer = is_page(ran) ? html::main_of(ran.answer->text) : answer_of(ran, visit);
-    return drawn(from, from.request.path, answer, {}, ran.refusal ? 422 : 200);
+    const NamedWords words = words_of(from.query);
+    if (!Runner::may_last(*command, words))
+        return told(from, runner_.run(*command, words, sender), verb, from.request.path, {});
+    const std::string key = from.request.path + "?" + from.request.query + " " + state_now();
+    return shown(from, works_.begin(key, title_of(*command), from.request.path, {},
+                                    [this, command, words, sender](Work& work) mutable {
+                                        sender.pursuit = work.pursuit();
+                                        return Work::Came{runner_.run(*command, words, sender)};
+                                    }));
 }
 
 Reply Site::changes(const Known& from) {
@@ -191,7 +215,8 @@ Reply Site::changes(const Known& from) {
     return {.type = "application/json", .body = std::move(w).text()};
 }
 
-Reply Site::drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status) {
+Reply Site::drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status,
+                  const std::function<Page(const Visit&)>& found) {
     verbs::Call call(looks, verbs::Arguments(looks), runner_.around(from.session.name));
     const report::AnswersIn units = verbs::answers_in(call, verbs::work_in(call.ledger().definitions().brewhouses));
     Visit visit{.session = from.session,
@@ -201,7 +226,8 @@ Reply Site::drawn(const Known& from, const std::string& path, const std::string&
                 .in_network = own_.in_network,
                 .typed = std::move(typed)};
     try {
-        return page_reply(framed(page_at(path, from.query, call.desk(), visit), visit, answer), status);
+        const Page page = found ? found(visit) : page_at(path, from.query, call.desk(), visit);
+        return page_reply(framed(page, visit, answer), status);
     } catch (const Error& fault) {
         const bool is_broken = fault.kind() == ErrorKind::ledger;
         const std::string what = report::refusal_as_answered(fault.what()),
@@ -235,13 +261,13 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
         if (page.path == path) return page.has_forms ? page.page(desk, visit) : kept(path, page.page, desk, visit);
     for (const Named& page : named)
         if (const auto name = behind(path, page.begins)) return page.page(desk, visit, *name);
-    if (const auto name = behind(path, "/plans/")) {
-        constexpr std::string_view answers = "/answers";
-        if (!name->ends_with(answers)) return plan_page(desk, visit, *name);
-        const auto search = runner_.searching();
-        return answers_page(desk, visit, name->substr(0, name->size() - answers.size()));
-    }
-    if (path == "/buy") return buy_page(visit);
+    if (const auto name = behind(path, "/plans/"))
+        return plan_page(desk, visit, name->substr(0, name->find("/answers")));
+    if (path == "/buy") // with what came of an order above it; the search is behind the link
+        return {
+            "Buy",
+            {},
+            html::element("p", link("/buy", "What to buy now", "go") + " " + link("/ask/order", "Open orders", "go"))};
     if (const auto brew = behind(path, "/brews/")) return reported("/page/brew/" + *brew, visit);
     if (path == "/all") return {"All that can be done", "as on the command line", list_of_verbs()};
     if (path == "/sessions" || path.starts_with("/sessions/")) return sessions_page(visit);
@@ -270,122 +296,18 @@ Page Site::kept(const std::string& path, Page (*page)(const Desk&, const Visit&)
     return drawn;
 }
 
-// What to order, with the way to book it.
-Page Site::buy_page(const Visit& visit) {
-    Page page = reported("/page/purchase", visit);
-    page.title = "Buy";
-    if (visit.read_only) return page;
-    Form order(visit, "buy", "order");
-    order.hidden("order!", "");
-    order.field({.name = "until", .label = "Only what must be ordered by", .ghost = "all of it"});
-    page.body +=
-        html::section("Order it", order.html("Book the orders as open", true)) +
-        html::element("p", link("/ask/buy", "Other terms", "go") + " " + link("/ask/order", "Open orders", "go"));
-    return page;
-}
-
 // /page/brew/B1: what `lotwort report brew B1` draws.
-Page Site::reported(const std::string& path, const Visit& visit) {
+Page Site::reported(const std::string& path, const Visit& visit, const std::optional<Pursuit>& pursuit) {
     NamedWords words;
     const std::string rest = path.substr(std::string_view("/page/").size());
     const auto slash = std::min(rest.find('/'), rest.size());
     words["WHAT"] = {rest.substr(0, slash)};
     if (slash + 1 < rest.size()) words["NAME"] = {rest.substr(slash + 1)};
-    const Ran ran = runner_.run(*served_verb("report"), words, {.name = visit.session.name});
+    Sender sender{.name = visit.session.name};
+    sender.pursuit = pursuit;
+    const Ran ran = runner_.run(*served_verb("report"), words, sender);
     if (ran.refusal) throw Error(ran.refusal->kind, ran.refusal->message, ran.refusal->hint);
     return {rest, {}, html::main_of(ran.answer->text)};
-}
-
-Reply Site::entering(const Request& request) {
-    const Fields sent(request.method == "POST" ? request.body : request.query);
-    if (request.method != "POST") {
-        const std::string form = fmt::format(
-            "<input type=\"hidden\" name=\"key\" value=\"{}\"/>\n"
-            "<div class=\"field\"><label for=\"name\">Your name, as it is to stand with what you book</label>"
-            "<span class=\"entry\"><input id=\"name\" name=\"name\" required=\"required\" maxlength=\"60\" "
-            "autocomplete=\"name\"/></span></div>\n"
-            "<div class=\"buttons\"><button type=\"submit\" class=\"main\">Come in</button></div>\n",
-            html::escaped(sent.one("key")));
-        return page_reply(framed_outside({"Come in", "The key is worth one telephone.",
-                                          html::element("form", form, "method=\"post\" action=\"/enter\"")}));
-    }
-    const std::string name = sent.one("name");
-    try {
-        verbs::demand_text(name, "the name");
-    } catch (const Error& fault) {
-        return refused_outside(422, "Come in", fault.what());
-    }
-    if (name.empty() || name.size() > 200) return refused_outside(422, "Come in", "Say your name, in a few letters.");
-    const auto session = sessions_.enter(sent.one("key"), name);
-    if (!session)
-        return refused_outside(403, "This key is used up",
-                               "It lets in one telephone. The machine shows a new one, and so does \"sessions\" on a "
-                               "telephone that is in.");
-    const std::scoped_lock lock(saying_);
-    runner_.outside().say(fmt::format("{} came in; the next one: {}\n", name, address_to_enter()));
-    if (runner_.outside().is_terminal) runner_.outside().say(report::qr_terminal(address_to_enter()));
-    return session_begun(*session);
-}
-
-Reply Site::session_begun(const Session& session) const {
-    Reply reply{.status = 303, .body = {}, .headers = {{"Location", "/"}}};
-    reply.headers.emplace_back("Set-Cookie",
-                               fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict", cookie_name(), session.id));
-    return reply;
-}
-
-Reply Site::sessions_changed(const Known& from) {
-    const Fields sent(from.request.body);
-    if (from.request.path == "/sessions/end") {
-        const std::string number = sent.one("number");
-        const bool is_number =
-            !number.empty() && number.size() < 9 && number.find_first_not_of("0123456789") == number.npos;
-        if (is_number) sessions_.end(std::stoi(number));
-        if (!sessions_.find(from.session.id) && own_.in_network)
-            return refused_outside(200, "You are out", "Your session has ended on this telephone.");
-    }
-    if (from.request.path == "/sessions/name" && !own_.in_network) {
-        const std::string name = sent.one("name");
-        verbs::demand_text(name, "the name");
-        if (!name.empty() && name.size() <= 200) return session_begun(sessions_.open(name, true));
-    }
-    return {.status = 303, .body = {}, .headers = {{"Location", "/sessions"}}};
-}
-
-Page Site::sessions_page(const Visit& visit) const {
-    const auto form = [&](const std::string& action, const std::string& inner, std::string_view button) {
-        return html::element(
-            "form",
-            fmt::format("<input type=\"hidden\" name=\"token\" value=\"{}\"/>\n{}<div class=\"buttons\">"
-                        "<button type=\"submit\">{}</button></div>",
-                        visit.session.token, inner, button),
-            "method=\"post\" action=\"/sessions/" + action + "\"");
-    };
-    std::string items;
-    for (const Session& session : sessions_.all()) {
-        const std::string name = session.name.empty() ? "the machine itself" : session.name;
-        items += html::element(
-            "li",
-            html::escaped(name + (session.id == visit.session.id ? " (this one)" : "")) +
-                form("end", fmt::format("<input type=\"hidden\" name=\"number\" value=\"{}\"/>\n", session.number),
-                     "End it"),
-            "");
-    }
-    Page page{"Sessions", "Who may look and book here.", html::element("ul", items, "class=\"todo\"")};
-    if (own_.in_network)
-        page.body +=
-            html::section("Let somebody else in",
-                          report::qr_svg(address_to_enter(), "the address with its key, for a telephone") +
-                              html::of_text("p", address_to_enter()) +
-                              html::of_text("p", "It lets in one telephone; load this page again for the next."));
-    else
-        page.body += html::section(
-            "Who books here",
-            form("name",
-                 "<div class=\"field\"><label for=\"name\">Name</label><span class=\"entry\"><input id=\"name\" "
-                 "name=\"name\" maxlength=\"60\"/></span></div>\n",
-                 "Book under this name"));
-    return page;
 }
 
 } // namespace lotwort::serve

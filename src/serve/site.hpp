@@ -5,8 +5,17 @@
 #include "page.hpp"
 #include "run.hpp"
 #include "sessions.hpp"
+#include "works.hpp"
 
 namespace lotwort::serve {
+
+[[nodiscard]] Reply page_reply(std::string body, int status = 200);
+// For who is not in: nothing of the ledger.
+[[nodiscard]] Reply refused_outside(int status, const std::string& title, const std::string& what);
+
+// The ledger opened to look at it, by no verb.
+inline constexpr Command looks{
+    .name = "lotwort", .group = verbs::Group::keep, .summary = "", .ledger = verbs::LedgerUse::reads};
 
 class Site {
 public:
@@ -31,6 +40,14 @@ private:
     Reply post(const Known& from);
     Reply done(const Known& from, const std::string& verb);
     Reply asked(const Known& from, const std::string& verb);
+    Reply told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent);
+    // Of what takes long (searching.cpp): the search that an address asks for, none where it asks for none; what came
+    // of it, or how far it is; its stop button.
+    std::shared_ptr<Work> searched(const Known& from);
+    Reply shown(const Known& from, const std::shared_ptr<Work>& work);
+    Reply worked(const Known& from, const std::string& id);
+    Reply stopped(const std::string& id);
+    [[nodiscard]] std::string state_now();
     Reply for_program(const Known& from, const std::string& verb);
     Reply entering(const Request& request);
     Reply session_begun(const Session& session) const;
@@ -40,12 +57,13 @@ private:
     [[nodiscard]] std::optional<Session> session_of(const Request& request);
     [[nodiscard]] std::string cookie_name() const { return "lotwort-" + std::to_string(own_.port); }
     // The page at that address, with what was answered above it.
-    Reply drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status = 200);
+    Reply drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status = 200,
+                const std::function<Page(const Visit&)>& found = {}); // what a search for that page came to
     [[nodiscard]] Page page_at(const std::string& path, const Fields& query, const Desk& desk, const Visit& visit);
     [[nodiscard]] Page kept(const std::string& path, Page (*page)(const Desk&, const Visit&), const Desk& desk,
                             const Visit& visit);
-    [[nodiscard]] Page buy_page(const Visit& visit);
-    [[nodiscard]] Page reported(const std::string& path, const Visit& visit);
+    [[nodiscard]] Page reported(const std::string& path, const Visit& visit,
+                                const std::optional<Pursuit>& pursuit = {});
     [[nodiscard]] Page sessions_page(const Visit& visit) const;
 
     Runner& runner_;
@@ -60,6 +78,7 @@ private:
     };
     std::mutex keeping_;
     std::map<std::string, Drawn> kept_; // by address
+    Works works_;                       // the last member: its threads use the others
 };
 
 } // namespace lotwort::serve

@@ -352,6 +352,10 @@ std::optional<Entry> Ledger::entry_of_form(std::string_view form) const {
     });
 }
 
+std::vector<Entry> Ledger::touching(const Book& part, std::int64_t since) const {
+    return impl_->read([&](Connection& data) { return read_touching(data, part, since); });
+}
+
 std::vector<LedgerFault> Ledger::verify() const {
     return impl_->read_aside([](Connection& data) { return find_faults(data, embedded_migrations()); });
 }

@@ -13,6 +13,7 @@
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/plan/purchase.hpp>
 #include <lotwort/report/buy.hpp>
+#include <lotwort/report/search.hpp>
 
 namespace lotwort::verbs {
 
@@ -105,6 +106,11 @@ plan::PurchaseWish parse(Call& call, const Book& book) {
     return wish;
 }
 
+// The best so far is worth showing, and not worth booking.
+Call::Search search_of(const Call& call) {
+    return call.args.has("order") ? Call::Search::books : Call::Search::looks;
+}
+
 // One line on standard error, a few times a second, once the search has taken a second.
 std::function<void(const plan::MipProgress&)> progress_of(const Call& call) {
     using Clock = std::chrono::steady_clock;
@@ -113,12 +119,7 @@ std::function<void(const plan::MipProgress&)> progress_of(const Call& call) {
         const auto at = Clock::now();
         if (at - began < std::chrono::seconds(1) || at - shown < std::chrono::milliseconds(200)) return;
         shown = at;
-        const bool any = now.best < plan::no_limit && now.bound > -1e30;
-        const std::string found = any ? fmt::format("a plan within {:.2g} % of the least possible",
-                                                    100.0 * (now.best - now.bound) / std::max(1.0, std::abs(now.best)))
-                                      : std::string("still searching");
-        call.progress(fmt::format("{}; Ctrl-C ends the search {}", found,
-                                  call.args.has("order") ? "and books nothing" : "with the best so far"));
+        call.progress(report::search_said(now) + call.said_of_ending(search_of(call)));
     };
 }
 
@@ -126,9 +127,7 @@ plan::MipOptions limits_of(const Call& call) {
     plan::MipOptions limits;
     limits.relative_gap = 1e-5;
     limits.seconds = read_option(call, "limit", parse_seconds).value_or(10.0);
-    // the best so far is worth showing, and not worth booking
-    if (call.surroundings.on_interrupt && !call.args.has("order"))
-        limits.stop = call.surroundings.on_interrupt(Interrupt::ends_search);
+    limits.stop = call.ends_search(search_of(call));
     limits.progress = progress_of(call);
     return limits;
 }

@@ -119,7 +119,18 @@ Ledger& Call::ledger() {
 }
 
 Desk Call::desk() {
-    return {ledger(), surroundings.today, surroundings.progress};
+    return {ledger(), surroundings.today, surroundings.progress, surroundings.stop};
+}
+
+const std::atomic<bool>* Call::ends_search(Search what_for) const {
+    if (surroundings.stop != nullptr) return surroundings.stop;
+    const bool is_heard = surroundings.on_interrupt && what_for == Search::looks;
+    return is_heard ? surroundings.on_interrupt(Interrupt::ends_search) : nullptr;
+}
+
+std::string Call::said_of_ending(Search what_for) const {
+    if (surroundings.stop != nullptr) return {};
+    return what_for == Search::books ? "; Ctrl-C ends it and books nothing" : "; Ctrl-C ends it with the best so far";
 }
 
 bool Call::moved() const {
@@ -180,6 +191,9 @@ void Call::keep_plans() {
 
 Entry Call::book(const Book& given, EntryKind kind, std::string what) {
     demand_bookable();
+    if (surroundings.stop != nullptr && surroundings.stop->load())
+        throw Error(ErrorKind::refused, "it was stopped, and nothing was booked");
+    if (surroundings.before_booking) surroundings.before_booking(ledger(), given);
     const Book part = with_plans_kept(given, what);
     EntryHead as = head(kind, std::move(what));
     as.form = surroundings.form;

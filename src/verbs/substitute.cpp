@@ -8,6 +8,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/stock_day.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/report/search.hpp>
 #include <lotwort/report/substitute.hpp>
 
 namespace lotwort::verbs {
@@ -70,6 +71,11 @@ AnswerKind parse_take(const std::string& text) {
     return kind;
 }
 
+// The best so far is worth showing, and not worth booking.
+Call::Search search_of(const Call& call) {
+    return call.args.has("take") ? Call::Search::books : Call::Search::looks;
+}
+
 // One line on standard error, a few times a second, once the search has taken a second.
 std::function<void(AnswerKind, const plan::MipProgress&)> progress_of(const Call& call) {
     using Clock = std::chrono::steady_clock;
@@ -79,13 +85,8 @@ std::function<void(AnswerKind, const plan::MipProgress&)> progress_of(const Call
         const auto at = Clock::now();
         if (at - began < std::chrono::seconds(1) || at - shown < std::chrono::milliseconds(200)) return;
         shown = at;
-        const double best = now.best, bound = now.bound;
-        call.progress(fmt::format("{}: {}; Ctrl-C ends it {}", word(kind),
-                                  best < plan::no_limit && bound > -1e30
-                                      ? fmt::format("an answer within {:.2g} % of what is possible",
-                                                    100.0 * (best - bound) / std::max(1.0, std::abs(best)))
-                                      : "no answer yet",
-                                  call.args.has("take") ? "and books nothing" : "with what there is"));
+        call.progress(
+            fmt::format("{}: {}{}", word(kind), report::search_said(now), call.said_of_ending(search_of(call))));
     };
 }
 
@@ -122,9 +123,7 @@ void parse_search(Call& call, plan::SubstituteRequest& request) {
     } else {
         parse_kinds(call, request);
     }
-    // the best so far is worth showing, and not worth booking
-    if (call.surroundings.on_interrupt && !call.args.has("take"))
-        request.limits.stop = call.surroundings.on_interrupt(Interrupt::ends_search);
+    request.limits.stop = call.ends_search(search_of(call));
     request.progress = progress_of(call);
 }
 

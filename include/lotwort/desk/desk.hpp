@@ -15,6 +15,7 @@ struct Desk {
     Ledger& ledger; // outlives it
     Date today;
     std::function<void(const std::string&)> progress = {}; // one line, each in place of the last; empty: cleared
+    const std::atomic<bool>* stop = nullptr;               // set: a search ends with the best so far
 
     void tell(const std::string& line) const {
         if (progress) progress(line);

@@ -78,8 +78,8 @@ public:
     [[nodiscard]] Book definitions() const;
     [[nodiscard]] std::vector<Brewhouse> brewhouses() const;
     [[nodiscard]] std::vector<std::string> own_words() const; // notes and reasons that people gave, each once
-    [[nodiscard]] std::vector<StockRow> stock() const; // by kind and item, then by day of receipt
-    [[nodiscard]] std::vector<LotState> lots() const;  // live lots, certificates and retests included
+    [[nodiscard]] std::vector<StockRow> stock() const;        // by kind and item, then by day of receipt
+    [[nodiscard]] std::vector<LotState> lots() const;         // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
     // As it was at the end of the day, as far as the ledger can know: on hand by the movements up to it; plans, holds
     // and openings count from the day of their entry, a brewed plan until the day of its brew. Lots that had not come
@@ -107,6 +107,11 @@ public:
     [[nodiscard]] std::vector<Entry> history(const HistoryFilter& filter) const; // newest first
     [[nodiscard]] std::optional<Entry> entry(std::int64_t number) const;
     [[nodiscard]] std::optional<Entry> entry_of_form(std::string_view form) const; // that this form has booked
+
+    // Entries after that one that have altered what the part is about, newest first: its lots (what plans reserve of
+    // them left out), plans, readings of the same point, additions, packages and orders, and what it states anew. One
+    // that was taken back since is left out, with what took it back.
+    [[nodiscard]] std::vector<Entry> touching(const Book& part, std::int64_t since) const;
 
     // SQLite's integrity and foreign-key checks, balances recomputed from movements, migrations' checksums.
     // Entries' seals follow from their rows and the seal before (docs/ledger.md).

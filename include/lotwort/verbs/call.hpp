@@ -68,6 +68,13 @@ public:
         if (surroundings.progress) surroundings.progress(line);
     }
 
+    // What ends a search of this run with the best so far: an interrupt, which ends a run that books whole; or a page's
+    // stop button, after which `book` refuses. Null: nothing does.
+    enum class Search { looks, books };
+    [[nodiscard]] const std::atomic<bool>* ends_search(Search what_for) const;
+    // Behind a line of a search's progress: how it is ended, where that is not a button beside it.
+    [[nodiscard]] std::string said_of_ending(Search what_for) const;
+
     // What is typed and hard to believe is not booked unasked: at a terminal it is asked about, elsewhere it needs
     // --sure. `what` says what was typed, and against what it is held; `hint` what to look at. Error(refused) unless it
     // is so.
@@ -76,8 +83,8 @@ public:
     // An entry's head with the day, the time, --by and --note filled in.
     [[nodiscard]] EntryHead head(EntryKind kind, std::string what) const;
     // Books the part, or with --dry-run rehearses it. `what` is the entry's one line. Moved, with nothing booked, where
-    // another entry came since the ledger was first read: the verb is run again. What it does to stock open plans follow
-    // in the same entry, and its line says how (desk/plans_kept.hpp).
+    // another entry came since the ledger was first read: the verb is run again. What it does to stock open plans
+    // follow in the same entry, and its line says how (desk/plans_kept.hpp).
     Entry book(const Book& part, EntryKind kind, std::string what);
     // Plans follow what is taken back in an entry of their own, told behind the answer.
     Entry take_back(std::int64_t entry, std::string what);

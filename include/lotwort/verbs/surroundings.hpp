@@ -9,6 +9,11 @@
 #include <string>
 #include <string_view>
 
+namespace lotwort {
+class Ledger;
+struct Book;
+} // namespace lotwort
+
 namespace lotwort::verbs {
 
 // What an interrupt (Ctrl-C) does: it ends the program, with nothing booked; or the first one ends a search, with the
@@ -48,11 +53,16 @@ struct Surroundings {
     std::function<void(std::int64_t)> on_booked;
     // Answers pages until it is interrupted. Null: only the program itself does.
     std::function<void(const Serving&)> serve;
-    // Of what a page sent: its one-time number, which the entry keeps; what it sent in place of a file. Such a run opens
-    // no file that its words name.
+    // Of what a page sent: its one-time number, which the entry keeps; what it sent in place of a file. Such a run
+    // opens no file that its words name.
     std::optional<std::string> form;
     std::optional<std::string> sent;
     bool opens_files = true;
+    // Asked before anything is booked; throws where it is not to be. What it saw is what is booked upon: who comes
+    // between has it asked again.
+    std::function<void(const Ledger&, const Book&)> before_booking;
+    // Set by a page's button: a search ends with the best so far, and nothing is booked. Null: there is no such button.
+    const std::atomic<bool>* stop = nullptr;
     bool books = true; // false: pages for looking only
 };
 
