@@ -108,7 +108,10 @@ std::string order_letter_page(const OrderLetter& letter) {
         Table table = table_of(lines, letter.prices, "");
         const std::vector<std::string> headings{"Packs", "Pack", "Item", "Amount", "Price", "Cost"};
         for (std::size_t c = 0; c < table.columns.size(); ++c) table.columns[c].heading = headings[c];
-        body += html::table(table, are_whole(lines, order) ? "What is ordered" : "What is still to come");
+        table.columns.front().align = Align::left;
+        body += html::element("div",
+                              html::table(table, are_whole(lines, order) ? "What is ordered" : "What is still to come"),
+                              "class=\"letter\"");
         for (const std::string& sum : sums_of(letter, lines)) body += html::of_text("p", sum);
     }
     return html::whole({.title = fmt::format("Order {} to {}", order.code, order.supplier),

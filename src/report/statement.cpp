@@ -1,5 +1,6 @@
 #include "statement_tables.hpp"
 #include <algorithm>
+#include <cstdlib>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/record_json.hpp>
@@ -112,6 +113,28 @@ Table statement_beer(const Statement& statement) {
 std::string statement_heading(const Statement& statement) {
     return fmt::format("{} to {}, as booked up to entry {}", to_iso(statement.from), to_iso(statement.to),
                        statement.entries);
+}
+
+std::string statement_lead(const Statement& statement) {
+    std::string text;
+    for (const Line& line : lines_of_account()) {
+        if (!is_in(line, statement.books.items)) continue;
+        const Money sum = total(statement.books.items, line);
+        if (line.word == "opening")
+            text += fmt::format("{} of stock on {}", money_text(sum, statement.currency), to_iso(statement.from));
+        else if (line.word == "closing")
+            text += fmt::format("; {} on {}.", money_text(sum), to_iso(statement.to));
+        else
+            text += fmt::format(", {} {}", money_text(Money{std::abs(sum.minor)}), line.word);
+    }
+    if (statement.beer.empty()) return text;
+    Amount brewed{Measure::volume, 0}, packaged = brewed;
+    for (const BeerMonth& month : statement.beer) {
+        brewed = brewed + month.brewed;
+        packaged = packaged + month.packaged;
+    }
+    return text + fmt::format(" Beer: {} brewed, {} packaged, {} in tanks.", to_text(brewed), to_text(packaged),
+                              to_text(statement.beer.back().in_tanks));
 }
 
 std::vector<std::string> statement_remarks(const Statement& statement) {

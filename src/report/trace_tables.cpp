@@ -138,7 +138,9 @@ Table reached_table(const TraceAnswer& answer) {
 
 std::string reached_words(const TraceAnswer& answer) {
     const auto lots = std::ranges::count_if(answer.reached, [](const Reached& r) { return r.lot.has_value(); });
-    return counted(lots, "lot") + " and " + counted(std::ssize(answer.reached) - lots, "brew");
+    const auto brews = std::ssize(answer.reached) - lots;
+    if (lots == 0) return counted(brews, "brew");
+    return counted(lots, "lot") + (brews == 0 ? "" : " and " + counted(brews, "brew"));
 }
 
 Table packages_table(const std::vector<ReachedPackage>& packages) {

@@ -295,8 +295,19 @@ TEST_CASE("a lot's stock over time ends at what is on hand") {
     check_page(shown);
     REQUIRE(shown.all("figure").size() == 1);
     CHECK(has_text(shown, "2 movements, 20 kg left"));
+    CHECK(has_text(shown, "20 kg on hand."));
     page.learned = LearnedLot{"PAM-1", "pale ale malt", "B1", 2, normal_estimate(-0.03, 0.01), 0.5, 0.01, true};
     CHECK(read(lot_page(page)).all("figure").size() == 2);
+    CHECK(has_text(read(lot_page(page)),
+                   "Its extract, by 2 brews: −3.0 % (−4.6 to −1.4) against its certificate, and odd."));
+    page.answer.state.promised = Amount::of(Kilograms(4.0));
+    page.answer.state.lot.best_before = day("2026-03-01");
+    page.today = day("2026-03-10");
+    CHECK(has_text(read(lot_page(page)), "20 kg on hand, 4 kg of it promised, past its best before of 2026-03-01."));
+    page.answer.state.lot.held = "damp";
+    CHECK(has_text(read(lot_page(page)), "On hold: damp. 20 kg on hand"));
+    page.answer.state.on_hand = Amount::of(Kilograms(0.0));
+    CHECK(has_text(read(lot_page(page)), "None of it left since 2026-03-10."));
 }
 
 TEST_CASE("the stock's page has an item's cover, and one nobody uses only its row") {
@@ -318,6 +329,9 @@ TEST_CASE("the stock's page has an item's cover, and one nobody uses only its ro
     CHECK(has_text(*shown.all("svg").front(), "20 kg, to 2026-04-19"));
     CHECK(has_text(shown, "3.5 kg")); // half a kilogram a day, in a week
     CHECK_FALSE(has_text(*shown.all("figure").front(), "salt"));
+    CHECK(has_text(shown, "Pale ale malt is the first to run out, about 2026-04-19, used as in the last 90 days."));
+    page.covers[0].of.free = Amount::of(Kilograms(0.0));
+    CHECK(has_text(read(stock_page(page)), "Nothing free of pale ale malt."));
     page.covers.clear();
     CHECK(read(stock_page(page)).all("figure").empty());
 }

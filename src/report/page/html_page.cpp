@@ -95,6 +95,7 @@ svg .odd{fill:var(--alert)}
 .sheet{display:flex;flex-direction:column;min-height:100vh}
 .sheet main{flex:1;display:flex;flex-direction:column}
 .sheet .wide table{width:100%;min-width:36rem;table-layout:fixed}
+.sheet .letter table{width:auto;min-width:0;table-layout:auto}
 .whole>.blank{min-width:3.1rem}
 .sheet th,.sheet td{white-space:normal;overflow-wrap:anywhere}
 .read th:nth-child(1){width:15%}.read th:nth-child(2){width:26%}.read th:nth-child(5){width:11%}

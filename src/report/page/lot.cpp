@@ -72,6 +72,30 @@ std::string learned_chart(const LotPage& page) {
     return range_chart(chart);
 }
 
+// What there is of it, and whether it is what its paper says.
+std::string lead(const LotPage& page) {
+    const LotState& state = page.answer.state;
+    const Lot& lot = state.lot;
+    std::string text = lot.held ? fmt::format("On hold: {}. ", *lot.held) : "";
+    if (state.on_hand.units == 0) {
+        const auto& moved = page.answer.movements;
+        text += "None of it left" + (moved.empty() ? "" : " since " + to_iso(moved.back().on)) + ".";
+    } else {
+        text += to_text(state.on_hand) + " on hand";
+        if (state.promised.units != 0) text += fmt::format(", {} of it promised", to_text(state.promised));
+        if (lot.best_before)
+            text += fmt::format(", {}best before {}{}", *lot.best_before < page.today ? "past its " : "",
+                                *lot.best_before < page.today ? "of " : "", to_iso(*lot.best_before));
+        text += ".";
+    }
+    text = html::of_text("p", text);
+    if (page.learned)
+        text += html::of_text(
+            "p", fmt::format("Its extract, by {}: {} against its certificate{}.", counted(page.learned->uses, "brew"),
+                             difference_said(page.learned->difference), page.learned->is_odd ? ", and odd" : ""));
+    return html::element("div", text, "class=\"lead\"");
+}
+
 std::string head(const LotAnswer& answer) {
     const Lot& lot = answer.state.lot;
     std::vector<std::pair<std::string, std::string>> named{
@@ -93,7 +117,7 @@ std::string head(const LotAnswer& answer) {
         {"generation", lot.generation ? std::to_string(*lot.generation) : ""}};
     for (const Portion& source : lot.made_from)
         named.emplace_back("made from", fmt::format("{} of {}", to_text(source.amount), source.lot));
-    return facts(named, "The lot");
+    return html::section("The lot", facts(named, "As it is booked"));
 }
 
 std::string analyses(const Lot& lot) {
@@ -127,7 +151,7 @@ std::string in_use(const LotAnswer& answer) {
 
 std::string lot_page(const LotPage& page) {
     const Lot& lot = page.answer.state.lot;
-    const std::string body = head(page.answer) + charts(stock_chart(page) + learned_chart(page)) +
+    const std::string body = lead(page) + charts(stock_chart(page) + learned_chart(page)) + head(page.answer) +
                              html::section("Analyses", analyses(lot)) + in_use(page.answer);
     return html::whole({fmt::format("Lot {}: {}", lot.code, lot.item), "as of " + to_iso(page.today), body});
 }

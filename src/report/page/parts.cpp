@@ -13,13 +13,17 @@ std::string facts(const std::vector<std::pair<std::string, std::string>>& named,
     return html::table(table, caption);
 }
 
-Table as_headings(Table table) {
+Table as_headings(Table table, std::string_view kept) {
+    const auto is_capital = [](char c) { return c >= 'A' && c <= 'Z'; };
     for (Column& column : table.columns) {
-        bool is_first = true;
-        for (char& c : column.heading) {
-            const bool is_capital = c >= 'A' && c <= 'Z';
-            if (is_capital && !is_first) c = static_cast<char>(c - 'A' + 'a');
-            is_first = false;
+        if (column.heading == kept) continue;
+        bool after_capital = false; // never the first of the heading, nor a letter that stands alone: a unit
+        for (std::size_t i = 0; i < column.heading.size(); ++i) {
+            char& c = column.heading[i];
+            const bool follows = after_capital || (i > 1 && i + 1 < column.heading.size() && is_capital(c) &&
+                                                   is_capital(column.heading[i + 1]));
+            after_capital = is_capital(c);
+            if (is_capital(c) && follows) c = static_cast<char>(c - 'A' + 'a');
         }
     }
     return table;

@@ -25,7 +25,7 @@ namespace lotwort::report {
                                 const std::string& caption);
 
 // A table of the terminal under headings of a page: WENT INTO becomes Went into.
-[[nodiscard]] Table as_headings(Table table);
+[[nodiscard]] Table as_headings(Table table, std::string_view kept = "");
 
 // "against" as a sentence begins with it: "Against"
 [[nodiscard]] std::string capitalised(std::string text);

@@ -4,6 +4,7 @@
 #include "parts.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/text.hpp>
 
@@ -128,6 +129,26 @@ std::string ageing_table(const StockPage& page) {
     return html::table(table, "Lots to look at");
 }
 
+// What is out, what runs out next, and what stands too long.
+std::string lead(const StockPage& page) {
+    std::vector<std::string> out;
+    const Cover* first = nullptr;
+    const auto covers = soonest_first(page);
+    for (const Cover* cover : covers) {
+        if (cover->of.free.units <= 0)
+            out.push_back(cover->of.item);
+        else if (first == nullptr)
+            first = cover;
+    }
+    std::string text;
+    if (!out.empty()) text += fmt::format("Nothing free of {}. ", fmt::join(out, ", "));
+    if (first != nullptr)
+        text += fmt::format("{} is the first to run out, about {}, used as in the last {}.",
+                            out.empty() ? capitalised(first->of.item) : first->of.item, to_iso(*first->lasts_until),
+                            counted(page.window_days, "day"));
+    return text.empty() ? "" : html::of_text("p", text, "class=\"lead\"");
+}
+
 } // namespace
 
 std::string stock_parts(const StockPage& page) {
@@ -136,7 +157,7 @@ std::string stock_parts(const StockPage& page) {
 }
 
 std::string stock_page(const StockPage& page) {
-    return html::whole({"The stock", "as of " + to_iso(page.items.today), stock_parts(page)});
+    return html::whole({"The stock", "as of " + to_iso(page.items.today), lead(page) + stock_parts(page)});
 }
 
 } // namespace lotwort::report

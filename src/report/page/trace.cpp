@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/package.hpp>
+#include <set>
 
 namespace lotwort::report {
 
@@ -13,6 +14,38 @@ namespace {
 
 std::string nowhere() {
     return html::of_text("p", "None of it has gone anywhere.");
+}
+
+// How far its beer has gone: "Its beer is in 3 runs of packages; 96 of 400 packages are still here."
+std::string packaged_words(const std::vector<ReachedPackage>& packages) {
+    if (packages.empty()) return "None of the beer is packaged.";
+    int filled = 0, here = 0;
+    for (const auto& [of, package] : packages) {
+        filled += package.count;
+        here += package.count - sent_out(package);
+    }
+    return fmt::format("The beer is in {} of packages; {} of {} are still here.",
+                       packages.size() == 1 ? "1 run" : fmt::format("{} runs", packages.size()), here, filled);
+}
+
+std::string lead(const TraceAnswer& answer) {
+    std::string text;
+    if (answer.by_supplier_lot)
+        text += fmt::format("Their lot {} came as {}. ", answer.asked, counted(std::ssize(answer.lots), "lot"));
+    if (!answer.lots.empty())
+        text += answer.reached.empty()
+                    ? "None of it has gone anywhere."
+                    : fmt::format("It is in {}. {}", reached_words(answer), packaged_words(answer.packages));
+    if (answer.brew) {
+        std::set<std::string> lots;
+        for (const TracedPart& part : answer.brew->parts) lots.insert(part.lot.code);
+        text +=
+            fmt::format("Made of {}. {}", counted(std::ssize(lots), "lot"), packaged_words(packages_of(*answer.brew)));
+    }
+    if (answer.package)
+        text += fmt::format("{} of {} are still here.", answer.package->count - sent_out(*answer.package),
+                            answer.package->count);
+    return html::of_text("p", text, "class=\"lead\"");
 }
 
 std::string packages_part(const std::vector<ReachedPackage>& packages) {
@@ -44,11 +77,7 @@ std::string of_package(const Package& package, const TraceAnswer& answer) {
 } // namespace
 
 std::string trace_page(const TraceAnswer& answer) {
-    std::string body;
-    if (answer.by_supplier_lot)
-        body += html::of_text(
-            "p", fmt::format("Their lot {} came as {}.", answer.asked, counted(std::ssize(answer.lots), "lot")),
-            "class=\"lead\"");
+    std::string body = lead(answer);
     for (const TracedLot& traced : answer.lots) body += of_lot(traced);
     if (!answer.lots.empty())
         body += html::section("All that is made of it",
