@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <regex>
 #include <set>
@@ -110,6 +111,28 @@ TEST_CASE("rooms look one way: no #include against the arrows") {
 }
 
 // src/ROOM/FOLDER/x.cpp that includes "OTHER/y.hpp" looks from FOLDER into OTHER.
+TEST_CASE("the picture of the rooms is what the includes make") {
+    std::map<std::string, Rooms> looks;
+    for (const Include& include : includes()) {
+        if (include.room.empty() || !include.header.starts_with("lotwort/")) continue;
+        const std::string into = fs::path(include.header).parent_path().filename().string();
+        if (into != include.room) looks[include.room].insert(into);
+    }
+    // an arrow that goes without saying, for another room on the way has it, is left out
+    const std::function<bool(const std::string&, const std::string&)> reaches = [&](const std::string& from,
+                                                                                    const std::string& to) {
+        return from == to || std::ranges::any_of(looks[from], [&](const auto& by) { return reaches(by, to); });
+    };
+    std::string picture = "```mermaid\nflowchart BT\n";
+    for (const auto& [room, into] : looks)
+        for (const std::string& to : into)
+            if (std::ranges::none_of(into, [&](const auto& by) { return by != to && reaches(by, to); }))
+                picture += "    " + room + " --> " + to + "\n";
+    picture += "```\n";
+    CAPTURE(picture);
+    CHECK(project_file("docs/rooms.md").find(picture) != std::string::npos);
+}
+
 TEST_CASE("folders of a room look one way") {
     std::map<std::string, Rooms> into;
     for (const auto& include : includes()) {
