@@ -292,3 +292,13 @@ TEST_CASE("the next day that is named is the first that a wall calendar gives") 
     CHECK(clashed > 120);
     CHECK(none > 5);
 }
+
+TEST_CASE("a beer that is due out today and still there is overdue today") {
+    BoardInput input = house();
+    Tank& fv2 = input.book.tanks[1];
+    fv2.holds = "B7";
+    fv2.since = day(-12);
+    fv2.till = first;
+    input.brews = {BrewMade{"B7", day(-12), "copper", "pale", {}, Litres(1000.0), {}, 0, {}}};
+    CHECK(says(Board(input).clashes(plan("P1", "pale", 1, "FV2"), first)) == Said{"FV2 is in use by B7 still"});
+}

@@ -71,3 +71,30 @@ TEST_CASE("marks of one vessel never stand in for another's; the only hydrometer
     CHECK(marks.name == "typical fermenter marks");
     CHECK(instrument_for({}, InstrumentKind::hydrometer, shed(), ReadingPoint::fermenter, all).name == "stem");
 }
+
+TEST_CASE("a kettle of a hundred litres is sparged in a batch, a larger one continuously") {
+    const auto sparge = [](double litres) {
+        Brewhouse b;
+        b.volume = Litres(litres);
+        return kit_of(b).sparge;
+    };
+    CHECK(sparge(100.0) == Sparge::batch);
+    CHECK(sparge(100.1) == Sparge::continuous);
+}
+
+TEST_CASE("steam goes with the kettle's surface: some seven per cent of five hectolitres an hour") {
+    Brewhouse b;
+    b.volume = Litres(23.0);
+    CHECK(kit_of(b).boil_off_l_per_h == near(3.2));
+    b.volume = Litres(500.0);
+    CHECK(kit_of(b).boil_off_l_per_h / 500.0 == near(0.065, 0.1));
+}
+
+TEST_CASE("of two hydrometers none is taken unasked") {
+    std::vector<Instrument> two(2);
+    two[0].name = "blue stem";
+    two[1].name = "red stem";
+    for (Instrument& i : two) i.kind = InstrumentKind::hydrometer, i.repeatability = 0.001;
+    CHECK(instrument_for({}, InstrumentKind::hydrometer, Brewhouse{}, ReadingPoint::fermenter, two).name ==
+          "typical hydrometer");
+}

@@ -124,3 +124,11 @@ TEST_CASE("figures that nothing would follow are refused: a share, a slip, bitte
                   "extract_pct: 8.1 % is no malt's: of the dry malt, finely ground, 50 to 100 % dissolve\n"
                   "alpha_pct: says what a mass is of; bitterness_ibu is met by the alpha of what is there\n");
 }
+
+TEST_CASE("half an hour in the boil, or in first wort, is for bitterness; a minute less is not") {
+    CHECK(is_bittering(Stage::boil, Minutes(30.0)));
+    CHECK_FALSE(is_bittering(Stage::boil, Minutes(29.0)));
+    CHECK(is_bittering(Stage::kettle, Minutes(60.0)));
+    CHECK_FALSE(is_bittering(Stage::stand, Minutes(40.0)));
+    CHECK_FALSE(is_bittering(Stage::boil, std::nullopt));
+}

@@ -138,3 +138,13 @@ TEST_CASE("a brew too small for its kettle may come to nothing, and no interval 
     for (const auto& remark : planned.remarks) said = said || remark.find("would leave nothing") != std::string::npos;
     CHECK(said);
 }
+
+TEST_CASE("a lot that comes in the morning may be named for that day's brew, and one is good on its last day") {
+    auto request = bitter();
+    request.lots[1].lot.received = request.date;
+    request.lots[1].lot.best_before = request.date;
+    request.pins = {{"PAM-2", {}}};
+    const auto planned = draw_up_plan(request);
+    CHECK(planned.plan.reserved[0].lot == "PAM-2");
+    for (const std::string& remark : planned.remarks) CHECK(remark.find("best before") == std::string::npos);
+}

@@ -306,3 +306,52 @@ TEST_CASE("a recipe that names what nobody knows is refused with the nearest nam
         CHECK(e.hint() == "did you mean `pale ale malt`?");
     }
 }
+
+TEST_CASE("a pinch is weighed as one step, and the last step of a lot is weighed out") {
+    auto request = pale_ale();
+    request.recipe.grist = {{"pale ale malt", {}, Kilograms(5.0)}, {"crystal malt", {}, Kilograms(0.004)}};
+    CHECK(draw_up_plan(request).lines[1].needed == Amount::of(Grams(10.0)));
+    // 1.004 kg of an old lot leave 3.996 kg to be weighed in tens of grams: 4 kg, which is just what the next one holds
+    request.recipe.grist = {{"pale ale malt", {}, Kilograms(5.0)}};
+    request.lots = {lot("OLD", "pale ale malt", 1.004), lot("NEXT", "pale ale malt", 4.0)};
+    request.lots[0].lot.best_before = day("2026-04-01");
+    request.recipe.hops.clear();
+    const auto planned = draw_up_plan(request);
+    REQUIRE(planned.lines[0].allotment.taken.size() == 2);
+    CHECK(planned.lines[0].allotment.taken[1].amount == Amount::of(Kilograms(4.0)));
+    CHECK(planned.lines[0].needed == Amount::of(Kilograms(5.004)));
+}
+
+TEST_CASE("sugar given in the whirlpool is kettle sugar; in the fermenter it is none") {
+    auto request = pale_ale();
+    OtherLine sugar;
+    sugar.item = "cane sugar";
+    sugar.mass = Kilograms(0.5);
+    request.lots.push_back(lot("CS-1", "cane sugar", 5.0));
+    const auto in_kettle = [&](Stage stage) {
+        sugar.stage = stage;
+        request.recipe.others = {sugar};
+        return draw_up_plan(request).forecast.means.kettle_sugar_kg;
+    };
+    CHECK(in_kettle(Stage::boil) > 0.45);
+    CHECK(in_kettle(Stage::stand) == near(in_kettle(Stage::boil)));
+    CHECK(in_kettle(Stage::fermenter) == 0.0);
+}
+
+TEST_CASE("a brew put off by a week leaves its tank a week later") {
+    Plan was;
+    was.date = day("2026-03-01");
+    was.tank = "FV1";
+    was.tank_till = day("2026-03-15");
+    Plan put_off;
+    put_off.date = day("2026-03-08");
+    keep_places(put_off, was);
+    CHECK(put_off.tank == "FV1");
+    CHECK(put_off.tank_till == day("2026-03-22"));
+}
+
+TEST_CASE("malt lies cold from December to February, warm from June to August") {
+    for (const char* cold : {"2026-12-15", "2026-01-15", "2026-02-28"}) CHECK(usual_grain(day(cold)) == Celsius(12.0));
+    for (const char* mild : {"2026-03-01", "2026-11-30"}) CHECK(usual_grain(day(mild)) == Celsius(16.0));
+    for (const char* warm : {"2026-06-01", "2026-08-31"}) CHECK(usual_grain(day(warm)) == Celsius(20.0));
+}

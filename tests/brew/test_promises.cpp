@@ -117,3 +117,25 @@ TEST_CASE("what plans keep is never more than is there, nor than they reserve, a
         }
     }
 }
+
+TEST_CASE("of a lot that does not reach for both the earlier plan keeps its promise, in whatever order they stand") {
+    const auto kept =
+        kept_promises({plan("LATE", 9, {{0, "A", kg(10)}}), plan("EARLY", 3, {{0, "A", kg(10)}})}, {lot("A", 12)});
+    REQUIRE(kept.size() == 2);
+    CHECK(kept[0].code == "EARLY");
+    CHECK(kept[0].reserved == std::vector<Reservation>{{0, "A", kg(10)}});
+    CHECK(kept[1].reserved == std::vector<Reservation>{{0, "A", kg(2)}});
+}
+
+TEST_CASE("what was weighed out and not used is back in its lot") {
+    Book part;
+    Brew& brew = part.brews.emplace_back();
+    brew.code = "B1";
+    Addition& addition = brew.additions.emplace_back();
+    addition.lot = "A";
+    addition.amount = kg(5);
+    Unused& unused = brew.unused.emplace_back();
+    unused.lot = "A";
+    unused.amount = kg(2);
+    CHECK(once_booked({lot("A", 25)}, part).front().on_hand == kg(22));
+}

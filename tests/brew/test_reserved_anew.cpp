@@ -81,3 +81,22 @@ TEST_CASE("a plan that was to pitch a plan's yeast pitches that of its brew, onc
     CHECK(crop_lots(now.plans.front(), {slurry}) == std::vector<std::string>{"YST-1"});
     CHECK(crop_lots(book.plans.front(), {slurry}) == std::nullopt);
 }
+
+TEST_CASE("an order that comes on the brew day serves it, and what it brings is promised once") {
+    const Amount five = Amount::of(Kilograms(5.0));
+    Book book = house();
+    book.plans = {plan("P1", "2026-03-09", {}), plan("P2", "2026-03-16", {})};
+    Order& order = book.orders.emplace_back();
+    order.code = "O1";
+    order.arrives = day("2026-03-09");
+    OrderLine& line = order.lines.emplace_back();
+    line.item = "pale ale malt";
+    line.pack = Kilograms(5.0);
+    line.packs = 1;
+    const auto lacks = plan_lacks(book, {});
+    REQUIRE(lacks.size() == 2);
+    CHECK(lacks[0].from_orders == five);
+    CHECK(lacks[0].missing.units == 0);
+    CHECK(lacks[1].from_orders.units == 0);
+    CHECK(lacks[1].missing == five);
+}

@@ -178,3 +178,17 @@ TEST_CASE("a kettle that is over is boiled longer, by what is over") {
     bare.forecast.extract_grist_kg = 0.0;
     CHECK_FALSE(kettle_mend(bare, guide.kettle_gravity, full));
 }
+
+TEST_CASE("hot walls stand wider: the stick shows so much less of the same wort") {
+    PlanRequest request = dry_hopped("2026-03-01");
+    Vessel straight; // 10 cm of it are 10 L
+    straight.point = ReadingPoint::kettle_full;
+    straight.dip_table = {{Centimetres(0.0), Litres(0.0)}, {Centimetres(60.0), Litres(60.0)}};
+    const PlannedBrew planned = draw_up_plan(request);
+    const auto depth = [&](double expansion) {
+        straight.wall_expansion_per_c = expansion;
+        request.brewhouse.vessels = {straight};
+        return sheet_guide(planned, request.brewhouse, {}).depths.front().depth.value();
+    };
+    CHECK(depth(5e-5) == near(depth(0.0) / (1.0 + 5e-5 * 55.0), 1e-9)); // from 20 to 75 °C
+}
