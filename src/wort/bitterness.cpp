@@ -28,7 +28,7 @@ double bitterness_ratio(BitternessUnits bitterness, SpecificGravity original) {
 Balance balance_of(double bitterness_ratio) {
     require_range(bitterness_ratio, 0.0, 100.0, "bitterness over gravity points");
     if (bitterness_ratio < 0.3) return Balance::soft;
-    if (bitterness_ratio < 0.6) return Balance::balanced;
+    if (bitterness_ratio <= 0.6) return Balance::balanced;
     return bitterness_ratio <= 1.0 ? Balance::bitter : Balance::firmly_bitter;
 }
 

@@ -52,3 +52,8 @@ TEST_CASE("a sum that would wrap is a bug, not a negative stock") {
     const Amount least{Measure::count, std::numeric_limits<std::int64_t>::min()};
     CHECK_THROWS_AS((void)-least, Bug);
 }
+
+TEST_CASE("every gram of a hundred kilograms is booked to the milligram") {
+    for (int grams = 1; grams <= 100'000; ++grams)
+        if (Amount::of(Kilograms(grams * 0.001)).units != grams * 1000) FAIL("not so at ", grams, " g");
+}

@@ -77,3 +77,10 @@ TEST_CASE("what is no day is none in any spelling") {
         for (const Looks looks : {Looks::back, Looks::ahead, Looks::best_before})
             CHECK_MESSAGE(taken_as(typed, looks).find("is no date") != std::string::npos, typed);
 }
+
+TEST_CASE("years from 1900 to 2199 are taken, both with all their days") {
+    CHECK(parse_iso_date("1900-01-01"));
+    CHECK(parse_iso_date("2199-12-31"));
+    CHECK_FALSE(parse_iso_date("1899-12-31"));
+    CHECK_FALSE(parse_iso_date("2200-01-01"));
+}

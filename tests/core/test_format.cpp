@@ -53,3 +53,8 @@ TEST_CASE("fixed and shortest never show a negative nothing") {
     CHECK(shortest(0.1) == "0.1");
     CHECK(shortest(25.0) == "25");
 }
+
+TEST_CASE("a figure known to the hundred is rounded to the ten, up as well as down") {
+    CHECK(with_sd(1288.0, 120.0, "kg") == "1290 ± 120 kg");
+    CHECK(with_sd(1282.0, 120.0, "") == "1280 ± 120");
+}

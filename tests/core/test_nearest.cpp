@@ -33,3 +33,7 @@ TEST_CASE("a mistyped name is offered its nearest, best first and few of them") 
 TEST_CASE("names of one distance come in the order of the alphabet") {
     CHECK(nearest("lot-2", {"lot-9", "lot-1", "lot-5"}) == std::vector<std::string>{"lot-1", "lot-5", "lot-9"});
 }
+
+TEST_CASE("a name of two letters is offered too, where one of them is wrong") {
+    CHECK(nearest("B7", {"B8", "X9"}) == std::vector<std::string>{"B8"});
+}

@@ -1,4 +1,5 @@
 #include "near.hpp"
+#include "typed_units.hpp"
 #include <doctest/doctest.h>
 #include <functional>
 #include <lotwort/core/error.hpp>
@@ -243,4 +244,62 @@ TEST_CASE("plain numbers are all number") {
     CHECK(parse_whole("12", "number of packs", 1, 100) == 12);
     CHECK(refusal([] { (void)parse_whole("1.5", "number of packs", 1, 100); }) ==
           "`1.5` is not a number of packs | write a whole number from 1 to 100");
+}
+
+TEST_CASE("an ounce is a sixteenth of a pound, and British barrels and ounces are not American ones") {
+    CHECK(parse_mass("1oz").value() == near(0.028349523125, 1e-12)); // 0.45359237/16
+    CHECK(parse_volume("1bblUK").value() == near(163.65924, 1e-12)); // 36 of 4.54609
+    CHECK(parse_volume("1bbl(UK)").value() == near(163.65924, 1e-12));
+    CHECK(parse_volume("1flozUK").value() == near(0.0284130625, 1e-12)); // 4.54609/160
+    CHECK(parse_volume("1floz(UK)").value() == near(0.0284130625, 1e-12));
+}
+
+TEST_CASE("an hour has sixty minutes, and they are numbered to 59") {
+    CHECK(parse_minutes("1h59").value() == 119.0);
+    CHECK_THROWS_AS((void)parse_minutes("1h60"), Error);
+}
+
+TEST_CASE("a sign is blamed only where the figure would be taken without it") {
+    const auto said = [](const char* text) {
+        try {
+            (void)parse_mass(text, {0.0, 100.0});
+        } catch (const Error& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    CHECK(said("-5kg") == "`-5kg` is below nothing");
+    CHECK(said("-500kg") == "`-500kg` is not a believable mass");
+}
+
+TEST_CASE("48 gravity points are told from 1.48") {
+    CHECK(points_as_gravity(1.48) == "48 gravity points are written 1.048");
+}
+
+TEST_CASE("the least and the most of whole numbers are taken") {
+    CHECK(parse_whole("1", "mash", 1, 5) == 1);
+    CHECK(parse_whole("5", "mash", 1, 5) == 5);
+    CHECK_THROWS_AS((void)parse_whole("0", "mash", 1, 5), Error);
+    CHECK_THROWS_AS((void)parse_whole("6", "mash", 1, 5), Error);
+}
+
+TEST_CASE("a hundred of stock without a unit may be grams, and 46.2 of extract a sugar's points") {
+    const auto hint = [](auto&& parse) {
+        try {
+            (void)parse();
+        } catch (const Error& error) {
+            return error.hint();
+        }
+        return std::string();
+    };
+    CHECK(hint([] { return parse_mass("100"); }) == "write 100g, 100kg or 100lb");
+    CHECK(hint([] { return parse_mass("99"); }) == "write 99kg or 99lb");
+    CHECK(hint([] { return parse_typed("46.2", Dimension::extract); }) == "write 46.2% or 46.2ppg");
+}
+
+TEST_CASE("one sign parts thousands or begins decimals, and does not do both") {
+    using Meanings = std::vector<std::string>;
+    CHECK(typed_detail::meanings_of_number("1,250,500") == Meanings{"1250500"});
+    CHECK(typed_detail::meanings_of_number("1.250.000") == Meanings{"1250000"});
+    CHECK(typed_detail::meanings_of_number("1,250.5") == Meanings{"1250.5"});
 }

@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <map>
+#include <regex>
 #include <stdexcept>
 
 using namespace lotwort;
@@ -34,7 +35,7 @@ std::string tests_of(const std::string& room) {
             all += test::project_file(fs::relative(entry.path(), LOTWORT_SOURCE_DIR).string());
         }
     }
-    return all;
+    return std::regex_replace(all, std::regex("\"\\s*\n\\s*\""), ""); // a long name stands on two lines
 }
 
 const Row kept_cold{.room = "stock", .number = 7, .file = "stock/a.cpp", .was = "a < b", .now = "a <= b"};
@@ -63,8 +64,8 @@ TEST_CASE("the case that notices a mutant is one of its room") {
     for (const std::string& room : rooms()) {
         const std::string tests = tests_of(room);
         for (const Row& row : rows_of(room)) {
-            CHECK_MESSAGE((row.dies.empty() || tests.find("TEST_CASE(\"" + row.dies + "\")") != std::string::npos),
-                          room, " ", row.number, ": no case <", row.dies, ">");
+            CHECK_MESSAGE((row.dies.empty() || tests.find('"' + row.dies + "\")") != std::string::npos), room, " ",
+                          row.number, ": no case <", row.dies, ">");
         }
     }
 }

@@ -221,3 +221,50 @@ TEST_CASE("an unknown that leaves frees its place, one that enters is what it is
     CHECK(filter.enter({}, 0.0, 3.0) == lot);
     CHECK(filter.variance({{lot, 1.0}, {item, 1.0}}) == near(13.0));
 }
+
+TEST_CASE("one quantity, by hand: widened, foreseen, and how much likelier it were so") {
+    GaussianModel m;
+    const int x = m.add_unknown(), y = m.add_unknown();
+    m.say({{x, 1.0}}, 0.0, 1.0);
+    const int step = m.say({{y, 1.0}, {x, -1.0}}, 0.0, 0.3);
+    const int reading = m.say({{x, 1.0}}, 2.0, 0.5);
+    GaussianSolver solver(m);
+    CHECK(solver.fit({}, Want::variances, 4, {{step, 0.4}}).variance[1] ==
+          near(1.0 / (1.0 + 4.0) + 0.25)); // 0.09 + 0.16
+    (void)solver.fit({}, Want::variances);
+    CHECK(solver.foreseen(reading).mean == near(0.0, 0.0, 1e-12));
+    CHECK(solver.foreseen(reading).variance == near(1.25));
+    // ln N(2; 0, 2.25) - ln N(2; 0, 1.25)
+    CHECK(solver.gain_of({reading, 1.0}) == near(-0.5 * (std::log(2.25 / 1.25) + 4.0 / 2.25 - 4.0 / 1.25)));
+}
+
+TEST_CASE("a doubted reading, by hand: what it says under either reading of it") {
+    GaussianModel m;
+    const int x = m.add_unknown();
+    m.say({{x, 1.0}}, 0.0, 1.0);
+    m.doubt(m.say({{x, 1.0}}, 5.0, 1.0), 0.1, 3.0);
+    GaussianSolver solver(m);
+    const Doubted& d = solver.fit({}, Want::variances, 20).doubted[0];
+    CHECK(d.mean[0] == near(2.5)); // of 0 and 5, alike sure
+    CHECK(d.variance[0] == near(0.5));
+    CHECK(d.mean[1] == near(0.5)); // of 0 and 5, the latter of a ninth of the weight
+    CHECK(d.variance[1] == near(0.9));
+    const double narrow = 0.9 * std::exp(-25.0 / 4.0) / std::sqrt(2.0),
+                 wide = 0.1 * std::exp(-25.0 / 20.0) / std::sqrt(10.0);
+    CHECK(d.probability_wide == near(wide / (narrow + wide)));
+}
+
+TEST_CASE("a step's evidence, by hand: averaged over its sizes, and the latest that is asked for counts") {
+    StepFilter filter(4, 1);
+    const int level = filter.enter({}, 0.0, 1.0);
+    filter.candidate(0, 7);
+    // innovation 2/sqrt(2), signature 1/sqrt(2): information 1/2, score 1, ratio 2
+    (void)filter.observe({{level, 1.0}}, 2.0, 1.0, {1.0});
+    const StepEstimate best = filter.best(0, 7, 2.0);
+    CHECK(best.from == 7);
+    CHECK(best.ratio == near(2.0));
+    CHECK(best.size == near(2.0));
+    CHECK(best.sd == near(std::sqrt(2.0)));
+    CHECK(best.evidence == near(2.0 * 2.0 / 3.0 - std::log(3.0))); // s = 1/2 of 2 squared
+    CHECK(filter.best(0, 6, 2.0).ratio == 0.0);
+}

@@ -114,3 +114,21 @@ TEST_CASE("tail probabilities and quantiles at values printed in every table") {
     CHECK(stats::chi_square_quantile(0.95, 4) == near(9.488, 1e-4));
     CHECK(stats::normal_quantile(0.95) == near(1.644854, 1e-6));
 }
+
+TEST_CASE("two readings of one quantity: either may be out by their difference, and nobody can tell which") {
+    stats::LeastSquaresProblem p;
+    p.observed = Eigen::Vector2d(10.0, 13.0);
+    p.covariance = Eigen::Vector2d(1.0, 4.0).asDiagonal(); // good to 1 and to 2
+    p.start = Eigen::VectorXd::Constant(1, 11.0);
+    p.scale = Eigen::VectorXd::Constant(1, 10.0);
+    p.model = [](const Eigen::VectorXd& theta, Eigen::VectorXd& f, Eigen::MatrixXd& jacobian) {
+        f.setConstant(theta[0]);
+        jacobian.setOnes();
+    };
+    const auto solution = stats::solve(p);
+    const auto shift = stats::mean_shift(solution, 0);
+    CHECK(shift.error == near(-3.0));
+    CHECK(shift.error_sd == near(std::sqrt(5.0)));
+    CHECK(shift.statistic == near(9.0 / 5.0));
+    CHECK(stats::evidence_correlation(solution, 0, 1) == near(-1.0));
+}

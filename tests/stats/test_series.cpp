@@ -1,6 +1,8 @@
 // Published series by the code that follows a brewhouse's level: the Nile's flow as a local level, NIST's two charts.
 #include "golden_table.hpp"
+#include "near.hpp"
 #include <algorithm>
+#include <cmath>
 #include <lotwort/stats/control_chart.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
@@ -98,4 +100,28 @@ TEST_CASE("the Nile's level and NIST's charts come out at their published values
                                                {"ds_ewma_limit", ewma_limit},
                                                {"ds_cusum", chart_point},
                                                {"ds_cusum_first_signal", first_signal}});
+}
+
+TEST_CASE("the first point of a moving average scatters by its share of the series") {
+    CHECK(stats::ewma_sd(0.3, 2.0, 1) == test::near(0.6)); // lambda s
+    CHECK(stats::ewma_sd(0.3, 2.0, 2) == test::near(std::hypot(0.6, 0.7 * 0.6)));
+}
+
+TEST_CASE("scales are integrated over: of normal likelihood and prior the evidence is their product's integral") {
+    // ln of the integral of exp(-(s - a)^2/2v) N(s; 0, w^2): ln sqrt(v/(v + w^2)) - a^2/2(v + w^2)
+    const auto evidence = [](double a, double v, double w) {
+        return stats::integrate_scales({{0.0, w}}, [&](const std::vector<double>& s, std::vector<double>& slope) {
+            slope = {-(s[0] - a) / v};
+            return -0.5 * (s[0] - a) * (s[0] - a) / v;
+        });
+    };
+    const auto flat = stats::integrate_scales({{0.3, 0.5}}, [](const auto& s, std::vector<double>& slope) {
+        slope.assign(s.size(), 0.0);
+        return 0.0;
+    });
+    CHECK(flat.mode[0] == test::near(0.3));
+    CHECK(flat.log_evidence == test::near(0.0, 0.0, 1e-6));
+    const auto both = evidence(0.6, 1.0, 1.0);
+    CHECK(both.mode[0] == test::near(0.3, 1e-2)); // half way between 0 and 0.6
+    CHECK(both.log_evidence == test::near(0.5 * std::log(0.5) - 0.36 / 4.0, 1e-3));
 }

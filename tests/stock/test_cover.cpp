@@ -63,7 +63,7 @@ TEST_CASE("what is free is what brews after the last plan live on: until then th
     request.used = {{"pale ale malt", day("2026-03-01"), kg(45.0)}}; // half a kilogram a day: 40 days
     request.planned_until = day("2026-03-30");
     CHECK(stock_cover(request)[0].lasts_until == day("2026-05-10")); // 31 March and 40 days
-    request.planned_until = day("2026-03-01"); // overdue: to be brewed today
+    request.planned_until = day("2026-03-01");                       // overdue: to be brewed today
     CHECK(stock_cover(request)[0].lasts_until == day("2026-04-19"));
 }
 
@@ -75,4 +75,10 @@ TEST_CASE("nothing free lasts until today, and a stock for centuries ends after 
     CHECK(stock_cover(request)[0].lasts_until == request.today);
     request.stock[0].free = kg(900'000.0);
     CHECK(stock_cover(request)[0].lasts_until == request.today + std::chrono::days(3653));
+}
+
+TEST_CASE("half a day's malt does not last the day") {
+    CoverRequest request = request_of(25.0);
+    request.used = {{"pale ale malt", day("2026-03-01"), kg(180.0)}}; // 2 kg a day: twelve days and a half
+    CHECK(stock_cover(request)[0].lasts_until == day("2026-03-22"));
 }

@@ -127,3 +127,30 @@ TEST_CASE("an analysis after the day does not make a hop younger than new") {
     // and one of another century leaves next to nothing, without a fuss
     CHECK(hop_age(bittering_hop(), analysed(10.0, "1950-08-01"), day("2024-06-29")).alpha_pct.value < 0.01);
 }
+
+TEST_CASE("an index of the alpha's own day takes nothing off it") {
+    Lot lot = analysed(10.0, "2024-01-01");
+    lot.certificate->hop_storage_index = 0.28;
+    Retest retest;
+    retest.on = day("2024-01-01");
+    retest.found.hop_storage_index = 0.40;
+    lot.retests = {retest};
+    const HopAge age = hop_age(bittering_hop(), lot, day("2024-01-01"));
+    CHECK_FALSE(age.by_index);
+    CHECK(age.share_left == near(1.0));
+}
+
+TEST_CASE("a vacuum pack opened at once ages as a plain bag does") {
+    Lot opened = analysed(10.0, "2024-01-01"), bag = opened;
+    opened.packaging = "vacuum";
+    opened.opened = day("2024-01-01");
+    bag.packaging = "bag";
+    opened.storage = bag.storage = Celsius(10.0);
+    const auto left = [](const Lot& lot) { return hop_age(bittering_hop(), lot, day("2024-07-01")).alpha_pct.value; };
+    CHECK(left(opened) == near(left(bag), 1e-12));
+    const auto said = hop_age(bittering_hop(), opened, day("2024-07-01")).assumed.size();
+    opened.opened = day("2024-07-01"); // for the brew itself: nothing has aged in the open
+    CHECK(hop_age(bittering_hop(), opened, day("2024-07-01")).assumed.size() == said - 1);
+    opened.opened.reset();
+    CHECK(left(opened) > left(bag) + 0.3);
+}

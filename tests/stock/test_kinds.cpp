@@ -1,6 +1,7 @@
 #include "../golden.hpp"
 #include <algorithm>
 #include <doctest/doctest.h>
+#include <lotwort/stock/fermentable.hpp>
 #include <lotwort/stock/kinds.hpp>
 #include <set>
 
@@ -255,4 +256,12 @@ TEST_CASE("the nearest kinds are offered, each once") {
     std::set<const KindOfItem*> offered;
     for (const std::string& name : near) CHECK(offered.insert(kind_named(name)).second);
     CHECK(near.size() >= 2);
+}
+
+TEST_CASE("what yeast takes of honey is known better than of a sugar that nobody knows") {
+    Item honey, other;
+    honey.name = "blossom honey";
+    other.name = "mystery";
+    honey.kind = other.kind = ItemKind::sugar;
+    CHECK(fermentable_share(honey).sd < fermentable_share(other).sd);
 }

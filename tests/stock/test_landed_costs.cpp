@@ -71,3 +71,9 @@ TEST_CASE("what cannot be shared so is refused") {
     CHECK_THROWS_WITH_AS((void)landed_costs(order(lines, 4500, 0, SharedBy::mass)),
                          "order O1 shares by mass, and pale ale malt is not bought by mass", Error);
 }
+
+TEST_CASE("goods given for nothing cost nothing; a discount beyond them is refused") {
+    const std::vector<OrderLine> lines{line("pale ale malt", 25.0, 1, 3000)};
+    CHECK(landed_costs(order(lines, 0, 3000, SharedBy::value)) == Costs{Money{0}});
+    CHECK_THROWS_AS((void)landed_costs(order(lines, 0, 3001, SharedBy::value)), Error);
+}

@@ -1,5 +1,6 @@
 #include "../golden_table.hpp"
 #include "near.hpp"
+#include <cmath>
 #include <lotwort/core/error.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/malt_analysis.hpp>
@@ -284,4 +285,19 @@ TEST_CASE("alpha of a hop: certificate, item, typical, each wider") {
     hop.alpha.reset();
     CHECK(alpha_pct(hop).origin == Origin::typical);
     CHECK(alpha_pct(hop).sd > of_item.sd);
+}
+
+TEST_CASE("a moisture stated of the item is known half as well as its class, beside the lot's own scatter") {
+    Item item = pale_ale_malt();
+    item.name = "house malt"; // of no kind that is known by name
+    item.moisture = Percent(4.0);
+    CHECK(malt_figures(item).moisture_pct.sd == near(std::hypot(0.3, 0.25))); // of a base malt's 0.5
+}
+
+TEST_CASE("a certificate without scatter has a point of extract, in its own unit, and a twentieth of its alpha") {
+    Certificate c = certificate(308.0, ExtractBasis::l_per_kg_fine_dry);
+    c.alpha = Percent(10.0);
+    const Certificate with = with_scatter(pale_ale_malt(), c);
+    CHECK(with.extract_sd->value() == near(sucrose_litre_degrees / 100.0)); // of a hundred per cent
+    CHECK(with.alpha_sd->value() == near(0.5));
 }

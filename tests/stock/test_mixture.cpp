@@ -1,7 +1,9 @@
 // A silo filled over a rest: what the lots err by each for itself averages out, what their malt errs by does not.
 #include "near.hpp"
+#include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stock/malt.hpp>
+#include <lotwort/stock/malt_analysis.hpp>
 #include <lotwort/stock/mixture.hpp>
 #include <random>
 
@@ -113,4 +115,20 @@ TEST_CASE("what laboratories found later counts, from its day on; the latest las
     retested.lot.retests = {late, early, ahead};
     const auto mixed = mixed_certificate(pale(), {retested, part(0.5, 80.0, 1.0, 1)}, day);
     CHECK(mixed->extract->value() == near(79.0, 1e-12));
+}
+
+TEST_CASE("mixed hops are as old as the oldest that went in") {
+    std::vector<MixedPart> parts{part(0.5, 80.0, 1.0, 0), part(0.5, 80.0, 1.0, 1)};
+    parts[0].lot.certificate->analysed = day - std::chrono::days(300);
+    parts[1].lot.certificate->analysed = day - std::chrono::days(30);
+    CHECK(mixed_certificate(pale(), parts, day)->analysed == day - std::chrono::days(300));
+}
+
+TEST_CASE("a lot stated in litre degrees errs by as many points in the silo as it does by itself") {
+    std::vector<MixedPart> parts{part(0.5, 80.0, 1.0, 0), part(0.5, 80.0, 1.0, 1)};
+    Certificate& c = *parts[0].lot.certificate;
+    c.extract = Percent(0.8 * sucrose_litre_degrees);
+    c.extract_sd = Percent(0.01 * sucrose_litre_degrees); // a point
+    c.extract_basis = ExtractBasis::l_per_kg_fine_dry;
+    CHECK(sd_of(parts) == near(std::sqrt(0.16 + 0.84 / 2.0), 1e-6));
 }

@@ -76,3 +76,11 @@ TEST_CASE("what went back of a share of the order's lots is the order's, of a bl
     lots[4].returned = kg(30).units;
     CHECK(awaited(order, lots) == kg(20));
 }
+
+TEST_CASE("what came beyond the order is its last line's") {
+    const auto rests = rest_of(six_sacks({"L1"}), {lot("L1", 175.0)}); // seven sacks of six
+    REQUIRE(rests.size() == 2);
+    CHECK(rests[0].received == kg(50.0));
+    CHECK(rests[1].received == kg(125.0));
+    CHECK(rests[1].awaited.units == 0);
+}

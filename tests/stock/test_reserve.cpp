@@ -125,3 +125,8 @@ TEST_CASE("what one line takes of a named amount is gone for the next") {
     use_up(pins, {{"A", kg(2)}, {"B", kg(4)}});
     CHECK(pins == std::vector<Pin>{{"A", kg(1)}, {"B", {}}});
 }
+
+TEST_CASE("what comes in the morning is there for the day's brew") {
+    const auto got = reserve({lot("A", 25, "2026-03-01")}, "pale ale malt", kg(5), day("2026-03-01"));
+    CHECK(got.taken == std::vector<TakenLot>{{"A", kg(5)}});
+}

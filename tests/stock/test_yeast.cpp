@@ -93,3 +93,25 @@ TEST_CASE("a yeast is counted as the lots are that hold most cells, unless anoth
     held[1].lot.held = "sour";
     CHECK(yeast_measure(ale, held, today, {}) == Measure::count);
 }
+
+TEST_CASE("yeast is measured as what may be used of it that day, else as it came last") {
+    const Date today = day("2026-03-01");
+    LotState packs = lot("Y1", Amount::pieces(1)), slurry = lot("Y2", Amount::of(Litres(2.0)));
+    const auto measure = [&] { return yeast_measure(yeast("ale yeast"), {packs, slurry}, today, {}); };
+    CHECK(measure() == Measure::volume);    // 2000 billion against 100
+    packs.lot.received = day("2026-02-01"); // the later one, where none may be used
+    slurry.lot.best_before = today;
+    CHECK(measure() == Measure::volume);
+    slurry.lot.best_before = day("2026-02-28");
+    CHECK(measure() == Measure::count);
+    packs.lot.held = "swollen";
+    CHECK(measure() == Measure::count);
+    slurry.lot.best_before.reset();
+    slurry.lot.received = today;
+    packs.lot.received = day("2026-03-02"); // is to come
+    CHECK(measure() == Measure::volume);
+}
+
+TEST_CASE("thinner than water, a wort asks for no yeast, and not for less than none") {
+    CHECK(cells_wanted(pitch_rate(yeast("ale yeast"), {}), Litres(23.0), Plato(-1.0)) == 0.0);
+}

@@ -1,5 +1,6 @@
 // The published rules for alcohol beside each other: how far they lie apart, and that the spread says so.
 #include "near.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
@@ -91,4 +92,17 @@ TEST_CASE("nothing fermented: no alcohol by any rule, and no spread; a very stro
     CHECK_THROWS_WITH_AS((void)alcohol_by_volume_duty_rule(SpecificGravity(1.120), SpecificGravity(1.010)),
                          "gravity points fermented: 110 is outside 0 to 100.7", Error);
     CHECK_THROWS_AS((void)compare_alcohol(Plato(10.0), Plato(11.0)), Error);
+}
+
+TEST_CASE(
+    "in 1917 half of what is really gone was taken for alcohol, and rules are told by how far they lie off Balling") {
+    const AlcoholComparison of = compare_alcohol(Plato(12.0), Plato(2.5));
+    const auto found = std::ranges::find(of.rules, AlcoholRule::rule_of_1917, &RuledAlcohol::rule);
+    REQUIRE(found != of.rules.end());
+    const double real = 0.1808 * 12.0 + 0.8192 * 2.5; // Balling's real extract
+    CHECK(found->by_volume.value() == near(volume_pct_of_mass_pct(0.5 * (12.0 - real), 2.5), 1e-4));
+    CHECK(found->by_volume.value() < of.rules[0].by_volume.value());
+    for (const RuledAlcohol& rule : of.rules)
+        CHECK(rule.from_balling.value() ==
+              near(100.0 * (rule.by_volume.value() / of.rules[0].by_volume.value() - 1.0), 1e-9, 1e-9));
 }

@@ -68,3 +68,16 @@ TEST_CASE("what cannot be blended is refused and the range named") {
     CHECK_THROWS_WITH_AS((void)blend(BeerVolume{Litres(1.0), Plato(4.0), Percent(40.0)}, BeerVolume{}),
                          "alcohol in per cent by mass: 40 is outside 0 to 20", Error);
 }
+
+TEST_CASE("what a blend should be leaves nothing over; what is more of it is extract and water, each its own") {
+    const WortVolume strong{Litres(10.0), Plato(12.0)}, thin{Litres(5.0), Plato(8.0)};
+    const WortVolume both = blend(strong, thin).wort;
+    CHECK(blend_residual(strong, thin, both).extract.value() == near(0.0, 0.0, 1e-9));
+    CHECK(blend_residual(strong, thin, both).water.value() == near(0.0, 0.0, 1e-9));
+    // a litre of the blend more: its extract, and the water that is the rest of its mass
+    const WortVolume more{both.volume + Litres(1.0), both.extract};
+    const double kg = wort_mass_kg(1.0, both.extract.value() / 100.0), extract = kg * both.extract.value() / 100.0;
+    const BlendResidual over = blend_residual(strong, thin, more);
+    CHECK(over.extract.value() == near(extract, 1e-9));
+    CHECK(over.water.value() == near(kg - extract, 1e-9));
+}

@@ -2,6 +2,7 @@
 #include "../golden_table.hpp"
 #include "generator.hpp"
 #include "near.hpp"
+#include <cmath>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/hop_ageing.hpp>
 #include <lotwort/wort/hop_analysis.hpp>
@@ -111,4 +112,16 @@ TEST_CASE("what cannot be stored is refused and the range named") {
     CHECK_THROWS_WITH_AS((void)aged_alpha(s), "hop storage index: 25 is outside 0.1 to 3", Error);
     CHECK_THROWS_AS((void)hop_analysis(1.0, {0.1, 0.0, 0.6}), Error);
     CHECK_THROWS_AS((void)bitterness_of_absorbance(-0.1), Error);
+}
+
+TEST_CASE("the index foretold has what the hop had lost before its analysis") {
+    HopStorage s;
+    s.alpha = Percent(10.0);
+    s.hsi_then = 0.35;
+    s.days = 180.0;
+    s.temperature = Celsius(20.0);
+    s.packing = Packing::none;
+    const AgedAlpha aged = aged_alpha(s);
+    const double lost_then = 110.0 * std::log10(0.35 / 0.25), left = aged.share_left * (100.0 - lost_then);
+    CHECK(aged.hsi == near(0.25 * std::pow(10.0, (100.0 - left) / 110.0), 1e-6));
 }

@@ -54,3 +54,16 @@ TEST_CASE("common practice: a kettle read at the boil shrinks by about 4 %") {
     const double cold = volume_at(Litres(100.0), Plato(12.0), Celsius(99.0), Celsius(20.0)).value();
     CHECK(cold == near(96.0, 0.003));
 }
+
+TEST_CASE("the words for bitterness and dry hops begin and end where they say") {
+    CHECK(balance_of(0.299) == Balance::soft);
+    CHECK(balance_of(0.3) == Balance::balanced);
+    CHECK(balance_of(0.6) == Balance::balanced);
+    CHECK(balance_of(0.601) == Balance::bitter);
+    CHECK(balance_of(1.0) == Balance::bitter);
+    CHECK(balance_of(1.001) == Balance::firmly_bitter);
+    CHECK(dry_hopping_of(1.499) == DryHopping::light);
+    CHECK(dry_hopping_of(1.5) == DryHopping::modest);
+    CHECK(dry_hopping_of(5.0) == DryHopping::modest);
+    CHECK(dry_hopping_of(10.0) == DryHopping::generous);
+}
