@@ -6,19 +6,22 @@ namespace lotwort::plan {
 
 namespace {
 constexpr int patience = 12;     // steps without a better bound before they are halved
-constexpr double memory = 0.95;  // of how often an order is placed
-constexpr double momentum = 0.3; // of the last step
+constexpr double memory = 0.9;   // of how much of an order there is
+constexpr double momentum = 0.5; // of the last steps
+constexpr int halvings = 30;
 } // namespace
 
-OrderPrices::OrderPrices(const JointLots& lots) : lots_(lots), orders_(lots.orders.size()), often_(lots.orders.size()) {
+OrderPrices::OrderPrices(const JointLots& lots) : lots_(lots), orders_(lots.orders.size()) {
     for (const LotItem& item : lots.items) {
         terms_.emplace_back(item.chances.size());
         way_.emplace_back(item.chances.size(), 0.0);
     }
     // to begin with all pay alike
-    for (const LotOrder& order : lots.orders)
+    for (const LotOrder& order : lots.orders) {
+        if (order.free_from > 0.0) continue; // what they pay they would have of the price of their goods
         for (const LotRef& line : order.lines)
             terms_[line.item][line.chance].setup = order.delivery / static_cast<double>(order.lines.size());
+    }
     choices_.resize(lots.items.size());
 }
 
@@ -48,20 +51,17 @@ double OrderPrices::value() {
     }
     for (std::size_t o = 0; o < orders_.size(); ++o) {
         sum += order_value(lots_.orders[o], orders_[o], terms_);
-        often_[o] = memory * often_[o] + (orders_[o].open ? 1.0 - memory : 0.0);
     }
     return sum;
 }
 
 // An order alone, which earns what its items pay for coming.
-double OrderPrices::order_value(const LotOrder& order, Order& now,
+double OrderPrices::order_value(const LotOrder& order, const Order& now,
                                 const std::vector<std::vector<ChanceTerms>>& terms) const {
     double alone = order.delivery + now.for_minimum;
     for (const LotRef& line : order.lines) alone -= terms[line.item][line.chance].setup;
     const double spared = order.free_from > 0.0 ? std::min(0.0, now.for_free - order.delivery) : 0.0;
-    now.open = alone + spared < 0.0;
-    now.free = now.open && spared < 0.0;
-    return now.open ? alone + spared : 0.0;
+    return std::min(0.0, alone + spared);
 }
 
 double OrderPrices::bound_with(const JointLots& lots) {
@@ -72,44 +72,61 @@ double OrderPrices::bound_with(const JointLots& lots) {
     return sum;
 }
 
-// Who bought without an order pays more next time; who left an order to others pays less.
+// Who bought pays more next time, and all the less that share the order, until together they pay it and no more: so
+// orders by themselves are worth nothing, and no price is wasted on them.
 void OrderPrices::move(double upper, double value) {
     double norm = 0.0;
-    std::vector<double> minimum(orders_.size(), 0.0), free(orders_.size(), 0.0);
-    const auto at_zero = [](double price, double way) { return price <= 0.0 && way < 0.0; };
     for (std::size_t o = 0; o < orders_.size(); ++o) {
         const LotOrder& order = lots_.orders[o];
         const Order& now = orders_[o];
         for (const LotRef& line : order.lines) {
             const double bought = choices_[line.item].packs[line.chance] > 0 ? 1.0 : 0.0;
             double& way = way_[line.item][line.chance];
-            way = bought - (now.open ? 1.0 : 0.0) + momentum * way;
-            if (at_zero(terms_[line.item][line.chance].setup, way)) way = 0.0;
-            norm += way * way;
+            way = (1.0 - momentum) * bought + momentum * way;
+            norm += (way - now.share) * (way - now.share);
         }
-        if (order.minimum > 0.0) minimum[o] = (now.open ? 1.0 : 0.0) - now.goods / order.minimum;
-        if (order.free_from > 0.0) free[o] = (now.free ? 1.0 : 0.0) - now.goods / order.free_from;
-        if (at_zero(now.for_minimum, minimum[o])) minimum[o] = 0.0;
-        if (at_zero(now.for_free, free[o])) free[o] = 0.0;
-        norm += minimum[o] * minimum[o] + free[o] * free[o];
+        if (order.minimum > 0.0) norm += std::pow(now.share - now.goods / order.minimum, 2);
+        if (order.free_from > 0.0) norm += std::pow(now.share - now.goods / order.free_from, 2);
     }
     if (norm <= 0.0) {
         pace_ = 0.0; // items and orders agree: nothing is better
         return;
     }
     const double length = pace_ * std::max(1e-3 * std::abs(upper), upper - value) / norm;
-    for (std::size_t o = 0; o < orders_.size(); ++o) {
-        const LotOrder& order = lots_.orders[o];
-        Order& now = orders_[o];
-        now.for_minimum = std::clamp(now.for_minimum + length * minimum[o], 0.0, 0.5 * order.minimum);
-        now.for_free =
-            std::clamp(now.for_free + length * free[o], 0.0, std::min(order.delivery, 0.5 * order.free_from));
-        // none need pay more than the whole
-        for (const LotRef& line : order.lines) {
-            double& setup = terms_[line.item][line.chance].setup;
-            setup = std::clamp(setup + length * way_[line.item][line.chance], 0.0, order.delivery + now.for_minimum);
+    for (std::size_t o = 0; o < orders_.size(); ++o) pay_together(lots_.orders[o], orders_[o], length);
+}
+
+// A step of that length, and the nearest prices to it that come to no more than the order.
+void OrderPrices::pay_together(const LotOrder& order, Order& now, double length) {
+    const double minimum = order.minimum > 0.0 ? now.for_minimum - length * now.goods / order.minimum : 0.0;
+    const double free = order.free_from > 0.0 ? now.for_free - length * now.goods / order.free_from : 0.0;
+    const auto for_minimum = [&](double off) {
+        return order.minimum > 0.0 ? std::clamp(minimum + off, 0.0, 0.5 * order.minimum) : 0.0;
+    };
+    const auto for_free = [&](double off) {
+        return order.free_from > 0.0 ? std::clamp(free + off, 0.0, std::min(order.delivery, 0.5 * order.free_from))
+                                     : order.delivery;
+    };
+    const auto pays = [&](const LotRef& line, double off) {
+        return std::max(0.0, terms_[line.item][line.chance].setup + length * way_[line.item][line.chance] - off);
+    };
+    const auto too_much = [&](double off) {
+        double sum = -for_minimum(off) - for_free(off);
+        for (const LotRef& line : order.lines) sum += pays(line, off);
+        return sum;
+    };
+    double low = 0.0, high = 0.0;
+    if (too_much(0.0) > 0.0) {
+        for (const LotRef& line : order.lines) high = std::max(high, pays(line, 0.0));
+        for (int halving = 0; halving < halvings; ++halving) {
+            const double middle = 0.5 * (low + high);
+            (too_much(middle) > 0.0 ? low : high) = middle;
         }
     }
+    for (const LotRef& line : order.lines) terms_[line.item][line.chance].setup = pays(line, high);
+    now.for_minimum = for_minimum(high);
+    now.for_free = order.free_from > 0.0 ? for_free(high) : 0.0;
+    now.share = memory * now.share + (1.0 - memory) * std::min(1.0, high / length);
 }
 
 bool OrderPrices::step(double upper) {

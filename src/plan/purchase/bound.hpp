@@ -20,8 +20,6 @@ public:
     [[nodiscard]] double bound() const { return best_; } // the greatest so far
     // The bound that the same prices give with the same case's lots counted otherwise.
     [[nodiscard]] double bound_with(const JointLots& lots);
-    // How often an order was placed in late steps, 0 to 1: near 1 in good plans.
-    [[nodiscard]] const std::vector<double>& often() const { return often_; }
     // The prices of the greatest bound.
     [[nodiscard]] const std::vector<std::vector<ChanceTerms>>& terms() const { return best_terms_; }
     [[nodiscard]] bool is_done() const { return pace_ < 1e-2; }
@@ -30,12 +28,13 @@ private:
     struct Order {
         double for_minimum = 0.0, for_free = 0.0; // prices, in money
         double goods = 0.0;                       // that items chose
-        bool open = false, free = false;
+        double share = 0.0;                       // how much of an order items ask for, 0 to 1
     };
     double value();
-    [[nodiscard]] double order_value(const LotOrder& order, Order& now,
+    [[nodiscard]] double order_value(const LotOrder& order, const Order& now,
                                      const std::vector<std::vector<ChanceTerms>>& terms) const;
     void move(double upper, double value);
+    void pay_together(const LotOrder& order, Order& now, double length);
 
     const JointLots& lots_;
     LotSizer sizer_;
@@ -43,7 +42,6 @@ private:
     std::vector<Order> orders_, best_orders_;
     std::vector<LotChoice> choices_;
     std::vector<std::vector<double>> way_; // direction of the last step, by item and chance
-    std::vector<double> often_;
     double best_ = -no_limit;
     double pace_ = 1.0;
     int stale_ = 0;

@@ -1,15 +1,11 @@
-#include "item_lots.hpp"
-#include "days.hpp"
+#include "item_counting.hpp"
 #include <algorithm>
-#include <cmath>
 
 namespace lotwort::plan {
 
 namespace {
 
 constexpr std::chrono::days one{1}, some_months{120};
-constexpr double slack = 1e-9;       // of a unit
-constexpr double measure = 1e-6;     // of a pack: what one may miss a common measure by
 constexpr double most_states = 1000; // of an item: beyond that packs are rounded up to a coarser measure
 constexpr double rounded_states = 300;
 constexpr double fine_states = 300; // up to so many, a pack is counted in parts where things spoil
@@ -24,77 +20,18 @@ constexpr double most_aged_states = 5000;
 constexpr double fewest_parts = 40,
                  fewest_tried = 8; // fewer tell less than they cost: each need counts as of what comes by then
 
-// What is used of an item on one day, as of the first day (see ItemLots::ageing); and in stock's own amounts at the
-// most.
-struct DayUse {
-    Date day;
-    double amount = 0.0, most = 0.0, safety = 0.0;
-};
-
-class ItemLots {
-public:
-    ItemLots(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, LotsFor what,
-             bool in_full)
-        : wanted_(wanted), model_(model), name_(name), careful_(what == LotsFor::search || what == LotsFor::packs),
-          fine_(what == LotsFor::fine_bound || what == LotsFor::packs), in_full_(in_full) {
-        for (std::size_t s = 0; s < model.sources.size(); ++s)
-            if (model.sources[s].item == name && !model.sources[s].set_aside)
-                (model.sources[s].supply ? supplies_ : sources_).push_back(s);
-        std::ranges::stable_sort(sources_, {}, [&](std::size_t s) { return model.sources[s].from; });
-        decide_ageing();
-        for (const auto* list : {&supplies_, &sources_})
-            for (const std::size_t s : *list) gain_[s] = gain(model.sources[s]);
-        find_uses();
+// The greatest amount that every pack is a whole number of, or nearly (Euclid).
+double common_measure(double a, double b) {
+    const double nearly = of_a_pack * std::max(a, b);
+    while (b > nearly) {
+        const double rest = std::fmod(a, b);
+        a = b;
+        b = rest < nearly || a - rest < nearly ? 0.0 : rest;
     }
+    return a;
+}
 
-    LotItem build();
-    [[nodiscard]] const std::vector<std::size_t>& sources() const { return sources_; }
-    [[nodiscard]] bool ages() const { return worth_ != nullptr; }
-
-private:
-    void decide_ageing();
-    [[nodiscard]] double ageing(Date day) const { return std::max(measure, (*worth_)(wanted_.today, day)); }
-    [[nodiscard]] double least_count(const PurchaseSource& supply) const;
-    [[nodiscard]] double gain(const PurchaseSource& source) const;
-    [[nodiscard]] double gain_by(Date day) const;
-    void find_uses();
-    [[nodiscard]] double set_aside_after(Date day) const;
-    [[nodiscard]] double aged_states() const;
-    void find_unit();
-    [[nodiscard]] double near_measure(double least) const;
-    void add_uses();
-    void add_supplies();
-    void add_worth();
-    void add_chance(std::size_t s);
-    [[nodiscard]] Date next_use(Date day) const; // the first on or after it; the day after the horizon
-    [[nodiscard]] double used_before(std::optional<Date> day) const;
-    [[nodiscard]] double left_worth(std::size_t s) const;
-    [[nodiscard]] double there_by(Date day) const;
-    [[nodiscard]] double there_for_good(Date day) const;
-    [[nodiscard]] bool keeps(const PurchaseSource& source) const {
-        return !source.spoilt || *source.spoilt > wanted_.until;
-    }
-    [[nodiscard]] const PurchaseOffer& offer_of(std::size_t s) const { return wanted_.offers[model_.sources[s].offer]; }
-    [[nodiscard]] int units_of(std::size_t s) const {
-        const double units = offer_of(s).pack * gain_.at(s) / item_.unit;
-        return std::max(1,
-                        static_cast<int>(careful_ && by_age_ ? (fine_ ? std::floor(units + measure) : std::round(units))
-                                                             : std::ceil(units - measure)));
-    }
-
-    const PurchaseCase& wanted_;
-    const PurchaseModel& model_;
-    const std::string& name_;
-    bool careful_, fine_, in_full_;
-    std::vector<std::size_t> supplies_, sources_;
-    std::map<std::size_t, double> gain_; // by source
-    const Worth* worth_ = nullptr;       // of what ages
-    bool by_age_ = false;
-    std::vector<DayUse> uses_;
-    double most_safety_ = 0.0;
-    double cheapest_ = no_limit; // of an amount of one
-    LotItem item_;
-};
+} // namespace
 
 // What is left by that day of hops that came on the first: a need of that day is the more of those. So everything is
 // counted as of the first day, and hops that come later, and are fresher for it, count for more (gain). Exact where
@@ -221,17 +158,6 @@ double ItemLots::there_for_good(Date day) const {
     return sum;
 }
 
-// The greatest amount that every pack is a whole number of, or nearly (Euclid).
-double common_measure(double a, double b) {
-    const double nearly = measure * std::max(a, b);
-    while (b > nearly) {
-        const double rest = std::fmod(a, b);
-        a = b;
-        b = rest < nearly || a - rest < nearly ? 0.0 : rest;
-    }
-    return a;
-}
-
 // Of the parts of the smallest pack that are no smaller than `least`, the one that rounds packs up least.
 double ItemLots::near_measure(double least) const {
     double smallest = no_limit, best = least, least_lost = no_limit;
@@ -241,9 +167,9 @@ double ItemLots::near_measure(double least) const {
         double lost = 0.0;
         for (const std::size_t s : sources_) {
             const double units = offer_of(s).pack / unit;
-            lost = std::max(lost, std::ceil(units - measure) / units - 1.0);
+            lost = std::max(lost, std::ceil(units - of_a_pack) / units - 1.0);
         }
-        if (lost < least_lost - measure) {
+        if (lost < least_lost - of_a_pack) {
             least_lost = lost;
             best = unit;
         }
@@ -290,7 +216,7 @@ void ItemLots::add_uses() {
         used_at_most += use.most;
         LotUse made;
         const double asked = used + use.safety - there_by(use.day);
-        made.least = std::max(0, static_cast<int>(std::ceil(asked / item_.unit - slack)));
+        made.least = std::max(0, static_cast<int>(std::ceil(asked / item_.unit - of_a_unit)));
         made.rate = keeping(wanted_, name_, use.day, next_of(u));
         made.may_spoil = std::ranges::any_of(sources_, [&](std::size_t s) {
             const PurchaseSource& source = model_.sources[s];
@@ -318,29 +244,10 @@ void ItemLots::add_supplies() {
 }
 
 void ItemLots::add_worth() {
-    for (const std::size_t s : sources_)
-        for (const PurchaseStep& step : offer_of(s).steps)
-            cheapest_ = std::min(cheapest_, step.price / (item_.unit * units_of(s)));
     double most_gain = 1.0;
     for (const auto& [s, gain] : gain_) most_gain = std::max(most_gain, gain);
     const auto most = wanted_.most_left.find(name_);
     item_.left_most = most == wanted_.most_left.end() ? no_limit : most->second * (careful_ ? 1.0 : most_gain);
-}
-
-// What is left counts as the best of what has come by then, or, as far as only so much counts, as the best of all; no
-// more than the least price, or there would be money in buying to keep, and what a dear offer's would count beyond that
-// is taken off its price. Where little counts it may as well count in full.
-double ItemLots::left_worth(std::size_t s) const {
-    double worth = 0.0;
-    for (const std::size_t other : sources_) {
-        const bool may_be = item_.left_most < no_limit || model_.sources[other].from <= model_.sources[s].from;
-        if (careful_ ? other != s : !may_be) continue;
-        const auto& steps = offer_of(other).steps;
-        const double price = (careful_ ? steps.back() : steps.front()).price / (offer_of(other).pack * gain_.at(other));
-        worth = std::max(worth, model_.sources[other].value_share * price);
-    }
-    if (careful_) return std::min(1.0, item_.held_share * gain_.at(s)) * worth;
-    return in_full_ ? worth : std::min(worth, cheapest_);
 }
 
 void ItemLots::add_chance(std::size_t s) {
@@ -354,24 +261,17 @@ void ItemLots::add_chance(std::size_t s) {
     made.keeps = keeps(source);
     made.kept = offer.pack * keeping(wanted_, name_, source.from, made.keeps ? next : std::min(next, *source.spoilt));
     made.most_state = item_.most_state;
-    // what is there spoils no later: none of it is needed beyond what is used by then
-    const bool is_last_good = std::ranges::none_of(sources_, [&](std::size_t other) {
-        const PurchaseSource& earlier = model_.sources[other];
-        return earlier.from <= source.from && (!earlier.spoilt || *earlier.spoilt > source.spoilt);
-    });
-    if (!made.keeps && is_last_good)
-        made.most_state =
-            std::min(made.most_state,
-                     static_cast<int>(std::ceil((used_before(source.spoilt) + most_safety_) / item_.unit - slack)));
+    limit_useful(source, made);
     const int most = most_packs(wanted_, source);
+    const double cheapest = cheapest_from(s);
     for (std::size_t k = 0; k < offer.steps.size(); ++k) {
         const PurchaseStep& step = offer.steps[k];
         const int up_to = k + 1 < offer.steps.size() ? std::min(most, offer.steps[k + 1].packs - 1) : most;
         const double held = offer.pack * gain_.at(s), worth = source.value_share * step.price / held;
         made.bands.push_back({step.packs, std::max(up_to, step.packs), step.price,
-                              careful_ || in_full_ ? 0.0 : std::max(0.0, worth - cheapest_) * held});
+                              careful_ || counted_ > 0.0 ? 0.0 : std::max(0.0, worth - cheapest) * held});
     }
-    made.left_worth = left_worth(s);
+    add_left(s, made);
     item_.chances.push_back(std::move(made));
 }
 
@@ -383,15 +283,14 @@ LotItem ItemLots::build() {
     item_.most_state += room;
     add_supplies();
     add_worth();
+    for (const std::size_t s : sources_) most_worth_ = std::max(most_worth_, best_left(s));
     for (const std::size_t s : sources_) add_chance(s);
     return std::move(item_);
 }
 
-} // namespace
-
 MadeItem make_item(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name, LotsFor what,
-                   bool in_full) {
-    ItemLots lots(wanted, model, name, what, in_full);
+                   LotsCounted counted) {
+    ItemLots lots(wanted, model, name, what, counted);
     LotItem item = lots.build();
     return {std::move(item), lots.sources(), lots.ages()};
 }

@@ -11,8 +11,15 @@ struct MadeItem {
     bool ages = false;                // it counts for less as it gets older
 };
 
-// in_full: what is left counts in full, as far as it counts.
+struct LotsCounted {
+    // Where only so much of what is left counts: that counts at this share of the best that may be left, and beside it
+    // all that is left at what it is worth beyond. 0: as if all counted. Any share bounds; which does best is tried.
+    double left = 0.0;
+    // careful: nothing is bought that spoils before what came earlier is used, safety stock or not
+    bool before_spoilt = false;
+};
+
 [[nodiscard]] MadeItem make_item(const PurchaseCase& wanted, const PurchaseModel& model, const std::string& name,
-                                 LotsFor what, bool in_full = false);
+                                 LotsFor what, LotsCounted counted = {});
 
 } // namespace lotwort::plan

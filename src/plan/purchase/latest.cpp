@@ -1,4 +1,5 @@
 #include "latest.hpp"
+#include "mip/budget.hpp"
 #include <algorithm>
 #include <cmath>
 
@@ -6,7 +7,8 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr double alike = 1e-7; // of two plans' costs
+constexpr double alike = 1e-7;                            // of two plans' costs
+constexpr double most_seconds = 2.0, share_of_time = 0.1; // of the search: a tie is worth no more
 
 class Later {
 public:
@@ -14,13 +16,14 @@ public:
         : model_(model), best_(std::move(answer)), limits_(limits) {
         limits_.progress = nullptr;
         limits_.seconds = std::min(limits.seconds, 0.5); // the packs are given: a linear programme
+        until_ = wall_seconds() + std::min(most_seconds, share_of_time * limits.seconds);
     }
 
     // The last orders first, each to the last day that takes it.
     MipAnswer run() {
         for (std::size_t g = model_.groups.size(); g-- > 0;) {
             if (!is_ordered(model_.groups[g])) continue;
-            for (std::size_t later = model_.groups.size(); later-- > 0;)
+            for (std::size_t later = model_.groups.size(); later-- > 0 && wall_seconds() < until_;)
                 if (can_take(model_.groups[g], model_.groups[later]) && moved(g, later)) break;
         }
         return std::move(best_);
@@ -72,6 +75,7 @@ private:
     const PurchaseModel& model_;
     MipAnswer best_;
     MipOptions limits_;
+    double until_ = 0.0; // by the wall clock
 };
 
 } // namespace

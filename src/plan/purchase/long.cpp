@@ -13,6 +13,9 @@ namespace {
 constexpr int most_steps = 600;       // towards the bound
 constexpr int look_every = 20;        // of these
 constexpr int look_finer_every = 100; // of these
+constexpr int share_every = 40;       // of these
+constexpr int share_rounds = 30;      // of sharing orders
+constexpr double begun_share = 0.3;   // of an order, that each pays to begin with
 constexpr int most_shakes = 400;      // of the order days
 constexpr int enough_shakes = 80;     // in a row that brought nothing
 constexpr double share_of_time = 0.7; // for all of that; the rest is the solver's
@@ -54,10 +57,11 @@ private:
     void keep();
     bool weigh();
     void take(PurchaseModel model, MipAnswer answer);
-    void raise_bound();
+    void raise_bound(bool refined);
     void look_finer();
     [[nodiscard]] double bound() const { return std::max(prices_.bound(), fine_bound_); }
     void shake();
+    void share(const std::vector<std::vector<ChanceTerms>>& prices);
     void refine(bool any);
     [[nodiscard]] bool is_over() const {
         const bool interrupted = limits_.stop != nullptr && limits_.stop->load();
@@ -262,11 +266,34 @@ bool LongSearch::weigh() {
     return true;
 }
 
-void LongSearch::raise_bound() {
+// Orders as items share them that pay so much for each. From there to where no single change is better; kept, where
+// that is the best so far.
+void LongSearch::share(const std::vector<std::vector<ChanceTerms>>& prices) {
+    const OrderSearch::Days best = search_.days();
+    const double least = search_.cost();
+    search_.share(prices, share_rounds);
+    search_.improve([this] { return is_over(); });
+    if (search_.cost() < least)
+        keep();
+    else
+        search_.set(best);
+}
+
+// To begin with all pay alike, and for a third of what they will be.
+std::vector<std::vector<ChanceTerms>> alike(const JointLots& lots) {
+    std::vector<std::vector<ChanceTerms>> prices;
+    for (const LotItem& item : lots.items) prices.emplace_back(item.chances.size());
+    for (const LotOrder& order : lots.orders)
+        for (const LotRef& line : order.lines) prices[line.item][line.chance].setup = begun_share * order.delivery;
+    return prices;
+}
+
+void LongSearch::raise_bound(bool refined) {
     for (int n = 0; n < most_steps && !prices_.is_done() && !is_over(); ++n) {
         if (!prices_.step(search_.cost())) return;
         if (n % look_every != look_every - 1) continue;
         if (n % look_finer_every == look_finer_every - 1) look_finer();
+        if (refined && n % share_every == share_every - 1 && !is_near()) share(prices_.terms());
         if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
         if (is_near(much_nearer)) return; // a bound is soon had, and other parts may have the rest
     }
@@ -333,11 +360,12 @@ void LongSearch::refine(bool any) {
 LongPlan LongSearch::run(bool refined) {
     if (!prices_.step(no_limit)) return {}; // not even with all orders free of charge
     // who interrupts wants a plan all the same: the first is near
-    search_.begin();
+    search_.share(alike(lots_), share_rounds);
+    if (!std::isfinite(search_.cost())) search_.begin();
     search_.improve([this] { return wall_seconds() - began_ > first_share * limits_.seconds; });
     keep();
     if (!best_.answer.found()) refine(true);
-    raise_bound();
+    raise_bound(refined);
     look_finer();
     if (refined && !is_near()) shake();
     // the solver may take for ever: only where there is an end to that

@@ -27,21 +27,27 @@ void LotSizer::reach(double cost, std::size_t state, const Step& step, std::vect
 void LotSizer::buy_within(const LotChance& chance, const PackBand& band, double pack, double setup,
                           std::vector<Step>& steps) {
     const int most = std::min(static_cast<int>(cost_.size()) - 1, chance.most_state);
+    const int up_to = std::min(band.to, chance.most_gain / chance.units);
+    if (band.from > up_to) return;
     for (int rest = 0; rest < chance.units && rest <= most; ++rest) {
         window_.clear();
         std::size_t front = 0;
         const auto state = [&](int q) { return static_cast<std::size_t>(rest + q * chance.units); };
-        const auto key = [&](int q) { return before_[state(q)] - pack * q + chance.left_worth * left_[state(q)]; };
-        for (int q = band.from; rest + q * chance.units <= most; ++q) {
+        const auto left = [&](int q) {
+            return chance.left_worth * left_[state(q)] + chance.left_more * beyond_[state(q)];
+        };
+        const auto key = [&](int q) { return before_[state(q)] - pack * q + left(q); };
+        const int lowest = std::max(0, (low_ - rest + chance.units - 1) / chance.units); // there is none before
+        for (int q = band.from + lowest; rest + q * chance.units <= most; ++q) {
             const int enters = q - band.from;
             if (before_[state(enters)] < never) {
                 while (window_.size() > front && key(window_.back()) >= key(enters)) window_.pop_back();
                 window_.push_back(enters);
             }
-            while (front < window_.size() && window_[front] < q - band.to) ++front;
+            while (front < window_.size() && window_[front] < q - up_to) ++front;
             if (front == window_.size()) continue;
             const int at = window_[front];
-            const double cost = key(at) + pack * q + setup - chance.left_worth * left_[state(q)];
+            const double cost = key(at) + pack * q + setup - left(q);
             reach(cost, state(q), {static_cast<int>(state(at)), q - at}, steps);
         }
     }
@@ -51,18 +57,18 @@ void LotSizer::buy_within(const LotChance& chance, const PackBand& band, double 
 void LotSizer::buy_beyond(const LotItem& item, const LotChance& chance, const PackBand& band, double pack, double setup,
                           std::vector<Step>& steps) {
     const int last = static_cast<int>(cost_.size()) - 1, top = std::min(last, chance.most_state);
-    for (int k = 0; k <= last; ++k) {
+    for (int k = low_; k <= last; ++k) {
         const double before = before_[static_cast<std::size_t>(k)];
         if (!(before < never)) continue;
-        const int target = std::max(k, top);
+        const int target = std::max(k, chance.most_gain < top - k ? k + chance.most_gain : top);
         const int least = std::max(band.from, (target - k) / chance.units + 1);
         if (least > band.to) continue;
         for (const int packs : {least, band.to}) {
             const auto at = static_cast<std::size_t>(k), to = static_cast<std::size_t>(target);
-            double more = left_[to] - left_[at];
-            if (chance.keeps) more += item.unit * (k + packs * chance.units - target);
-            more = std::min(more, item.left_most - left_[at]);
-            reach(before + setup + pack * packs - chance.left_worth * more, to, {k, packs}, steps);
+            const double unused = chance.keeps ? item.unit * (k + packs * chance.units - target) : 0.0;
+            const double counted = std::min(left_[to] - left_[at] + unused, item.left_most - left_[at]);
+            const double left = chance.left_worth * counted + chance.left_more * (beyond_[to] - beyond_[at] + unused);
+            reach(before + setup + pack * packs - left, to, {k, packs}, steps);
         }
     }
 }
@@ -78,7 +84,8 @@ void LotSizer::buy(const LotItem& item, const LotChance& chance, const ChanceTer
 
 void LotSizer::use(const LotUse& use, double held, std::vector<Step>& steps) {
     const auto states = static_cast<int>(cost_.size());
-    for (int k = 0; k < std::min(use.least, states); ++k) cost_[static_cast<std::size_t>(k)] = never;
+    for (int k = low_; k < std::min(use.least, states); ++k) cost_[static_cast<std::size_t>(k)] = never;
+    low_ = std::max(low_, use.least);
     if (use.may_spoil)
         for (std::size_t k = cost_.size() - 1; k-- > static_cast<std::size_t>(use.least);)
             if (cost_[k + 1] < cost_[k]) {
@@ -94,11 +101,14 @@ LotChoice LotSizer::solve(const LotItem& item, const std::vector<ChanceTerms>& t
     const auto states = static_cast<std::size_t>(item.most_state) + 1;
     cost_.assign(states, never);
     cost_[0] = 0.0;
+    low_ = 0;
     events_ = 0;
     left_.resize(states);
+    beyond_.resize(states);
     for (std::size_t k = 0; k < states; ++k) {
         const double left = std::min(item.left_base, 0.0) + item.unit * static_cast<double>(k);
-        left_[k] = std::min(std::max(0.0, left), item.left_most);
+        beyond_[k] = std::max(0.0, left);
+        left_[k] = std::min(beyond_[k], item.left_most);
     }
     std::vector<std::size_t> chance_of; // by event; none: a use
     const std::size_t none = item.chances.size();

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 namespace lotwort::plan {
@@ -19,12 +20,14 @@ struct PackBand {
 
 // An offer on an order day.
 struct LotChance {
-    std::size_t use = 0;     // the first use that it comes in time for; uses.size(): none
-    int units = 1;           // in a pack
-    double kept = 0.0;       // money for keeping a pack until that use
-    int most_state = 0;      // units that can still serve; what is bought beyond them spoils
-    bool keeps = true;       // what is left of it counts at the end
-    double left_worth = 0.0; // money, of an amount of one of it that is left
+    std::size_t use = 0;                             // the first use that it comes in time for; uses.size(): none
+    int units = 1;                                   // in a pack
+    double kept = 0.0;                               // money for keeping a pack until that use
+    int most_state = 0;                              // units that can still serve; what is bought beyond them spoils
+    int most_gain = std::numeric_limits<int>::max(); // of the units of one purchase, too
+    bool keeps = true;                               // what is left of it counts at the end
+    double left_worth = 0.0; // money, of an amount of one of it that is left, as far as it counts
+    double left_more = 0.0;  // and beside that, of all of it
     std::vector<PackBand> bands;
 };
 
@@ -78,10 +81,11 @@ private:
     void use(const LotUse& use, double held, std::vector<Step>& steps);
     std::vector<Step>& next_steps(std::size_t states);
 
-    std::vector<double> cost_, before_, left_;
+    std::vector<double> cost_, before_, left_, beyond_;
     std::vector<int> window_;
     std::vector<std::vector<Step>> steps_; // by event; kept between calls for their room
     std::size_t events_ = 0;
+    int low_ = 0; // the least state that has met all uses so far
 };
 
 } // namespace lotwort::plan

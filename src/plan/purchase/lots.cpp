@@ -2,10 +2,13 @@
 #include "days.hpp"
 #include "item_lots.hpp"
 #include <algorithm>
+#include <cmath>
 
 namespace lotwort::plan {
 
 namespace {
+
+constexpr double shares_counted[] = {0.3, 0.5, 0.65, 0.8, 0.9, 1.0}; // tried out, of what is left
 
 void add_orders(const PurchaseCase& wanted, JointLots& lots) {
     for (const auto& sources : lots.source_of) lots.order_of.emplace_back(sources.size(), -1);
@@ -25,6 +28,11 @@ void add_orders(const PurchaseCase& wanted, JointLots& lots) {
     }
 }
 
+// Can its uses be met, with all orders open?
+bool can_be_met(const LotItem& item) {
+    return std::isfinite(LotSizer().solve(item, std::vector<ChanceTerms>(item.chances.size())).cost);
+}
+
 // Of two that cost no more than any plan, the one that costs more: nearer to the truth.
 LotItem dearer(LotItem a, LotItem b) {
     LotSizer sizer;
@@ -42,10 +50,14 @@ JointLots joint_lots(const PurchaseCase& wanted, LotsFor what) {
     for (const PurchaseSource& source : lots.model.sources)
         if (!source.supply) names.insert(source.item);
     for (const std::string& name : names) {
-        MadeItem made = make_item(wanted, lots.model, name, what);
+        const bool careful = what == LotsFor::search || what == LotsFor::packs;
+        MadeItem made = make_item(wanted, lots.model, name, what, {.before_spoilt = careful});
+        if (careful && !can_be_met(made.item)) made = make_item(wanted, lots.model, name, what);
         lots.ages = lots.ages || made.ages;
-        if (what != LotsFor::search && what != LotsFor::packs && wanted.most_left.contains(name))
-            made.item = dearer(std::move(made.item), make_item(wanted, lots.model, name, what, true).item);
+        if (!careful && wanted.most_left.contains(name))
+            for (const double share : shares_counted)
+                made.item =
+                    dearer(std::move(made.item), make_item(wanted, lots.model, name, what, {.left = share}).item);
         lots.items.push_back(std::move(made.item));
         lots.source_of.push_back(std::move(made.sources));
     }

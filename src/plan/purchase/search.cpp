@@ -8,6 +8,7 @@ namespace lotwort::plan {
 namespace {
 constexpr double of_lacking = 1.0;  // of what lacks to a minimum order: what that is held to cost
 constexpr double least_lead = 0.05; // share of the price by which items are led to a minimum order
+constexpr double of_news = 0.5;     // of what an item pays for an order: a part by what the last round says
 constexpr std::size_t furthest = 4; // orders that one is moved by at most
 } // namespace
 
@@ -134,7 +135,49 @@ void OrderSearch::begin() {
     }
 }
 
+// Orders that nobody bought of. They cost nothing, but each is looked at by every item.
+void OrderSearch::close_unused() {
+    for (std::size_t o = 0; o < open_.size(); ++o) {
+        if (!open_[o] || goods_of(o) > 0.0) continue;
+        open_[o] = false;
+        set_terms(o);
+    }
+}
+
+// Each item pays its share of the orders that it came with, and all of one that nobody else placed: so they come to
+// share. What they share then is kept, if it is the best so far.
+void OrderSearch::share(const std::vector<std::vector<ChanceTerms>>& prices, int rounds) {
+    std::vector<std::vector<ChanceTerms>> paid = prices;
+    Days best = days();
+    double least = no_limit;
+    for (int round = 0; round < rounds; ++round) {
+        for (std::size_t i = 0; i < lots_.items.size(); ++i) choices_[i] = sizer_.solve(lots_.items[i], paid[i]);
+        std::vector<bool> used(open_.size(), false);
+        for (std::size_t o = 0; o < open_.size(); ++o) {
+            const LotOrder& order = lots_.orders[o];
+            const double goods = goods_of(o);
+            used[o] = goods > 0.0;
+            double buyers = 0.0;
+            for (const LotRef& line : order.lines) buyers += choices_[line.item].packs[line.chance] > 0 ? 1.0 : 0.0;
+            const bool is_free = order.free_from > 0.0 && goods >= order.free_from;
+            const double all = (is_free ? 0.0 : order.delivery) + of_lacking * std::max(0.0, order.minimum - goods);
+            for (const LotRef& line : order.lines) {
+                double& pays = paid[line.item][line.chance].setup;
+                const bool buys = choices_[line.item].packs[line.chance] > 0;
+                pays += of_news * (all / std::max(1.0, buys ? buyers : buyers + 1.0) - pays);
+            }
+        }
+        set(used);
+        if (cost_ < least) {
+            least = cost_;
+            best = days();
+        }
+    }
+    set(best);
+}
+
 void OrderSearch::improve(const std::function<bool()>& stop) {
+    close_unused();
     bool better = true;
     while (better && !stop()) {
         better = false;

@@ -15,6 +15,8 @@ public:
     // Evenly spaced orders, the spacing tried out supplier by supplier.
     void begin();
     // Until no single change is better, or `stop`.
+    void share(const std::vector<std::vector<ChanceTerms>>& prices, int rounds);
+    void close_unused();
     void improve(const std::function<bool()>& stop);
     struct Days {
         std::vector<bool> open;  // by order
