@@ -163,3 +163,23 @@ TEST_CASE("nothing read day by day, nothing said") {
     CHECK(f.days.empty());
     CHECK(f.says.empty());
 }
+
+TEST_CASE("sugar given on the day of the last reading sets the beer going again") {
+    auto input = brew_of_1048();
+    read(input, 8, 1.011);
+    read(input, 10, 1.011);
+    CHECK(fermentation_of(input).state == Fermenting::has_stopped);
+    UsedLot sugar;
+    sugar.item.name = sugar.lot.item = "cane sugar";
+    sugar.item.kind = ItemKind::sugar;
+    sugar.lot.code = "S1";
+    input.lots["S1"] = sugar;
+    Addition& addition = input.brew.additions.emplace_back();
+    addition.lot = "S1";
+    addition.stage = Stage::fermenter;
+    addition.amount = Amount::of(Kilograms(1.0));
+    addition.on = input.brew.date + std::chrono::days(10);
+    CHECK(fermentation_of(input).state == Fermenting::goes_on);
+    input.brew.additions.back().on = input.brew.date + std::chrono::days(9);
+    CHECK(fermentation_of(input).state == Fermenting::has_stopped);
+}

@@ -1,5 +1,6 @@
 // What the final gravity makes of a brew: by hydrometer, by refractometer through the alcohol, by both.
 #include "near.hpp"
+#include "reconcile/final_beer.hpp"
 #include "simulated_brew.hpp"
 #include <algorithm>
 #include <cmath>
@@ -126,4 +127,17 @@ TEST_CASE(
     REQUIRE_FALSE(odd_glass.suspects.empty());
     CHECK(odd_glass.suspects.front().reading == "glass");
     CHECK(quantity(odd_glass, "final_gravity_sg").value == near(broken.terrill(6.0), 1e-6));
+}
+
+TEST_CASE("a brew's own final gravity counts before that of another in its fermenter") {
+    const Fermented f;
+    auto input = f.brew.input;
+    input.brew.readings.push_back(beer("own", 1.010, {}));
+    auto other = simulate({}).input;
+    other.brew.code = "B2";
+    other.brew.readings = {beer("theirs", 1.020, {})};
+    input.later_in_fermenter = {other};
+    CHECK(infer_detail::final_beer(input, f.original).gravity->reading == "own");
+    input.brew.readings.pop_back();
+    CHECK(infer_detail::final_beer(input, f.original).gravity->reading == "theirs");
 }
