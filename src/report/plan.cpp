@@ -58,20 +58,6 @@ void estimate_json(JsonWriter& w, std::string_view name, const Estimate& estimat
     w.field("low", estimate.low).field("high", estimate.high).end_object();
 }
 
-void forecast_json(JsonWriter& w, const Forecast& f) {
-    w.key("forecast").begin_object();
-    estimate_json(w, "original_gravity_sg", f.original_gravity_sg);
-    estimate_json(w, "original_extract_plato", in_plato(f.original_gravity_sg));
-    estimate_json(w, "volume_l", f.volume_l);
-    estimate_json(w, "colour_ebc", f.colour_ebc);
-    estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
-    estimate_json(w, "final_gravity_sg", f.final_gravity_sg);
-    estimate_json(w, "alcohol_abv_pct", f.alcohol_abv_pct);
-    if (f.packaged_l) estimate_json(w, "packaged_l", *f.packaged_l);
-    w.field("learned_from_brews", f.learned_from_brews);
-    w.field("extract_grist_kg", f.extract_grist_kg).field("brewhouse_efficiency", f.brewhouse_efficiency).end_object();
-}
-
 // As the exchange file has it: mass_kg, volume_l or count.
 void recorded_amount(JsonWriter& w, Amount amount) {
     if (amount.measure == Measure::count)
@@ -107,6 +93,19 @@ void lines_json(JsonWriter& w, const PlannedBrew& planned) {
 }
 
 } // namespace
+
+void forecast_fields(JsonWriter& w, const Forecast& f) {
+    estimate_json(w, "original_gravity_sg", f.original_gravity_sg);
+    estimate_json(w, "original_extract_plato", in_plato(f.original_gravity_sg));
+    estimate_json(w, "volume_l", f.volume_l);
+    estimate_json(w, "colour_ebc", f.colour_ebc);
+    estimate_json(w, "bitterness_ibu", f.bitterness_ibu);
+    estimate_json(w, "final_gravity_sg", f.final_gravity_sg);
+    estimate_json(w, "alcohol_abv_pct", f.alcohol_abv_pct);
+    if (f.packaged_l) estimate_json(w, "packaged_l", *f.packaged_l);
+    w.field("learned_from_brews", f.learned_from_brews);
+    w.field("extract_grist_kg", f.extract_grist_kg).field("brewhouse_efficiency", f.brewhouse_efficiency);
+}
 
 Amount not_yet(const PlannedLine& line) {
     Amount rest = line.needed - line.allotment.missing;
@@ -286,7 +285,9 @@ std::string plan_json(const DrawnPlan& drawn) {
     w.begin_object().field("schema", "lotwort/plan/1").field("plan", planned.plan.code);
     w.field("date", planned.plan.date).field("recipe", planned.plan.recipe);
     w.field("brewhouse", planned.plan.brewhouse).field("volume_l", planned.plan.volume);
-    forecast_json(w, planned.forecast);
+    w.key("forecast").begin_object();
+    forecast_fields(w, planned.forecast);
+    w.end_object();
     lines_json(w, planned);
     w.key("liquor").begin_object().field("strike_l", planned.forecast.strike_liquor_l);
     w.field("strike_c", planned.strike_temperature).field("sparge_l", planned.forecast.sparge_liquor_l);

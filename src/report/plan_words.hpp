@@ -13,6 +13,8 @@ namespace lotwort::report {
 [[nodiscard]] std::string lacking_sentence(const PlannedBrew& planned);
 // "Expected: 1.0480 ± 0.0024, 4.84 ± 0.36 % alcohol, ...": the beer.
 [[nodiscard]] std::string beer_sentence(const Forecast& f);
+// Of the object that is open.
+void forecast_fields(JsonWriter& w, const Forecast& f);
 [[nodiscard]] std::string liquor_sentence(const PlannedBrew& planned);
 // What stands in its way, and where it fits; a line each.
 [[nodiscard]] std::string clash_text(const Placed& at);

@@ -1,3 +1,4 @@
+#include "plan_words.hpp"
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
@@ -134,18 +135,43 @@ std::string recipe_list_csv(const std::vector<Recipe>& recipes) {
     return csv;
 }
 
-std::string recipe_list_json(const std::vector<Recipe>& recipes) {
+std::string recipe_forecasts_text(const RecipeForecasts& forecasts) {
+    std::string text;
+    for (const ForecastRecipe& of : forecasts)
+        text +=
+            (text.empty() ? "\n" : "") + wrapped(fmt::format("On {}. {}", of.brewhouse, beer_sentence(of.forecast)), 2);
+    return text;
+}
+
+namespace {
+
+void forecasts_json(JsonWriter& w, const RecipeForecasts& forecasts) {
+    if (forecasts.empty()) return;
+    w.key("forecasts").begin_array();
+    for (const ForecastRecipe& of : forecasts) {
+        w.begin_object().field("recipe", of.recipe).field("brewhouse", of.brewhouse);
+        forecast_fields(w, of.forecast);
+        w.end_object();
+    }
+    w.end_array();
+}
+
+} // namespace
+
+std::string recipe_list_json(const std::vector<Recipe>& recipes, const RecipeForecasts& forecasts) {
     JsonWriter w;
     w.begin_object().field("schema", "lotwort/recipe/1").key("recipes").begin_array();
     for (const auto& recipe : recipes) write_json(w, recipe);
-    w.end_array().end_object();
+    w.end_array();
+    forecasts_json(w, forecasts);
+    w.end_object();
     return std::move(w).text();
 }
 
 std::string recipe_added_text(const AddedRecipes& added) {
     std::string text;
     for (const auto& recipe : added.recipes) text += recipe_text(recipe) + "\n";
-    text += made_text(added.made);
+    text += recipe_forecasts_text(added.forecasts) + made_text(added.made);
     for (const std::string& remark : added.remarks) text += wrapped(remark, 2);
     return text + booked_line(added.booked);
 }
@@ -157,6 +183,7 @@ std::string recipe_added_json(const AddedRecipes& added) {
     w.end_array().key("items_made").begin_array();
     for (const auto& item : added.made) write_json(w, item);
     w.end_array();
+    forecasts_json(w, added.forecasts);
     if (!added.remarks.empty()) w.field("remarks", added.remarks);
     booked_fields(w, added.booked);
     w.end_object();

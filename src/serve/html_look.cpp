@@ -59,7 +59,18 @@ summary{padding:.75rem 0;font-size:1rem;min-height:44px}
 dl{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;margin:.4rem 0}
 dt{color:var(--faint)}
 dd{margin:0}
-@media (min-width:60rem){.two{display:grid;grid-template-columns:1fr 1fr;gap:0 1.6rem;align-items:start}}
+.row .row{flex:1 1 100%}
+#forecast{padding:.5rem .8rem;margin:0}
+#forecast dl{display:grid;grid-template-columns:repeat(2,1fr);gap:.1rem 1rem;margin:0;font-size:.85rem}
+#forecast dl>div{display:flex;justify-content:space-between;gap:.4rem}
+#forecast dd{font-weight:600;font-variant-numeric:tabular-nums;text-align:right}
+#forecast p{margin:0}
+.row .row .short{flex-basis:7.2rem}
+.wide-left{display:flex;flex-direction:column-reverse;gap:.8rem}
+@media (min-width:60rem){.two{display:grid;grid-template-columns:1fr 1fr;gap:0 1.6rem;align-items:start}
+.two.wide-left{grid-template-columns:3fr 1fr}
+.wide-left>div:last-child{position:sticky;top:.5rem}
+#forecast dl{grid-template-columns:1fr;font-size:1rem}}
 @media print{nav,form,#news,.skip,.who{display:none}}
 )";
 
@@ -87,6 +98,55 @@ constexpr std::string_view script = R"js("use strict";
     } catch { /* the cellar has no reception: ask again later */ }
   };
   if (news && newest > 0) setInterval(look, 5000);
+  // The forecast of a recipe follows what is typed: the words of its form go to the same verb, which books nothing.
+  const form = document.querySelector("form[data-forecast]");
+  const value = (name) => (form.elements[name] ? form.elements[name].value.trim() : "");
+  const composed = (pattern) => {
+    const fill = (text) => {
+      let whole = true;
+      const word = text.replace(/\{([^}|]*)\|?([^}]*)\}/g, (all, name, unit) => {
+        const typed = value(name);
+        if (typed === "") whole = false;
+        return /^[0-9.,]+$/.test(typed) ? typed + unit : typed;
+      });
+      return whole ? word : null;
+    };
+    return fill(pattern.replace(/\[([^\]]*)\]/g, (all, inner) => fill(inner) ?? ""));
+  };
+  const words = () => {
+    const own = ["token", "form", "seen", "back", "of"], said = {"dry-run": true, "json": true};
+    const add = (name, word) => { (said[name] ??= []).push(word); };
+    for (const field of form.elements) {
+      if (field.name.startsWith("~")) {
+        const word = composed(field.value);
+        if (word !== null) add(field.name.slice(1), word);
+      } else if (field.name.endsWith("!")) {
+        if (field.type === "hidden") said[field.name.slice(0, -1)] = true;
+      } else if (field.name !== "" && !field.name.startsWith(".") && !own.includes(field.name) && value(field.name) !== "") {
+        said[field.name] = value(field.name);
+      }
+    }
+    return said;
+  };
+  const show = (forecast, said) => {
+    for (const dd of document.querySelectorAll("#forecast dd")) {
+      const figure = forecast && forecast[dd.dataset.figure], digits = Number(dd.dataset.decimals);
+      dd.textContent = figure ? figure.value.toFixed(digits) + " ± " + figure.sd.toFixed(digits) + " " + dd.dataset.unit : "–";
+    }
+    document.getElementById("forecast-said").textContent = said;
+  };
+  let asked = 0, waits = 0;
+  const forecast = async () => {
+    const mine = ++asked;
+    try {
+      const answer = await fetch("/v1/recipe", {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(words())});
+      const came = await answer.json();
+      if (mine !== asked) return;
+      if (came.forecasts) show(came.forecasts[0], "on " + came.forecasts[0].brewhouse);
+      else show(null, came.error ? came.error.message : "");
+    } catch { /* the button asks */ }
+  };
+  if (form) form.addEventListener("input", () => { clearTimeout(waits); waits = setTimeout(forecast, 400); });
   document.addEventListener("submit", (event) => {
     const button = event.submitter;
     if (!button) return;

@@ -111,7 +111,7 @@ void Form::field(const Field& f) {
                                     html::escaped(f.label), attributes,
                                     f.unit.empty() ? "" : html::of_text("span", f.unit, "class=\"unit\""));
     if (!f.hint.empty()) inner += html::of_text("small", f.hint, fmt::format("id=\"{}-hint\"", id));
-    inner_ += html::element("div", inner, f.number ? "class=\"field short\"" : "class=\"field\"");
+    inner_ += html::element("div", inner, f.number || f.short_text ? "class=\"field short\"" : "class=\"field\"");
 }
 
 void Form::lines(const Field& f) {
@@ -134,7 +134,7 @@ void Form::choice(const Field& f, const std::vector<std::string>& values) {
         html::element("div",
                       fmt::format("<label for=\"{0}\">{1}</label>\n<select id=\"{0}\" name=\"{2}\">{3}</select>\n", id,
                                   html::escaped(f.label), html::escaped(f.name), options),
-                      "class=\"field\"");
+                      f.short_text ? "class=\"field short\"" : "class=\"field\"");
 }
 
 void Form::check(std::string_view name, std::string_view label) {
@@ -159,8 +159,7 @@ void Form::group_begins(std::string_view legend) {
 std::string Form::html(std::string_view button, bool can_try, Button looks) const {
     std::string buttons =
         html::of_text("button", button, looks == Button::main ? "type=\"submit\" class=\"main\"" : "type=\"submit\"");
-    if (can_try)
-        buttons += html::of_text("button", "Try, and book nothing", "type=\"submit\" name=\"dry-run!\" value=\"\"");
+    if (can_try) buttons += html::of_text("button", tries_, "type=\"submit\" name=\"dry-run!\" value=\"\"");
     const Command* command = served_verb(verb_);
     const bool may_be_sure =
         was_refused_ && command != nullptr && command->doubts && inner_.find("\"sure!\"") == inner_.npos;
@@ -168,9 +167,10 @@ std::string Form::html(std::string_view button, bool can_try, Button looks) cons
         fmt::format("<div class=\"check\"><input type=\"checkbox\" id=\"{0}-sure\" name=\"sure!\" value=\"\"/> "
                     "<label for=\"{0}-sure\">It is so, however unlikely</label></div>\n",
                     html::escaped(id_));
-    return html::element(
-        "form", inner_ + (may_be_sure ? sure : "") + html::element("div", buttons, "class=\"buttons\""),
-        fmt::format("method=\"post\" action=\"/do/{}\" id=\"{}\"", html::escaped(verb_), html::escaped(id_)));
+    return html::element("form",
+                         inner_ + (may_be_sure ? sure : "") + html::element("div", buttons, "class=\"buttons\""),
+                         fmt::format("method=\"post\" action=\"/do/{}\" id=\"{}\"{}", html::escaped(verb_),
+                                     html::escaped(id_), forecasts_ ? " data-forecast=\"1\"" : ""));
 }
 
 std::string Form::folded(std::string_view summary, std::string_view button, bool can_try) const {

@@ -50,6 +50,7 @@ struct Field {
     bool number = false;    // figures on a telephone's keys
     bool required = false;
     std::string list = {}; // the id of a list of values
+    bool short_text = false;
 };
 
 // A form that runs a verb. Its fields are the verb's words under their declared names; `compose` makes one word of
@@ -73,11 +74,18 @@ public:
     void shows(std::string_view what) { hidden(".shows", what); }
     void raw(std::string_view inner) { inner_ += inner; }
     void group_begins(std::string_view legend);
+    void row_begins() { inner_ += "<div class=\"row\">"; }
+    void row_ends() { inner_ += "</div>\n"; }
     void group_ends() { inner_ += "</div></fieldset>\n"; }
 
     // What is rarely said, folded away; open where the form comes back.
     void fold_begins(std::string_view summary);
     void fold_ends() { inner_ += "</details>\n"; }
+
+    // What the button that books nothing says.
+    void tries_as(std::string_view label) { tries_ = label; }
+    // The figures of a recipe's forecast stand beside it, and follow what is typed where there is a script.
+    void forecasts() { forecasts_ = true; }
 
     // The whole, with its button.
     enum class Button { main, plain };
@@ -90,8 +98,8 @@ private:
     [[nodiscard]] std::string id_of(std::string_view name) const;
 
     const Visit& visit_;
-    std::string verb_, id_, inner_;
-    bool was_refused_ = false;
+    std::string verb_, id_, inner_, tries_ = "Try, and book nothing";
+    bool was_refused_ = false, forecasts_ = false;
     mutable int last_id_ = 0;
 };
 

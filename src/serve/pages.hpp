@@ -24,6 +24,9 @@ namespace lotwort::serve {
 [[nodiscard]] Page plans_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page brews_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page recipes_page(const Desk& desk, const Visit& visit);
+// A form with the forecast beside it.
+[[nodiscard]] Page recipe_page(const Desk& desk, const Visit& visit, const std::string& name);
+[[nodiscard]] Page new_recipe_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page history_page(const Desk& desk, const Visit& visit);
 
 // Where a command that is due is done on a page: "lotwort brew P1 --sheet" is /brew-day/P1.

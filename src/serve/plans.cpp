@@ -80,24 +80,6 @@ Page plan_page(const Desk& desk, const Visit& visit, const std::string& code) {
     return {plan.code + ": " + plan.recipe, "for " + to_iso(plan.date), body};
 }
 
-Page recipes_page(const Desk& desk, const Visit& visit) {
-    std::string items;
-    for (const Recipe& recipe : desk.ledger.definitions().recipes) {
-        std::string said = fmt::format("{}: {} L", recipe.name, readable(recipe.volume.value()));
-        if (recipe.original_gravity) said += fmt::format(" of {}", fixed(recipe.original_gravity->value(), 4));
-        const std::string in = in_address(recipe.name);
-        items += html::element("li",
-                               html::of_text("span", said) +
-                                   link("/ask/recipe?run=&ACTION=show&NAME=" + in, "With its forecast", "go") +
-                                   (visit.read_only ? "" : link("/ask/recipe?ACTION=change&NAME=" + in, "Alter")),
-                               "class=\"fine\"");
-    }
-    if (items.empty()) items = html::of_text("li", "No recipe is kept yet.");
-    return {"Recipes", "",
-            html::element("ul", items, "class=\"todo\"") +
-                (visit.read_only ? "" : html::element("p", link("/ask/recipe?ACTION=add", "A new one", "go")))};
-}
-
 Page history_page(const Desk& desk, const Visit& visit) {
     HistoryFilter last;
     last.last = most_entries;

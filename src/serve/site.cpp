@@ -158,7 +158,8 @@ Reply Site::told(const Known& from, const Ran& ran, const std::string& verb, con
                                : is_page(ran)       ? html::main_of(ran.answer->text)
                                                     : answer_of(ran, visit);
     const int status = ran.own_fault ? 500 : !ran.changed.empty() ? 409 : ran.refusal ? 422 : 200;
-    return drawn(from, path, answer, ran.refusal ? std::move(sent) : Fields(), status);
+    const bool is_to_be_sent_again = ran.refusal || sent.has("dry-run!");
+    return drawn(from, path, answer, is_to_be_sent_again ? std::move(sent) : Fields(), status);
 }
 
 Reply Site::done(const Known& from, const std::string& verb) {
@@ -255,8 +256,10 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
                                {"/plans", plans_page, true},
                                {"/brews", brews_page},
                                {"/recipes", recipes_page},
+                               {"/new-recipe", new_recipe_page, true},
                                {"/history", history_page, true}};
-    constexpr Named named[] = {{"/brew-day/", brew_day_page}, {"/stock/", item_page}, {"/lots/", lot_page}};
+    constexpr Named named[] = {
+        {"/brew-day/", brew_day_page}, {"/stock/", item_page}, {"/lots/", lot_page}, {"/recipes/", recipe_page}};
     for (const Alone& page : alone)
         if (page.path == path) return page.has_forms ? page.page(desk, visit) : kept(path, page.page, desk, visit);
     for (const Named& page : named)

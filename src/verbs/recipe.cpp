@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/core/shell_word.hpp>
-#include <lotwort/desk/learn_request.hpp>
+#include <lotwort/desk/recipe_forecast.hpp>
 #include <lotwort/exchange/toml_file.hpp>
 #include <lotwort/report/recipe.hpp>
 
@@ -21,9 +21,11 @@ constexpr Positional positionals[] = {
     {"VOLUME", "what it is for, or is to be scaled to: 30L", true},
 };
 
-constexpr std::array<Option, 2> own_options{{
+constexpr std::array<Option, 4> own_options{{
     {"drop", "ITEM", "a line to take out; of several, such as \"late hop@boil,10\"", true},
-    {"brewhouse", "NAME", "to scale for; the only one unless given"},
+    {"whole", "", "with change: the lines given are all of it, and any other is taken out"},
+    {"forecast", "", "with add, change and show: what it should come to, from what is in stock"},
+    {"brewhouse", "NAME", "to scale or forecast for; the only one unless given"},
 }};
 constexpr auto options = joined(line_options, own_options);
 
@@ -69,6 +71,18 @@ struct Added {
     std::string details;             // for the entry, of one that is changed
 };
 
+std::optional<report::RecipeForecasts> forecasts_asked(Call& call, const Book& book, const std::vector<Recipe>& recipes,
+                                                       const std::vector<Item>& made) {
+    if (!call.args.has("forecast")) return std::nullopt;
+    const auto brewhouse = call.args.text("brewhouse");
+    report::RecipeForecasts forecasts;
+    for (const Recipe& recipe : recipes) {
+        const RecipeForecast of = recipe_forecast(call.desk(), book, recipe, recipe.volume, brewhouse, made);
+        forecasts.push_back({recipe.name, of.brewhouse, of.planned.forecast});
+    }
+    return forecasts;
+}
+
 template <class Do>
 void for_each_item(Recipe& recipe, Do&& act) {
     for (auto& line : recipe.grist) act(line.item);
@@ -95,6 +109,7 @@ Answer book_recipes(Call& call, const Book& book, Added from, const std::string&
                     "change the file, or go on: lotwort recipe");
     added.remarks = std::move(items).remarks();
     part.items = added.made = std::move(items).made();
+    added.forecasts = forecasts_asked(call, book, added.recipes, added.made).value_or(report::RecipeForecasts{});
     std::string what;
     for (const auto& recipe : part.recipes) {
         const bool is_new = std::ranges::find(book.recipes, recipe.name, &Recipe::name) == book.recipes.end();
@@ -144,12 +159,26 @@ Answer add(Call& call) {
     return is_typed ? add_typed(call, book) : add_file(call, book);
 }
 
+Answer shown(const Call& call, const std::vector<Recipe>& recipes, const report::RecipeForecasts& forecasts) {
+    if (call.json()) return {report::recipe_list_json(recipes, forecasts)};
+    std::string text;
+    for (const Recipe& recipe : recipes) text += report::recipe_text(recipe);
+    return {text + report::recipe_forecasts_text(forecasts)};
+}
+
 Answer change(Call& call) {
     const Book book = call.ledger().definitions();
     call.goes("this changes a recipe", "another volume is the plan's: lotwort plan NAME --volume 30L");
     Recipe recipe = known_recipe(book, needed(call, "NAME", "lotwort recipe change NAME --malt \"crystal malt=8%\""));
     const Recipe before = recipe;
+    if (call.args.has("whole") && !call.args.has("malt"))
+        throw Error(ErrorKind::usage, "--whole: no malt is given, and the lines given are all of it",
+                    "give every line, or leave --whole out and give those that change");
     LaidOver laid = change_lines(call, book, recipe);
+    if (recipe == before && call.args.has("forecast") && call.dry_run()) {
+        const auto forecasts = forecasts_asked(call, book, {recipe}, {}).value_or(report::RecipeForecasts{});
+        return shown(call, {recipe}, forecasts);
+    }
     if (recipe == before) refuse_no_change(call, before.name, "say what, such as --malt \"crystal malt=8%\"");
     demand_rules(recipe);
     Added added;
@@ -178,21 +207,10 @@ std::vector<report::ScaledRecipe::Lack> lacking_of(const PlannedBrew& scaled) {
 Answer scale(Call& call, const Book& book) {
     const std::string write =
         fmt::format("lotwort recipe scale {} VOLUME", shell_word(call.args.text("NAME").value_or("NAME")));
-    PlanRequest request;
-    request.recipe = known_recipe(book, needed(call, "NAME", write));
-    request.volume = parse_volume(needed(call, "VOLUME", write), range_of<Recipe>("volume_l"));
-    request.items = book.items;
-    request.lots = call.ledger().lots();
-    request.date = call.surroundings.today;
-    request.near_enough = true; // as a plan for today would have it
-    if (book.brewhouses.empty() && !call.args.has("brewhouse")) {
-        request.brewhouse.name = "a typical brewhouse of that size";
-        request.brewhouse.volume = request.volume;
-    } else {
-        request.brewhouse = chosen_brewhouse(book, call.args.text("brewhouse"));
-        request.learned = learned_for(call.desk(), book, request.brewhouse.name);
-    }
-    report::ScaledRecipe scaled{request.recipe, request.brewhouse.name, draw_up_plan(request), {}};
+    const Recipe recipe = known_recipe(book, needed(call, "NAME", write));
+    const Litres volume = parse_volume(needed(call, "VOLUME", write), range_of<Recipe>("volume_l"));
+    RecipeForecast of = recipe_forecast(call.desk(), book, recipe, volume, call.args.text("brewhouse"));
+    report::ScaledRecipe scaled{recipe, of.brewhouse, std::move(of.planned), {}};
     scaled.lacking = lacking_of(scaled.scaled);
     return {call.json() ? report::recipe_scaled_json(scaled) : report::recipe_scaled_text(scaled)};
 }
@@ -204,13 +222,17 @@ Answer run(Call& call) {
     call.only_reads();
     const Book book = call.ledger().definitions();
     if (action == Action::scale) return scale(call, book);
-    call.goes(action == Action::show ? "the recipe is shown as it is kept" : "every recipe is listed",
-              "lotwort recipe show NAME shows one, lotwort recipe scale NAME 30L scales it");
-    std::vector<Recipe> recipes = book.recipes;
-    if (action == Action::show) recipes = {known_recipe(book, needed(call, "NAME", "lotwort recipe show NAME"))};
-    if (call.json()) return {report::recipe_list_json(recipes)};
-    if (call.csv()) return {report::recipe_list_csv(recipes)};
-    return {action == Action::show ? report::recipe_text(recipes.front()) : report::recipe_list_text(recipes)};
+    if (action == Action::show) {
+        call.goes("the recipe is shown as it is kept", "lotwort recipe scale NAME 30L scales it");
+        const Recipe recipe = known_recipe(book, needed(call, "NAME", "lotwort recipe show NAME"));
+        if (call.csv()) return {report::recipe_list_csv({recipe})};
+        const auto forecasts = forecasts_asked(call, book, {recipe}, {}).value_or(report::RecipeForecasts{});
+        return shown(call, {recipe}, forecasts);
+    }
+    call.goes("every recipe is listed", "lotwort recipe show NAME shows one, lotwort recipe scale NAME 30L scales it");
+    if (call.json()) return {report::recipe_list_json(book.recipes)};
+    if (call.csv()) return {report::recipe_list_csv(book.recipes)};
+    return {report::recipe_list_text(book.recipes)};
 }
 
 } // namespace

@@ -3,7 +3,9 @@
 #include "../serve/served.hpp"
 #include "chromium.hpp"
 #include "looks.hpp"
+#include <chrono>
 #include <doctest/doctest.h>
+#include <thread>
 
 using namespace lotwort::test;
 
@@ -148,6 +150,39 @@ TEST_CASE("a brew day by touch alone, from the plan to the packages") {
         CHECK_MESSAGE((asked.starts_with(served.address()) || asked.starts_with("data:")), asked);
 }
 
+TEST_CASE("a recipe's forecast follows what is typed, and what is typed is kept by a button") {
+    if (!Chromium::program()) return;
+    Served served(small_brewery);
+    Telephone telephone(served);
+    telephone.open("/recipes/pale");
+    const std::string figure = "document.querySelector('[data-figure=\"colour_ebc\"]').textContent";
+    const std::string before = telephone.browser().evaluate(figure).get<std::string>();
+    CHECK(holds(before, "EBC"));
+    const auto type = [&](const std::string& name, const std::string& value) {
+        telephone.fill("recipe", name, value);
+        (void)telephone.browser().evaluate("document.querySelector('#recipe [name=\"" + name +
+                                           "\"]').dispatchEvent(new Event('input', {bubbles: true}))");
+    };
+    const auto settled = [&](const std::string& part) { // the answer comes a moment after the last letter
+        std::string said;
+        for (int i = 0; i < 200 && !holds(said, part); ++i) {
+            std::this_thread::sleep_for(std::chrono::milliseconds(50));
+            said = telephone.browser().evaluate("document.getElementById('forecast').textContent").get<std::string>();
+        }
+        return said;
+    };
+    type(".m0.amount", "80%");
+    CHECK(holds(settled("sum to 87 %"), "sum to 87 %, not 100"));
+    type(".m1.amount", "20%");
+    CHECK(holds(settled("on shed"), "on shed"));
+    CHECK(telephone.browser().evaluate(figure) != before);
+    telephone.press("recipe");
+    CHECK_MESSAGE(holds(telephone.answer(), "changed recipe pale: pale ale malt 80 %; crystal malt 20 %"),
+                  telephone.answer());
+    for (const std::string& asked : telephone.browser().requests())
+        CHECK_MESSAGE((asked.starts_with(served.address()) || asked.starts_with("data:")), asked);
+}
+
 TEST_CASE("a delivery of six lines, a count and a shortage, and every page as it looks") {
     if (!Chromium::program()) return;
     Served served(small_brewery);
@@ -174,8 +209,9 @@ TEST_CASE("a delivery of six lines, a count and a shortage, and every page as it
     look_at(telephone, "answers");
     telephone.browser().follow("document.querySelector('form[action=\"/do/substitute\"] button.main').click()");
     CHECK_MESSAGE(holds(telephone.answer(), "booked as entry"), telephone.answer());
-    for (const std::string page : {"/stock", "/stock/pale%20ale%20malt", "/lots/PAM-1", "/plans", "/plans/P1", "/brews",
-                                   "/recipes", "/buy", "/history", "/all", "/ask/receive", "/sessions", "/count"}) {
+    for (const std::string page :
+         {"/stock", "/stock/pale%20ale%20malt", "/lots/PAM-1", "/plans", "/plans/P1", "/brews", "/recipes",
+          "/recipes/pale", "/new-recipe", "/buy", "/history", "/all", "/ask/receive", "/sessions", "/count"}) {
         telephone.open(page);
         std::string name = page.substr(1);
         for (char& c : name)

@@ -9,10 +9,20 @@
 
 namespace lotwort::report {
 
+// What a recipe should come to, as it would be brewed today.
+struct ForecastRecipe {
+    std::string recipe, brewhouse;
+    Forecast forecast;
+};
+using RecipeForecasts = std::vector<ForecastRecipe>;
+
 [[nodiscard]] std::string recipe_text(const Recipe& recipe); // one recipe whole
+// A sentence for each: "On garage, expected: ..."; empty for none.
+[[nodiscard]] std::string recipe_forecasts_text(const RecipeForecasts& forecasts);
 [[nodiscard]] std::string recipe_list_text(const std::vector<Recipe>& recipes);
 [[nodiscard]] std::string recipe_list_csv(const std::vector<Recipe>& recipes);
-[[nodiscard]] std::string recipe_list_json(const std::vector<Recipe>& recipes); // lotwort/recipe/1
+// lotwort/recipe/1
+[[nodiscard]] std::string recipe_list_json(const std::vector<Recipe>& recipes, const RecipeForecasts& forecasts = {});
 
 // After `recipe add`: the recipes, and the items that were made because a recipe names them.
 struct AddedRecipes {
@@ -20,6 +30,7 @@ struct AddedRecipes {
     std::vector<Item> made;
     Booked booked;
     std::vector<std::string> remarks{};
+    RecipeForecasts forecasts{};
 };
 [[nodiscard]] std::string recipe_added_text(const AddedRecipes& added);
 [[nodiscard]] std::string recipe_added_json(const AddedRecipes& added);

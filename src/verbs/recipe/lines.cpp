@@ -20,12 +20,12 @@ constexpr double usual_boil_minutes = 60.0;
 
 template <class Value>
 bool set(std::optional<Value>& member, const std::optional<Value>& typed) {
-    if (!typed) return false;
-    member = *typed;
-    return true;
+    const bool is_new = typed && member != typed;
+    if (is_new) member = *typed;
+    return is_new;
 }
 
-// The figures of the recipe as a whole; says which were typed.
+// The figures of the recipe as a whole; says which have become others.
 void lay_figures(const Call& call, Recipe& recipe, LaidOver& laid) {
     const auto note = [&](bool any, std::string_view what) {
         std::string words(what); // mash rest 63C
@@ -254,6 +254,41 @@ void forget_efficiency(const Call& call, Recipe& recipe, LaidOver& laid) {
     laid.said.emplace_back("without the efficiency, which is of masses");
 }
 
+// Lines that were not typed, out of a recipe whose lines were typed whole.
+template <class Line, class IsTyped>
+void keep_typed(std::vector<Line>& lines, LaidOver& laid, IsTyped&& is_typed) {
+    std::erase_if(lines, [&](const Line& line) {
+        const bool goes = !is_typed(line);
+        if (goes) laid.said.push_back("without " + line.item);
+        return goes;
+    });
+}
+
+void keep_typed(Recipe& recipe, const TypedLines& typed, const std::vector<OtherLine>& yeasts, LaidOver& laid) {
+    const auto stands_in = [](const auto& lines, const auto& line) {
+        return std::ranges::any_of(lines, [&](const auto& t) {
+            return t.line.item == line.item && (!t.place || is_at(place_of(line), *t.place));
+        });
+    };
+    keep_typed(recipe.grist, laid, [&](const GristLine& line) {
+        return std::ranges::find(typed.malts, line.item, &GristLine::item) != typed.malts.end();
+    });
+    keep_typed(recipe.hops, laid, [&](const HopLine& line) { return stands_in(typed.hops, line); });
+    keep_typed(recipe.others, laid, [&](const OtherLine& line) {
+        return stands_in(typed.others, line) || std::ranges::find(yeasts, line.item, &OtherLine::item) != yeasts.end();
+    });
+}
+
+// What a line typed whole says that it said before is no change.
+void forget_same(const Recipe& before, LaidOver& laid) {
+    const auto forget = [&](const auto& lines) {
+        for (const auto& line : lines) std::erase(laid.said, said(line));
+    };
+    forget(before.grist);
+    forget(before.hops);
+    forget(before.others);
+}
+
 } // namespace
 
 LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe) {
@@ -283,10 +318,14 @@ LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe) {
 
 LaidOver change_lines(Call& call, const Book& book, Recipe& recipe) {
     LaidOver laid;
+    const Recipe before = recipe;
     lay_figures(call, recipe, laid);
     drop(call, book, recipe, laid);
     std::vector<std::string> stated;
     const TypedLines typed = read_lines(call, book);
+    auto yeasts = read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); });
+    const bool is_whole = call.args.has("whole");
+    if (is_whole) keep_typed(recipe, typed, yeasts, laid);
     for (const GristLine& malt : typed.malts) {
         if (std::ranges::count(recipe.grist, malt.item, &GristLine::item) > 1)
             throw Error(
@@ -307,13 +346,14 @@ LaidOver change_lines(Call& call, const Book& book, Recipe& recipe) {
     forget_efficiency(call, recipe, laid);
     for (const auto& hop : typed.hops) alter(recipe.hops, hop, laid);
     for (const auto& other : typed.others) alter(recipe.others, other, laid);
-    for (auto& yeast : read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); })) {
+    for (auto& yeast : yeasts) {
         laid.yeasts.push_back(yeast.item);
         const Place place = place_of(yeast);
         alter(recipe.others, TypedLine<OtherLine>{std::move(yeast), place}, laid);
     }
     demand_a_grist(recipe);
     demand_counted(call, recipe);
+    if (is_whole) forget_same(before, laid);
     return laid;
 }
 
