@@ -214,9 +214,8 @@ std::string gone_in(const BrewDay& day, const Visit& visit) {
         const Addition& addition = day.brew->additions[i];
         const auto item = day.items.find(addition.lot);
         const std::string when = report::when_text(addition.stage, addition.minutes, {}, {});
-        std::string inner =
-            html::of_text("span", fmt::format("{} of {}, {}, {}", to_text(addition.amount),
-                                              item == day.items.end() ? "" : item->second, addition.lot, when));
+        std::string inner = said(fmt::format("{} of {}, {}, {}", to_text(addition.amount),
+                                             item == day.items.end() ? "" : item->second, addition.lot, when));
         if (!visit.read_only && addition.lot.find_first_of("{}|[]") == std::string::npos) {
             Form form(visit, "brew", fmt::format("right-{}", i));
             form.hidden("CODE", day.brew->code);

@@ -100,7 +100,6 @@ std::string generic_form(const Command& command, const Visit& visit, const Field
     Form form(visit, std::string(command.name), "verb");
     for (const auto& positional : command.positionals)
         if (!verbs::names_file(positional.name)) add_positional(form, positional, given);
-    std::string files;
     const auto options = verbs::all_options(command);
     const std::size_t own = command.options.size();
     const auto add = [&](std::size_t from, std::size_t to) {
@@ -114,10 +113,10 @@ std::string generic_form(const Command& command, const Visit& visit, const Field
                  "><summary>More that may be said</summary>\n");
     add(0, options.size());
     if (folds) form.raw("</details>\n");
-    if (std::ranges::any_of(command.positionals, [](const auto& p) { return p.name == "FILE"; }) &&
-        command.name == "import") {
+    if (command.name == "import") {
         form.hidden("FILE", "-");
-        form.lines({"sent", "What the file holds", "an exchange file, or a table as CSV: put its text here", ""});
+        form.file("sent", "The file", "an exchange file, or a table as CSV, of at most 900 kB");
+        form.lines({"sent", "or what it holds", "its text", ""});
     }
     return form.html(books ? "Book it" : "Ask", books);
 }
@@ -127,7 +126,7 @@ std::string answer_text(const std::string& text) {
     bool is_table = false;
     const auto close = [&] {
         if (!block.empty())
-            out += is_table ? html::element("pre", html::escaped(block), "class=\"table\" tabindex=\"0\"")
+            out += is_table ? html::element("pre", html::preformatted(block), "class=\"table\" tabindex=\"0\"")
                             : html::paragraphs(block);
         block.clear();
     };

@@ -59,13 +59,16 @@ summary{padding:.75rem 0;font-size:1rem;min-height:44px}
 dl{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;margin:.4rem 0}
 dt{color:var(--faint)}
 dd{margin:0}
+.touched th[scope=row] a{display:flex;align-items:center;min-height:44px}
+input[type=file]{width:100%}
 .row .row{flex:1 1 100%}
 #forecast{padding:.5rem .8rem;margin:0}
 #forecast dl{display:grid;grid-template-columns:repeat(2,1fr);gap:.1rem 1rem;margin:0;font-size:.85rem}
 #forecast dl>div{display:flex;justify-content:space-between;gap:.4rem}
 #forecast dd{font-weight:600;font-variant-numeric:tabular-nums;text-align:right}
 #forecast p{margin:0}
-.row .row .short{flex-basis:7.2rem}
+.row .row .field{flex-basis:12rem}
+.row .row .short{flex-basis:8.4rem}
 .wide-left{display:flex;flex-direction:column-reverse;gap:.8rem}
 @media (min-width:60rem){.two{display:grid;grid-template-columns:1fr 1fr;gap:0 1.6rem;align-items:start}
 .two.wide-left{grid-template-columns:3fr 1fr}

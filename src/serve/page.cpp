@@ -137,6 +137,16 @@ void Form::choice(const Field& f, const std::vector<std::string>& values) {
                       f.short_text ? "class=\"field short\"" : "class=\"field\"");
 }
 
+void Form::file(std::string_view name, std::string_view label, std::string_view hint) {
+    const std::string id = html::escaped(id_of(name));
+    sends_files_ = true;
+    inner_ += html::element("div",
+                            fmt::format("<label for=\"{0}\">{1}</label>\n<input type=\"file\" id=\"{0}\" name=\"{2}\" "
+                                        "aria-describedby=\"{0}-hint\"/>\n<small id=\"{0}-hint\">{3}</small>\n",
+                                        id, html::escaped(label), html::escaped(name), html::escaped(hint)),
+                            "class=\"field\"");
+}
+
 void Form::check(std::string_view name, std::string_view label) {
     const std::string id = html::escaped(id_of(name));
     const bool is_on = was_refused_ && visit_.typed.has(std::string(name) + "!");
@@ -167,10 +177,10 @@ std::string Form::html(std::string_view button, bool can_try, Button looks) cons
         fmt::format("<div class=\"check\"><input type=\"checkbox\" id=\"{0}-sure\" name=\"sure!\" value=\"\"/> "
                     "<label for=\"{0}-sure\">It is so, however unlikely</label></div>\n",
                     html::escaped(id_));
-    return html::element("form",
-                         inner_ + (may_be_sure ? sure : "") + html::element("div", buttons, "class=\"buttons\""),
-                         fmt::format("method=\"post\" action=\"/do/{}\" id=\"{}\"{}", html::escaped(verb_),
-                                     html::escaped(id_), forecasts_ ? " data-forecast=\"1\"" : ""));
+    return html::element(
+        "form", inner_ + (may_be_sure ? sure : "") + html::element("div", buttons, "class=\"buttons\""),
+        fmt::format("method=\"post\" action=\"/do/{}\" id=\"{}\"{}{}", html::escaped(verb_), html::escaped(id_),
+                    forecasts_ ? " data-forecast=\"1\"" : "", sends_files_ ? " enctype=\"multipart/form-data\"" : ""));
 }
 
 std::string Form::folded(std::string_view summary, std::string_view button, bool can_try) const {

@@ -40,6 +40,11 @@ struct Page {
 
 [[nodiscard]] std::string hidden_field(std::string_view name, std::string_view value);
 
+// A text of a list, in which codes lead to their pages.
+[[nodiscard]] inline std::string said(std::string_view text) {
+    return html::of_text("span", text, "class=\"words\"");
+}
+
 struct Field {
     std::string name;
     std::string label;
@@ -64,6 +69,8 @@ public:
     void field(const Field& field);
     void lines(const Field& field); // a word for each line
     void choice(const Field& field, const std::vector<std::string>& values);
+    // A file of whoever fills the form in: what it holds is sent, and its name is no word of the verb.
+    void file(std::string_view name, std::string_view label, std::string_view hint);
     void check(std::string_view name, std::string_view label); // a switch
     // A word made of fields: "{volume|L}[@{at|C}]". A field in braces stands for what is typed in it, the unit behind
     // it where it is a bare number; brackets are left out where a field in them is empty, the word where another one
@@ -99,7 +106,7 @@ private:
 
     const Visit& visit_;
     std::string verb_, id_, inner_, tries_ = "Try, and book nothing";
-    bool was_refused_ = false, forecasts_ = false;
+    bool was_refused_ = false, forecasts_ = false, sends_files_ = false;
     mutable int last_id_ = 0;
 };
 

@@ -85,9 +85,8 @@ Page history_page(const Desk& desk, const Visit& visit) {
     last.last = most_entries;
     std::string items;
     for (const Entry& entry : desk.ledger.history(last)) {
-        std::string inner =
-            html::of_text("span", fmt::format("{}, {}{}: {}", entry.number, to_iso(entry.head.on),
-                                              entry.head.by.empty() ? "" : ", " + entry.head.by, entry.head.what));
+        std::string inner = said(fmt::format("{}, {}{}: {}", entry.number, to_iso(entry.head.on),
+                                             entry.head.by.empty() ? "" : ", " + entry.head.by, entry.head.what));
         if (entry.reversed_by)
             inner += html::of_text("span", fmt::format("taken back by {}", *entry.reversed_by), "class=\"missing\"");
         else if (!entry.reverses && entry.number > 1 && !visit.read_only) {

@@ -86,7 +86,7 @@ void malts(Form& form, const Rows& rows) {
         form.field({.name = name("amount"),
                     .label = "Share or mass",
                     .value = row.amount,
-                    .ghost = "92% or 4.5kg",
+                    .ghost = "92%, 4.5kg",
                     .short_text = true});
     });
     form.group_ends();
@@ -100,9 +100,9 @@ void hops(Form& form, const Rows& rows) {
                                         name("stage"), name("when"), name("heat")));
         form.field({.name = name("item"), .label = "Hop", .value = row.item, .list = "items"});
         form.field({.name = name("amount"),
-                    .label = "Mass or bitterness",
+                    .label = "How much",
                     .value = row.amount,
-                    .ghost = "30g or 25IBU",
+                    .ghost = "30g, 25IBU",
                     .short_text = true});
         form.choice({.name = name("stage"), .label = "When", .value = row.stage, .short_text = true},
                     {"boil", "stand", "dry"});

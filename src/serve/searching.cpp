@@ -131,7 +131,7 @@ Reply Site::shown(const Known& from, const std::shared_ptr<Work>& work) {
         const auto& came = work->came();
         if (!came.ran) return drawn(from, work->back, {}, {}, 200, came.page);
         const std::string verb = work->key.substr(0, work->key.find_first_of(" ?")).substr(work->key.find('/', 1) + 1);
-        return told(from, *came.ran, verb, work->back, Fields(work->sent));
+        return told(from, *came.ran, verb, work->back, work->sent);
     }
     const std::string said = work->said(), address = "/work/" + work->id;
     const std::string button = work->is_stopped()

@@ -1,5 +1,6 @@
 #include "site.hpp"
 #include "generic.hpp"
+#include "multipart.hpp"
 #include "pages.hpp"
 #include <algorithm>
 #include <fmt/format.h>
@@ -17,6 +18,14 @@ namespace {
 std::string own_path(const std::string& path) {
     const bool is_own = path.starts_with('/') && !path.starts_with("//") && path.find_first_of("\r\n\\") == path.npos;
     return is_own ? path : "/";
+}
+
+// None: it is no form.
+std::optional<Fields> fields_of(const Request& request) {
+    const std::string type = request.header("content-type");
+    if (type.starts_with("application/x-www-form-urlencoded")) return Fields(request.body);
+    if (type.starts_with("multipart/form-data;")) return multipart_fields(type, request.body);
+    return std::nullopt;
 }
 
 // What stands behind "/ask/": none where the path does not begin so.
@@ -99,11 +108,11 @@ Reply Site::get(const Known& from) {
 Reply Site::post(const Known& from) {
     const std::string& path = from.request.path;
     if (const auto verb = behind(path, "/v1/")) return for_program(from, *verb);
-    const std::string type = from.request.header("content-type");
-    if (!type.starts_with("application/x-www-form-urlencoded"))
-        return refused_outside(415, "This is no form of ours", "Send application/x-www-form-urlencoded.");
-    if (!is_same_secret(Fields(from.request.body).one("token"), from.session.token)) {
-        const Fields sent(from.request.body);
+    const auto sent = fields_of(from.request);
+    if (!sent)
+        return refused_outside(415, "This is no form of ours",
+                               "Send application/x-www-form-urlencoded, or multipart/form-data with a file.");
+    if (!is_same_secret(sent->one("token"), from.session.token)) {
         const std::string said = html::element(
             "section",
             html::of_text("h2", "Send it once more") +
@@ -111,9 +120,9 @@ Reply Site::post(const Known& from) {
                               "The program was started anew, or your session ended, since this form was drawn. What "
                               "you typed stands below; if it was booked, it is not booked twice."),
             "class=\"answer no\" role=\"alert\"");
-        return drawn(from, own_path(sent.one("back")), said, sent, 403);
+        return drawn(from, own_path(sent->one("back")), said, *sent, 403);
     }
-    if (const auto verb = behind(path, "/do/")) return done(from, *verb);
+    if (const auto verb = behind(path, "/do/")) return done(from, *verb, *sent);
     if (path.starts_with("/sessions/")) return sessions_changed(from);
     if (const auto id = behind(path, "/work/")) return stopped(*id);
     return drawn(from, path, {}, {});
@@ -125,7 +134,8 @@ Sender sender_of(const Session& session, const Fields& fields) {
     Sender sender;
     sender.name = session.name;
     if (fields.has("form")) sender.form = fields.one("form");
-    if (fields.has("sent")) sender.sent = fields.one("sent");
+    for (const std::string& sent : fields.all("sent")) // as a file, or as text
+        if (!sender.sent || sender.sent->empty()) sender.sent = sent;
     if (fields.has(".columns")) sender.sent = table_of(fields);
     sender.shows = fields.all(".shows");
     const std::string seen = fields.one("seen");
@@ -154,6 +164,8 @@ Reply as_file(const Ran& ran, const std::string& verb) {
 Reply Site::told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent) {
     if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
     const Visit visit{.session = from.session, .path = path, .read_only = runner_.asked().read_only};
+    const auto pages = linked_pages();
+    const report::Linked linked(*pages);
     const std::string answer = !ran.changed.empty() ? answer_of_changed(ran, verb, sent, visit)
                                : is_page(ran)       ? html::main_of(ran.answer->text)
                                                     : answer_of(ran, visit);
@@ -162,22 +174,20 @@ Reply Site::told(const Known& from, const Ran& ran, const std::string& verb, con
     return drawn(from, path, answer, is_to_be_sent_again ? std::move(sent) : Fields(), status);
 }
 
-Reply Site::done(const Known& from, const std::string& verb) {
+Reply Site::done(const Known& from, const std::string& verb, const Fields& fields) {
     const Command* command = served_verb(verb);
     if (command == nullptr) return drawn(from, "/all", {}, {}, 404);
-    Fields fields(from.request.body);
     const NamedWords words = words_of(fields);
     Sender sender = sender_of(from.session, fields);
     const std::string back = own_path(fields.one("back"));
-    if (!Runner::may_last(*command, words))
-        return told(from, runner_.run(*command, words, sender), verb, back, std::move(fields));
+    if (!Runner::may_last(*command, words)) return told(from, runner_.run(*command, words, sender), verb, back, fields);
     // sent twice, it is one run
     const std::string key = "/do/" + verb + " " + from.request.body;
-    return shown(from, works_.begin(key, title_of(*command), back, from.request.body,
-                                    [this, command, words, sender](Work& work) mutable {
-                                        sender.pursuit = work.pursuit();
-                                        return Work::Came{runner_.run(*command, words, sender)};
-                                    }));
+    return shown(
+        from, works_.begin(key, title_of(*command), back, fields, [this, command, words, sender](Work& work) mutable {
+            sender.pursuit = work.pursuit();
+            return Work::Came{runner_.run(*command, words, sender)};
+        }));
 }
 
 Reply Site::asked(const Known& from, const std::string& verb) {
@@ -226,6 +236,8 @@ Reply Site::drawn(const Known& from, const std::string& path, const std::string&
                 .read_only = runner_.asked().read_only,
                 .in_network = own_.in_network,
                 .typed = std::move(typed)};
+    const auto pages = linked_pages(call.desk(), visit.newest);
+    const report::Linked linked(*pages);
     try {
         const Page page = found ? found(visit) : page_at(path, from.query, call.desk(), visit);
         return page_reply(framed(page, visit, answer), status);
@@ -299,6 +311,17 @@ Page Site::kept(const std::string& path, Page (*page)(const Desk&, const Visit&)
     return drawn;
 }
 
+namespace {
+
+std::string unescaped(std::string text) {
+    for (const auto& [entity, sign] : {std::pair("&lt;", "<"), {"&gt;", ">"}, {"&quot;", "\""}, {"&amp;", "&"}})
+        for (auto at = text.find(entity); at != std::string::npos; at = text.find(entity, at + 1))
+            text.replace(at, std::string_view(entity).size(), sign);
+    return text;
+}
+
+} // namespace
+
 // /page/brew/B1: what `lotwort report brew B1` draws.
 Page Site::reported(const std::string& path, const Visit& visit, const std::optional<Pursuit>& pursuit) {
     NamedWords words;
@@ -310,7 +333,10 @@ Page Site::reported(const std::string& path, const Visit& visit, const std::opti
     sender.pursuit = pursuit;
     const Ran ran = runner_.run(*served_verb("report"), words, sender);
     if (ran.refusal) throw Error(ran.refusal->kind, ran.refusal->message, ran.refusal->hint);
-    return {rest, {}, html::main_of(ran.answer->text)};
+    std::string body = html::main_of(ran.answer->text);
+    if (const std::string of = html::class_of(ran.answer->text); !of.empty()) // a sheet, or labels: to be printed
+        body = html::element("div", body, "class=\"" + of + "\"");
+    return {unescaped(html::title_of(ran.answer->text)), {}, body};
 }
 
 } // namespace lotwort::serve

@@ -6,6 +6,8 @@
 #include "run.hpp"
 #include "sessions.hpp"
 #include "works.hpp"
+#include <lotwort/desk/desk.hpp>
+#include <lotwort/report/links.hpp>
 
 namespace lotwort::serve {
 
@@ -38,7 +40,7 @@ private:
     Reply known(const Known& from);
     Reply get(const Known& from);
     Reply post(const Known& from);
-    Reply done(const Known& from, const std::string& verb);
+    Reply done(const Known& from, const std::string& verb, const Fields& fields);
     Reply asked(const Known& from, const std::string& verb);
     Reply told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent);
     // Of what takes long (searching.cpp): the search that an address asks for, none where it asks for none; what came
@@ -71,6 +73,13 @@ private:
     Sessions sessions_;
     std::optional<Session> local_; // of whoever asks at the machine itself and has none
     std::mutex saying_;
+
+    // Where codes lead to, in the ledger's state of that entry; of now.
+    std::shared_ptr<const report::PageFiles> linked_pages(const Desk& desk, std::int64_t newest);
+    std::shared_ptr<const report::PageFiles> linked_pages();
+    std::mutex linking_;
+    std::shared_ptr<const report::PageFiles> pages_;
+    std::int64_t pages_of_ = 0;
 
     struct Drawn {
         std::string state; // of the ledger, and the day

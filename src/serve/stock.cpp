@@ -34,25 +34,30 @@ std::string lot_said(const LotState& state) {
     return text;
 }
 
+// The supplier's note as it comes by mail.
+std::string note_form(const Visit& visit) {
+    Form form(visit, "receive", "note");
+    form.hidden("delivery", "-");
+    form.file("sent", "The note", "a table as CSV: a lot for each row; headings item, amount, price, best-before, ...");
+    form.row_begins();
+    form.field({.name = "supplier", .label = "Who delivered it", .list = "suppliers"});
+    form.field(
+        {.name = "columns", .label = "Their headings, where they differ", .ghost = "item=Article,amount=Quantity"});
+    form.row_ends();
+    form.check("again", "The same delivery came once more");
+    return form.folded("A delivery note as a file", "Book the note", true);
+}
+
 } // namespace
 
 Page stock_page(const Desk& desk, const Visit& visit) {
-    std::string items;
-    const report::StockPage page = stock_for_page(desk);
-    for (const report::StockLine& line : page.items.lines)
-        items += html::element("li",
-                               html::of_text("span", fmt::format("{}: {}{}", line.item, to_text(line.on_hand),
-                                                                 line.free.units == line.on_hand.units
-                                                                     ? ""
-                                                                     : fmt::format(", {} free", to_text(line.free)))) +
-                                   link("/stock/" + in_address(line.item), "Lots", "go"),
-                               "class=\"fine\"");
     std::string doing;
     if (!visit.read_only)
-        doing = html::element("p", link("/receive", "Receive a delivery", "go") + " " + link("/count", "Count", "go") +
-                                       " " + link("/ask/item", "Items", "go"));
+        doing =
+            html::element("p", link("/receive", "Receive a delivery", "go") + " " + link("/count", "Count", "go") +
+                                   " " + link("/ask/item", "Items", "go") + " " + link("/page/labels", "Labels", "go"));
     return {"Stock", "as booked on " + to_iso(desk.today),
-            doing + html::element("ul", items, "class=\"todo\"") + html::main_of(report::stock_page(page))};
+            doing + html::element("div", html::main_of(report::stock_page(stock_for_page(desk))), "class=\"touched\"")};
 }
 
 Page item_page(const Desk& desk, const Visit& visit, const std::string& name) {
@@ -130,7 +135,7 @@ Page receive_page(const Desk& desk, const Visit& visit) {
     form.check("sure", "It is so, however unlikely");
     return {"Receive a delivery", "All lines are booked as one entry, or none; line 1 would be the headings.",
             offered("items", item_names(book)) + offered("suppliers", suppliers_of(book)) +
-                form.html("Book the delivery", true) +
+                form.html("Book the delivery", true) + note_form(visit) +
                 html::element("p", link("/ask/receive", "One lot with its certificate", "go"))};
 }
 

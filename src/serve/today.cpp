@@ -73,7 +73,7 @@ std::string due(const Desk& desk, const std::vector<report::NextStep>& steps) {
     std::string items;
     for (const report::NextStep& step : steps)
         if (!is_of_the_day(step, desk))
-            items += html::element("li", html::of_text("span", step.why) +
+            items += html::element("li", said(step.why) +
                                              link(page_of_command(step.command), label_of_command(step.command), "go"));
     if (items.empty())
         items = html::element("li", html::of_text("span", "Nothing else is due.") + link("/plans", "Plan a brew", "go"),
@@ -89,10 +89,9 @@ std::string shortages(const Desk& desk, const std::vector<report::NextStep>& ste
         const bool is_due = std::ranges::any_of(
             steps, [&](const report::NextStep& step) { return page_of_command(step.command) == page; });
         if (lack.missing.units > 0 && !is_due)
-            items += html::element(
-                "li", html::of_text("span", fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date),
-                                                        to_text(lack.missing), lack.item)) +
-                          link(page, "Fill it", "go"));
+            items += html::element("li", said(fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date),
+                                                          to_text(lack.missing), lack.item)) +
+                                             link(page, "Fill it", "go"));
     }
     return items.empty() ? "" : html::element("ul", items, "class=\"todo\"");
 }

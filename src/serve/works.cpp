@@ -11,7 +11,7 @@ constexpr std::size_t most_kept = 16, most_under_way = 4;
 
 } // namespace
 
-Work::Work(std::string work_key, std::string looks_for, std::string address, std::string form)
+Work::Work(std::string work_key, std::string looks_for, std::string address, Fields form)
     : id(unguessable()), key(std::move(work_key)), title(std::move(looks_for)), back(std::move(address)),
       sent(std::move(form)) {}
 
@@ -61,10 +61,10 @@ void Works::make_room() {
 }
 
 std::shared_ptr<Work> Works::begin(const std::string& key, const std::string& title, const std::string& back,
-                                   const std::string& sent, std::function<Work::Came(Work&)> run) {
+                                   const Fields& sent, std::function<Work::Came(Work&)> run) {
     const std::scoped_lock lock(mutex_);
     for (const Kept& kept : kept_)
-        if (kept.work->key == key && !kept.work->is_stopped() && (sent.empty() || !kept.work->is_done()))
+        if (kept.work->key == key && !kept.work->is_stopped() && (sent.pairs().empty() || !kept.work->is_done()))
             return kept.work;
     const auto under_way = std::ranges::count_if(kept_, [](const Kept& kept) { return !kept.work->is_done(); });
     if (static_cast<std::size_t>(under_way) >= most_under_way)

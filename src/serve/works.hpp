@@ -1,6 +1,7 @@
 // What takes long is worked at aside: the page says how far it is, loads itself anew, and has a button that stops it.
 #pragma once
 
+#include "fields.hpp"
 #include "run.hpp"
 #include <atomic>
 #include <chrono>
@@ -26,9 +27,9 @@ public:
     const std::string id, key; // key: what asked for it
     const std::string title;   // what it is looking for
     const std::string back;    // the address that its answer stands at
-    const std::string sent;    // the form's bytes
+    const Fields sent;         // the form; nothing where an address asked
 
-    Work(std::string work_key, std::string looks_for, std::string address, std::string form);
+    Work(std::string work_key, std::string looks_for, std::string address, Fields form);
     void stop() { stop_.store(true); }
     [[nodiscard]] bool is_stopped() const { return stop_.load(); }
     [[nodiscard]] Pursuit pursuit();
@@ -57,7 +58,7 @@ public:
     // The one of that key that is under way, or, where an address asks, has come to its end unstopped; else a new one.
     // Error(refused) where too many are under way.
     std::shared_ptr<Work> begin(const std::string& key, const std::string& title, const std::string& back,
-                                const std::string& sent, std::function<Work::Came(Work&)> run);
+                                const Fields& sent, std::function<Work::Came(Work&)> run);
     [[nodiscard]] std::shared_ptr<Work> find(std::string_view id) const;
 
 private:

@@ -1,4 +1,5 @@
 // A recipe made and altered in a form; the forecast by a button, without a script.
+#include "../near.hpp"
 #include "served.hpp"
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -117,8 +118,8 @@ TEST_CASE("the forecast of what is typed, for a script") {
     const auto forecast = nlohmann::json::parse(got.body)["forecasts"][0];
     CHECK(forecast["recipe"] == "pale");
     CHECK(forecast["brewhouse"] == "shed");
-    CHECK(forecast["original_gravity_sg"]["value"].get<double>() == doctest::Approx(1.050).epsilon(0.0005));
-    CHECK(forecast["bitterness_ibu"]["value"].get<double>() == doctest::Approx(20.0).epsilon(0.03));
+    CHECK(forecast["original_gravity_sg"]["value"].get<double>() == near(1.050, 0.0005));
+    CHECK(forecast["bitterness_ibu"]["value"].get<double>() == near(20.0, 0.03));
     CHECK(!holds(served.run("recipe show pale"), "1.0500"));
 }
 

@@ -15,6 +15,9 @@ namespace lotwort::report::html {
 // In a paragraph, an item of a list and a cell that may be broken, dates and options of commands stay whole.
 [[nodiscard]] std::string of_text(std::string_view name, std::string_view text, std::string_view attributes = {});
 
+// The inner part of a pre element: every space stays, codes of pages are links.
+[[nodiscard]] std::string preformatted(std::string_view text);
+
 // A paragraph for each line of the text; a line that begins with a space goes on with the one before, as `wrapped`
 // breaks them.
 [[nodiscard]] std::string paragraphs(std::string_view text);
@@ -34,5 +37,7 @@ namespace lotwort::report::html {
 // What a whole page has between its header and its footer; and its title. A page of this room is asked, no other.
 [[nodiscard]] std::string main_of(std::string_view page);
 [[nodiscard]] std::string title_of(std::string_view page); // HTML
+// What its body is, for the style sheet: "labels"; empty of most.
+[[nodiscard]] std::string class_of(std::string_view page);
 
 } // namespace lotwort::report::html

@@ -13,6 +13,7 @@ namespace lotwort::report {
 // The files of pages that stand in one folder.
 struct PageFiles {
     std::map<std::string, std::string, std::less<>> brews, lots, plans; // by code
+    std::map<std::string, std::string, std::less<>> recipes, items;     // by name, in columns that are of them
     std::vector<std::pair<std::string, std::string>> menu;              // words and file, at the top of each page
 
     // A name for a file that every file system takes, and no other page has: "lot-PM_03.html". Letters of one case

@@ -181,6 +181,14 @@ std::string main_of(std::string_view page) {
     return between(page, "<main>", "</main>");
 }
 
+std::string class_of(std::string_view page) {
+    constexpr std::string_view begins = "<body class=\"";
+    const auto at = page.find(begins);
+    if (at == std::string_view::npos) return "";
+    page.remove_prefix(at + begins.size());
+    return std::string(page.substr(0, page.find('"')));
+}
+
 std::string title_of(std::string_view page) {
     return between(page, "<h1>", "</h1>");
 }

@@ -75,6 +75,20 @@ std::string running(std::string_view given) {
     return out;
 }
 
+std::string preformatted(std::string_view given) {
+    const std::string answered = as_answered(given);
+    std::string out;
+    for (std::string_view text = answered; !text.empty();) {
+        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
+        const std::size_t next = std::min(text.find_first_not_of(" \n", end), text.size());
+        const std::string word = running_word(text.substr(0, end));
+        out += word.starts_with("<span") ? escaped_piece(text.substr(0, end)) : word;
+        out += text.substr(end, next - end);
+        text.remove_prefix(next);
+    }
+    return out;
+}
+
 std::string with_minus_signs(std::string_view text) {
     std::string out;
     for (std::size_t i = 0; i < text.size(); ++i) {

@@ -60,6 +60,8 @@ std::string_view page_of(std::string_view code, std::string_view heading) {
     }
     if (heading == "Lot") return file_in(files.lots, code);
     if (heading == "Plan") return file_in(files.plans, code);
+    if (heading == "Recipe") return file_in(files.recipes, code);
+    if (heading == "Item") return file_in(files.items, code);
     constexpr std::string_view any[] = {"Code", "By", "In", "Went into", "Why", ""};
     if (std::ranges::find(any, heading) == std::end(any)) return {};
     std::string_view only;
