@@ -89,7 +89,10 @@ double bound_of(const PurchaseCase& wanted, double upper) {
     OrderPrices prices(lots);
     for (int n = 0; n < 200 && !prices.is_done(); ++n)
         if (!prices.step(upper)) return no_limit;
-    return std::max(prices.bound(), prices.bound_with(joint_lots(wanted, LotsFor::fine_bound)));
+    const JointLots fine = joint_lots(wanted, LotsFor::fine_bound);
+    OrderPrices finer(fine, prices);
+    for (int n = 0; n < 20 && !finer.is_done(); ++n) finer.step(upper);
+    return std::max(prices.bound(), finer.bound());
 }
 
 } // namespace

@@ -5,9 +5,10 @@
 namespace lotwort::plan {
 
 namespace {
-constexpr int patience = 12;     // steps without a better bound before they are halved
-constexpr double memory = 0.9;   // of how much of an order there is
-constexpr double momentum = 0.5; // of the last steps
+constexpr int patience = 12;       // steps without a better bound before they are halved
+constexpr double memory = 0.9;     // of how much of an order there is
+constexpr double momentum = 0.5;   // of the last steps
+constexpr double begun_pace = 0.3; // where prices are good already
 constexpr int halvings = 30;
 } // namespace
 
@@ -64,12 +65,10 @@ double OrderPrices::order_value(const LotOrder& order, const Order& now,
     return std::min(0.0, alone + spared);
 }
 
-double OrderPrices::bound_with(const JointLots& lots) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < lots.items.size(); ++i) sum += sizer_.solve(lots.items[i], best_terms_[i]).cost;
-    for (std::size_t o = 0; o < lots.orders.size(); ++o)
-        sum += order_value(lots.orders[o], best_orders_[o], best_terms_);
-    return sum;
+OrderPrices::OrderPrices(const JointLots& lots, const OrderPrices& begun) : OrderPrices(lots) {
+    terms_ = begun.best_terms_;
+    orders_ = begun.best_orders_;
+    pace_ = begun_pace;
 }
 
 // Who bought pays more next time, and all the less that share the order, until together they pay it and no more: so

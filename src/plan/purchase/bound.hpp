@@ -13,13 +13,13 @@ namespace lotwort::plan {
 class OrderPrices {
 public:
     explicit OrderPrices(const JointLots& lots);
+    // The same case's lots counted otherwise, from the best prices of before on.
+    OrderPrices(const JointLots& lots, const OrderPrices& begun);
 
     // One step towards a better bound, knowing a plan of cost `upper`. False: the uses of some item cannot be met.
     bool step(double upper);
 
     [[nodiscard]] double bound() const { return best_; } // the greatest so far
-    // The bound that the same prices give with the same case's lots counted otherwise.
-    [[nodiscard]] double bound_with(const JointLots& lots);
     // The prices of the greatest bound.
     [[nodiscard]] const std::vector<std::vector<ChanceTerms>>& terms() const { return best_terms_; }
     [[nodiscard]] bool is_done() const { return pace_ < 1e-2; }

@@ -15,6 +15,7 @@ inline constexpr double of_a_pack = 1e-6; // what a pack may miss a common measu
 struct DayUse {
     Date day;
     double amount = 0.0, most = 0.0, safety = 0.0;
+    double aged = 0.0; // as of the first day, at the most: what of goods counted at their richest is taken
 };
 
 class ItemLots {
@@ -50,6 +51,7 @@ private:
     void find_unit();
     [[nodiscard]] double near_measure(double least) const;
     void add_uses();
+    void keep_aged(Date day, double aged, LotUse& made) const;
     void add_supplies();
     void add_worth();
     void add_chance(std::size_t s);
@@ -84,6 +86,7 @@ private:
     bool by_age_ = false;
     std::vector<DayUse> uses_;
     double most_safety_ = 0.0;
+    double held_share_ = 1.0; // what a pack holds, at the least, of what its units come to
     LotItem item_;
 };
 

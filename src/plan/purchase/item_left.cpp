@@ -16,7 +16,7 @@ double ItemLots::best_left(std::size_t s) const {
         const double price = (careful_ ? steps.back() : steps.front()).price / (offer_of(other).pack * gain_.at(other));
         worth = std::max(worth, model_.sources[other].value_share * price);
     }
-    return careful_ ? std::min(1.0, item_.held_share * gain_.at(s)) * worth : worth;
+    return careful_ ? std::min(1.0, held_share_ * gain_.at(s)) * worth : worth;
 }
 
 // What an amount of one costs at the least, then or later; where only so much of what is left counts, at any time.

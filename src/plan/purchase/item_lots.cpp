@@ -14,11 +14,11 @@ constexpr double finest = 4;        // of a pack
 // Where goods age, a pack is counted in so many parts at most; and so that items, chances and states together make no
 // more work than that, by the search, which tries much, less, and for the bound itself, which is looked at seldom,
 // more.
-constexpr double aged_parts = 100;
-constexpr double bound_work = 2.5e5, search_work = 4e4, fine_work = 1e7;
-constexpr double most_aged_states = 5000;
-constexpr double fewest_parts = 40,
-                 fewest_tried = 8; // fewer tell less than they cost: each need counts as of what comes by then
+constexpr double aged_parts = 100, packs_parts = 400;
+constexpr double bound_work = 2.5e5, search_work = 5e5, fine_work = 1e7, packs_work = 2e8;
+constexpr double most_aged_states = 10000;
+constexpr double fewest_parts = 25,
+                 fewest_tried = 4; // fewer tell less than they cost: each need counts as of what comes by then
 
 // The greatest amount that every pack is a whole number of, or nearly (Euclid).
 double common_measure(double a, double b) {
@@ -90,7 +90,7 @@ void ItemLots::find_uses() {
             by_day[need.day].safety = std::max(by_day[need.day].safety, need.safety);
             continue;
         }
-        double richest = 0.0, poorest = no_limit, recent = no_limit;
+        double richest = 0.0, poorest = no_limit, recent = no_limit, taken = 1.0;
         for (const auto* list : {&supplies_, &sources_})
             for (const std::size_t s : *list) {
                 if (!serves(model_.sources[s], need)) continue;
@@ -98,6 +98,7 @@ void ItemLots::find_uses() {
                 richest = std::max(richest, each);
                 if (each <= 0.0) continue;
                 poorest = std::min(poorest, each);
+                if (by_age_) taken = std::max(taken, gain_.at(s) * ageing(need.day) / each);
                 if (list == &sources_ && model_.sources[s].from >= need.day - some_months)
                     recent = std::min(recent, each);
             }
@@ -106,6 +107,7 @@ void ItemLots::find_uses() {
         DayUse& use = by_day[need.day];
         use.amount += need.amount / richest;
         use.most += need.amount / std::min(poorest, 1.0);
+        use.aged += need.amount / richest * taken;
         use.safety = std::max(use.safety, need.safety);
     }
     for (auto& [day, use] : by_day) {
@@ -181,7 +183,7 @@ double ItemLots::aged_states() const {
     std::set<std::string> ageing;
     for (const PurchaseOffer& offer : wanted_.offers)
         if (offer.worth) ageing.insert(offer.item);
-    const double work = fine_ ? fine_work : careful_ ? search_work : bound_work;
+    const double work = fine_ ? (careful_ ? packs_work : fine_work) : careful_ ? search_work : bound_work;
     return std::min(work / static_cast<double>(ageing.size() * sources_.size()), most_aged_states);
 }
 
@@ -199,21 +201,40 @@ void ItemLots::find_unit() {
     if (sources_.empty()) unit = std::max(1.0, most);
     if (most / unit > most_states) unit = near_measure(most / rounded_states);
     if (spoils) unit /= std::clamp(std::floor(fine_states * unit / most), 1.0, finest);
-    if (by_age_) unit = std::max(smallest / aged_parts, most / aged_states());
+    if (by_age_) unit = std::max(smallest / (fine_ && careful_ ? packs_parts : aged_parts), most / aged_states());
     item_.unit = unit;
-    item_.held_share = no_limit;
-    for (const std::size_t s : sources_)
-        item_.held_share = std::min(item_.held_share, offer_of(s).pack / (unit * units_of(s)));
-    if (sources_.empty()) item_.held_share = 1.0;
+    held_share_ = no_limit;
+    for (const std::size_t s : sources_) held_share_ = std::min(held_share_, offer_of(s).pack / (unit * units_of(s)));
+    if (sources_.empty()) held_share_ = 1.0;
+}
+
+// What is kept after a day's uses, told another way: what has come, less what was used, as of the first day; no unit of
+// it is more than the freshest. Where hops age this is nearer to the truth than that the poorest were used.
+void ItemLots::keep_aged(Date day, double aged, LotUse& made) const {
+    double freshest = 0.0, there = 0.0, share = 1.0;
+    for (const auto& [s, gain] : gain_) {
+        const PurchaseSource& source = model_.sources[s];
+        if (source.from > day) continue;
+        freshest = std::max(freshest, gain);
+        if (source.supply && keeps(source)) there += source.amount * gain;
+        if (!source.supply) share = std::min(share, offer_of(s).pack * gain / (item_.unit * units_of(s)));
+    }
+    if (freshest <= 0.0) return;
+    const double spoilt = made.may_spoil ? item_.unit + (careful_ ? 0.0 : most_safety_) : 0.0;
+    const double base = (there - aged) / freshest - spoilt, held = share / freshest;
+    if (base + item_.unit * held * made.least <= made.base + item_.unit * made.held * made.least) return;
+    made.base = base;
+    made.held = held;
 }
 
 void ItemLots::add_uses() {
-    double used = 0.0, used_at_most = 0.0;
+    double used = 0.0, used_at_most = 0.0, aged = 0.0;
     const auto next_of = [&](std::size_t u) { return u + 1 < uses_.size() ? uses_[u + 1].day : wanted_.until + one; };
     for (std::size_t u = 0; u < uses_.size(); ++u) {
         const DayUse& use = uses_[u];
         used += use.amount;
         used_at_most += use.most;
+        aged += use.aged;
         LotUse made;
         const double asked = used + use.safety - there_by(use.day);
         made.least = std::max(0, static_cast<int>(std::ceil(asked / item_.unit - of_a_unit)));
@@ -222,8 +243,12 @@ void ItemLots::add_uses() {
             const PurchaseSource& source = model_.sources[s];
             return !keeps(source) && *source.spoilt <= next_of(u);
         });
-        // a part of a unit may have spoilt, and states count whole ones
-        made.base = there_for_good(use.day) - used_at_most - (made.may_spoil ? item_.unit : 0.0);
+        made.base = there_for_good(use.day) - used_at_most;
+        // a part of a unit may have spoilt, and states count whole ones; and of the safety stock all, before the next
+        // use
+        if (made.may_spoil) made.base -= item_.unit + (careful_ ? 0.0 : use.safety);
+        made.held = held_share_;
+        if (by_age_) keep_aged(use.day, aged, made);
         item_.most_state = std::max(item_.most_state, made.least);
         item_.uses.push_back(made);
     }

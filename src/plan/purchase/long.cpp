@@ -10,23 +10,23 @@ namespace lotwort::plan {
 
 namespace {
 
-constexpr int most_steps = 600;       // towards the bound
-constexpr int look_every = 20;        // of these
-constexpr int look_finer_every = 100; // of these
-constexpr int share_every = 40;       // of these
-constexpr int share_rounds = 30;      // of sharing orders
-constexpr double begun_share = 0.3;   // of an order, that each pays to begin with
-constexpr int most_shakes = 400;      // of the order days
-constexpr int enough_shakes = 80;     // in a row that brought nothing
-constexpr double share_of_time = 0.7; // for all of that; the rest is the solver's
-constexpr double first_share = 0.3;   // for the first plan
-constexpr double much_nearer = 0.25;  // than asked: where the bound is left alone
-constexpr double few_packs = 0.1;     // of the packs found: what the solver may differ by
-constexpr int most_extra = 3;         // packs of each order of what ages
-constexpr int most_mended = 40;       // rounds of packs added where something lacks all the same
-constexpr double lacking = 1e-6;      // of a need: what lacks of it at all
-constexpr double refined_gap = 1e-3;  // at which the solver ends
-constexpr int refined_nodes = 300;    // or after so many
+constexpr int most_steps = 600;        // towards the bound
+constexpr int most_coarse_steps = 200; // where others follow
+constexpr int look_every = 20;         // of these
+constexpr int most_fine_steps = 150;   // of those that count what ages finely
+constexpr int share_every = 40;        // of these
+constexpr int share_rounds = 16;       // of sharing orders
+constexpr int most_shakes = 400;       // of the order days
+constexpr int enough_shakes = 80;      // in a row that brought nothing
+constexpr double share_of_time = 0.9;  // for all of that; what is left is the solver's
+constexpr double first_share = 0.3;    // for the first plan
+constexpr double much_nearer = 0.25;   // than asked: where the bound is left alone
+constexpr double few_packs = 0.1;      // of the packs found: what the solver may differ by
+constexpr int most_extra = 3;          // packs of each order of what ages
+constexpr int most_mended = 40;        // rounds of packs added where something lacks all the same
+constexpr double lacking = 1e-6;       // of a need: what lacks of it at all
+constexpr double refined_gap = 1e-3;   // at which the solver ends
+constexpr int refined_nodes = 300;     // or after so many
 
 class LongSearch {
 public:
@@ -58,7 +58,7 @@ private:
     bool weigh();
     void take(PurchaseModel model, MipAnswer answer);
     void raise_bound(bool refined);
-    void look_finer();
+    void look_finer(bool refined);
     [[nodiscard]] double bound() const { return std::max(prices_.bound(), fine_bound_); }
     void shake();
     void share(const std::vector<std::vector<ChanceTerms>>& prices);
@@ -279,31 +279,30 @@ void LongSearch::share(const std::vector<std::vector<ChanceTerms>>& prices) {
         search_.set(best);
 }
 
-// To begin with all pay alike, and for a third of what they will be.
-std::vector<std::vector<ChanceTerms>> alike(const JointLots& lots) {
-    std::vector<std::vector<ChanceTerms>> prices;
-    for (const LotItem& item : lots.items) prices.emplace_back(item.chances.size());
-    for (const LotOrder& order : lots.orders)
-        for (const LotRef& line : order.lines) prices[line.item][line.chance].setup = begun_share * order.delivery;
-    return prices;
-}
-
 void LongSearch::raise_bound(bool refined) {
-    for (int n = 0; n < most_steps && !prices_.is_done() && !is_over(); ++n) {
+    const int most = lots_.ages ? most_coarse_steps : most_steps;
+    for (int n = 0; n < most && !prices_.is_done() && !is_over(); ++n) {
         if (!prices_.step(search_.cost())) return;
         if (n % look_every != look_every - 1) continue;
-        if (n % look_finer_every == look_finer_every - 1) look_finer();
         if (refined && n % share_every == share_every - 1 && !is_near()) share(prices_.terms());
         if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
         if (is_near(much_nearer)) return; // a bound is soon had, and other parts may have the rest
     }
 }
 
-// Steps towards the bound count what ages coarsely, and too rich by that; the bound itself need not.
-void LongSearch::look_finer() {
-    if (!lots_.ages) return;
-    if (!fine_) fine_ = joint_lots(wanted_, LotsFor::fine_bound);
-    fine_bound_ = std::max(fine_bound_, prices_.bound_with(*fine_));
+// Steps towards the bound count what ages coarsely, or not at all. Finer ones are dear: they begin where these ended.
+void LongSearch::look_finer(bool refined) {
+    if (!lots_.ages || is_near()) return;
+    fine_ = joint_lots(wanted_, LotsFor::fine_bound);
+    OrderPrices prices(*fine_, prices_);
+    for (int n = 0; n < most_fine_steps && !prices.is_done() && !is_near(); ++n) {
+        if (n > 0 && is_over()) return; // one tells most of it
+        if (!prices.step(search_.cost())) return;
+        fine_bound_ = std::max(fine_bound_, prices.bound());
+        if (n % look_every != look_every - 1) continue;
+        if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
+        if (refined && n % share_every == share_every - 1) share(prices.terms());
+    }
 }
 
 // Away from where no single change is better, and back down from there.
@@ -360,13 +359,13 @@ void LongSearch::refine(bool any) {
 LongPlan LongSearch::run(bool refined) {
     if (!prices_.step(no_limit)) return {}; // not even with all orders free of charge
     // who interrupts wants a plan all the same: the first is near
-    search_.share(alike(lots_), share_rounds);
+    search_.share(first_prices(lots_), share_rounds);
     if (!std::isfinite(search_.cost())) search_.begin();
     search_.improve([this] { return wall_seconds() - began_ > first_share * limits_.seconds; });
     keep();
     if (!best_.answer.found()) refine(true);
     raise_bound(refined);
-    look_finer();
+    look_finer(refined);
     if (refined && !is_near()) shake();
     // the solver may take for ever: only where there is an end to that
     if (refined && std::isfinite(limits_.seconds) && !is_near() && !is_over()) refine(false);

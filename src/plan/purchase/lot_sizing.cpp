@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 namespace lotwort::plan {
 
@@ -57,14 +58,20 @@ void LotSizer::buy_within(const LotChance& chance, const PackBand& band, double 
 void LotSizer::buy_beyond(const LotItem& item, const LotChance& chance, const PackBand& band, double pack, double setup,
                           std::vector<Step>& steps) {
     const int last = static_cast<int>(cost_.size()) - 1, top = std::min(last, chance.most_state);
+    const bool may_pay = chance.keeps && pack < chance.units * item.unit * (chance.left_worth + chance.left_more);
     for (int k = low_; k <= last; ++k) {
         const double before = before_[static_cast<std::size_t>(k)];
         if (!(before < never)) continue;
         const int target = std::max(k, chance.most_gain < top - k ? k + chance.most_gain : top);
         const int least = std::max(band.from, (target - k) / chance.units + 1);
         if (least > band.to) continue;
-        for (const int packs : {least, band.to}) {
-            const auto at = static_cast<std::size_t>(k), to = static_cast<std::size_t>(target);
+        const auto at = static_cast<std::size_t>(k), to = static_cast<std::size_t>(target);
+        // and as many as count when they are left, or one more, or all, where that may pay
+        const double counting = std::min<double>(
+            band.to, (target - k + std::max(0.0, item.left_most - left_[to]) / item.unit) / chance.units);
+        const int counted_last = std::max(least, static_cast<int>(counting));
+        const int tried[] = {least, counted_last, std::min(counted_last + 1, band.to), band.to};
+        for (const int packs : std::span(tried, may_pay ? 4U : 1U)) {
             const double unused = chance.keeps ? item.unit * (k + packs * chance.units - target) : 0.0;
             const double counted = std::min(left_[to] - left_[at] + unused, item.left_most - left_[at]);
             const double left = chance.left_worth * counted + chance.left_more * (beyond_[to] - beyond_[at] + unused);
@@ -123,7 +130,7 @@ LotChoice LotSizer::solve(const LotItem& item, const std::vector<ChanceTerms>& t
         if (u == item.uses.size()) break;
         const bool thrown = item.uses[u].may_spoil;
         if (thrown) chance_of.push_back(none);
-        use(item.uses[u], item.unit * item.held_share, thrown ? next_steps(states) : nothing);
+        use(item.uses[u], item.unit * item.uses[u].held, thrown ? next_steps(states) : nothing);
     }
     const auto least = std::ranges::min_element(cost_);
     LotChoice choice{*least + item.constant, std::vector<int>(item.chances.size(), 0)};

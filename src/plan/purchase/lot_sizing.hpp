@@ -35,13 +35,13 @@ struct LotChance {
 struct LotUse {
     int least = 0;          // state that meets it, and its safety stock
     double rate = 0.0;      // money for keeping an amount of one until the next use
-    double base = 0.0;      // rate is borne by max(0, base + k unit held_share)
+    double base = 0.0;      // rate is borne by max(0, base + k unit held)
     bool may_spoil = false; // something may have spoilt: units may be thrown away after it
+    double held = 1.0;      // what a pack holds, at the least, of what its units come to
 };
 
 struct LotItem {
     double unit = 1.0;
-    double held_share = 1.0; // what a pack holds, at the least, of what its units come to
     int most_state = 0;
     std::vector<LotUse> uses;
     std::vector<LotChance> chances; // by arrival

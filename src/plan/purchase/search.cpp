@@ -8,6 +8,7 @@ namespace lotwort::plan {
 namespace {
 constexpr double of_lacking = 1.0;  // of what lacks to a minimum order: what that is held to cost
 constexpr double least_lead = 0.05; // share of the price by which items are led to a minimum order
+constexpr double begun_share = 0.3; // of an order, that each pays to begin with
 constexpr double of_news = 0.5;     // of what an item pays for an order: a part by what the last round says
 constexpr std::size_t furthest = 4; // orders that one is moved by at most
 } // namespace
@@ -144,8 +145,6 @@ void OrderSearch::close_unused() {
     }
 }
 
-// Each item pays its share of the orders that it came with, and all of one that nobody else placed: so they come to
-// share. What they share then is kept, if it is the best so far.
 void OrderSearch::share(const std::vector<std::vector<ChanceTerms>>& prices, int rounds) {
     std::vector<std::vector<ChanceTerms>> paid = prices;
     Days best = days();
@@ -174,6 +173,14 @@ void OrderSearch::share(const std::vector<std::vector<ChanceTerms>>& prices, int
         }
     }
     set(best);
+}
+
+std::vector<std::vector<ChanceTerms>> first_prices(const JointLots& lots) {
+    std::vector<std::vector<ChanceTerms>> prices;
+    for (const LotItem& item : lots.items) prices.emplace_back(item.chances.size());
+    for (const LotOrder& order : lots.orders)
+        for (const LotRef& line : order.lines) prices[line.item][line.chance].setup = begun_share * order.delivery;
+    return prices;
 }
 
 void OrderSearch::improve(const std::function<bool()>& stop) {

@@ -15,8 +15,9 @@ public:
     // Evenly spaced orders, the spacing tried out supplier by supplier.
     void begin();
     // Until no single change is better, or `stop`.
+    // From these prices on each item pays its part of the orders that it came with, and all of one that nobody else
+    // placed: so they come to share. The best of so many rounds; what was before is given up.
     void share(const std::vector<std::vector<ChanceTerms>>& prices, int rounds);
-    void close_unused();
     void improve(const std::function<bool()>& stop);
     struct Days {
         std::vector<bool> open;  // by order
@@ -39,6 +40,7 @@ private:
     bool lead(std::size_t order);
     void set_terms(std::size_t order);
     void evaluate(const std::vector<std::size_t>& items);
+    void close_unused();
     [[nodiscard]] double together() const;
     [[nodiscard]] double goods_of(std::size_t order) const;
 
@@ -51,5 +53,8 @@ private:
     std::vector<std::vector<std::size_t>> of_supplier_; // orders by day
     double cost_ = no_limit;
 };
+
+// All pay alike, and less than the whole.
+[[nodiscard]] std::vector<std::vector<ChanceTerms>> first_prices(const JointLots& lots);
 
 } // namespace lotwort::plan
