@@ -6,8 +6,9 @@
 
 namespace lotwort {
 
-// Pins kept against the date, hops that have aged, a volume the kit is not meant for, a forecast that may come to
-// nothing, figures assumed, enzymes below the recipe's floor. Reads the plan's lines and forecast.
+// Remarks on pins kept against the date, hops that have aged, and a volume the kit is not meant for. Also on a
+// forecast that may come to nothing, figures assumed, and enzymes below the recipe's floor. Reads the plan's lines
+// and forecast.
 void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& plan);
 
 } // namespace lotwort

@@ -59,8 +59,8 @@ private:
     SpecificGravity gravity_; // of the wort that the yeast is for: the recipe's, else as forecast
 };
 
-// A lot that is used up gives what it holds, 99.790321 kg of 220 lb; what is weighed out of the next one, or is
-// lacking, is in whole steps again, and the line needs a fraction of a step more or less.
+// A lot that is used up gives what it holds, 99.790321 kg of 220 lb. What is weighed out of the next one, or is
+// lacking, is in whole steps again. So the line needs a fraction of a step more or less.
 void Draft::weigh_the_rest_in_steps(PlannedLine& line) const {
     Allotment& given = line.allotment;
     if (line.needed.measure != Measure::mass || given.taken.size() + (given.missing.units > 0 ? 1U : 0U) < 2) return;

@@ -7,9 +7,10 @@
 
 namespace lotwort::cli {
 
-// The words that may take the place of the last of `words` (the words behind `lotwort`, the last one begun or empty),
-// each on a line, those that begin as it does. Empty where there are none, or where a file is wanted: the shell then
-// offers files. Never throws for a ledger that cannot be read. Described: behind verbs and options two blanks, and what it is.
+// What may take the place of the last of `words` (the words behind `lotwort`, the last one begun or empty): the words
+// that begin as it does, each on a line. Empty where there are none, or where a file is wanted: the shell then offers
+// files. Never throws for a ledger that cannot be read. Described: behind verbs and options two blanks, and what it
+// is.
 enum class Described { no, yes };
 [[nodiscard]] std::string completions(const std::vector<std::string>& words, const Surroundings& surroundings,
                                       Described described = Described::no);

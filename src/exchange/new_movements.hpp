@@ -25,10 +25,11 @@ struct NewMovements {
 };
 
 // Movements are told apart by what they say and by what took them back; ids only tie those of one file
-// together. A movement stated twice is two movements. A reversal goes with what it takes back; where that stands in a
-// brew of the ledger (a weight that was corrected since), it goes alone and names the movement by its id there: one
-// that the file does not have, before one that stands in both, for the file's is then a later one. Adds a line to
-// `conflicts`, beginning with `source`, for each movement that the file takes back and that stands in the ledger.
+// together. A movement stated twice is two movements. A reversal goes with what it takes back. That may stand in a
+// brew of the ledger (a weight that was corrected since). Then the reversal goes alone and names the movement by its
+// id there. It takes one that the file does not have before one that stands in both, for the file's is then a later
+// one. Adds a line to `conflicts`, beginning with `source`, for each movement that the file takes back and that
+// stands in the ledger.
 [[nodiscard]] NewMovements new_movements(const std::vector<Movement>& file, const std::vector<Movement>& ledger,
                                          std::vector<Use> standing, const UseIds& use_ids, std::string_view source,
                                          const Places& places, FaultLines& conflicts);

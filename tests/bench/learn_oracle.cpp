@@ -3,7 +3,7 @@
 // [breweries] [seed]`.
 //
 // step: the likeliest place of a fall whose size is known beforehand (Neyman and Pearson's test, over all places at
-// once), named as rarely as one brewery in twenty at rest over 30 brews. sack: the difference between two lots.
+// once). It is named as rarely as one brewery in twenty at rest over 30 brews. sack: the difference between two lots.
 // offsets: what all but an instrument's own prior says of its lasting error.
 #include "../../src/infer/learn/gather.hpp"
 #include "../../src/infer/learn/turn.hpp"

@@ -1,6 +1,6 @@
-// How slips are found: simulated brews with one slip of each kind people make, by how many standard deviations the slip
-// stands out once the other readings have had their say (the root of its noncentrality). Fixed seed.
-// usage: reconcile_power [brews per slip, default 2000]
+// How slips are found: simulated brews with one slip of each kind people make. They are sorted by how many standard
+// deviations the slip stands out by the other readings (the root of its noncentrality). Fixed seed. usage:
+// reconcile_power [brews per slip, default 2000]
 #include "../../src/infer/reconcile/answer.hpp"
 #include "../../src/infer/reconcile/brew_problem.hpp"
 #include "../../src/infer/reconcile/equations.hpp"

@@ -12,8 +12,8 @@ struct KilledProgram {
 };
 
 // `lotwort receive`, `discard`, `count`, `plan` and `brew` in turn, each killed (SIGKILL) at a random moment of its
-// life, until so many were. Checks after each: what was reported is there, at most the one entry more is, none is half
-// there (each entry says the round it is of, and its seal covers all its rows), and verify finds nothing.
+// life, until so many were. Checks after each: what was reported is there, at most the one entry more is, and verify
+// finds nothing. None is half there: each entry says the round it is of, and its seal covers all its rows.
 [[nodiscard]] KilledProgram kill_program(int kills, unsigned seed);
 
 } // namespace lotwort::test

@@ -1,5 +1,5 @@
-// A full or failing disk, for one program: loaded ahead of the C library, it lets ledgers and their journals grow by as
-// many bytes as FULL_DISK_ROOM says, and answers what would grow them further as a full disk does (ENOSPC). What is
+// A full or failing disk, for one program, loaded ahead of the C library. It lets ledgers and their journals grow by
+// as many bytes as FULL_DISK_ROOM says. What would grow them further it answers as a full disk does (ENOSPC). What is
 // written over bytes that are there already goes through, as it does on a disk without room. With BAD_DISK_READ=N the
 // Nth reading of a ledger fails (EIO), with BAD_DISK_FLUSH each flush of a folder.
 #include <cerrno>

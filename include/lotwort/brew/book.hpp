@@ -1,10 +1,10 @@
 // A book: a whole ledger's contents, or a part of one. It is what an exchange file holds, what an export
 // reads, and what every command that writes hands to the ledger: booking is appending a book.
 //
-// When a book is appended, a record whose name or code is new is added; an item, instrument, brewhouse,
-// recipe, tank, supplier or plan of a known name becomes its next version; a brew of a known code gains the
-// additions and readings listed (its head fields must agree); a run of packages of a known code gains what is listed
-// as sent.
+// When a book is appended, a record whose name or code is new is added. One that is known joins what is there:
+// - an item, instrument, brewhouse, recipe, tank, supplier or plan becomes its next version;
+// - a brew gains the additions and readings listed (its head fields must agree);
+// - a run of packages gains what is listed as sent.
 #pragma once
 
 #include <lotwort/brew/brew.hpp>

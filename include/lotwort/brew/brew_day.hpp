@@ -11,7 +11,8 @@
 
 namespace lotwort {
 
-// The additions that a plan's reservations stand for, in the order of its lines; of a lot one for each place it goes to.
+// The additions that a plan's reservations stand for, in the order of its lines; of a lot one for each place it goes
+// to.
 [[nodiscard]] std::vector<Addition> planned_additions(const PlannedBrew& planned);
 
 // One note of the brew day. Stage and minutes may be left out where the lot is planned for one place only.
@@ -38,10 +39,10 @@ struct WeighedIn {
 };
 
 // Notes laid over the plan, in their order. A planned_only note that fits a planned addition (its lot, and its stage
-// and minutes where the note says them) takes the place of its weight; another that fits adds to it; any other is an
-// addition of its own, at the stage that its kind of item goes to: malt to the mash, sugar to the kettle, yeast to the
-// fermenter. Error(refused) where a note fits several additions, where the stage of a hop is not said, and where a
-// planned_only note fits none.
+// and minutes where the note says them) takes the place of its weight. Another that fits adds to it. Any other is an
+// addition of its own, at the stage that its kind of item goes to: malt to the mash, sugar to the kettle, yeast to
+// the fermenter. Error(refused) where a note fits several additions, where the stage of a hop is not said, and where
+// a planned_only note fits none.
 [[nodiscard]] WeighedIn weigh_in(const std::vector<Addition>& planned, const std::vector<Weighing>& notes);
 
 } // namespace lotwort

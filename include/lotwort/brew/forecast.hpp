@@ -119,9 +119,10 @@ struct Boil {
     Litres volume;
 };
 
-// The mass of one hop line for a volume in the fermenter: in proportion where the recipe gives a mass, of the alpha it
-// means (meant_figures.hpp); where it gives bitterness, the mass that gives it in the boil and the stands after it
-// (Tinseth) at that alpha. Error(refused) where a line gives neither, or asks bitterness of a hop that is not boiled.
+// The mass of one hop line for a volume in the fermenter. Where the recipe gives a mass, it is in proportion, of the
+// alpha it means (meant_figures.hpp). Where it gives bitterness, it is the mass that gives it in the boil and the
+// stands after it (Tinseth) at that alpha. Error(refused) where a line gives neither, or asks bitterness of a hop
+// that is not boiled.
 [[nodiscard]] Grams hop_mass(const Recipe& recipe, const HopLine& line, Litres volume, const Figure& alpha_pct,
                              const Boil& boil, Celsius boiling = wort::boiling_point());
 

@@ -42,10 +42,10 @@ struct Kit {
     std::optional<Levels> level_covariance;
 };
 
-// An efficiency that the brewhouse states is taken as what many of its brews came to, of a wort of 12 °P in its volume:
-// one observation of ln efficiency, with its sd (3 points unless stated), of all five levels at once. It moves each that
-// nobody stated by least squares as far as that one is uncertain (told_efficiency.cpp, docs/methods/brewhouse.md), and
-// makes none less sure; conversion is 1 at most.
+// An efficiency that the brewhouse states is taken as what many of its brews came to, of a wort of 12 °P in its
+// volume. It is one observation of ln efficiency, with its sd (3 points unless stated), of all five levels at once.
+// By least squares it moves each level that nobody stated, as far as that one is uncertain (told_efficiency.cpp,
+// docs/methods/brewhouse.md). It makes none less sure. Conversion is 1 at most.
 [[nodiscard]] Kit kit_of(const Brewhouse& brewhouse);
 
 // The brewhouse without the efficiency it states: what is learned of it brew by brew has that once, from the kit.

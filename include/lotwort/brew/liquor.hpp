@@ -7,9 +7,9 @@
 
 namespace lotwort {
 
-// Litres of liquor (20 C, strike and sparge together) that bring target_l to the fermenter, lautering as
-// expected: the water balance solved for its one unknown (Newton, to 1e-9 L); where it has no root above nothing, the
-// sum of the volumes.
+// Litres of liquor (20 C, strike and sparge together) that bring target_l to the fermenter, lautering as expected.
+// The water balance is solved for its one unknown (Newton, to 1e-9 L). Where it has no root above zero: the sum of
+// the volumes.
 [[nodiscard]] double liquor_for_volume(const Kit& kit, double target_l, const MashGrist& grist, const BrewFacts& facts,
                                        double boil_off_l, double kettle_loss_l, double retained_l);
 

@@ -14,7 +14,7 @@ namespace lotwort {
 [[nodiscard]] bool is_by_colour(const GristLine& meant, const Item& item);
 
 // The mass of what is there over the mass of what is meant; 1 where the line states no figure, or where what is there
-// gives nothing. A malt by its extract, fine grind in dry matter (the moisture is that of what is there); by its
+// gives nothing. A malt by its extract, fine grind in dry matter (the moisture is that of what is there). By its
 // colour, linear in degrees Lovibond, where colour alone is stated, or of caramel and roasted malts, which are there
 // for it.
 [[nodiscard]] double mass_ratio(const GristLine& meant, const Item& item, const MaltFigures& there);

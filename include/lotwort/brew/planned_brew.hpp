@@ -12,9 +12,9 @@ namespace lotwort {
 // Draws the plan up. Masses are whole weigh steps of the brewhouse (10 g of malt and sugar, 1 g of hops unless it
 // states others; anything else to 0.1 g), pieces are whole, upwards. A grist by shares is set so that the forecast
 // meets the recipe's gravity with its sugars and hops in, to within a weigh step.
-// Error(refused) where the recipe names an item nobody knows, or cannot be scaled (see forecast.hpp), and where a pin
-// cannot be kept: its lot is on hold, not there on the day or no item of the recipe, or the brew takes less than its
-// amount; Error(shortage) where less of the lot is free.
+// Error(refused) where the recipe names an item nobody knows, or cannot be scaled (see forecast.hpp). Error(refused)
+// too where a pin cannot be kept: its lot is on hold, not there on the day or no item of the recipe, or the brew
+// takes less than its amount. Error(shortage) where less of the lot is free.
 [[nodiscard]] PlannedBrew draw_up_plan(const PlanRequest& request);
 
 struct Lacking {

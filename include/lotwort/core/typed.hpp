@@ -2,14 +2,14 @@
 //
 //     25kg  500g  1.2 kg  55lb  2oz        23L  500ml  5hl  6gal(US)  5gal(UK)  40pt(UK)
 //     1.048  12P  12°P  11.8Bx             65C  149F        6EBC  3.5SRM  3°L
-//     81.5%  60min  1h30  14days  12cm  1galUS/h     28L@95C (at a temperature)     1.048±0.001 (with its standard
-//     uncertainty) 11%±0.3 (the same behind the unit, in that unit)
+//     81.5%  60min  1h30  14days  12cm  1galUS/h     28L@95C (at a temperature)
+//     1.048±0.001 (with its standard uncertainty)    11%±0.3 (the same behind the unit, in that unit)
 //
 // One parser reads them all, strictly: an exponent is fine (1e3), nothing may stand behind the unit. The decimal sign
 // is the point; a comma, and signs between thousands, are taken where they mean one thing: 2,5kg, 1.250,5kg and 1
 // 250kg. 1,250kg is refused where both of its numbers are believable. A unit is required wherever two readings are
-// possible; a plain gallon is refused, since there are two. What is refused is an Error(refused) whose hint holds what
-// was meant, in a spelling that is taken, or else no figure but examples ("such as"); what is not believable of a
+// possible; a plain gallon is refused, since there are two. What is refused is an Error(refused). Its hint holds what
+// was meant, in a spelling that is taken, or else no figure but examples ("such as"). What is not believable of a
 // brewery (an original gravity of 1.5) is refused with the range that is.
 #pragma once
 

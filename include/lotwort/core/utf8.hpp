@@ -1,5 +1,5 @@
-// Text that comes from a file or a terminal is UTF-8 that can be seen, or it is refused: half a letter booked today is
-// a ledger that cannot be exported tomorrow, and a sign that shows nothing makes two names of what looks like one, or
+// Text that comes from a file or a terminal is UTF-8 that can be seen, or it is refused. Half a letter booked today
+// is a ledger that cannot be exported tomorrow. A sign that shows nothing makes two names of what looks like one, or
 // writes on a terminal where nobody typed.
 #pragma once
 
@@ -22,8 +22,8 @@ struct CodePoint {
 [[nodiscard]] CodePoint code_point_at(std::string_view text, std::size_t at);
 
 // Control characters (line ends and tabs too), signs of writing direction, spaces without width, line and paragraph
-// separators, fillers and tags (Unicode 15: categories Cc, Zl, Zp, and Default_Ignorable_Code_Point but for the
-// selectors U+FE00 to U+FE0F, which choose between two looks of a character).
+// separators, fillers and tags. By Unicode 15: categories Cc, Zl, Zp, and Default_Ignorable_Code_Point but for the
+// selectors U+FE00 to U+FE0F, which choose between two looks of a character.
 [[nodiscard]] bool is_hidden(char32_t code);
 // The first of them; empty where there is none. What is not UTF-8 is passed over.
 [[nodiscard]] std::optional<char32_t> find_hidden(std::string_view text);

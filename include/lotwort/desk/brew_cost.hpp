@@ -1,10 +1,10 @@
 // What brews cost by what went in.
 //
-// A line costs what its lot lost of its worth by it (stock/worth.hpp), and of the freight of the order that the lot
-// came of its part: delivery is a supplier's, once for each day it was ordered at, and shared over the goods by what
-// they cost. Bought yeast is shared in equal parts by all brews that it and what was harvested of it have been pitched
-// into so far. So a brew's yeast gets cheaper with each generation, and all brews together cost what was bought.
-// Hundredths that are left go by the largest remainder (stock/share.hpp).
+// A line costs what its lot lost of its worth by it (stock/worth.hpp), and its part of the freight of the order that
+// the lot came of. Delivery is a supplier's, once for each day it was ordered at, and shared over the goods by what
+// they cost. Bought yeast is shared in equal parts by all brews that it and what was harvested of it have been
+// pitched into so far. So a brew's yeast gets cheaper with each generation, and all brews together cost what was
+// bought. Hundredths that are left go by the largest remainder (stock/share.hpp).
 #pragma once
 
 #include <lotwort/brew/brew.hpp>

@@ -6,9 +6,9 @@
 
 namespace lotwort {
 
-// Sets PurchaseWish::later: from the day after the wish's last brew to its horizon (ninety days where it has none), as
-// in the same days a year before where the ledger goes back so far; else the mean of a day, of a year at most. None
-// where the brews are fewer than three, or the first is less than four weeks ago.
+// Sets PurchaseWish::later, from the day after the wish's last brew to its horizon (ninety days where it has none).
+// It is the use of the same days a year before where the ledger goes back so far, else the mean of a day, of a year
+// at most. None where the brews are fewer than three, or the first is less than four weeks ago.
 void foresee_use(const Desk& desk, plan::PurchaseWish& wish);
 
 } // namespace lotwort

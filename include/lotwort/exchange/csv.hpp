@@ -21,7 +21,8 @@ struct CsvTable {
 // The separator is the one of comma, semicolon and tab that the header has most of. A cell in quotes may hold
 // separators, line ends and doubled quotes. Lines end in LF or CR LF; a byte order mark is passed over; spaces around
 // a cell that is not quoted are taken off. Error(refused), with the line, for a quote that is not closed or has text
-// behind it, a row of another length, a header that is empty or names a column twice, text that is not UTF-8.
+// behind it, or a row of another length. Also for a header that is empty or names a column twice, and for text that
+// is not UTF-8.
 [[nodiscard]] CsvTable read_csv(std::string_view text, std::string_view source);
 
 } // namespace lotwort

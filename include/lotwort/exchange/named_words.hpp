@@ -8,9 +8,9 @@
 
 namespace lotwort {
 
-// {"ITEM": "pale ale malt", "AMOUNT": "25kg", "dry-run": true, "malt": ["pale ale malt=90%", "wheat malt=10%"]}: a
-// text, a number as it is written, true for a switch, a list of these for what may come several times; false and null
-// are as good as nothing. A switch has one empty word. Error(usage) for anything else.
+// {"ITEM": "pale ale malt", "AMOUNT": "25kg", "dry-run": true, "malt": ["pale ale malt=90%", "wheat malt=10%"]}. A
+// value is a text, a number as it is written, true for a switch, or a list of these for what may come several times.
+// false and null are as good as nothing. A switch has one empty word. Error(usage) for anything else.
 [[nodiscard]] std::map<std::string, std::vector<std::string>, std::less<>> named_words(std::string_view json);
 
 } // namespace lotwort

@@ -24,9 +24,9 @@ struct UsedLot {
 // joint Gaussian. docs/methods/learn.md.
 struct Elsewhere {
     // How many of `mean` stand before the instruments: brew_figures, or none where the brew is not expected by them.
-    // ln of the conversion against the true extract, ln of lautering against its expectation, boil-off in L/h,
-    // absorption in L/kg, kettle loss in L without the hops' share, ln of the grist's true extract over what its
-    // certificates have.
+    // They are ln of the conversion against the true extract, ln of lautering against its expectation, boil-off in
+    // L/h, absorption in L/kg, and kettle loss in L without the hops' share. The last is ln of the grist's true
+    // extract over what its certificates have.
     static constexpr std::size_t brew_figures = 6;
     std::size_t figures = 0;
     // Lasting errors (read minus true), each counted in what the instrument is stated to err by. A typical instrument

@@ -8,8 +8,8 @@
 
 namespace lotwort::plan {
 
-// Kilograms of the line's item that a kilogram of the lot counts as: by extract of a malt or sugar, of a caramel or
-// roasted malt by colour where that is more, by alpha of a hop boiled for bitterness, one for one of any other hop.
+// Kilograms of the line's item that a kilogram of the lot counts as. A malt or sugar counts by extract, a caramel or
+// roasted malt by colour where that is more. A hop boiled for bitterness counts by alpha, any other hop one for one.
 // None where the lot may not stand in for it.
 [[nodiscard]] std::optional<double> counts_as(const PlannedLine& line, const Item& asked, const Item& other,
                                               const Lot& lot, Date day);

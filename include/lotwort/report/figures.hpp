@@ -10,7 +10,7 @@ namespace lotwort::report {
 // "1.0480 (11.9 °P)"
 [[nodiscard]] std::string gravity_and_plato(double gravity_sg);
 
-// To 10 g or 10 ml from a kilogram or a litre on, below it to 0.1 g or 1 ml, below 100 g to 0.01 g: an ounce of a
+// To 10 g or 10 ml from a kilogram or a litre on, below it to 0.1 g or 1 ml, below 100 g to 0.01 g. An ounce of a
 // recipe is 28.35 g, and 10 lb are 4.54 kg. For what is yet to be weighed; what was booked is shown as it was.
 [[nodiscard]] std::string to_be_weighed(Amount amount);
 

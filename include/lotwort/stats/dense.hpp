@@ -1,5 +1,5 @@
 // Dense matrices: what one reaches and what it does not (the parts of readings that some unknowns could explain, and
-// the rest), and the products and factors that several sources need, compiled once.
+// the rest). Also the products and factors that several sources need, compiled once.
 //
 // What is reached is found by QR with column pivots (Golub and Van Loan, Matrix Computations, 4th ed., 5.4.2): a pivot
 // below `threshold` of the largest counts as none. Columns are to be of comparable size.

@@ -2,10 +2,9 @@
 //
 //     y = f(theta) + e,  e ~ N(0, Sigma),  minimise (y - f)' Sigma^-1 (y - f)
 //
-// Gauss-Newton on the whitened problem (Sigma = L L', J~ = L^-1 J), each step by a rank-revealing QR, with
-// Levenberg-Marquardt damping where a full step does not descend (Nocedal and Wright 2006, ch. 10).
-// Uncertainties are those of the linearised problem at the solution: C = (J' Sigma^-1 J)^-1.
-// This room knows no beer.
+// Gauss-Newton on the whitened problem (Sigma = L L', J~ = L^-1 J), each step by a rank-revealing QR. Where a full
+// step does not descend it is damped by Levenberg and Marquardt's rule (Nocedal and Wright 2006, ch. 10).
+// Uncertainties are those of the linearised problem at the solution: C = (J' Sigma^-1 J)^-1. This room knows no beer.
 #pragma once
 
 #include <Eigen/Core>

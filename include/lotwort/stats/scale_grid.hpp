@@ -3,10 +3,10 @@
 //
 //     ln p(s | y) = ln p(y | s) - 1/2 sum ((s_i - m_i)/w_i)^2,   s the logarithms of the scales, prior N(m, w^2)
 //
-// The mode by BFGS (Nocedal and Wright 2006, ch. 6), the curvature there by differences of the slope, then points about
-// it along its principal axes at the radius f0 sqrt(k), each weighted by its posterior density, so that for a normal
-// posterior the weights sum to the right mean and variance: the central composite design of Rue, Martino and Chopin
-// (2009), sec. 6.5.
+// The mode is sought by BFGS (Nocedal and Wright 2006, ch. 6), and the curvature there taken by differences of the
+// slope. Points follow about it along its principal axes at the radius f0 sqrt(k), each weighted by its posterior
+// density. For a normal posterior the weights sum to the right mean and variance. This is the central composite
+// design of Rue, Martino and Chopin (2009), sec. 6.5.
 #pragma once
 
 #include <functional>

@@ -1,16 +1,16 @@
 // Steps in a level that may also wander: the generalised likelihood ratio over when the step began.
 //
 // A filter takes the observations one by one; of each it says how far it lies from what was expected, in standard
-// deviations of that expectation (the standardised innovation). A step of size d that began at time k would have moved
-// every later innovation by d times a known signature: the filter is linear, so the signature is what it makes of a
-// unit step (Willsky and Jones 1976). For every candidate k:
+// deviations of that expectation (the standardised innovation). A step of size d that began at time k would have
+// moved every later innovation by d times a known signature. The filter is linear, so the signature is what it makes
+// of a unit step (Willsky and Jones 1976). For every candidate k:
 //
 //     information_k += g' g,  score_k += g' e      (e innovation, g signature, both standardised)
 //     d_k = score/information,  sd_k = 1/sqrt(information),  ratio_k = score^2/information
 //
 // The walk stays in the expectation, so a step is what moved faster than the walk explains. The state is small and
-// dense; unknowns enter when first needed and leave when no later observation needs them, so that the cost of a series
-// is its length times the square of what is in use at once.
+// dense. Unknowns enter when first needed and leave when no later observation needs them. So the cost of a series is
+// its length times the square of what is in use at once.
 #pragma once
 
 #include <memory>

@@ -10,10 +10,10 @@
 
 namespace lotwort {
 
-// The item's card with what it leaves open filled in, field by field: the mean by mass of the lots on hand whose paper
-// states the field (retests up to the day, alpha aged to it), else of the last three lots received that do. What nobody
-// states stays open, and is typical then (malt.hpp, hop_age.hpp). Extract is stated as fine dry then. Lots on hold
-// count: they are the same malt.
+// The item's card with what it leaves open filled in, field by field. A field is the mean by mass of the lots on hand
+// whose certificate states it (retests up to the day, alpha aged to it). Where none does, it is that of the last
+// three lots received that do. What nobody states stays open, and is typical then (malt.hpp, hop_age.hpp). Extract is
+// stated as fine dry then. Lots on hold count: they are the same malt.
 [[nodiscard]] Item item_as_known(Item item, const std::vector<LotState>& lots, Date day);
 
 // All of them.

@@ -1,9 +1,9 @@
 // What a lot's stock is worth, and what each movement takes of it.
 //
-// A sack that cost 10.00 is used in three equal parts, and they cost 3.33, 3.34 and 3.33: each takes what the sack is
-// worth before it less what it is worth after, so that all of them come to the price exactly and what empties the sack
-// takes the rest. A brewery's purchases are then what went into brews, what was lost, found and given back, and what is
-// in store, to the last hundredth.
+// A sack that cost 10.00 is used in three equal parts, and they cost 3.33, 3.34 and 3.33. Each takes what the sack is
+// worth before it less what it is worth after. So all of them come to the price exactly, and what empties the sack
+// takes the rest. A brewery's purchases are then what went into brews, what was lost, found and given back, and what
+// is in store, to the last hundredth.
 //
 //     worth = price * left / received, to the nearest hundredth
 //     what a movement changes = worth after - worth before, in turn of days, and of one day as booked

@@ -28,9 +28,9 @@ struct YeastCells {
 // before `since` counts as fresh.
 [[nodiscard]] YeastCells yeast_cells(const Item& item, const Lot& lot, Date day);
 
-// Of a fresh delivery of the item: what it states for that measure, else by common practice 100 billion a pack (11 g in
-// a dry one), 10 a gram of dry yeast and 1 a millilitre of slurry. Dry is what has the word in its name, or states its
-// cells by the gram.
+// Of a fresh delivery of the item: what it states for that measure. Else by common practice: 100 billion a pack (11 g
+// in a dry one), 10 a gram of dry yeast and 1 a millilitre of slurry. Dry is what has the word in its name, or states
+// its cells by the gram.
 [[nodiscard]] double fresh_cells(const Item& item, Measure measure);
 
 // Per cent that die in a month: as the item states, else 1 of dry yeast, 25 of a slurry, 20 of packs.

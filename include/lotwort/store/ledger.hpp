@@ -36,15 +36,20 @@ public:
     Ledger& operator=(Ledger&&) noexcept;
 
     // Appends a book as one entry, in one transaction: all of it or nothing (see brew/book.hpp for how a part
-    // joins what is there). Beside what is said there: an order of a known code and an offer of a known supplier,
-    // item and pack become the next version; a lot of a known code, its other fields as they are, gains the
-    // retests it does not have and goes on hold or off it as `held` says; a reading of a known id, its figures
-    // as they are, is set aside or counted again as `set_aside` says, and one without an id gets the next
-    // (r1, r2, ...). A plan that was brewed stays. A lot on hold goes into no brew from the day of the hold on.
-    // A lot made from others takes from them on its day; a known lot is opened as `opened` says; a known brew is given
-    // up as `abandoned` says, and what it lists as unused comes back, no more than went in. A known run of packages
-    // gains what is sent; no more goes out than was filled, and no more comes back than went there.
-    // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when;
+    // joins what is there). Beside what is said there:
+    // - an order of a known code and an offer of a known supplier, item and pack become the next version;
+    // - a lot of a known code, its other fields as they are, gains the retests it does not have, and goes on hold or
+    //   off it as `held` says;
+    // - a reading of a known id, its figures as they are, is set aside or counted again as `set_aside` says; one
+    //   without an id gets the next (r1, r2, ...);
+    // - a plan that was brewed stays;
+    // - a lot on hold goes into no brew from the day of the hold on;
+    // - a lot made from others takes from them on its day, and a known lot is opened as `opened` says;
+    // - a known brew is given up as `abandoned` says, and what it lists as unused comes back, no more than went in;
+    // - a known run of packages gains what is sent; no more goes out than was filled, and no more comes back than
+    //   went there.
+    //
+    // Error(shortage) where a lot would fall below zero on some day, with the lot, what is there and since when.
     // Error(refused) for anything else that cannot be booked, a book that adds nothing included. Returns the entry.
     // `read_up_to`: the newest entry when what led to this was read; Moved where another has come since. Codes chosen,
     // versions restated and shortages found from a reading are sound only with it.
@@ -81,9 +86,9 @@ public:
     [[nodiscard]] std::vector<StockRow> stock() const;        // by kind and item, then by day of receipt
     [[nodiscard]] std::vector<LotState> lots() const;         // live lots, certificates and retests included
     [[nodiscard]] std::optional<LotState> lot(std::string_view code) const;
-    // As it was at the end of the day, as far as the ledger can know: on hand by the movements up to it; plans, holds
-    // and openings count from the day of their entry, a brewed plan until the day of its brew. Lots that had not come
-    // and what was taken back since are left out.
+    // As it was at the end of the day, as far as the ledger can know. On hand is by the movements up to it. Plans,
+    // holds and openings count from the day of their entry, a brewed plan until the day of its brew. Lots that had
+    // not come and what was taken back since are left out.
     [[nodiscard]] std::vector<LotState> lots_on(Date day) const;
     // The latest day that an entry or a movement is of which was not taken back, where one is later than the day.
     [[nodiscard]] std::optional<Date> booked_after(Date day) const;

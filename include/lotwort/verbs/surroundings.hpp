@@ -16,8 +16,8 @@ struct Book;
 
 namespace lotwort::verbs {
 
-// What an interrupt (Ctrl-C) does: it ends the program, with nothing booked; or the first one ends a search, with the
-// best so far, and a second one the program; or it ends a booking that is not in the ledger yet, and is too late for
+// What an interrupt (Ctrl-C) does. It ends the program, with nothing booked. Or the first one ends a search, with the
+// best so far, and a second one the program. Or it ends a booking that is not in the ledger yet, and is too late for
 // one that is.
 enum class Interrupt { ends_program, ends_search, ends_booking };
 

@@ -1,7 +1,7 @@
 // Specific gravity and degrees Plato, and the several gravities that are called specific gravity.
 //
-// A sheet that says 1.048 may mean the true ratio of densities at 20 C, the ratio as weighed in air (what the
-// printed tables hold), or a ratio at 15 C or 60 F (what an older stem shows). They differ by 0.2 points
+// A sheet that says 1.048 may mean the true ratio of densities at 20 C, or the ratio as weighed in air, which the
+// printed tables hold. It may also mean a ratio at 15 C or 60 F, which an older stem shows. They differ by 0.2 points
 // at 1.045 and 0.5 at 1.100. Here SpecificGravity is the true ratio 20/20; each of the others is a type of its own.
 //
 //     S(w)          = rho(w, 20) / rho(0, 20)                     true relative density 20/20

@@ -7,9 +7,9 @@
 //     alpha = exp(-k1 t),   iso = k1/(k2 - k1) (exp(-k1 t) - exp(-k2 t))
 //
 // M. G. Malowicki and T. H. Shellhammer, J. Agric. Food Chem. 53 (2005) 4434-4439; 90 to 130 C, pH 5.2. What ends in
-// the finished beer is another thing (foam, yeast and trub take their share), which the published utilisation curves
-// hold; so from the kinetics only the ratio k1(T)/k1(boil) is taken, and summed over the temperature course to the
-// minutes of boil that would have done the same:
+// the finished beer is another thing, since foam, yeast and trub take their share. The published utilisation curves
+// hold that. So from the kinetics only the ratio k1(T)/k1(boil) is taken. It is summed over the temperature course to
+// the minutes of boil that would have done the same:
 //
 //     equivalent minutes = integral of k1(T(t)) / k1(T_boil) dt
 //

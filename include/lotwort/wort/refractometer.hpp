@@ -5,13 +5,14 @@
 // light too: then only the reading of the wort and that of the beer together tell the final gravity, by a correlation,
 // and only as an estimate. A hydrometer knows better.
 //
-//     Bx = p(n) - p(n_water),   p(n) = 11758.74 n^5 - 88885.21 n^4 + 270177.93 n^3 - 413145.80 n^2 + 318417.95 n -
-//     99127.4536 P  = Bx / wort factor
+//     Bx   = p(n) - p(n_water)
+//     p(n) = 11758.74 n^5 - 88885.21 n^4 + 270177.93 n^3 - 413145.80 n^2 + 318417.95 n - 99127.4536
+//     P    = Bx / wort factor
 //
-// n at 589 nm and 20 C. The polynomial is as printed (ENC_BRIX in docs/methods/wort.md); by itself it lies 0.018 Bx
-// below the ICUMSA values throughout, so the reading of water is subtracted, as one does on the prism: then 0.004 Bx to
-// 30 Bx (tests/golden/refractometer.tsv, recalled values). The wort factor is usually 1.02 to 1.06; 1.04 where nobody
-// has measured it. The templates are in plain numbers, Real double or Dual<N>, and unchecked.
+// n at 589 nm and 20 C. The polynomial is as printed (ENC_BRIX in docs/methods/wort.md). By itself it lies 0.018 Bx
+// below the ICUMSA values throughout, so the reading of water is subtracted, as one does on the prism. Then it lies
+// within 0.004 Bx to 30 Bx (tests/golden/refractometer.tsv, recalled values). The wort factor is usually 1.02 to
+// 1.06; 1.04 where nobody has measured it. The templates are in plain numbers, Real double or Dual<N>, and unchecked.
 #pragma once
 
 #include <array>

@@ -1,7 +1,7 @@
 // The figures of the brewing textbooks, printed beside our own so that they can be compared with older sheets.
 //
-// They are as the books have them, with what the books leave unsaid made an argument: the factor for a volume
-// read hot (0.96 or 0.97), and whether P is multiplied by SG 20/20 or by density in kg/L (0.18 % apart).
+// They are as the books have them. What the books leave unsaid is an argument: the factor for a volume read hot (0.96
+// or 0.97), and whether P is multiplied by SG 20/20 or by density in kg/L (0.18 % apart).
 #pragma once
 
 #include <lotwort/core/quantity.hpp>

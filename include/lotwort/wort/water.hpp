@@ -1,9 +1,9 @@
 // The density of water, for gravity's zero and for what hot liquor shrinks to.
 //
 // Below 40 C by Tanaka et al. 2001, the metrologists' table; above it by Kell 1975, which reaches the boil.
-// Both are at 101.325 kPa. At 40 C Kell lies 0.0006 kg/m3 above Tanaka; the step is spread over 35 to 40 C, where
-// both hold, by the weight s = u^2 (3 - 2u), u = (t - 35)/5: value and slope run through, and nowhere is the
-// result farther from either than they are from each other.
+// Both are at 101.325 kPa. At 40 C Kell lies 0.0006 kg/m3 above Tanaka. The step is spread over 35 to 40 C, where
+// both hold, by the weight s = u^2 (3 - 2u), u = (t - 35)/5. Value and slope run through, and nowhere is the result
+// farther from either than they are from each other.
 //
 // Accuracy against IAPWS-95: 0.002 kg/m3 to 40 C, 0.016 above (tests/golden/water_density.tsv). In a ratio of
 // two densities use one formula for both: that is why water_contraction is Kell throughout.

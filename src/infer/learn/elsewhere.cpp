@@ -82,8 +82,8 @@ struct Gaussian {
     MatrixXd covariance;
 };
 
-// What is known of the figures without those rows: with S the covariance of all, C = S A' and D = I - A S A' (what the
-// rows' own noise leaves), S + C D^-1 C' and m + C D^-1 (A m - y).
+// What is known of the figures without those rows. S is the covariance of all, C = S A' and D = I - A S A' what the
+// rows' own noise leaves. Then it is S + C D^-1 C' and m + C D^-1 (A m - y).
 Gaussian without_rows(const Asked& asked, const stats::GaussianSolver& solver) {
     const auto joint = solver.joint(asked.figures);
     const Index n = std::ssize(asked.figures), rows = asked.rows.rows();

@@ -29,8 +29,8 @@ std::vector<const ReconcileInput*> in_order(const std::vector<ReconcileInput>&&)
 [[nodiscard]] std::vector<std::string> remarks_of(const Gathered& gathered);
 
 // Each brew's balance made linear again, all at the figures where their house stands; these, by house. Where a brew's
-// own readings put them, its slopes hang on its own scatter and noise; what little a brew tells of a lasting error is
-// bent by that the same way in all of them (docs/methods/learn.md).
+// own readings put them, its slopes depend on its own scatter and noise. That bends what little a brew tells of a
+// lasting error the same way in all of them (docs/methods/learn.md).
 std::map<std::string, HouseValues> make_linear_again(Gathered& gathered);
 
 // A brew whose malt or readings cannot be reckoned with (a lot whose extract is beyond malt's) teaches nothing; the

@@ -20,9 +20,9 @@ namespace {
 using namespace infer_detail;
 using stats::Term;
 
-// p of an ordinary lot below which a lot's interval is that of an odd one, hardly shrunk, though it may not be named
-// yet; above which it is that of an ordinary one; between them of the mixture. Set by simulation
-// (docs/methods/learn.md).
+// Two bounds of p, the chance of an ordinary lot. Below the first a lot's interval is that of an odd one, hardly
+// shrunk, though it may not be named yet. Above the second it is that of an ordinary one, and between them that of
+// the mixture. Set by simulation (docs/methods/learn.md).
 constexpr double odd_interval_below = 0.5, ordinary_interval_above = 0.7;
 constexpr double typical_reading_sd = 0.015; // of one brew's conversion by its readings alone
 

@@ -12,9 +12,11 @@
 
 namespace lotwort::infer_detail {
 
-// Scales, in this order; each multiplies what the ledger (or typical practice) states: how far brews lie about the
-// house's levels, how far these wander from brew to brew, how far lots lie from their malts, how far boil-off,
-// absorption and kettle loss of one brew lie from the house's.
+// Scales, in this order. Each multiplies a scatter that the ledger states, or that is typical:
+// - of brews about the house's levels;
+// - of these levels from brew to brew;
+// - of lots about their malts;
+// - of one brew's boil-off, absorption and kettle loss about the house's.
 enum ScaleName : int { brew_scatter, level_walk, lot_scatter, kit_scatter };
 inline constexpr int scale_names = 4;
 

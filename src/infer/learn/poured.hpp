@@ -26,8 +26,8 @@ struct Poured {
     Came came;
 };
 
-// None where a forecast of it is of something else (several mashes, a shared fermenter, a top-up), where nothing can be
-// held against it, and where it cannot be reckoned with.
+// None where a forecast of it is of something else (several mashes, a shared fermenter, a top-up). None too where no
+// reading can be compared with it, or its figures make no forecast.
 [[nodiscard]] std::optional<Poured> poured_or_none(const ReconcileInput& in);
 
 [[nodiscard]] Forecast forecast_of(const Poured& poured, const ReconcileInput& in, const Learned& learned);

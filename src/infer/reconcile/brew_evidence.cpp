@@ -216,8 +216,9 @@ Brewhouse expecting_near(Brewhouse house, const Kit& kit, const Grist& grist, co
                       tight * kit.absorption_sd_l_per_kg, tight * kit.kettle_loss_sd_l});
 }
 
-// Marks that err by a share of the volume err by a share of what was there. By a share of what was read, a reading that
-// came high would count for less than one that came low, and over many brews all marks would be found to read high.
+// Marks that err by a share of the volume err by a share of what was there. By a share of what was read, a reading
+// that came high would count for less than one that came low. Over many brews all marks would then be found to read
+// high.
 void err_by_what_was_there(const ReconcileInput& in, const JointBalance& at, BrewModel& model) {
     for (auto& e : model.equations) {
         if (e.is_expectation || e.scale != Scale::litres || !(e.observed > 0.0)) continue;

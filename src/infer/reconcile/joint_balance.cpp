@@ -49,7 +49,7 @@ MashState<MashDual> with_slopes(const MashState<double>& s) {
             MashDual::parameter(s.retained_l, 4),       MashDual::parameter(s.extract_kettle_kg, 5)};
 }
 
-// What a stem in degrees Plato shows, carried on in a straight line beyond the worts there are: a search for the brew
+// What a stem in degrees Plato shows, carried on in a straight line beyond the worts there are. A search for the brew
 // passes through what no brew is, and thin wort near the boil floats a stem below its scale.
 template <class Real>
 Real plato_mark(const Real& fraction, double at_c, double calibration_c) {

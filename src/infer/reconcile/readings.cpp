@@ -33,8 +33,8 @@ BrewEquation sum_of_runs(const std::vector<BrewEquation>& parts, Quantity quanti
     return sum;
 }
 
-// Runnings after the first wort, numbered 2, 3, ...: their volumes as a sum where none of them is missing; the last
-// one's gravity is that of the wort left in the grain, where the sparge was in batches.
+// Runnings after the first wort, numbered 2, 3, ...: their volumes count as a sum where none of them is missing. The
+// last one's gravity is that of the wort left in the grain, where the sparge was in batches.
 class Washings {
 public:
     explicit Washings(const Kit& kit) : last_(kit.sparge == Sparge::batch ? static_cast<int>(kit.wash_stages) : 0) {}

@@ -5,8 +5,8 @@
 
 namespace lotwort::infer_detail {
 
-// Error(refused) for a figure outside its field's range or that is no number, for a record that breaks a rule of its
-// kind (brew/rules.hpp), for less than nothing weighed in, and for a lot that is not handed over.
+// Error(refused) for a figure outside its field's range or that is no number, and for a record that breaks a rule of
+// its kind (brew/rules.hpp). Also for a negative mass weighed in, and for a lot that is not handed over.
 void demand_sound(const ReconcileInput& input);
 
 } // namespace lotwort::infer_detail

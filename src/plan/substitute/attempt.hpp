@@ -11,10 +11,14 @@ struct Attempt {
     std::set<std::string> off_colour{}; // brews that nothing keeps to their colour
 };
 
-// Each only for the brews that the ones before it leave: as is usual; caramel and roasted malts by their colour; half
-// of what lacks or more where there is no more; other malts weighed a little otherwise; of the nearest a beer three
-// times as far off its colour. None where there is no
-// choice between lots that the kind could rank.
+// Each is only for the brews that the ones before it leave:
+// - as is usual;
+// - caramel and roasted malts by their colour;
+// - half of what lacks or more where there is no more;
+// - other malts weighed a little otherwise;
+// - of the nearest, a beer three times as far off its colour.
+//
+// None where there is no choice between lots that the kind could rank.
 [[nodiscard]] std::optional<Attempt> best_attempt(const SubstituteRequest& request, const Standing& standing,
                                                   const SubstitutionCase& usual, AnswerKind kind, Budget& budget);
 

@@ -32,13 +32,13 @@ void write_brews(Connection& connection, std::int64_t entry, const Book& part);
 void write_packages(Connection& connection, std::int64_t entry, const Book& part);
 void write_tanks(Connection& connection, std::int64_t entry, const Book& part); // what holds a brew comes after it
 
-// Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day,
-// what is added first: so that a whole history goes in, in whatever order its file holds it.
+// Receipts, what the brews took, and the book's own movements, in the order of their days and, within a day, what is
+// added first. So a whole history goes in, in whatever order its file holds it.
 void write_movements(Connection& connection, std::int64_t entry, const Book& part,
                      const std::vector<const Lot*>& received);
 
 // Error(refused) where what was booked closes a circle: a lot made of itself, yeast harvested from the brew that
-// pitched it, a brew run into its own fermenter; or where a brew was run into one that was given up.
+// pitched it, a brew run into its own fermenter. Also where a brew was run into one that was given up.
 void refuse_circles(Connection& connection, const Book& part);
 
 // The id of the identity row of that name in table `table`, made where there is none.

@@ -1,7 +1,7 @@
 // In what turn movements are booked.
 //
-// By day, what is added first. Where a lot has movements later than the first of these, what is added to it up to then
-// goes before everything else, so that no balance falls below nothing on the way to one that does not.
+// By day, what is added first. A lot may have movements later than the first of these. Then what is added to it up to
+// that day goes before everything else. So no balance falls below nothing on the way to one that does not.
 //
 // A reversal comes after what it takes back. For a lot from which something was taken that later came back, days do not
 // serve: at the end of it all there may be too little to take it once more. There, all that was ever added comes first;

@@ -62,9 +62,11 @@ private:
     std::deque<std::string> kept_;
 };
 
-// The book's own movements, looked through before any of them is booked. Error(refused) where one cannot stand: an id
-// that stands twice, a receipt that is not taken back (it belongs to its lot), a use that is not taken back and names
-// no brew and stage, a reversal that is not exactly opposite.
+// The book's own movements, looked through before any of them is booked. Error(refused) where one cannot stand:
+// - an id that stands twice;
+// - a receipt that is not taken back (it belongs to its lot);
+// - a use that is not taken back and names no brew and stage;
+// - a reversal that is not exactly opposite.
 class OwnMovements {
 public:
     OwnMovements(const std::vector<Movement>& movements, Rows& rows);

@@ -7,9 +7,9 @@
 
 namespace lotwort::store {
 
-// Error(refused) where a record stands twice in the book or has no usable name, and where one names an item,
-// instrument, brewhouse, recipe, lot, plan or brew that neither the book nor the ledger holds; the nearest
-// names are offered. Suppliers may be new: a delivery names them first.
+// Error(refused) where a record stands twice in the book or has no usable name. Also where one names an item,
+// instrument, brewhouse, recipe, lot, plan or brew that neither the book nor the ledger holds. The nearest names are
+// offered. Suppliers may be new: a delivery names them first.
 void check_names(Connection& connection, const Book& part);
 
 // "item `pale malt`", as messages call a record.

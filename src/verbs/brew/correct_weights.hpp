@@ -7,8 +7,8 @@ namespace lotwort::verbs {
 
 // Of --correct LOT=AMOUNT[@STAGE[,MINUTES]], as often as need be; its item's name does for a lot. Of several weights
 // of a lot in one place the old one says which: LOT=OLD=AMOUNT. Books the opposite of what was booked, and what should
-// have been. Error(refused) where nothing of the lot went in, where it is not said which weight is meant, where one is
-// named twice, where nothing would change, and where more is taken of a lot on hold.
+// have been. Error(refused) where nothing of the lot went in, where nothing would change, or where more is taken of a
+// lot on hold. Also where it is not said which weight is meant, or one is named twice.
 [[nodiscard]] BrewChange correct_weights(Call& call, const Book& book, const std::vector<LotState>& lots,
                                          const Brew& brew);
 

@@ -29,7 +29,7 @@ void demand_reserved(const PlannedBrew& planned, const PlannedBrew& fresh, const
                      const std::map<int, Amount>& stand_ins, const std::vector<LotState>& lots, Date day);
 
 // What the recipe asks for and is not among what is booked, with what was free of it on that day and the command that
-// adds it: yeast and salts stop no brew, and are not dropped in silence either.
+// adds it. Yeast and salts stop no brew, and are not dropped in silence either.
 [[nodiscard]] std::vector<std::string> dropped_remarks(const PlannedBrew& planned, const WeighedIn& weighed,
                                                        const std::vector<LotState>& lots, const std::string& brew,
                                                        Date day);

@@ -6,8 +6,8 @@
 
 namespace lotwort::verbs {
 
-// Error(refused) too where rows were received before, unless --again says that they came once more: a row of a lot of
-// the same item, supplier and amount, and of the same supplier's lot or, where none is named, of the same day.
+// Error(refused) too where rows were received before, unless --again says that they came once more. Such a row has a
+// lot of the same item, supplier and amount, and of the same supplier's lot or, where none is named, of the same day.
 [[nodiscard]] Answer receive_note(Call& call, const std::string& file);
 
 } // namespace lotwort::verbs
