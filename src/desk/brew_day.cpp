@@ -94,6 +94,18 @@ std::optional<double> efficiency_of(const Desk& desk, const Brew& brew, const Bo
     }
 }
 
+// The kettle in place of the fermenter, before anything else comes in.
+std::optional<double> kettle_efficiency_of(const Desk& desk, Brew brew, const BrewDay& day, const Book& book) {
+    for (const Addition& addition : brew.additions) {
+        const auto name = day.items.find(addition.lot);
+        const Item* item = name == day.items.end() ? nullptr : find_item(book, name->second);
+        if (addition.stage != Stage::mash && item != nullptr && item->kind == ItemKind::sugar) return std::nullopt;
+    }
+    std::erase_if(brew.readings, [](const Reading& r) { return r.point != ReadingPoint::kettle_full || r.set_aside; });
+    for (Reading& reading : brew.readings) reading.point = ReadingPoint::fermenter;
+    return brew.readings.empty() ? std::nullopt : efficiency_of(desk, brew, book);
+}
+
 } // namespace
 
 std::optional<ReadingPoint> BrewDay::next() const {
@@ -128,6 +140,7 @@ BrewDay brew_day_of(const Desk& desk, const std::string& code) {
     }
     day.kettle = mend_of(day);
     if (day.brew) day.efficiency = efficiency_of(desk, *day.brew, book);
+    if (day.brew) day.kettle_efficiency = kettle_efficiency_of(desk, *day.brew, day, book);
     if (day.brew) day.packages = desk.ledger.packages_of(day.brew->code);
     return day;
 }

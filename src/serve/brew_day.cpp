@@ -75,9 +75,6 @@ std::string point_card(const BrewDay& day, const DayPoint& at, const Visit& visi
     std::string inner = html::of_text("h3", name_of(at.point) + (at.read.empty() ? "" : " ✓"));
     if (const std::string said = expected(at); !said.empty()) inner += html::of_text("p", said, "class=\"expected\"");
     for (const ReadPoint& read : at.read) inner += html::of_text("p", against(read, at), "class=\"done\"");
-    const auto cast_out = std::ranges::find(day.points, ReadingPoint::cast_out, &DayPoint::point);
-    if (at.point == ReadingPoint::kettle_full && day.kettle && cast_out->read.empty())
-        inner += html::of_text("p", what_to_do(*day.kettle), "class=\"big\"");
     const std::string point(word(at.point));
     Form form(visit, "measure", "read-" + point);
     form.hidden("BREW", day.brew->code);
@@ -105,13 +102,6 @@ std::string point_card(const BrewDay& day, const DayPoint& at, const Visit& visi
     inner += is_next ? form.html("Book what was read")
                      : form.folded(at.read.empty() ? "Read it" : "Read it again", "Book what was read");
     return html::element("section", inner, is_next ? "class=\"card\" id=\"next\"" : "class=\"card\"");
-}
-
-// As the scale shows it: "4.2" and "kg".
-std::pair<std::string, std::string> scale_of(Amount amount) {
-    const std::string shown = report::on_the_scale(amount);
-    const auto blank = std::min(shown.find(' '), shown.size());
-    return {shown.substr(0, blank), blank < shown.size() ? shown.substr(blank + 1) : ""};
 }
 
 // "mash", "boil,60": where it goes, as --weighed has it.
@@ -199,7 +189,7 @@ Page before(const BrewDay& day, const Visit& visit) {
                            "An empty field means: weighed as planned. Hops and what comes later may be put right when "
                            "they have gone in."));
     weighings(form, planned, day.items);
-    form.check("as-reserved", "Brew with what is reserved, though the plan asks for more");
+    if (planned.is_short()) form.check("as-reserved", "Brew with what is reserved, though the plan asks for more");
     page.body = lacking(planned) + liquor_card(day);
     if (!visit.read_only)
         page.body += html::element("section", html::of_text("h3", "Weigh") + form.html("Weighed: begin the brew", true),
@@ -254,6 +244,18 @@ std::string packaging(const BrewDay& day, const Visit& visit) {
     return html::element("section", inner, "class=\"card\"");
 }
 
+// Of the extract that was mashed, as it is known so far.
+std::string efficiencies(const BrewDay& day) {
+    std::string text;
+    if (day.kettle_efficiency)
+        text = fmt::format("In the kettle: {} % of the extract. ", fixed(*day.kettle_efficiency * 100.0, 1));
+    if (day.efficiency)
+        text += fmt::format("Brewhouse efficiency by the readings: {} %", fixed(*day.efficiency * 100.0, 1));
+    if (day.efficiency && day.planned)
+        text += fmt::format("; {} % was planned with", fixed(day.planned->forecast.brewhouse_efficiency * 100.0, 1));
+    return text;
+}
+
 Page begun(const BrewDay& day, const Visit& visit) {
     const Brew& brew = *day.brew;
     Page page{brew.code + ": " + brew.recipe.value_or("a brew of its own"),
@@ -264,14 +266,13 @@ Page begun(const BrewDay& day, const Visit& visit) {
     const auto next = day.next();
     page.body +=
         html::of_text("p", next ? "Measure next: " + name_of(*next) : "All of it is measured.", "class=\"big\"");
-    if (day.efficiency) {
-        std::string said = fmt::format("Brewhouse efficiency by the readings: {} %", fixed(*day.efficiency * 100.0, 1));
-        if (day.planned)
-            said +=
-                fmt::format("; {} % was planned with", fixed(day.planned->forecast.brewhouse_efficiency * 100.0, 1));
-        page.body += html::of_text("p", said);
-    }
-    for (const DayPoint& at : day.points) page.body += point_card(day, at, visit);
+    const auto cast_out = std::ranges::find(day.points, ReadingPoint::cast_out, &DayPoint::point);
+    if (day.kettle && cast_out->read.empty()) page.body += html::of_text("p", what_to_do(*day.kettle), "class=\"big\"");
+    page.body += html::of_text("p", efficiencies(day));
+    // what is to be read next is under the thumb; the others by the order of work
+    for (const bool is_next : {true, false})
+        for (const DayPoint& at : day.points)
+            if ((next == at.point) == is_next) page.body += point_card(day, at, visit);
     page.body += gone_in(day, visit) + packaging(day, visit);
     const std::string code = in_address(brew.code);
     page.body += html::element("p", link("/brews/" + code, "Its balance and efficiencies", "go") + " " +

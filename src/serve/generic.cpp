@@ -1,4 +1,5 @@
 #include "generic.hpp"
+#include "pages.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -93,6 +94,17 @@ std::string said_of_others(const Ran& ran) {
     return html::of_text("p", "Booked by others since this page was drawn:") + html::element("ul", items);
 }
 
+// What is to be typed next is a button here: it is taken off the line.
+std::string taken_off(std::string_view& line) {
+    constexpr std::string_view begins = "next: lotwort ";
+    const auto at = line.find(begins);
+    const bool is_alone = at == 0, is_last = at != line.npos && at > 2 && line.substr(at - 2, 2) == "; ";
+    if (!is_alone && !is_last) return {};
+    const std::string command(line.substr(at + std::string_view("next: ").size()));
+    line = line.substr(0, is_alone ? 0 : at - 2);
+    return html::element("p", link(page_of_command(command), label_of_command(command), "go"));
+}
+
 } // namespace
 
 std::string generic_form(const Command& command, const Visit& visit, const Fields& given) {
@@ -131,8 +143,14 @@ std::string answer_text(const std::string& text) {
         block.clear();
     };
     for (std::string_view rest = text; !rest.empty();) {
-        const std::string_view line = rest.substr(0, rest.find('\n'));
+        std::string_view line = rest.substr(0, rest.find('\n'));
         rest.remove_prefix(std::min(line.size() + 1, rest.size()));
+        const std::string next = taken_off(line);
+        if (!next.empty() && line.empty()) {
+            close();
+            out += next;
+            continue;
+        }
         const auto begins = std::min(line.find_first_not_of(' '), line.size());
         const bool in_columns = line.substr(begins).find("  ") != std::string_view::npos;
         // what is set in below a heading or a sentence goes with it
@@ -142,6 +160,10 @@ std::string answer_text(const std::string& text) {
         }
         if (begins > 0 && in_columns) is_table = true;
         block += std::string(line) + "\n";
+        if (!next.empty()) {
+            close();
+            out += next;
+        }
     }
     close();
     return out;

@@ -11,9 +11,9 @@ constexpr std::string_view style = R"(
 .skip{position:absolute;left:-99rem}
 .skip:focus{position:static}
 a{color:var(--copper)}
-nav{margin:-.4rem -.4rem .6rem;overflow-x:auto}
-nav ul{display:flex;gap:.1rem;list-style:none;margin:0;padding:0;white-space:nowrap}
-nav a{display:block;padding:.6rem .7rem;min-height:44px;color:var(--ink);text-decoration:none}
+nav{margin:-.4rem -.4rem .6rem}
+nav ul{display:flex;flex-wrap:wrap;gap:.1rem;list-style:none;margin:0;padding:0;white-space:nowrap}
+nav a{display:block;padding:.6rem .55rem;min-height:44px;color:var(--ink);text-decoration:none}
 nav a[aria-current]{border-bottom:3px solid var(--copper);font-weight:600}
 .todo{list-style:none;padding:0;margin:0}
 .todo li{background:var(--card);border:1px solid var(--rule);border-left:4px solid var(--copper);padding:.6rem .8rem;margin:0 0 .5rem;display:flex;flex-wrap:wrap;gap:.4rem 1rem;align-items:center;justify-content:space-between;--ground:var(--card)}
@@ -46,7 +46,7 @@ input::placeholder{color:var(--faint);opacity:1}
 button{cursor:pointer;font-weight:600;background:var(--card);min-height:48px;padding:.5rem 1rem}
 button.main{background:var(--copper);border-color:var(--copper);color:var(--paper)}
 .buttons{display:flex;flex-wrap:wrap;gap:.6rem;margin:.6rem 0 .2rem}
-.go{display:inline-flex;align-items:center;min-height:46px;padding:.3rem .9rem;border:1px solid var(--copper);text-decoration:none;font-weight:600;background:var(--card)}
+.go{display:inline-flex;align-items:center;min-height:46px;padding:.3rem .9rem;border:1px solid var(--copper);text-decoration:none;font-weight:600;background:var(--card);margin:.2rem 0}
 summary{padding:.75rem 0;font-size:1rem;min-height:44px}
 .row>details{flex:1 1 100%}
 .expected{color:var(--faint);font-size:.95rem}
@@ -55,10 +55,12 @@ summary{padding:.75rem 0;font-size:1rem;min-height:44px}
 .big{font-size:1.5rem;font-weight:600;line-height:1.2}
 .who{display:flex;gap:.4rem}
 #news{position:sticky;bottom:0;background:var(--wash);border:1px solid var(--bine);color:var(--ink);padding:.6rem .8rem;font-size:1rem}
-.qr{width:15rem;height:auto}
+section>.qr{width:15rem;height:auto}
+.labels a{color:inherit;text-decoration:none}
 dl{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;margin:.4rem 0}
 dt{color:var(--faint)}
 dd{margin:0}
+.touched td{vertical-align:middle}
 .touched th[scope=row] a{display:flex;align-items:center;min-height:44px}
 input[type=file]{width:100%}
 .row .row{flex:1 1 100%}

@@ -281,7 +281,8 @@ std::string table_of(const Fields& fields) {
     }
     std::string text = columns + "\n";
     for (auto& [number, row] : rows) {
-        const bool says_something = row.size() > 1 || !row.contains("lot");
+        const bool says_something =
+            std::ranges::any_of(row, [](const auto& cell) { return cell.first != "lot" && cell.first != "unit"; });
         for (std::size_t i = 0; i < headings.size(); ++i)
             text += (i == 0 ? "" : ",") + (csv_cell(says_something ? row[headings[i]] : ""));
         text += "\n";

@@ -29,6 +29,11 @@ namespace lotwort::serve {
 [[nodiscard]] Page new_recipe_page(const Desk& desk, const Visit& visit);
 [[nodiscard]] Page history_page(const Desk& desk, const Visit& visit);
 
+// As the scale shows it: "4.2" and "kg".
+[[nodiscard]] std::pair<std::string, std::string> scale_of(Amount amount);
+
+// What the button of a command says it leads to.
+[[nodiscard]] std::string_view label_of_command(const std::string& command);
 // Where a command that is due is done on a page: "lotwort brew P1 --sheet" is /brew-day/P1.
 [[nodiscard]] std::string page_of_command(const std::string& command);
 

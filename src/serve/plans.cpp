@@ -1,12 +1,13 @@
 // Plans: what is to be brewed, what it lacks, what could stand in; recipes; entries.
-#include "generic.hpp"
 #include "pages.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/desk/board.hpp>
+#include <lotwort/desk/names.hpp>
 #include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/plan_request.hpp>
-#include <lotwort/report/plan.hpp>
+#include <lotwort/report/pages.hpp>
 
 namespace lotwort::serve {
 
@@ -60,11 +61,13 @@ Page plan_page(const Desk& desk, const Visit& visit, const std::string& code) {
     const PlannedBrew planned = plan_for_sheet(desk, code);
     const Plan& plan = planned.plan;
     const std::string in = in_address(plan.code);
-    std::string body = html::element("section", answer_text(report::plan_text({planned}, false)), "class=\"card\"");
+    const Book book = desk.ledger.definitions();
+    const SheetGuide guide = sheet_guide(planned, known_brewhouse(book, plan.brewhouse.value_or("")), {});
     std::string doing =
         link("/brew-day/" + in, "Brew it", "go") + " " + link("/page/brew-sheet/" + in, "Its sheet", "go");
     if (planned.is_short()) doing += " " + link("/plans/" + in + "/answers", "What can stand in", "go");
-    body += html::element("p", doing);
+    std::string body = html::element("p", doing) +
+                       html::main_of(report::plan_page({{planned, nullptr, placed(board_of(desk), plan)}, guide}));
     if (!visit.read_only) {
         Form move(visit, "plan", "move");
         move.hidden("RECIPE", plan.code);

@@ -6,9 +6,12 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
+#include <lotwort/desk/pages.hpp>
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/substitute_request.hpp>
+#include <lotwort/report/pages.hpp>
 #include <lotwort/report/substitute.hpp>
+#include <lotwort/verbs/units.hpp>
 #include <set>
 
 namespace lotwort::serve {
@@ -63,9 +66,9 @@ Page answers_page(const StandIns& of, const Visit& visit) {
 }
 
 // What to order, with the way to book it.
-Page buy_page(const std::string& body, const Visit& visit) {
+Page buy_page(const std::string& body, bool has_orders, const Visit& visit) {
     Page page{"Buy", {}, body};
-    if (!visit.read_only) {
+    if (has_orders && !visit.read_only) {
         Form order(visit, "buy", "order");
         order.hidden("order!", "");
         order.shows("stock");
@@ -95,11 +98,17 @@ std::shared_ptr<Work> Site::searched(const Known& from) {
     if (path == "/buy")
         return works_.begin(path + " " + state_now(), "What to buy", path, {}, [this, name](Work& work) -> Work::Came {
             try {
-                Visit nobody;
-                nobody.session.name = name;
-                return {{}, [body = reported("/page/purchase", nobody, work.pursuit()).body](const Visit& visit) {
-                            return buy_page(body, visit);
-                        }};
+                const Pursuit pursuit = work.pursuit();
+                const auto search = runner_.searching(pursuit);
+                verbs::Call call(looks, verbs::Arguments(looks), runner_.around(name, pursuit));
+                const report::AnswersIn units =
+                    verbs::answers_in(call, verbs::work_in(call.ledger().definitions().brewhouses));
+                const auto pages = linked_pages(call.desk(), call.ledger().newest_entry());
+                const report::Linked linked(*pages);
+                const report::PurchasePage bought = purchase_for_page(call.desk());
+                return {{},
+                        [body = html::main_of(report::purchase_page(bought)),
+                         any = !bought.plan.orders.empty()](const Visit& visit) { return buy_page(body, any, visit); }};
             } catch (const Error& fault) {
                 return came_to_nothing(fault);
             }

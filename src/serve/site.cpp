@@ -160,15 +160,39 @@ Reply as_file(const Ran& ran, const std::string& verb) {
 
 } // namespace
 
+namespace {
+
+// A table's first row is its headings; a form has none, and its first line is line 1.
+std::string with_lines_of_form(std::string text) {
+    constexpr std::string_view begins = "line ";
+    for (auto at = text.find(begins); at != std::string::npos; at = text.find(begins, at + 1)) {
+        const auto from = at + begins.size(), end = text.find_first_not_of("0123456789", from);
+        if (end == std::string::npos || end == from || end - from > 6 || text[end] != ':') continue;
+        text.replace(from, end - from, std::to_string(std::stoi(text.substr(from, end - from)) - 1));
+    }
+    return text;
+}
+
+Ran of_form(Ran ran) {
+    if (ran.refusal) ran.refusal->message = with_lines_of_form(ran.refusal->message);
+    if (ran.answer) ran.answer->text = with_lines_of_form(ran.answer->text);
+    return ran;
+}
+
+} // namespace
+
 // What a run came to, above the page at that address. `sent`: the form's fields; none where an address asked.
-Reply Site::told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent) {
-    if (ran.answer && ran.answer->is_file && !is_page(ran)) return as_file(ran, verb);
+Reply Site::told(const Known& from, const Ran& came, const std::string& verb, const std::string& path, Fields sent) {
+    if (came.answer && came.answer->is_file && !is_page(came)) return as_file(came, verb);
+    const Ran ran = sent.has(".columns") ? of_form(came) : came;
     const Visit visit{.session = from.session, .path = path, .read_only = runner_.asked().read_only};
     const auto pages = linked_pages();
     const report::Linked linked(*pages);
-    const std::string answer = !ran.changed.empty() ? answer_of_changed(ran, verb, sent, visit)
-                               : is_page(ran)       ? html::main_of(ran.answer->text)
-                                                    : answer_of(ran, visit);
+    std::string answer = !ran.changed.empty() ? answer_of_changed(ran, verb, sent, visit)
+                         : is_page(ran)       ? html::main_of(ran.answer->text)
+                                              : answer_of(ran, visit);
+    if (from.request.method == "GET" && ran.answer && ran.answer->text.find("with --full") != std::string::npos)
+        answer += html::element("p", link(path + "?" + from.request.query + "&full!=", "All lines of it", "go"));
     const int status = ran.own_fault ? 500 : !ran.changed.empty() ? 409 : ran.refusal ? 422 : 200;
     const bool is_to_be_sent_again = ran.refusal || sent.has("dry-run!");
     return drawn(from, path, answer, is_to_be_sent_again ? std::move(sent) : Fields(), status);
@@ -320,22 +344,33 @@ std::string unescaped(std::string text) {
     return text;
 }
 
+// The month before a calendar's, and the one after; it is of today's month unless it is named.
+std::string months_beside(const std::string& named, Date today) {
+    const auto first = parse_iso_date((named.empty() ? to_iso(today).substr(0, 7) : named) + "-01");
+    if (!first) return {};
+    const auto to = [&](int days) {
+        const std::string month = to_iso(*first + std::chrono::days(days)).substr(0, 7);
+        return link("/page/calendar/" + month, month, "go");
+    };
+    return html::element("p", to(-1) + " " + to(31));
+}
+
 } // namespace
 
 // /page/brew/B1: what `lotwort report brew B1` draws.
-Page Site::reported(const std::string& path, const Visit& visit, const std::optional<Pursuit>& pursuit) {
+Page Site::reported(const std::string& path, const Visit& visit) {
     NamedWords words;
     const std::string rest = path.substr(std::string_view("/page/").size());
     const auto slash = std::min(rest.find('/'), rest.size());
     words["WHAT"] = {rest.substr(0, slash)};
     if (slash + 1 < rest.size()) words["NAME"] = {rest.substr(slash + 1)};
-    Sender sender{.name = visit.session.name};
-    sender.pursuit = pursuit;
-    const Ran ran = runner_.run(*served_verb("report"), words, sender);
+    const Ran ran = runner_.run(*served_verb("report"), words, {.name = visit.session.name});
     if (ran.refusal) throw Error(ran.refusal->kind, ran.refusal->message, ran.refusal->hint);
     std::string body = html::main_of(ran.answer->text);
     if (const std::string of = html::class_of(ran.answer->text); !of.empty()) // a sheet, or labels: to be printed
         body = html::element("div", body, "class=\"" + of + "\"");
+    if (words["WHAT"].front() == "calendar")
+        body = months_beside(words.contains("NAME") ? words["NAME"].front() : "", runner_.around({}).today) + body;
     return {unescaped(html::title_of(ran.answer->text)), {}, body};
 }
 

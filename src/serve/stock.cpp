@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <lotwort/desk/names.hpp>
 #include <lotwort/desk/pages.hpp>
+#include <lotwort/report/figures.hpp>
 #include <lotwort/report/pages.hpp>
 
 namespace lotwort::serve {
@@ -50,6 +51,12 @@ std::string note_form(const Visit& visit) {
 
 } // namespace
 
+std::pair<std::string, std::string> scale_of(Amount amount) {
+    const std::string shown = report::on_the_scale(amount);
+    const auto blank = std::min(shown.find(' '), shown.size());
+    return {shown.substr(0, blank), blank < shown.size() ? shown.substr(blank + 1) : ""};
+}
+
 Page stock_page(const Desk& desk, const Visit& visit) {
     std::string doing;
     if (!visit.read_only)
@@ -82,12 +89,20 @@ Page lot_page(const Desk& desk, const Visit& visit, const std::string& code) {
     if (!visit.read_only) {
         Form count(visit, "count", "count");
         count.hidden("LOT", state.lot.code);
-        count.field(
-            {.name = "AMOUNT", .label = "All that is there", .ghost = to_text(state.on_hand), .required = true});
+        const auto [on_hand, unit] = scale_of(state.on_hand);
+        const std::string amount = fmt::format("{{.amount|{}}}", unit);
+        count.compose("AMOUNT", amount);
+        count.field({.name = ".amount",
+                     .label = "All that is there",
+                     .ghost = on_hand,
+                     .unit = unit,
+                     .number = true,
+                     .required = true});
         count.field({.name = "reason", .label = "Why, where it differs", .ghost = "spilled"});
         Form discard(visit, "discard", "discard");
         discard.hidden("LOT", state.lot.code);
-        discard.field({.name = "AMOUNT", .label = "How much, or all", .ghost = "all", .required = true});
+        discard.compose("AMOUNT", amount);
+        discard.field({.name = ".amount", .label = "How much, or all", .ghost = "all", .unit = unit, .required = true});
         discard.field({.name = "reason", .label = "Why", .ghost = "mouldy", .required = true});
         forms = html::element(
             "div",
@@ -117,7 +132,7 @@ Page receive_page(const Desk& desk, const Visit& visit) {
     for (int line = 2; line < 2 + lines_of_a_delivery; ++line) {
         const auto name = [&](std::string_view column) { return fmt::format(".row{}.{}", line, column); };
         if (line == 2 + lines_in_sight) form.fold_begins("More lines");
-        form.group_begins(fmt::format("Line {}", line));
+        form.group_begins(fmt::format("Line {}", line - 1));
         form.field({.name = name("item"), .label = "What", .ghost = "pale ale malt", .list = "items"});
         form.field({.name = name("amount"), .label = "How much", .ghost = "25kg"});
         form.fold_begins("Price, date, codes");
@@ -133,7 +148,7 @@ Page receive_page(const Desk& desk, const Visit& visit) {
     form.fold_ends();
     form.check("again", "The same delivery came once more");
     form.check("sure", "It is so, however unlikely");
-    return {"Receive a delivery", "All lines are booked as one entry, or none; line 1 would be the headings.",
+    return {"Receive a delivery", "All lines are booked as one entry, or none.",
             offered("items", item_names(book)) + offered("suppliers", suppliers_of(book)) +
                 form.html("Book the delivery", true) + note_form(visit) +
                 html::element("p", link("/ask/receive", "One lot with its certificate", "go"))};
@@ -149,15 +164,16 @@ Page count_page(const Desk& desk, const Visit& visit) {
         if (state.on_hand.units == 0) continue;
         ++line;
         const auto name = [&](std::string_view column) { return fmt::format(".row{}.{}", line, column); };
-        const std::string booked = to_text(state.on_hand);
-        form.group_begins(fmt::format("Line {}: {}, {}", line, state.lot.code, state.lot.item));
+        const auto [booked, unit] = scale_of(state.on_hand);
+        form.group_begins(fmt::format("{}: {}, {}", line - 1, state.lot.code, state.lot.item));
         form.hidden(name("lot"), state.lot.code);
-        form.field({.name = name("counted"), .label = "Counted", .ghost = booked});
+        form.hidden(name("unit"), unit);
+        form.field({.name = name("counted"), .label = "Counted", .ghost = booked, .unit = unit, .number = true});
         form.field({.name = name("reason"), .label = "Why it differs"});
         form.group_ends();
     }
     form.field({.name = "tolerance", .label = "A difference so small needs no reason", .ghost = "1%"});
-    return {"Count", "with its unit: 24.2kg", form.html("Book the count", true)};
+    return {"Count", "what is booked stands in the empty fields", form.html("Book the count", true)};
 }
 
 } // namespace lotwort::serve

@@ -31,20 +31,6 @@ std::vector<std::string> words_in(const std::string& command) {
     return words;
 }
 
-// What the button of a step says it leads to.
-std::string_view label_of_command(const std::string& command) {
-    constexpr std::pair<std::string_view, std::string_view> labels[] = {
-        {"brew", "Brew day"},   {"substitute", "What can stand in"}, {"measure", "Enter readings"},
-        {"receive", "Receive"}, {"stock", "Look at its lots"},       {"discard", "Take it out"},
-        {"count", "Count"},     {"brewhouse", "Add the brewhouse"},  {"plan", "Plan a brew"},
-        {"recipe", "Write one"}};
-    const auto words = words_in(command);
-    const auto* const found =
-        std::ranges::find(labels, words.size() > 1 ? std::string_view(words[1]) : std::string_view(),
-                          &std::pair<std::string_view, std::string_view>::first);
-    return found == std::end(labels) ? "Do it" : found->second;
-}
-
 std::string brew_of_the_day(const Desk& desk) {
     std::string cards;
     const auto card = [&](const std::string& title, const std::string& code, std::string_view button) {
@@ -98,6 +84,30 @@ std::string shortages(const Desk& desk, const std::vector<report::NextStep>& ste
 
 } // namespace
 
+std::string_view label_of_command(const std::string& command) {
+    constexpr std::pair<std::string_view, std::string_view> labels[] = {{"brew", "Brew day"},
+                                                                        {"substitute", "What can stand in"},
+                                                                        {"measure", "Enter readings"},
+                                                                        {"receive", "Receive"},
+                                                                        {"stock", "Look at its lots"},
+                                                                        {"discard", "Take it out"},
+                                                                        {"count", "Count"},
+                                                                        {"brewhouse", "Add the brewhouse"},
+                                                                        {"plan", "Plan a brew"},
+                                                                        {"recipe", "Write one"},
+                                                                        {"reconcile", "Balance it"},
+                                                                        {"trace", "Where it went"},
+                                                                        {"explain", "Why it differs"},
+                                                                        {"buy", "What to buy"},
+                                                                        {"lot", "Look at the lot"}};
+    const auto words = words_in(command);
+    if (words.size() == 2 && words[1] == "stock") return "The stock";
+    const auto* const found =
+        std::ranges::find(labels, words.size() > 1 ? std::string_view(words[1]) : std::string_view(),
+                          &std::pair<std::string_view, std::string_view>::first);
+    return found == std::end(labels) ? "Do it" : found->second;
+}
+
 std::string page_of_command(const std::string& command) {
     const std::vector<std::string> words = words_in(command);
     if (words.size() < 2 || words.front() != "lotwort") return "/all";
@@ -105,11 +115,17 @@ std::string page_of_command(const std::string& command) {
     const bool has_name = words.size() > 2 && !words[2].starts_with('-');
     const std::string name = has_name ? in_address(words[2]) : "";
     if (has_name && (verb == "brew" || verb == "measure")) return "/brew-day/" + name;
+    if (verb == "plan" && std::ranges::find(words, "--on") != words.end()) return "/plans"; // one is to be made
     if (has_name && (verb == "substitute" || verb == "plan")) return "/plans/" + name;
     if (verb == "stock") return has_name ? "/stock/" + name : "/stock";
     if (verb == "receive")
         return words.size() > 3 && words[2] == "--order" ? "/ask/receive?order=" + in_address(words[3]) : "/receive";
     if (verb == "count") return "/count";
+    if (has_name && verb == "reconcile") return "/brews/" + name;
+    if (has_name && verb == "trace") return "/page/trace/" + name;
+    if (has_name && verb == "explain") return "/ask/explain?run=&BREW=" + name;
+    if (verb == "buy") return "/buy";
+    if (has_name && verb == "recipe" && words.size() > 3) return "/recipes/" + in_address(words[3]);
     if (verb == "discard" || verb == "lot") return has_name ? "/lots/" + name : "/stock";
     return "/ask/" + in_address(verb);
 }
@@ -146,9 +162,9 @@ Page today_page(const Desk& desk, const Visit&) {
 Page brews_page(const Desk& desk, const Visit&) {
     return {"Brews", "the last twenty; the newest first",
             brews_listed(listed_brews(desk.ledger), 20) +
-                html::element("p", link("/ask/brew?full=", "All, as a list", "go") + " " +
+                html::element("p", link("/ask/brew?run=&full!=", "All, as a list", "go") + " " +
                                        link("/page/brewhouse", "What they say of the brewhouse", "go") + " " +
-                                       link("/ask/trend", "Trend", "go"))};
+                                       link("/ask/trend?run=", "Trend", "go"))};
 }
 
 } // namespace lotwort::serve

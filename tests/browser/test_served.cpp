@@ -142,6 +142,18 @@ TEST_CASE("a brew day by touch alone, from the plan to the packages") {
     telephone.press("package");
     CHECK_MESSAGE(holds(telephone.answer(), "booked as entry"), telephone.answer());
     look_at(telephone, "brewed");
+    for (const auto& [page, name] : {std::pair("/brews/B1", "balance"),
+                                     {"/ask/explain?run=&BREW=B1", "explain"},
+                                     {"/ask/trend?run=", "trend"},
+                                     {"/page/trace/PAM-1", "trace"},
+                                     {"/page/calendar", "calendar"},
+                                     {"/page/brewhouse", "brewhouse"},
+                                     {"/page/labels", "labels"},
+                                     {"/page/brew-sheet/P2", "sheet"},
+                                     {"/brews", "brews-listed"}}) {
+        telephone.open(page);
+        look_at(telephone, name);
+    }
     CHECK(holds(served.run("measure B1"), "1.0110"));
     CHECK(holds(served.run("package B1-1"), "40 bottles"));
     CHECK(holds(served.run("verify"), "is sound"));

@@ -33,6 +33,7 @@ struct BrewDay {
     // Of the kettle as it was read last, with volume and gravity.
     std::optional<KettleMend> kettle;
     std::optional<double> efficiency;         // of the brewhouse, by the readings alone; a fraction
+    std::optional<double> kettle_efficiency;  // the same at kettle full; none where sugar goes in after the mash
     std::map<std::string, std::string> items; // by lot
     std::vector<Package> packages;
     // The point to measure next; none where the final gravity is read.

@@ -1,0 +1,82 @@
+// What pages say to who stands at the kettle: units, lines, what comes next; no command to type.
+#include "served.hpp"
+#include <doctest/doctest.h>
+
+using namespace lotwort::test;
+
+namespace {
+
+bool holds(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+std::string main_of(const Got& got) {
+    return got.body.substr(got.body.find("<main"));
+}
+
+} // namespace
+
+TEST_CASE("on a brew day the next reading stands first, and the extract in the kettle is told") {
+    Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1 --extract 80% --basis fine-as-is --moisture 4%",
+                   "brewhouse add shed 23L", "recipe add pale 23L --malt 'pale ale malt=4.5kg'",
+                   "plan pale --on 2026-03-14", "brew P1", "measure B1 kettle-full 28L 1.040@20C"});
+    const std::string page = main_of(served.get("/brew-day/B1"));
+    // 28 L of 1.040: 28 * 1.040 * 0.9982 kg at 10.00 °P are 2.907 kg of the 3.6 kg that the malt holds
+    CHECK(holds(page, "In the kettle: 80.8 % of the extract"));
+    CHECK(page.find("id=\"read-cast-out\"") < page.find("id=\"read-mash\""));
+    CHECK(holds(page, "Measure next: Cast-out"));
+    (void)served.run("measure B1 fermenter 23L 1.044@20C");
+    CHECK(holds(main_of(served.get("/brew-day/B1")), "Brewhouse efficiency by the readings: "));
+}
+
+TEST_CASE("a line of a form that is wrong is named by its number there") {
+    Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1"});
+    auto delivery = hidden_fields(served.get("/receive").body, "delivery");
+    CHECK(holds(served.get("/receive").body, "<legend>Line 1</legend>"));
+    delivery[".row2.item"] = "pale ale malt";
+    delivery[".row2.amount"] = "25kg";
+    delivery[".row3.item"] = "wheat malt";
+    delivery[".row3.amount"] = "3 bags";
+    const Got got = served.post("/do/receive", encoded(delivery));
+    CHECK(got.status == 422);
+    CHECK(holds(got.body, "line 2: "));
+    CHECK(!holds(got.body, "line 3: "));
+}
+
+TEST_CASE("what is counted is in the unit of the scale; another unit may be typed") {
+    Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1", "receive 'ale yeast' 3pieces --lot Y-1"});
+    auto sheet = hidden_fields(served.get("/count").body, "sheet");
+    CHECK(sheet[".row2.unit"] == "kg");
+    sheet[".row2.counted"] = "24,2";
+    sheet[".row2.reason"] = "spilled";
+    sheet[".row3.counted"] = "2";
+    sheet[".row3.reason"] = "used";
+    CHECK(holds(served.post("/do/count", encoded(sheet)).body, "booked as entry"));
+    CHECK(holds(served.run("stock --csv"), "24.2"));
+    auto lot = hidden_fields(served.get("/lots/PAM-1").body, "count");
+    lot[".amount"] = "24000g";
+    lot["reason"] = "spilled";
+    CHECK(holds(served.post("/do/count", encoded(lot)).body, "24 kg"));
+    auto gone = hidden_fields(served.get("/lots/PAM-1").body, "discard");
+    gone[".amount"] = "1.5";
+    gone["reason"] = "wet";
+    CHECK(holds(served.post("/do/discard", encoded(gone)).body, "discarded 1.5 kg"));
+}
+
+TEST_CASE("what comes next is a button, and a long answer's other lines are a link") {
+    Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1", "brewhouse add shed 23L"});
+    auto recipe = hidden_fields(served.get("/ask/recipe").body, "verb");
+    recipe["ACTION"] = "add";
+    recipe["NAME"] = "pale";
+    recipe["VOLUME"] = "23L";
+    recipe["gravity"] = "1.048";
+    recipe["malt"] = "pale ale malt=100%";
+    const Got got = served.post("/do/recipe", encoded(recipe));
+    CHECK(holds(got.body, "booked as entry"));
+    CHECK(!holds(got.body, "next: lotwort"));
+    CHECK(holds(got.body, "class=\"go\">Plan a brew</a>"));
+    for (int i = 0; i < 30; ++i) (void)served.run("receive 'malt number " + std::to_string(i) + "' 1kg --sure");
+    const Got list = served.get("/ask/stock?run=&lots!=");
+    if (holds(list.body, "with <span class=\"whole\">--full</span>"))
+        CHECK(holds(list.body, "/ask/stock?run=&amp;lots!=&amp;full!="));
+}
