@@ -62,7 +62,8 @@ Reply Site::answer(const Request& request) {
     try {
         reply = routed(request);
     } catch (const Error& fault) {
-        reply = refused_outside(500, "This cannot be shown", std::string(fault.what()) + "\n" + fault.hint());
+        reply = refused_outside(fault.kind() == ErrorKind::refused ? 503 : 500, "This cannot be shown",
+                                std::string(fault.what()) + "\n" + fault.hint());
     } catch (const std::exception& fault) {
         reply = refused_outside(500, "A fault of the program, not yours", fault.what());
     }

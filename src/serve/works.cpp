@@ -2,6 +2,7 @@
 #include "page.hpp"
 #include <algorithm>
 #include <lotwort/core/error.hpp>
+#include <stdexcept>
 
 namespace lotwort::serve {
 
@@ -38,7 +39,12 @@ bool Work::is_done(std::chrono::milliseconds patience) const {
 }
 
 void Work::pursue(const std::function<Came(Work&)>& run) {
-    Came came = run(*this);
+    Came came;
+    try {
+        came = run(*this);
+    } catch (const std::exception& fault) { // of ours: the page says so, and the others go on
+        came = {{}, [what = std::string(fault.what())](const Visit&) -> Page { throw std::runtime_error(what); }};
+    }
     const std::scoped_lock lock(mutex_);
     came_ = std::move(came);
     done_ = true;

@@ -166,6 +166,20 @@ void Chromium::follow(const std::string& expression) {
     while (!loaded_) note(read_message());
 }
 
+void Chromium::press(const std::string& key) {
+    const int code = key == "Tab" ? 9 : 13;
+    Json event{{"type", "keyDown"}, {"key", key}, {"code", key}, {"windowsVirtualKeyCode", code}};
+    if (key == "Enter") event["text"] = "\r";
+    (void)call("Input.dispatchKeyEvent", event);
+    event["type"] = "keyUp";
+    event.erase("text");
+    (void)call("Input.dispatchKeyEvent", event);
+}
+
+void Chromium::type(const std::string& text) {
+    (void)call("Input.insertText", {{"text", text}});
+}
+
 void Chromium::show(int width, const std::string& medium, const std::string& scheme) {
     call("Emulation.setDeviceMetricsOverride",
          {{"width", width}, {"height", width < 600 ? 844 : 900}, {"deviceScaleFactor", 1}, {"mobile", width < 600}});

@@ -26,6 +26,9 @@ public:
     void open(const std::string& path);
     // Does what leads to another page, and waits until that is loaded.
     void follow(const std::string& expression);
+    // Keys alone: Tab or Enter; letters into what has the focus.
+    void press(const std::string& key);
+    void type(const std::string& text);
     // The window's width in CSS pixels; "print" or "screen"; "dark" or "light".
     void show(int width, const std::string& medium, const std::string& scheme);
     // The value of a JavaScript expression.

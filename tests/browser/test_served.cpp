@@ -162,6 +162,47 @@ TEST_CASE("a brew day by touch alone, from the plan to the packages") {
         CHECK_MESSAGE((asked.starts_with(served.address()) || asked.starts_with("data:")), asked);
 }
 
+TEST_CASE("by the keyboard alone: past the navigation, to a lot, a count of it") {
+    if (!Chromium::program()) return;
+    Served served(small_brewery);
+    Telephone telephone(served);
+    Chromium& browser = telephone.browser();
+    // Tabs until what the expression says of the focused element is so; at most a hundred, as all of a page has fewer.
+    const auto tab_to = [&](const std::string& is_it) {
+        for (int i = 0; i < 100; ++i) {
+            browser.press("Tab");
+            if (browser.evaluate("((e) => " + is_it + ")(document.activeElement)").get<bool>()) {
+                const std::string ring = "getComputedStyle(document.activeElement).outlineStyle !== 'none'";
+                CHECK_MESSAGE(browser.evaluate(ring).get<bool>(), is_it); // and one sees where one is
+                return true;
+            }
+        }
+        return false;
+    };
+    const auto settled = [&](const std::string& part) {
+        for (int i = 0; i < 200 && !holds(telephone.text(), part); ++i)
+            std::this_thread::sleep_for(std::chrono::milliseconds(50));
+        return holds(telephone.text(), part);
+    };
+    telephone.open("/stock");
+    browser.press("Tab");
+    CHECK(browser.evaluate("document.activeElement.className") == "skip");
+    REQUIRE(tab_to("e.textContent === 'pale ale malt'"));
+    browser.press("Enter");
+    REQUIRE(settled("its lots"));
+    REQUIRE(tab_to("e.textContent === 'The lot'"));
+    browser.press("Enter");
+    REQUIRE(settled("Count it"));
+    REQUIRE(tab_to("e.name === '.amount'"));
+    browser.type("24");
+    REQUIRE(tab_to("e.name === 'reason'"));
+    browser.type("spilled");
+    REQUIRE(tab_to("e.textContent === 'Book the count'"));
+    browser.press("Enter");
+    CHECK(settled("booked as entry"));
+    CHECK(holds(served.run("stock --lots --csv"), "24"));
+}
+
 TEST_CASE("a recipe's forecast follows what is typed, and what is typed is kept by a button") {
     if (!Chromium::program()) return;
     Served served(small_brewery);

@@ -95,6 +95,24 @@ TEST_CASE("an order that is stopped books nothing; sent twice it is one search, 
     CHECK(std::count(after.begin(), after.end(), '\n') == std::count(before.begin(), before.end(), '\n') + 1);
 }
 
+TEST_CASE("searches wait for each other, four at most, and keep no page waiting") {
+    Served served(year_of_brews());
+    std::vector<Got> searches;
+    for (const char* holding : {"1", "2", "3", "4"})
+        searches.push_back(served.get(std::string("/ask/buy?run=&limit=60s&holding=") + holding + "%25"));
+    REQUIRE(!work_of(searches.back()).empty());
+    CHECK(holds(served.get(work_of(searches.back())).body, "another search is under way; this one comes next"));
+    const Got fifth = served.get("/ask/buy?run=&limit=60s&holding=5%25");
+    CHECK(fifth.status == 503);
+    CHECK(holds(fifth.body, "four searches are under way already"));
+    CHECK(served.get("/stock").status == 200);
+    for (auto search = searches.rbegin(); search != searches.rend(); ++search)
+        CHECK(served.post(work_of(*search), encoded(hidden_fields(search->body, "stop"))).status == 303);
+    CHECK(holds(ended(served, work_of(searches.front())).body, "to pay, the first by"));
+    const Got after = served.get("/ask/buy?run=&limit=1s&holding=5%25");
+    CHECK(holds((work_of(after).empty() ? after : ended(served, work_of(after))).body, "to pay, the first by"));
+}
+
 TEST_CASE("an order on a page that others' entries have made old is told first") {
     Served served({"init", "brewhouse add garage 23L", "receive 'pale ale malt' 5kg --lot PAM-1 --price 7",
                    "offer add Hillside 'pale ale malt' 25kg 32.50",
