@@ -83,6 +83,20 @@ TEST_CASE("a measured index outranks the calendar") {
     CHECK(aged_alpha(s).sd.value() > s.alpha_sd.value() * 0.8);
 }
 
+// By the derivatives of docs/methods/bitterness.md at an index of 0.40, of which log10(0.40 / 0.25) is 0.20412, so that
+// 77.5468 of 100 are left: of alpha 0.775468, of the first index 10 * 0.775468 * 110 / 2.302585 / 0.25 / 100, of the
+// last 10 * 110 / 2.302585 / 0.40 / 100, of the slope 10 * 0.20412 / 100. Below the fresh index nothing was lost, and
+// of a normal figure of which only the upper half counts the variance is 1/2 - 1/(2 pi); a few points come near that.
+TEST_CASE("a first index that nobody measured is 0.25 +- 0.03, and its doubt is the alpha's") {
+    HopStorage s = stored(180.0, 20.0, Packing::none);
+    s.hsi_now = 0.40;
+    const double upper_half = std::sqrt(0.5 - 0.5 / 3.14159265);
+    const double of_alpha = 0.775468 * 0.3, of_then = 14.8182 * 0.03 * upper_half, of_now = 11.9431 * 0.028 * 0.40,
+                 of_slope = 0.020412 * 0.06 * 110.0;
+    const double sd = std::hypot(std::hypot(of_alpha, of_then), std::hypot(of_now, of_slope));
+    CHECK(aged_alpha(s).sd.value() == near(sd, 0.06));
+}
+
 TEST_CASE("the words on the bag") {
     CHECK(packing_of("vacuum") == Packing::vacuum);
     CHECK(packing_of("Vacuum bag") == Packing::vacuum);
