@@ -1,6 +1,7 @@
 // A year's purchases of many kinds: 52 weekly brews, 30 items, 5 suppliers, and what is different from case to case:
 // lead times by offer, closed days, buffers, shelf lives, hops that age and are sold in two crops, holding, stock to
-// begin with, what counts of the rest, budgets. `purchase_kinds SECONDS CASES FIRST-SEED` says each one's gap.
+// begin with, what counts of the rest. `purchase_kinds SECONDS CASES FIRST-SEED` says each one's gap; with `milder`
+// behind it, of cases in which stock ages too, and some of which have a budget.
 #include "plan/chance.hpp"
 #include "plan/purchase_trials.hpp"
 #include <algorithm>
@@ -19,6 +20,7 @@ using namespace lotwort::plan;
 namespace {
 
 constexpr int weeks = 52;
+bool is_milder = false; // the fourth word: `milder`
 
 struct Drawn {
     PurchaseCase wanted;
@@ -90,6 +92,31 @@ void draw_stock(Chance& chance, Drawn& drawn) {
     if (rest) drawn.kind += " rest";
 }
 
+// Drawn after all else, so that the cases of before stay what they were: in two of three the stock ages and spoils as
+// what is bought does, and hops lose a third of what they did; in one of five the money reaches for a part of the year.
+void draw_more(Chance& chance, Drawn& drawn) {
+    PurchaseCase& wanted = drawn.wanted;
+    if (chance.once_in(3)) return;
+    for (PurchaseOffer& offer : wanted.offers)
+        if (offer.worth)
+            offer.worth = [was = offer.worth](Date arrived, Date day) { return std::cbrt(was(arrived, day)); };
+    for (PurchaseSupply& supply : wanted.supplies) {
+        const auto like = std::ranges::find(wanted.offers, supply.item, &PurchaseOffer::item);
+        if (like == wanted.offers.end()) continue;
+        supply.worth = like->worth;
+        if (like->shelf_life_days) supply.last = wanted.today + std::chrono::days(*like->shelf_life_days / 2);
+    }
+    drawn.kind += " milder";
+    if (!chance.once_in(5)) return;
+    double goods = 0.0;
+    for (const PurchaseNeed& need : wanted.needs) {
+        const auto like = std::ranges::find(wanted.offers, need.item, &PurchaseOffer::item);
+        if (like != wanted.offers.end()) goods += need.amount * like->steps.front().price / like->pack;
+    }
+    wanted.budget = chance.of(0.3, 0.9) * goods;
+    drawn.kind += " budget";
+}
+
 Drawn drawn_year(unsigned seed) {
     Drawn drawn{weekly_purchase(seed, weeks), ""};
     Chance chance(seed + 1000U);
@@ -97,6 +124,7 @@ Drawn drawn_year(unsigned seed) {
     draw_offers(chance, drawn);
     draw_hops(chance, drawn);
     draw_stock(chance, drawn);
+    if (is_milder) draw_more(chance, drawn);
     return drawn;
 }
 
@@ -106,6 +134,7 @@ int main(int argc, char** argv) {
     const double seconds = argc > 1 ? std::atof(argv[1]) : 10.0;
     const unsigned cases = argc > 2 ? unsigned(std::atoi(argv[2])) : 20U;
     const unsigned first = argc > 3 ? unsigned(std::atoi(argv[3])) : 1U;
+    is_milder = argc > 4;
     std::vector<double> gaps;
     for (unsigned seed = first; seed < first + cases; ++seed) {
         const Drawn drawn = drawn_year(seed);
