@@ -2,6 +2,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/desk/brew_cost.hpp>
 #include <lotwort/desk/packages.hpp>
+#include <lotwort/stock/order_rest.hpp>
 #include <lotwort/stock/share.hpp>
 #include <lotwort/stock/supplier_terms.hpp>
 #include <lotwort/stock/worth.hpp>
@@ -22,7 +23,7 @@ freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(c
     };
     std::map<std::pair<std::string, Date>, Delivery> deliveries; // once for each supplier and day of order
     for (const Order& order : definitions.orders) {
-        if (order.freight) continue; // it is in the price of its lots
+        if (order.freight || order.freight_after) continue; // in the price of its lots, or billed
         Delivery& delivery = deliveries[{order.supplier, order.ordered}];
         for (const OrderLine& line : order.lines) delivery.goods += line.cost.minor;
         for (const std::string& code : order.received) {
@@ -44,6 +45,8 @@ freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(c
         const auto parts = shared_out(supplier->delivery->minor, delivery.weights);
         for (std::size_t i = 0; i < delivery.lots.size(); ++i) freight[delivery.lots[i]].minor += parts[i];
     }
+    for (const Order& order : definitions.orders)
+        for (const auto& [code, part] : freight_billed_after(order, lot)) freight[code].minor += part.minor;
     return freight;
 }
 

@@ -43,7 +43,12 @@ void add_rows(const ShownOrder& shown, const OrderList& list, Table& table) {
 
 // "O1 with 45.00 of freight, shared by mass: pale ale malt 156.00, crystal malt 18.50"
 std::string freight_text(const Order& order) {
-    if (!order.freight && !order.discount) return "";
+    std::string billed;
+    if (order.freight_after)
+        billed = wrapped(fmt::format("{}: {} of freight was billed when goods had come, shared by {}", order.code,
+                                     money_text(*order.freight_after), word(order.shared_by.value_or(SharedBy::value))),
+                         2);
+    if (!order.freight && !order.discount) return billed;
     std::vector<std::string> parts, lines;
     if (order.freight)
         parts.push_back(fmt::format("with {} of freight, shared by {}", money_text(*order.freight),
@@ -52,7 +57,7 @@ std::string freight_text(const Order& order) {
     const std::vector<Money> costs = landed_costs(order);
     for (std::size_t l = 0; l < order.lines.size(); ++l)
         lines.push_back(fmt::format("{} {}", order.lines[l].item, money_text(costs[l])));
-    return wrapped(fmt::format("{} {}: {}", order.code, fmt::join(parts, ", "), fmt::join(lines, ", ")), 2);
+    return wrapped(fmt::format("{} {}: {}", order.code, fmt::join(parts, ", "), fmt::join(lines, ", ")), 2) + billed;
 }
 
 } // namespace
@@ -111,6 +116,7 @@ std::string order_json(const OrderList& list) {
         w.begin_object().field("order", shown.order.code).field("supplier", shown.order.supplier);
         w.field("ordered", shown.order.ordered).field("arrives", shown.order.arrives);
         if (shown.order.freight) write_money_field(w, "freight", *shown.order.freight);
+        if (shown.order.freight_after) write_money_field(w, "freight_after", *shown.order.freight_after);
         if (shown.order.discount) write_money_field(w, "discount", *shown.order.discount);
         if (shown.order.shared_by) w.field("shared_by", word(*shown.order.shared_by));
         const std::vector<Money> landed = landed_costs(shown.order);

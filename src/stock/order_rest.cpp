@@ -95,6 +95,26 @@ std::vector<Money> landed_costs(const Order& order) {
     return landed;
 }
 
+std::map<std::string, Money> freight_billed_after(const Order& order,
+                                                  const std::function<std::optional<Lot>(const std::string&)>& lot) {
+    std::map<std::string, Money> parts;
+    if (!order.freight_after) return parts;
+    std::vector<std::string> codes;
+    std::vector<std::int64_t> weights;
+    for (const std::string& code : order.received) {
+        const auto came = lot(code);
+        if (!came) continue;
+        codes.push_back(code);
+        weights.push_back(order.shared_by == SharedBy::mass ? came->received_amount.units
+                                                            : came->price.value_or(Money{}).minor);
+    }
+    if (std::ranges::all_of(weights, [](std::int64_t weight) { return weight == 0; }))
+        std::ranges::fill(weights, 1); // of goods that cost nothing each bears as much
+    const auto shares = shared_out(order.freight_after->minor, weights);
+    for (std::size_t i = 0; i < codes.size(); ++i) parts[codes[i]] = Money{shares[i]};
+    return parts;
+}
+
 bool is_open(const Order& order, const std::vector<LotState>& lots) {
     if (order.closed) return false;
     const auto rests = rest_of(order, lots);

@@ -3,9 +3,12 @@
 #include "trade.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
 #include <lotwort/report/order_letter.hpp>
+#include <lotwort/report/text.hpp>
+#include <set>
 
 namespace lotwort::verbs {
 
@@ -98,7 +101,7 @@ void parse_freight(Call& call, Order& order) {
     if (const auto how = read_option(
             call, "share", [](const std::string& text) { return parse_word<SharedBy>(text, "way to share freight"); }))
         order.shared_by = how;
-    if (!order.freight) {
+    if (!order.freight && !order.freight_after) {
         if (call.args.has("share"))
             throw Error(ErrorKind::usage, fmt::format("{} has no freight to share", order.code), "add --freight MONEY");
         order.shared_by.reset();
@@ -135,16 +138,56 @@ void demand_nothing_came(const Order& order, const std::string& item, const std:
                 fmt::format("the rest is given up by: lotwort order close {} --reason TEXT", shell_word(order.code)));
 }
 
-// A lot that came has its price: freight that is stated later would not be in it.
-void demand_no_lot_priced(const Order& before, const Order& after, const std::vector<LotState>& lots) {
-    if (before.freight == after.freight && before.discount == after.discount && before.shared_by == after.shared_by)
-        return;
-    for (const OrderRest& rest : rest_of(before, lots))
-        if (rest.received.units > 0)
-            throw Error(ErrorKind::refused,
-                        fmt::format("{} of {} have come of {} already, at the price agreed", to_text(rest.received),
-                                    before.lines[rest.line].item, before.code),
-                        fmt::format("state freight before goods come; or take the lots back: lotwort history"));
+std::optional<Lot> lot_in(const std::vector<LotState>& lots, const std::string& code) {
+    const auto found = std::ranges::find(lots, code, [](const LotState& state) { return state.lot.code; });
+    return found == lots.end() ? std::nullopt : std::optional(found->lot);
+}
+
+// The brews that used a lot, or what was made of it, in the order of their codes.
+std::set<std::string> brews_of(Call& call, const std::vector<LotState>& lots, const std::string& code) {
+    std::set<std::string> brews;
+    for (const Movement& m : call.ledger().movements(code))
+        if (m.brew) brews.insert(*m.brew);
+    for (const LotState& state : lots)
+        if (std::ranges::find(state.lot.made_from, code, &Portion::lot) != state.lot.made_from.end())
+            brews.merge(brews_of(call, lots, state.lot.code));
+    return brews;
+}
+
+// Lots that came keep their price, and months that were closed their figures: the carrier's bill that comes after them
+// is borne beside it, by the brews that use them.
+void bill_freight(Call& call, const Order& before, Change& change, const std::vector<LotState>& lots) {
+    Order& order = change.order;
+    const bool is_billed = call.args.has("freight");
+    if (!is_billed && before.discount == order.discount && before.shared_by == order.shared_by) return;
+    const auto rests = rest_of(before, lots);
+    const auto came = std::ranges::find_if(rests, [](const OrderRest& rest) { return rest.received.units > 0; });
+    if (came == rests.end()) return;
+    const Money stated = before.freight.value_or(Money{}), billed = order.freight.value_or(Money{});
+    const bool share_is_priced = before.freight && before.shared_by != order.shared_by;
+    if (before.discount != order.discount || share_is_priced || billed.minor < stated.minor)
+        throw Error(ErrorKind::refused,
+                    fmt::format("{} of {} have come of {} already, at the price agreed", to_text(came->received),
+                                before.lines[came->line].item, before.code),
+                    "freight beyond it can be booked; for less, take the lots back: lotwort history");
+    if (is_billed) {
+        order.freight_after = std::nullopt;
+        if (billed.minor > stated.minor) order.freight_after = Money{billed.minor - stated.minor};
+    }
+    order.freight = before.freight;
+    std::vector<std::string> parts;
+    std::set<std::string> brews;
+    for (const auto& [code, part] :
+         freight_billed_after(order, [&](const std::string& lot) { return lot_in(lots, lot); })) {
+        parts.push_back(fmt::format("{} {}", code, report::money_text(part)));
+        brews.merge(brews_of(call, lots, code));
+    }
+    if (parts.empty()) return;
+    change.says.push_back(fmt::format("{} of freight beside the price of what came: {}",
+                                      report::money_text(*order.freight_after), fmt::join(parts, ", ")));
+    change.says.push_back(brews.empty() ? "no brew has used of it yet; those that do will bear their part"
+                                        : fmt::format("borne by what used of it: {}", fmt::join(brews, ", ")));
+    change.says.push_back("stock and statements stay as they are, at the price the lots came for");
 }
 
 Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) {
@@ -152,7 +195,9 @@ Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) 
     const Order before = known_order(book, code_for(call, "change O1 --arrives DATE"));
     change.order = before;
     Order& order = change.order;
-    if (order.closed)
+    const bool is_bill = call.args.has("freight") && !call.args.has("line") && !call.args.has("drop") &&
+                         !call.args.has("arrives") && !call.args.has("placed");
+    if (order.closed && !is_bill) // the carrier's bill comes when it comes
         throw Error(ErrorKind::refused, fmt::format("order {} is closed: {}", order.code, *order.closed),
                     "book a new one: lotwort order add " + shell_word(order.supplier));
     parse_days_of(call, order);
@@ -176,7 +221,7 @@ Change changed(Call& call, const Book& book, const std::vector<LotState>& lots) 
         throw Error(ErrorKind::refused, fmt::format("nothing would be left of order {}", order.code),
                     fmt::format("close it: lotwort order close {} --reason TEXT", shell_word(order.code)));
     parse_freight(call, order);
-    demand_no_lot_priced(before, order, lots);
+    bill_freight(call, before, change, lots);
     if (order == before)
         refuse_no_change(call, "order " + order.code, "say what: --line, --drop, --arrives, --freight or --placed");
     change.what = fmt::format("changed order {}", order.code);
@@ -260,8 +305,8 @@ Answer run(Call& call) {
     change.part.orders.push_back(change.order);
     const auto entry = call.book(change.part, EntryKind::order, change.what);
     const report::Booked booked{entry, call.dry_run(),
-                                change.order.closed ? "lotwort order"
-                                                    : "lotwort receive --order " + shell_word(change.order.code)};
+                                is_open(change.order, lots) ? "lotwort receive --order " + shell_word(change.order.code)
+                                                            : "lotwort order"};
     return shown(
         call,
         {{shown_of(change.order, lots)}, call.ledger().currency(), call.surroundings.today, true, &booked, change.says},

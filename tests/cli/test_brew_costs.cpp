@@ -77,6 +77,60 @@ TEST_CASE("the freight of an order is shared over its goods, and stands beside t
     CHECK(b.json("brew B1")["freight"] == 0.0);
 }
 
+// By hand: lots of 120.00 and 30.00, a bill of 24.00: by value 19.20 and 4.80. 4 of 100 kg bear 0.768, 0.5 of 5 kg
+// 0.48. By mass 24.00 are 22.86 and 1.14: 0.914 and 0.114.
+TEST_CASE("the carrier's bill that comes after the goods is borne by the brews that used them; statements stay") {
+    Brewery b;
+    set_up(b);
+    b.done("order add Hillside --line \"pale ale malt=4x25kg@120\" --line \"crystal malt=1x5kg@30\" --placed "
+           "2026-03-01");
+    b.done("receive --order O1 \"pale ale malt\" 100kg --lot BIG --on 2026-03-03");
+    b.done("receive --order O1 \"crystal malt\" 5kg --lot SMALL --on 2026-03-03");
+    b.done("brew --recipe pale --add BIG=4kg --add SMALL=0.5kg --on 2026-03-04");
+    CHECK(b.json("brew B1")["freight"] == 0.0);
+    const auto statement = [&] { // but for the entry up to which it is booked
+        const std::string text = b.done("statement --from 2026-03-01 --to 2026-03-05");
+        return text.substr(text.find('\n'));
+    };
+    const std::string before = statement();
+    const std::string said = b.done("order change O1 --freight 24");
+    CHECK(said.find("24.00 of freight beside the price of what came: BIG 19.20, SMALL 4.80\n") != std::string::npos);
+    CHECK(said.find("borne by what used of it: B1\n") != std::string::npos);
+    CHECK(said.find("next: lotwort order\n") != std::string::npos);
+    CHECK(line_of(b.json("brew B1"), "BIG")["freight"] == 0.77);
+    CHECK(line_of(b.json("brew B1"), "SMALL")["freight"] == 0.48);
+    CHECK(b.json("brew B1")["cost"] == 7.8); // goods cost what they did
+    CHECK(statement() == before);
+    CHECK(b.json("order O1")["orders"][0]["freight_after"] == 24);
+    CHECK(b.done("order O1").find("24.00 of freight was billed when goods had come, shared by value") !=
+          std::string::npos);
+    // another bill takes its place; by mass; none at all
+    b.done("order change O1 --share mass");
+    CHECK(line_of(b.json("brew B1"), "BIG")["freight"] == 0.91);
+    CHECK(line_of(b.json("brew B1"), "SMALL")["freight"] == 0.11);
+    b.check_round_trip();
+    b.done("order change O1 --freight 0");
+    CHECK(b.json("brew B1")["freight"] == 0.0);
+    CHECK(b.run("order change O1 --discount 5").error ==
+          "100 kg of pale ale malt have come of O1 already, at the price agreed");
+}
+
+TEST_CASE("freight that was stated is in the lots' price: of a bill only what is more is borne beside it") {
+    Brewery b;
+    set_up(b);
+    b.done("order add Hillside --line \"pale ale malt=4x25kg@120\" --freight 10 --placed 2026-03-01");
+    b.done("receive --order O1 \"pale ale malt\" 50kg --lot BIG --on 2026-03-03"); // 65.00 with its freight
+    b.done("order close O1 --reason \"sold out\"");
+    b.done("brew --recipe pale --add BIG=5kg --on 2026-03-04");
+    CHECK(b.json("brew B1")["cost"] == 6.5);
+    b.done("order change O1 --freight 16"); // of a closed order, too
+    CHECK(b.json("brew B1")["cost"] == 6.5);
+    CHECK(b.json("brew B1")["freight"] == 0.6); // a tenth of the 6.00
+    CHECK(b.run("order change O1 --freight 9").error ==
+          "50 kg of pale ale malt have come of O1 already, at the price agreed");
+    CHECK(b.run("order change O1 --freight 20 --arrives 2026-03-20").error == "order O1 is closed: sold out");
+}
+
 // 0.5 L of 2 L at 10.00 are 2.50. Of that yeast three brews live: 0.84, 0.83 and 0.83.
 TEST_CASE("bought yeast is shared by the brews it went through, to the last hundredth") {
     Brewery b;

@@ -6,8 +6,8 @@
 //     rate  = what brews took of the item in the last `window_days` days / window_days
 //     lasts = from + floor(free / rate), each delivery on order added where it comes by the day reached before it
 //
-// from is the day after the last plan, or today where nothing is planned: until then brews take what was promised to them,
-// and a use counted beside it would count them twice.
+// from is the day after the last plan, or today where nothing is planned: until then brews take what was promised to
+// them, and a use counted beside it would count them twice.
 //
 // A straight line, no forecast: a seasonal beer's hops are used in three weeks and not for the rest of the year.
 #pragma once
@@ -38,7 +38,7 @@ struct DayAmount {
 struct CoverRequest {
     Date today;
     std::optional<Date> planned_until; // the last open plan's day
-    int window_days = 90; // 1 or more
+    int window_days = 90;              // 1 or more
     std::vector<ItemStock> stock;
     std::vector<DayAmount> used;     // uses after today or before the window do not count
     std::vector<DayAmount> arriving; // those due before today do not count: nobody knows when they come

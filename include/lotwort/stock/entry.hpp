@@ -52,7 +52,8 @@ struct EntryHead {
     std::string by;        // a name the user sets; may be empty
     std::string what;      // one line: what was booked
     std::string why;       // may be empty
-    std::optional<std::string> form{}; // the one-time number of the page's form that sent it, 16 to 64 of 0-9, a-z and -
+    std::optional<std::string>
+        form{}; // the one-time number of the page's form that sent it, 16 to 64 of 0-9, a-z and -
 };
 
 struct Entry {

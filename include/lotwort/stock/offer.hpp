@@ -19,7 +19,7 @@ struct Supplier {
     std::optional<Money> free_delivery_from;
     std::optional<Money> minimum_order;
     std::optional<int> lead_days;
-    std::vector<std::string> closed_weekdays; // monday, tuesday, ...
+    std::vector<std::string> closed_weekdays;      // monday, tuesday, ...
     std::optional<int> buffer_days = std::nullopt; // that its goods are to come before their use
     friend bool operator==(const Supplier&, const Supplier&) = default;
 };
@@ -122,11 +122,13 @@ struct Order {
     Date ordered;
     std::optional<Date> arrives;
     std::vector<OrderLine> lines;
-    std::vector<std::string> received; // codes of the lots that came of it
-    std::optional<std::string> closed; // why nothing more will come; none: what has not come is still awaited
-    std::optional<Money> freight = std::nullopt;      // of all lines, beside their cost
+    std::vector<std::string> received;           // codes of the lots that came of it
+    std::optional<std::string> closed;           // why nothing more will come; none: what has not come is still awaited
+    std::optional<Money> freight = std::nullopt; // of all lines, beside their cost
     std::optional<Money> discount = std::nullopt;     // off their cost
     std::optional<SharedBy> shared_by = std::nullopt; // value unless stated
+    // billed when lots had come: in no lot's price, and borne by the brews that use them
+    std::optional<Money> freight_after = std::nullopt;
     friend bool operator==(const Order&, const Order&) = default;
 };
 
@@ -143,6 +145,7 @@ struct FieldsOf<Order> {
         field("freight", &Order::freight, {0.0, 1e9}),
         field("discount", &Order::discount, {0.0, 1e9}),
         field("shared_by", &Order::shared_by),
+        field("freight_after", &Order::freight_after, {0.0, 1e9}),
     };
 };
 

@@ -22,7 +22,7 @@ struct Typical {
 };
 
 // Classes known by name: base, high-kilned, caramel, roasted, wheat, rye, oats, smoked, acid, adjunct.
-[[nodiscard]] const std::vector<std::string_view> &known_malt_classes();
+[[nodiscard]] const std::vector<std::string_view>& known_malt_classes();
 
 // A kind and class nobody knows gets the widest values of its kind.
 [[nodiscard]] Typical typical_of(ItemKind kind, std::string_view malt_class);
