@@ -105,6 +105,10 @@ void take_from_orders(PlanLack& lack, std::vector<Incoming>& incoming) {
 
 // A lot stands once a line: more of it is one weighing.
 void add_to(std::vector<Reservation>& reserved, const Reservation& more) {
+    // packs or slurry, never both to a line: they are counted in different units
+    std::erase_if(reserved, [&](const Reservation& known) {
+        return known.line == more.line && known.amount.measure != more.amount.measure;
+    });
     const auto same = std::ranges::find_if(reserved, [&](const Reservation& known) {
         return known.line == more.line && known.lot == more.lot && known.instead_of == more.instead_of;
     });
@@ -112,6 +116,17 @@ void add_to(std::vector<Reservation>& reserved, const Reservation& more) {
         reserved.push_back(more);
     else
         same->amount = same->amount + more.amount;
+}
+
+// Promised what these plans have of them, and no more: a plan that is brewed has nothing.
+std::vector<LotState> promised_to(const std::vector<Plan>& plans, std::vector<LotState> lots) {
+    for (LotState& state : lots) state.promised.units = 0;
+    for (const Plan& plan : plans)
+        if (!plan.cancelled)
+            for (const Reservation& reservation : plan.reserved)
+                for (LotState& state : lots)
+                    if (state.lot.code == reservation.lot) state.promised = state.promised + reservation.amount;
+    return lots;
 }
 
 // The lots without what the plan has of them, so that its own promise does not stand in its way.
@@ -154,12 +169,34 @@ std::optional<std::vector<std::string>> crop_lots(const Plan& plan, const std::v
     return harvested;
 }
 
+namespace {
+
+bool has_too_little_yeast(const PlannedBrew& drawn) {
+    return std::ranges::any_of(drawn.lines, [](const PlannedLine& line) {
+        return line.kind == ItemKind::yeast && line.is_short() && !line.allotment.taken.empty();
+    });
+}
+
+// Packs that do not reach, where slurry would, or the other way: all of the other, unless a lot was named for it.
+PlannedBrew of_other_yeast(const Plan& plan, PlanRequest request, PlannedBrew of_its_own) {
+    for (const PlannedLine& line : of_its_own.lines)
+        for (const Reservation& had : plan.reserved)
+            if (line.kind == ItemKind::yeast && line.line == had.line && line.is_short() && !had.pinned)
+                std::erase_if(request.pins, [&](const Pin& pin) { return pin.lot == had.lot; });
+    PlannedBrew other = draw_up_plan(request);
+    return has_too_little_yeast(other) ? of_its_own : other;
+}
+
+} // namespace
+
 PlannedBrew drawn_of_its_lots(const Plan& plan, PlanRequest request) {
     for (const Reservation& had : plan.reserved)
         if (std::ranges::find(request.pins, had.lot, &Pin::lot) == request.pins.end())
             request.pins.push_back({had.lot, std::nullopt});
     try {
-        return draw_up_plan(request);
+        PlannedBrew of_its_own = draw_up_plan(request);
+        return has_too_little_yeast(of_its_own) ? of_other_yeast(plan, std::move(request), std::move(of_its_own))
+                                                : of_its_own;
     } catch (const Error&) { // one of them cannot serve any more
         request.pins.clear();
         return draw_up_plan(request);
@@ -197,14 +234,12 @@ std::vector<PlanLack> plan_lacks(const Book& book, const std::vector<LotState>& 
     std::vector<Plan> plans = book.plans;
     std::ranges::stable_sort(plans, {}, &Plan::date);
     const std::vector<Plan> kept = kept_promises(plans, lots);
-    std::vector<LotState> left = lots;
-    for (LotState& state : left) state.promised.units = 0;
-    for (const Plan& plan : kept)
-        for (const Reservation& reservation : plan.reserved) promise(left, {{reservation.lot, reservation.amount}});
+    std::vector<LotState> left = promised_to(kept, lots);
+    const std::vector<LotState> standing = promised_to(plans, lots);
     auto incoming = incoming_of(book.orders, lots);
     std::vector<PlanLack> lacks;
     for (std::size_t p = 0; p < plans.size(); ++p)
-        for (LineShort& line : lines_short(plans[p], kept[p], book, lots)) {
+        for (LineShort& line : lines_short(plans[p], kept[p], book, standing)) {
             const Allotment found = reserve(beside(kept[p], left), line.item, line.by, plans[p].date);
             promise(left, found.taken);
             PlanLack lack{plans[p].code,

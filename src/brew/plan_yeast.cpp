@@ -84,10 +84,10 @@ Amount yeast_needed(const Item& yeast, double wanted, const std::vector<LotState
     std::vector<std::string> pinned;
     for (const Pin& pin : pins)
         if (!pin.amount || pin.amount->units > 0) pinned.push_back(pin.lot);
-    const Measure measure = yeast_measure(yeast, lots, day, pinned);
-    Amount needed{measure, 0};
     double left = wanted;
     const double spare = near_enough * wanted;
+    const Measure measure = yeast_measure(yeast, lots, day, pinned, wanted - spare);
+    Amount needed{measure, 0};
     for (const TakenLot& there : reserve(lots, yeast.name, {measure, all_there_is}, day, pins).taken) {
         if (left <= spare) break;
         const auto state = std::ranges::find(lots, there.lot, [](const LotState& s) { return s.lot.code; });
@@ -121,7 +121,8 @@ std::vector<std::string> yeast_remarks(const PlanRequest& request, const Planned
             fmt::format("{} L at {:.4f} ask for {} billion cells of {} ({})",
                         shortest(std::round(request.volume.value() * 100.0) / 100.0), gravity.value(), billions(wanted),
                         line.item, rate_text(pitch_rate(yeast, request.recipe.pitch_rate)));
-        if (!counted) text += fmt::format(", and the recipe's {} come to about {}", to_text(line.needed), billions(held));
+        if (!counted)
+            text += fmt::format(", and the recipe's {} come to about {}", to_text(line.needed), billions(held));
         for (const Part& part : parts) text += "; " + held_text(part, request.date);
         remarks.push_back(std::move(text));
     }

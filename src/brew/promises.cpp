@@ -52,6 +52,10 @@ std::vector<Plan> kept_promises(const std::vector<Plan>& plans, const std::vecto
     std::ranges::stable_sort(kept, {}, &Plan::date);
     for (Plan& plan : kept) {
         if (plan.cancelled) plan.reserved.clear();
+        std::map<int, Measure> of_line; // packs or slurry: what it had first
+        std::erase_if(plan.reserved, [&](const Reservation& had) {
+            return of_line.try_emplace(had.line, had.amount.measure).first->second != had.amount.measure;
+        });
         for (Reservation& reservation : plan.reserved) {
             std::int64_t& there = left[reservation.lot];
             reservation.amount.units = std::min(reservation.amount.units, there);

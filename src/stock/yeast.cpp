@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/stock/yeast.hpp>
@@ -79,20 +80,26 @@ double cells_wanted(const PitchRate& rate, Litres volume, Plato extract) {
 }
 
 Measure yeast_measure(const Item& item, const std::vector<LotState>& lots, Date day,
-                      const std::vector<std::string>& pinned) {
-    const LotState* most = nullptr;
-    const LotState* last = nullptr;
-    const auto key = [&](const LotState& state) {
-        const bool is_pinned = std::ranges::find(pinned, state.lot.code) != pinned.end();
-        return std::pair(is_pinned, cells_in(state.free(), yeast_cells(item, state.lot, day).now));
-    };
+                      const std::vector<std::string>& pinned, double wanted) {
+    std::array<double, 3> there{}, named{}; // billions by measure
+    const LotState* bought = nullptr;
+    const auto key = [&](const LotState& state) { return std::pair(may_be_used(state, day), state.lot.received); };
     for (const LotState& state : lots) {
         if (state.lot.item != item.name) continue;
-        if (last == nullptr || last->lot.received <= state.lot.received) last = &state;
-        if (may_be_used(state, day) && (most == nullptr || key(*most) < key(state))) most = &state;
+        const bool is_bought = !state.lot.generation && !state.lot.harvested_from;
+        if (is_bought && (bought == nullptr || key(*bought) <= key(state))) bought = &state;
+        if (!may_be_used(state, day)) continue;
+        const double cells = cells_in(state.free(), yeast_cells(item, state.lot, day).now);
+        const auto by = static_cast<std::size_t>(state.on_hand.measure);
+        there[by] += cells;
+        if (std::ranges::find(pinned, state.lot.code) != pinned.end()) named[by] += cells;
     }
-    if (most != nullptr) return most->on_hand.measure;
-    if (last != nullptr) return last->on_hand.measure;
+    const auto most = [](const std::array<double, 3>& cells) {
+        return static_cast<Measure>(std::ranges::max_element(cells) - cells.begin());
+    };
+    if (std::ranges::any_of(named, [](double cells) { return cells > 0.0; })) return most(named);
+    if (std::ranges::any_of(there, [&](double cells) { return cells > 0.0 && cells >= wanted; })) return most(there);
+    if (bought != nullptr) return bought->on_hand.measure; // what lacks is bought, and nobody sells a harvest
     return measure_of(item.cells_per.value_or(CellsPer::pack));
 }
 

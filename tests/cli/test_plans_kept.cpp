@@ -125,6 +125,31 @@ TEST_CASE("a lot that was pinned stays, though another would spoil first") {
     CHECK(b.json("plan P1")["reserved"][0]["lot"] == "A");
 }
 
+TEST_CASE("a brew pitches packs or a harvest, never both: its plan keeps what it has while that is enough") {
+    Cellar b;
+    b.done("receive \"pale ale malt\" 50kg");
+    b.done("receive \"ale yeast\" 5pieces");
+    b.write("with.toml", "name = \"with\"\nvolume_l = 20\noriginal_gravity_sg = 1.040\n[[grist]]\nitem = \"pale ale "
+                         "malt\"\nmass_kg = 4\n[[others]]\nitem = \"ale yeast\"\nstage = \"fermenter\"\n");
+    b.done("recipe add FOLDER/with.toml");
+    for (const char* on : {"2026-03-14", "2026-03-16", "2026-03-18"}) b.done(std::string("plan with --on ") + on);
+    b.done("brew P1"); // two packs; P2 has two, P3 one of two
+    b.done("receive \"ale yeast\" 1L --from-brew B1");
+    const auto pitched = [&](std::size_t plan) {
+        std::string lots;
+        for (const Json& had : b.json("plan")["plans"][plan]["reserved"])
+            if (had["line"].get<int>() == 1) lots += had["lot"].get<std::string>() + " ";
+        return lots;
+    };
+    CHECK(pitched(0) == "AY-1 ");
+    CHECK(pitched(1) == "AY-2 ");
+    CHECK(b.json("plan")["shortages"].empty());
+    CHECK_FALSE(b.says("buy", "different measures"));
+    b.done("brew P2");
+    CHECK(pitched(0) == "AY-2 ");
+    CHECK(b.run("plan P3").status == 0);
+}
+
 TEST_CASE("a reversal that takes stock away is followed by the plans") {
     const Cellar b;
     b.done("receive \"pale ale malt\" 4kg --lot A");

@@ -85,19 +85,30 @@ TEST_CASE("what the item states is of its own measure, what the lot states comes
 TEST_CASE("a yeast is counted as the lots are that hold most cells, unless another is pinned") {
     const Item ale = yeast("ale yeast");
     const Date today = day("2026-03-01");
-    CHECK(yeast_measure(ale, {}, today, {}) == Measure::count);
+    CHECK(yeast_measure(ale, {}, today, {}, 200.0) == Measure::count);
     const std::vector<LotState> lots{lot("PACKS", Amount::pieces(2)), lot("SLURRY", Amount::of(Litres(1.0)))};
-    CHECK(yeast_measure(ale, lots, today, {}) == Measure::volume);
-    CHECK(yeast_measure(ale, lots, today, {"PACKS"}) == Measure::count);
+    CHECK(yeast_measure(ale, lots, today, {}, 200.0) == Measure::volume);
+    CHECK(yeast_measure(ale, lots, today, {"PACKS"}, 200.0) == Measure::count);
     std::vector<LotState> held = lots;
     held[1].lot.held = "sour";
-    CHECK(yeast_measure(ale, held, today, {}) == Measure::count);
+    CHECK(yeast_measure(ale, held, today, {}, 200.0) == Measure::count);
+}
+
+TEST_CASE("a harvest that does not reach is not made up by one that nobody sells, but left for packs") {
+    const Item ale = yeast("ale yeast");
+    const Date today = day("2026-03-01");
+    LotState harvest = lot("H", Amount::of(Litres(0.3))); // 300 billion
+    harvest.lot.generation = 1;
+    harvest.lot.received = today;
+    CHECK(yeast_measure(ale, {harvest}, today, {}, 200.0) == Measure::volume);
+    CHECK(yeast_measure(ale, {harvest}, today, {}, 400.0) == Measure::count);
+    CHECK(yeast_measure(ale, {harvest}, today, {"H"}, 400.0) == Measure::volume); // named for it
 }
 
 TEST_CASE("yeast is measured as what may be used of it that day, else as it came last") {
     const Date today = day("2026-03-01");
     LotState packs = lot("Y1", Amount::pieces(1)), slurry = lot("Y2", Amount::of(Litres(2.0)));
-    const auto measure = [&] { return yeast_measure(yeast("ale yeast"), {packs, slurry}, today, {}); };
+    const auto measure = [&] { return yeast_measure(yeast("ale yeast"), {packs, slurry}, today, {}, 200.0); };
     CHECK(measure() == Measure::volume);    // 2000 billion against 100
     packs.lot.received = day("2026-02-01"); // the later one, where none may be used
     slurry.lot.best_before = today;

@@ -49,10 +49,11 @@ struct PitchRate {
 // Billions: rate x mL x °P.
 [[nodiscard]] double cells_wanted(const PitchRate& rate, Litres volume, Plato extract);
 
-// What it is counted in: as the lots that hold most cells on the day and may be used, pinned ones before all; else as
-// the lot that came last; else as the item states; else in packs.
+// What it is counted in on a day for a brew that wants so many billions: as the lots named for it; else as the lots that
+// may be used and hold most, where they hold enough; else, to be bought, as the lot that was bought last (one that may be used
+// before all) or the item states, and in packs where neither is.
 [[nodiscard]] Measure yeast_measure(const Item& item, const std::vector<LotState>& lots, Date day,
-                                    const std::vector<std::string>& pinned);
+                                    const std::vector<std::string>& pinned, double wanted);
 
 [[nodiscard]] Measure measure_of(CellsPer per);
 

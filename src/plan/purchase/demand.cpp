@@ -73,7 +73,7 @@ double Drawer::spread_of_lot(const std::string& code, double of_card, Date day) 
     return alpha.value > 0.0 ? std::min(of_card, alpha.sd / alpha.value) : of_card;
 }
 
-// An item is asked for in one measure: the first that anybody names.
+// An item is asked for in one measure: that of what lacks, else the first that anybody names.
 bool Drawer::measures_in(const std::string& item, Measure measure, const std::string& brew) {
     const auto [at, is_new] = out_.measure.emplace(item, measure);
     if (is_new || at->second == measure) return true;
@@ -120,7 +120,8 @@ void Drawer::add_kept(const BrewToFill& brew, const KeptPlan& kept, const Nomina
             const std::size_t supply = set_aside(reservation);
             const PurchaseSupply& there = out_.wanted.supplies[supply];
             need.item = there.item;
-            if (!measures_in(need.item, reservation.amount.measure, brew.code)) continue;
+            const Measure by = reservation.amount.measure;
+            if (out_.measure.emplace(need.item, by).first->second != by) continue; // a harvest, and packs are bought
             add_need(brew, need, there.amount,
                      need.is_hop_line ? spread_of_lot(reservation.lot, spread, brew.date) : spread);
             out_.wanted.needs.back().set_aside = supply;
@@ -163,6 +164,9 @@ void Drawer::add_beyond() {
 }
 
 void Drawer::add_brews() {
+    for (const auto& [brew, kept] : wish_.kept) // what is bought gives the measure, not what is in the house
+        for (const KeptPlan::Lack& lack : kept.lacking)
+            if (lack.missing.units > 0) out_.measure.emplace(lack.item, lack.missing.measure);
     for (const BrewToFill& brew : wish_.brews) {
         if (brew.date < wish_.today) {
             say(fmt::format("{} was for {}, which has passed: it is left out", brew.code, to_iso(brew.date)));
