@@ -252,6 +252,7 @@ PlannedBrew Draft::finish(Forecast forecast) const {
         const auto& og = out.forecast.original_gravity_sg;
         const auto below = [&](double x) { return 0.5 * std::erfc((og.value - x) / (og.sd * std::sqrt(2.0))); };
         out.within_sg = request_.within_sg;
+        out.target = target;
         out.on_target = below(target->value() + out.within_sg) - below(target->value() - out.within_sg);
     }
     out.boil = request_.recipe.boil;

@@ -74,6 +74,14 @@ double parse_within(const std::string& text, const Recipe& recipe) {
     return value;
 }
 
+void take_aim(const Call& call, PlanRequest& request) {
+    request.aim = call.args.has("aim");
+    if (request.aim && !request.recipe.original_gravity)
+        throw Error(ErrorKind::refused,
+                    fmt::format("recipe `{}` states no original gravity to aim at", request.recipe.name),
+                    "give the recipe original_gravity_sg, or leave --aim out");
+}
+
 PlanRequest parse(Call& call, const Book& book, Plan& places) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
@@ -92,11 +100,7 @@ PlanRequest parse(Call& call, const Book& book, Plan& places) {
     parse_places(call, book, places);
     request.crop_lots = crop_lots(places, request.lots);
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
-    request.aim = call.args.has("aim");
-    if (request.aim && !request.recipe.original_gravity)
-        throw Error(ErrorKind::refused,
-                    fmt::format("recipe `{}` states no original gravity to aim at", request.recipe.name),
-                    "give the recipe original_gravity_sg, or leave --aim out");
+    take_aim(call, request);
     request.within_sg = read_option(call, "within", [&](const std::string& text) {
                             return parse_within(text, request.recipe);
                         }).value_or(request.within_sg);
@@ -247,16 +251,19 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     places.date = to;
     keep_places(places, plan);
     parse_places(call, book, places);
-    const bool same_lots = to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("yeast-from");
+    const bool same_lots =
+        to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("yeast-from") && !call.args.has("aim");
     if (same_lots && places != plan) return put_into(call, plan, places, book);
     if (same_lots && changes_place(call)) refuse_no_change(call, plan.code, "name another tank, or another day for it");
-    if (plan.adopted && to == plan.date && !brewhouse && !call.args.has("pin")) return reserved_anew(call, plan, book);
+    if (plan.adopted && to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("aim"))
+        return reserved_anew(call, plan, book);
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());
     const PlanWish wish{
         plan.code, to, plan.recipe, brewhouse ? brewhouse : plan.brewhouse, plan.volume, pins_of(call, plan, lots)};
     PlanRequest request = plan_request(wish, book, std::move(lots));
     request.crop_lots = crop_lots(places, request.lots);
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
+    take_aim(call, request);
     request.near_enough = true;
     PlannedBrew planned = draw_up_plan(request);
     keep_places(planned.plan, places);
@@ -288,7 +295,7 @@ Answer changed(Call& call, const std::string& code, const Book& book) {
         refuse_unknown("open plan", code, plan_codes(book.plans), "lotwort plan");
     }
     if (const auto to = call.date("move", Looks::ahead)) return moved(call, *plan, book, *to);
-    if (changes_place(call)) return moved(call, *plan, book, plan->date);
+    if (changes_place(call) || call.args.has("aim")) return moved(call, *plan, book, plan->date);
     return called_off(call, *plan, *call.args.text("cancel"));
 }
 
@@ -310,7 +317,8 @@ Answer run(Call& call) {
                         fmt::format("leave out {}", shell_word(*name)));
     const Book book = call.ledger().definitions();
     const bool is_open_plan = find_plan(book, *name) != nullptr;
-    if (call.args.has("move") || call.args.has("cancel") || (is_open_plan && changes_place(call)))
+    if (call.args.has("move") || call.args.has("cancel") ||
+        (is_open_plan && (changes_place(call) || call.args.has("aim"))))
         return changed(call, *name, book);
     const bool is_recipe = std::ranges::find(book.recipes, *name, &Recipe::name) != book.recipes.end();
     if (const Plan* plan = find_plan(book, *name); plan != nullptr && !is_recipe) {

@@ -57,6 +57,7 @@ struct PlannedBrew {
     std::optional<Minutes> boil;
     std::optional<double> on_target; // probability that the gravity lands within within_sg of the recipe's
     double within_sg = 0.0;
+    std::optional<SpecificGravity> target; // the recipe's
     std::vector<std::string> remarks; // what was assumed, or is worth a look, in sentences
     [[nodiscard]] bool is_short() const;
 };

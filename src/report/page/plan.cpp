@@ -37,7 +37,8 @@ std::string plan_page(const PlanPage& page) {
     std::string body =
         html::element("div",
                       html::of_text("p", lacking_sentence(planned)) + html::paragraphs(clash_text(page.drawn.placed)) +
-                          html::of_text("p", beer_sentence(planned.forecast)),
+                          html::of_text("p", beer_sentence(planned.forecast)) +
+                          (aim_sentence(planned).empty() ? "" : html::of_text("p", aim_sentence(planned))),
                       "class=\"lead\"") +
         next(page);
     body += html::section("What goes in", html::table(as_headings(plan_lines(planned)), "Of which lot"));

@@ -2,6 +2,7 @@
 #include "yeast.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 
 namespace lotwort::verbs {
@@ -48,6 +49,13 @@ Place parse_place(const std::string& text, Range of_minutes) {
     if (words.size() == 1 && !words[0].empty() && is_bare(words[0].substr(0, 1)))
         words.insert(words.begin(), words[0].find("day") == std::string::npos ? "boil" : "dry");
     Place place;
+    const std::string said = lowered(words[0]); // as brewers call them
+    if (said == "whirlpool" || said == "hopstand") words[0] = "stand";
+    if (said == "flameout" || said == "knockout") words = {"boil", "0"};
+    if (said == "fwh" || said == "first-wort" || said == "firstwort")
+        throw Error(ErrorKind::refused,
+                    fmt::format("`@{}`: hops in the first wort are boiled from beginning to end", text),
+                    "write the minutes of the boil, such as @boil,60");
     place.stage = parse_word<Stage>(words[0], "a stage of the brew");
     for (std::size_t i = 1; i < words.size(); ++i) {
         const std::string& word = words[i];
