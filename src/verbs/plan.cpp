@@ -82,6 +82,15 @@ void take_aim(const Call& call, PlanRequest& request) {
                     "give the recipe original_gravity_sg, or leave --aim out");
 }
 
+// Weighed for the recipe's gravity, a plan keeps its masses, as one that follows a substitution does: drawn up anew by
+// the recipe's own, whatever is booked next would put the malt back that was left out.
+void keep_aim(const PlanRequest& request, PlannedBrew& planned) {
+    if (!request.aim) return;
+    planned.plan.adopted = aimed_plan;
+    for (const PlannedLine& line : planned.lines)
+        if (line.is_short()) planned.plan.awaited.push_back({line.line, line.allotment.missing});
+}
+
 PlanRequest parse(Call& call, const Book& book, Plan& places) {
     PlanWish wish;
     wish.recipe = call.args.required("RECIPE");
@@ -264,8 +273,10 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
     request.crop_lots = crop_lots(places, request.lots);
     request.learned = learned_for(call.desk(), book, request.brewhouse.name);
     take_aim(call, request);
+    request.aim = request.aim || plan.adopted == aimed_plan;
     request.near_enough = true;
     PlannedBrew planned = draw_up_plan(request);
+    keep_aim(request, planned);
     keep_places(planned.plan, places);
     if (places == plan && planned.plan.reserved == plan.reserved && planned.plan.brewhouse == plan.brewhouse)
         refuse_same(plan, to);
@@ -334,6 +345,7 @@ Answer run(Call& call) {
     PlanRequest request = parse(call, book, places);
     request.near_enough = true; // as everybody else says what lacks
     PlannedBrew planned = draw_up_plan(request);
+    keep_aim(request, planned);
     keep_places(planned.plan, places);
     return booked(
         call, planned, book,

@@ -1,6 +1,8 @@
 // Open plans keep themselves: whatever is booked, they are reserved anew in the order of their days, and the entry says
 // what changed.
 #include "brewery.hpp"
+#include "golden.hpp"
+#include "near.hpp"
 #include <fmt/format.h>
 #include <map>
 #include <random>
@@ -148,6 +150,32 @@ TEST_CASE("a brew pitches packs or a harvest, never both: its plan keeps what it
     b.done("brew P2");
     CHECK(pitched(0) == "AY-2 ");
     CHECK(b.run("plan P3").status == 0);
+}
+
+TEST_CASE("a plan that was weighed for its gravity keeps its masses, whatever is booked next and on whatever day") {
+    Brewery b;
+    b.done("init");
+    b.write("golden.json", project_file("tests/golden/first-brewery.json"));
+    b.done("import FOLDER/golden.json");
+    b.done("receive \"pale malt\" 50kg --lot NEW");
+    b.done("recipe add low 23L --malt \"pale malt=4.5kg\" --gravity 1.040");
+    b.done("plan low --on 2026-05-01 --aim");
+    const auto plan = [&] { return b.json("plan")["plans"]; };
+    const auto weighed = [&] {
+        double kg = 0.0;
+        for (const Json& one : plan())
+            if (one["recipe"].get<std::string>() == "low")
+                for (const Json& had : one["reserved"]) kg += had["mass_kg"].get<double>();
+        return kg;
+    };
+    const double aimed = weighed();
+    CHECK(aimed < 4.2); // by the book 4.5 kg make it too strong
+    b.done("receive \"pale malt\" 1kg");
+    CHECK(weighed() == aimed);
+    b.done("discard NEW 1kg --reason mouldy");
+    CHECK(weighed() == aimed);
+    b.done("plan P002 --move 2026-05-04");
+    CHECK(weighed() == near(aimed, 0.02));
 }
 
 TEST_CASE("a reversal that takes stock away is followed by the plans") {

@@ -11,6 +11,9 @@
 
 namespace lotwort {
 
+// In a plan's `adopted`: weighed by what was learned, for the recipe's gravity; it keeps its masses.
+inline constexpr std::string_view aimed_plan = "aim";
+
 // A line of the plan's recipe that what it has reserved does not fill; short = free + from orders + missing.
 struct LineShort {
     int line = 0;
