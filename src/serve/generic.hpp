@@ -13,7 +13,7 @@ namespace lotwort::serve {
 // What a run of it came to, above a page: the answer with its entry and the way to take it back, or the refusal.
 [[nodiscard]] std::string answer_of(const Ran& ran, const Visit& visit);
 
-// Above the page as it is now: what has changed in what the form showed, who did it, and a button that books it all the
+// Above the page as it is now: what has changed in what the form showed, and who did it. A button books it all the
 // same, with the form's number.
 [[nodiscard]] std::string answer_of_changed(const Ran& ran, const std::string& verb, const Fields& sent,
                                             const Visit& visit);

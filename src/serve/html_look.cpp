@@ -79,8 +79,8 @@ input[type=file]{width:100%}
 @media print{nav,form,#news,.skip,.who{display:none}}
 )";
 
-// Asks now and then whether somebody else has booked, and says so; the page stays as it is until it is loaded anew, so
-// that nothing that was typed is lost.
+// Asks now and then whether somebody else has booked, and says so. The page stays as it is until it is loaded anew,
+// so that nothing that was typed is lost.
 constexpr std::string_view script = R"js("use strict";
 (() => {
   const news = document.getElementById("news");

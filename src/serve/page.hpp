@@ -72,9 +72,9 @@ public:
     // A file of whoever fills the form in: what it holds is sent, and its name is no word of the verb.
     void file(std::string_view name, std::string_view label, std::string_view hint);
     void check(std::string_view name, std::string_view label); // a switch
-    // A word made of fields: "{volume|L}[@{at|C}]". A field in braces stands for what is typed in it, the unit behind
-    // it where it is a bare number; brackets are left out where a field in them is empty, the word where another one
-    // is.
+    // A word made of fields: "{volume|L}[@{at|C}]". A field in braces stands for what is typed in it, with the unit
+    // behind it where it is a bare number. Brackets are left out where a field in them is empty. The word is left out
+    // where another field is.
     void compose(std::string_view name, std::string_view pattern) { hidden("~" + std::string(name), pattern); }
     // Beside what its words name: "lot PAM-1"; "stock" for all that a purchase rests on. Where it has changed when the
     // form comes back, nothing is booked at first.

@@ -1,9 +1,11 @@
 // What to buy, from whom, by when, at least total cost: lot-sizing over days, as a mixed-integer programme.
 //
-// Three brews are on the calendar, the sack of pale malt is not enough for the second, and two maltings sell it: one in
-// sacks of 25 kg, dearer by the sack from nine on, one cheaper but with a delivery charge and a week's lead. Hops of
-// the same order come free of that charge. Here is the arithmetic alone: needs by day, what is there, who sells what;
-// the needs of brews, their safety stock and the ageing of hops are drawn up by purchase_demand.hpp.
+// Three brews are on the calendar, the sack of pale malt is not enough for the second, and two maltings sell it. One
+// sells sacks of 25 kg, dearer by the sack from nine on. The other is cheaper, but with a delivery charge and a
+// week's lead. Hops of the same order come free of that charge.
+//
+// Here is the arithmetic alone: needs by day, what is there, who sells what. The needs of brews, their safety stock
+// and the ageing of hops are drawn up by purchase_demand.hpp.
 //
 // The rules are B1 to B6 (docs/methods/purchase.md). Amounts are in each item's own unit (kg, L or pieces), money in
 // the ledger's currency, days are calendar days.

@@ -13,8 +13,9 @@ struct BrewPurchaseCost {
     [[nodiscard]] double sum() const { return from_stock + bought + delivery; }
 };
 
-// Each brew pays for what it uses, at what it cost, and its share of the deliveries, which go by the value of what of
-// each order is used at all. `lots` and `orders` are the wish's, for the price of what is there or on its way.
+// Each brew pays for what it uses, at what it cost, and its share of the deliveries. A delivery is shared by the
+// value of what of its order is used at all. `lots` and `orders` are the wish's, for the price of what is there or on
+// its way.
 [[nodiscard]] std::vector<BrewPurchaseCost> cost_by_brew(const PurchaseWish& wish, const DrawnPurchase& drawn,
                                                          const PurchasePlan& plan);
 

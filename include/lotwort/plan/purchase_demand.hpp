@@ -1,9 +1,9 @@
-// What the planned brews will use of what, day by day, with the safety stock that their uncertainty asks for; and what
-// is there for it, as a case for purchase.hpp.
+// What the planned brews will use of what, day by day, with the safety stock that their uncertainty asks for. Beside
+// it, what is there for it: together a case for purchase.hpp.
 //
-// A brew of the 20th wants 40 kg of pale malt. It wants extract, in truth: a sack that yields more goes further. It may
-// also want 42 kg, for the mash does not always give what the forecast says; how much more is the forecast's own
-// uncertainty, and it is that which the safety stock covers, not a per cent of everything.
+// A brew of the 20th wants 40 kg of pale malt. It wants extract, in truth: a sack that yields more goes further. It
+// may also want 42 kg, for the mash does not always give what the forecast says. How much more it may want is the
+// forecast's own uncertainty. The safety stock covers that, and not a per cent of everything.
 #pragma once
 
 #include <lotwort/plan/needs.hpp>
@@ -72,13 +72,14 @@ struct DrawnPurchase {
     static constexpr std::size_t no_order = static_cast<std::size_t>(-1);
 };
 
-// A plan is served first by what it has reserved, and that serves nothing else; what it lacks beside (of a brew without
-// a plan: what nominal_brew asks for) is met from free stock, open orders and offers: malts by extract at the learned
-// efficiency, hops by the alpha that is left on the day (of what is bought: aging from its arrival as hops do in a cool
-// room). Of an item that is there for all its uses, safety stock included, nothing is bought. Safety: z times the
-// standard deviation of what is used within lead time plus the longest wait for an order day, up to each use; a brew's
-// malts vary with the forecast's gravity, its boiled hops with the alpha of lots against their card. Error(refused) as
-// nominal_brew.
+// A plan is served first by what it has reserved, and that serves nothing else. What it lacks beside (of a brew
+// without a plan: what nominal_brew asks for) is met from free stock, open orders and offers. Malts count by extract
+// at the learned efficiency, hops by the alpha that is left on the day. What is bought ages from its arrival as hops
+// do in a cool room. Of an item that is there for all its uses, safety stock included, nothing is bought.
+//
+// Safety is z times the standard deviation of what is used within lead time plus the longest wait for an order day,
+// up to each use. A brew's malts vary with the forecast's gravity, its boiled hops with the alpha of lots against
+// their card. Error(refused) as nominal_brew.
 [[nodiscard]] DrawnPurchase draw_purchase(const PurchaseWish& wish);
 
 // The days an item keeps its worth where nobody states a shelf life: a year, hops two, yeast a hundred and twenty days.

@@ -1,7 +1,7 @@
 // What the packs of a purchase plan are for: the brews, the safety stock, or an order that is to be large enough.
 //
-// A brewer who is told to buy three sacks for a brew of 60 kg wants to know about the other 15: so much is kept for a
-// brew that takes more than its forecast, so much is left of a sack that was needed, and a fourth sack came along
+// A brewer who is told to buy three sacks for a brew of 60 kg wants to know about the other 15. Some is kept for a
+// brew that takes more than its forecast, and some is left of a sack that was needed. A fourth sack may come along
 // because delivery is free from there on.
 #pragma once
 
@@ -22,7 +22,7 @@ struct PurchasePurpose {
 
 enum class FilledFor { minimum_order, free_delivery, lower_price };
 
-// Packs of an order's line that neither brews nor safety stock ask for, without which the order would be under its
+// Packs of an order's line that neither brews nor safety stock ask for. Without them the order would be under its
 // minimum, bear its delivery charge, or cost more a pack. What they cost now, and what they spare: `saved_later` is
 // what the plan counts of them when they are left (their price, aged, as far as a use is foreseen).
 struct PurchaseFill {

@@ -71,8 +71,8 @@ OrderPrices::OrderPrices(const JointLots& lots, const OrderPrices& begun) : Orde
     pace_ = begun_pace;
 }
 
-// Who bought pays more next time, and all the less that share the order, until together they pay it and no more: so
-// orders by themselves are worth nothing, and no price is wasted on them.
+// The items that came with an order pay more next time, each the less the more of them share it, until together they
+// pay it and no more. So orders by themselves are worth nothing, and no price is wasted on them.
 void OrderPrices::move(double upper, double value) {
     double norm = 0.0;
     for (std::size_t o = 0; o < orders_.size(); ++o) {

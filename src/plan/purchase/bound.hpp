@@ -1,9 +1,9 @@
 // What no plan of a long case can cost less than: items planned alone, orders paid for by prices.
 //
-// Each malt is asked to pay a share of the lorry on each day it might come; the lorry comes on the days on which the
-// shares together pay it. What all the items then cost, with what the lorries earn taken off, is at most what any plan
-// costs (Lagrangian relaxation), and the shares that make it most are sought step by step (subgradients, Held, Wolfe
-// and Crowder 1974).
+// Each item is asked to pay a share of the delivery on each day it might come. The delivery takes place on the days
+// on which the shares together pay it. What all the items then cost, less what the deliveries earn, is at most what
+// any plan costs (Lagrangian relaxation). The shares that make it greatest are sought step by step (subgradients,
+// Held, Wolfe and Crowder 1974).
 #pragma once
 
 #include "lots.hpp"

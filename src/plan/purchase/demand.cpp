@@ -183,8 +183,8 @@ void Drawer::add_brews() {
     add_beyond();
 }
 
-// What a lot counts: a malt by its extract against its card's, a hop by its alpha on the day against its card's, a
-// yeast by its living cells against a fresh one's.
+// What a lot counts. A malt counts by its extract against its card's, a hop by its alpha on the day against its
+// card's. A yeast counts by its living cells against a fresh one's.
 Worth worth_of_lot(const Item& item, const Lot& lot, const std::optional<Learned>& learned) {
     if (item.kind == ItemKind::malt) {
         const double card = malt_figures(item).extract_as_is.value * learned_share(learned, "", item.name);

@@ -4,10 +4,10 @@
 
 namespace lotwort::plan {
 
-// What is left counts as the best of what has come by then; no more than the least price from
-// then on, or there would be money in buying to keep, and what a dear offer's would count beyond that is taken off its
-// price. As far as only so much counts, so much of the best of all is what it counts (counted_), and what has come late
-// and is worth more counts that beside.
+// What is left counts as the best of what has come by then. It counts no more than the least price from then on, or
+// there would be money in buying to keep. What a dear offer's would count beyond that is taken off its price. Where
+// only so much of it counts, that counts at the share counted_ of the best of all. What has come late and is worth
+// more counts that beside.
 double ItemLots::best_left(std::size_t s) const {
     double worth = 0.0;
     for (const std::size_t other : sources_) {

@@ -11,9 +11,9 @@ constexpr double rounded_states = 300;
 constexpr double fine_states = 300; // up to so many, a pack is counted in parts where things spoil
 constexpr double finest = 4;        // of a pack
 
-// Where goods age, a pack is counted in so many parts at most; and so that items, chances and states together make no
-// more work than that, by the search, which tries much, less, and for the bound itself, which is looked at seldom,
-// more.
+// Where goods age, a pack is counted in so many parts at most. Items, chances of buying and states together may make
+// no more work than stated here. The search tries much and is given less; the bound itself is computed seldom and is
+// given more.
 constexpr double aged_parts = 100, packs_parts = 400;
 constexpr double bound_work = 2.5e5, search_work = 5e5, fine_work = 1e7, packs_work = 2e8;
 constexpr double most_aged_states = 10000;
@@ -208,7 +208,7 @@ void ItemLots::find_unit() {
     if (sources_.empty()) held_share_ = 1.0;
 }
 
-// What is kept after a day's uses, told another way: what has come, less what was used, as of the first day; no unit of
+// What is kept after a day's uses, seen from what has come: that, less what was used, as of the first day. No unit of
 // it is more than the freshest. Where hops age this is nearer to the truth than that the poorest were used.
 void ItemLots::keep_aged(Date day, double aged, LotUse& made) const {
     double freshest = 0.0, there = 0.0, share = 1.0;

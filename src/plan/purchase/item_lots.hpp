@@ -12,8 +12,9 @@ struct MadeItem {
 };
 
 struct LotsCounted {
-    // Where only so much of what is left counts: that counts at this share of the best that may be left, and beside it
-    // all that is left at what it is worth beyond. 0: as if all counted. Any share bounds; which does best is tried.
+    // Where only so much of what is left counts, that counts at this share of the best that may be left. Beside it
+    // all that is left counts at what it is worth beyond. 0: as if all counted. Any share bounds; which does best is
+    // tried.
     double left = 0.0;
     // careful: nothing is bought that spoils before what came earlier is used, safety stock or not
     bool before_spoilt = false;

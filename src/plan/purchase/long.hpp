@@ -11,9 +11,9 @@ struct LongPlan {
     double bound = -no_limit; // no plan at all costs less
 };
 
-// Order days by trying others (purchase_search.hpp), held against what none can cost less than (purchase_bound.hpp).
-// Whatever ends the search, there is a plan, unless the needs cannot be met. The case must be one that has_lots; its
-// budget is left out of account. refined: what time is left is used up; else it is left to others.
+// Order days by trying others (search.hpp), compared with a cost that no plan can go below (bound.hpp). Whatever ends
+// the search, there is a plan, unless the needs cannot be met. The case must be one that has_lots; its budget is left
+// out of account. refined: what time is left is used up; else it is left to others.
 [[nodiscard]] LongPlan plan_long(const PurchaseCase& wanted, const MipOptions& limits, bool refined);
 
 // How many columns the full model would have for uses.

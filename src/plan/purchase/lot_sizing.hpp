@@ -1,9 +1,9 @@
 // One item's purchases, exactly: which chances of buying to take, and how many packs, by dynamic programming.
 //
-// The sack that pays to be bought on Monday depends on what is in the house, and what is in the house is so many packs
-// bought so far, less what was used: so the least cost of every number of packs after every use is all there is to
-// know (Wagner and Whitin 1958, here with whole packs, price steps and a number of packs at most). Amounts are counted
-// in `unit`s that divide every pack.
+// The sack that pays to be bought on Monday depends on what is in the house. What is in the house is so many packs
+// bought so far, less what was used. So it is enough to know the least cost of every number of packs after every use
+// (Wagner and Whitin 1958). Here packs are whole, have price steps, and are so many at most. Amounts are counted in
+// `unit`s that divide every pack.
 #pragma once
 
 #include <cstddef>

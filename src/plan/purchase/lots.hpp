@@ -39,13 +39,13 @@ enum class LotsFor {
     packs       // fine, and careful: for the packs of what the search found
 };
 
-// A relaxation where it has to be one: each need counts at the richest that could serve it; what spoils is thrown away
-// whenever that is best; what is left counts as the best that could be left; packs without a common measure are
-// rounded up (docs/methods/purchase.md). So the least cost of all items and orders together is at most that of any
+// A relaxation where it has to be one (docs/methods/purchase.md). Each need counts at the richest that could serve
+// it. What spoils is thrown away whenever that is best. What is left counts as the best that could be left, and packs
+// without a common measure are rounded up. So the least cost of all items and orders together is at most that of any
 // plan.
 //
 // For the search, instead, what is bought counts at its poorest over some months, and what is in stock at the poorest
-// it comes to: what is chosen then mostly does.
+// it comes to. What is chosen then is mostly enough.
 [[nodiscard]] JointLots joint_lots(const PurchaseCase& wanted, LotsFor what = LotsFor::bound);
 
 // Can lots stand for the case: no stand-ins, no packs prescribed, no blends? A budget is left out of account.

@@ -32,8 +32,8 @@ std::vector<Date> days_of_need(const PurchaseCase& wanted, const PurchaseOffer& 
     return {days.begin(), days.end()};
 }
 
-// Two orders that become one cost no more than both, and are as large as they must be: unless prices fall by more than
-// half, or delivery costs more than what makes it free.
+// Two orders that become one cost no more than both, and reach the minimum that both reached. The exceptions are
+// prices that fall by more than half, and a delivery that costs more than the goods that make it free.
 bool may_be_joined(const PurchaseCase& wanted, const SupplierTerms& terms) {
     if (terms.free_from && *terms.free_from < terms.delivery) return false;
     return terms.minimum_order <= 0.0 || std::ranges::all_of(wanted.offers, [&](const PurchaseOffer& offer) {

@@ -242,7 +242,7 @@ std::optional<PurchaseCase> only_by_stock(const PurchaseCase& wanted, std::vecto
     return left;
 }
 
-// What cannot be had in time is moved to the first day it can be had; what no money is left for is left out; a safety
+// What cannot be had in time is moved to the first day it can be had. What no money is left for is left out. A safety
 // stock that cannot be kept is kept as far as it can.
 void Planner::give_way() {
     std::vector<std::size_t> which; // of now_.needs, by need of the model

@@ -32,8 +32,8 @@ double exposure_days(const PurchaseCase& wanted, const std::string& item) {
 
 } // namespace
 
-// B1: of the brews within lead time and wait, up to and with this one, part of the variance is each brew's own and part
-// is common to them (the brewhouse's level is off for all alike).
+// B1. The brews that count are those within lead time and wait, up to and with this one. Part of the variance is each
+// brew's own, and part is common to them: the brewhouse's level is off for all alike.
 void add_safety(PurchaseCase& wanted, const std::vector<double>& spread, double service) {
     const double z = service_factor(service);
     std::map<std::string, double> exposure;
@@ -78,9 +78,9 @@ std::map<std::string, ItemUse> uses_by_item(const PurchaseCase& wanted) {
     return uses;
 }
 
-// What will be used of an item in a time that can be foreseen: beyond the plans as brews used it before; where nothing
-// is known of that, at the plans' pace in half as long as they are ahead, two months at most, and only of what is used
-// again and again. Never longer than it keeps.
+// What will be used of an item in a time that can be foreseen. Beyond the plans it is as brews used it before. Where
+// nothing is known of that, it is at the plans' pace in half as long as they are ahead, two months at most. Then only
+// what is used again and again counts. Never longer than it keeps.
 double foreseen(const PurchaseCase& wanted, const PurchaseOffer& offer, const ItemUse& use,
                 const std::optional<LaterUse>& later) {
     const double lasts = offer.shelf_life_days.value_or(offer.worth_days.value_or(365));
@@ -93,8 +93,9 @@ double foreseen(const PurchaseCase& wanted, const PurchaseOffer& offer, const It
 
 } // namespace
 
-// What of an item is worth anything when it is left: the rest of a pack that was needed, the safety stock, and what is
-// foreseen, as far as the stock does not last for it. Else eight yeasts would be a way to save one delivery.
+// What of an item is worth anything when it is left: the rest of a pack that was needed, the safety stock, and what
+// is foreseen. Of the last, only what the stock does not last for. Else eight yeasts would be a way to save one
+// delivery.
 void add_most_left(PurchaseCase& wanted, const std::optional<LaterUse>& later) {
     std::map<std::string, ItemUse> uses = uses_by_item(wanted);
     std::map<std::string, double> smallest;

@@ -78,8 +78,8 @@ bool needs_opening(const PurchaseCase& wanted, const PurchaseGroup& group) {
     return group.delivery > 0.0 || terms_of(wanted, group.supplier).minimum_order > 0.0;
 }
 
-// No more packs are worth buying than what could be used or kept for safety, than the last price step asks for, or than
-// the supplier's minimum and free delivery ask for.
+// No more packs are worth buying than could be used or kept for safety, unless the last price step, the supplier's
+// minimum or free delivery asks for more.
 int most_packs(const PurchaseCase& wanted, const PurchaseSource& source) {
     const PurchaseOffer& offer = wanted.offers[source.offer];
     const SupplierTerms& terms = terms_of(wanted, offer.supplier);
