@@ -39,7 +39,9 @@ public:
     void press(const std::string& form) {
         browser_.follow("document.querySelector('#" + form + " button.main').click()");
     }
-    [[nodiscard]] std::string text() { return browser_.evaluate("(document.body || {innerText: ''}).innerText").get<std::string>(); }
+    [[nodiscard]] std::string text() {
+        return browser_.evaluate("(document.body || {innerText: ''}).innerText").get<std::string>();
+    }
     [[nodiscard]] std::string answer() {
         return browser_.evaluate("(document.querySelector('.answer') || {innerText: ''}).innerText").get<std::string>();
     }
