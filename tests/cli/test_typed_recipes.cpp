@@ -215,3 +215,45 @@ TEST_CASE("a time alone is of the boil, and days alone are a dry hop's") {
            "--hop \"hop one=10g@boil,15\" --hop \"hop one=50g@dry,4\"");
     CHECK(b.json("recipe show ale")["recipes"][0]["hops"] == b.json("recipe show same")["recipes"][0]["hops"]);
 }
+
+TEST_CASE("extract and sugar typed among the malts go into the kettle, and it is said; a malt's share is not touched") {
+    const Brewery b;
+    prepare(b);
+    const auto others = [&] { return recipe(b, "partial")["others"]; };
+    const std::string said =
+        b.done("recipe add partial 23L --malt \"pale ale malt=2kg\" --malt \"dry malt extract=1.5kg\"");
+    CHECK(said.find("dry malt extract is dissolved, not mashed: it goes into the kettle") != std::string::npos);
+    CHECK(recipe(b, "partial")["grist"].size() == 1);
+    REQUIRE(others().size() == 1);
+    CHECK(others()[0]["stage"] == "kettle");
+    CHECK(others()[0]["mass_kg"] == 1.5);
+    b.done("recipe change partial --malt \"dry malt extract=1kg\""); // the same line, not another
+    REQUIRE(others().size() == 1);
+    CHECK(others()[0]["mass_kg"] == 1.0);
+    b.done("recipe add mixed 23L --malt \"pale ale malt=2kg\" --malt \"dry malt extract=1kg\" --other "
+           "\"candy sugar=200g@kettle\"");
+    CHECK(recipe(b, "mixed")["others"].size() == 2);
+    CHECK(b.run("recipe add twice 23L --malt \"pale ale malt=2kg\" --malt \"candy sugar=1kg\" --other \"candy "
+                "sugar=200g@kettle\"")
+              .error.find("candy sugar stands twice") != std::string::npos);
+    // a file may mash it, and a change of something else leaves it there
+    b.write("mashed.toml", "name = \"mashed\"\nvolume_l = 20\n[[grist]]\nitem = \"pale ale malt\"\nmass_kg = 3\n"
+                           "[[grist]]\nitem = \"candy sugar\"\nmass_kg = 0.5\n");
+    b.done("recipe add FOLDER/mashed.toml");
+    b.done("recipe change mashed --boil 70min");
+    b.done("recipe change mashed --malt \"candy sugar=400g\"");
+    CHECK(recipe(b, "mashed")["grist"].size() == 2);
+}
+
+TEST_CASE("hops go in when brewers say: at flameout, into the whirlpool") {
+    const Brewery b;
+    prepare(b);
+    b.done("recipe add hoppy 23L --malt \"pale ale malt=4kg\" --hop \"bittering hop=20g@flameout\" --hop \"late "
+           "hop=30g@whirlpool,20,80C\"");
+    const Json hops = recipe(b, "hoppy")["hops"];
+    REQUIRE(hops.size() == 2);
+    CHECK(hops[0]["minutes"] == 0);
+    CHECK(hops[1]["stage"] == "stand");
+    CHECK(hops[1]["minutes"] == 20);
+    CHECK(hops[1]["temperature_c"] == 80);
+}

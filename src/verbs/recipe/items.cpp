@@ -53,20 +53,6 @@ void Items::settle(std::string& name, std::optional<ItemKind> where_only) {
     made_.push_back(std::move(item));
 }
 
-void Items::into_the_kettle(Recipe& recipe) const {
-    std::erase_if(recipe.grist, [&](const GristLine& line) {
-        const Item* item = there(line.item);
-        if (item == nullptr || item->kind != ItemKind::sugar || !line.mass) return false;
-        call_.understood(fmt::format("{} is dissolved, not mashed: it goes into the kettle", line.item));
-        OtherLine dissolved;
-        dissolved.item = line.item;
-        dissolved.stage = Stage::kettle;
-        dissolved.mass = line.mass;
-        recipe.others.insert(recipe.others.begin(), dissolved);
-        return true;
-    });
-}
-
 void settle_items(Recipe& recipe, const std::vector<std::string>& yeasts, Items& items) {
     for (auto& line : recipe.grist) {
         const bool sugar = item_of_name(line.item).kind == ItemKind::sugar;
@@ -77,7 +63,6 @@ void settle_items(Recipe& recipe, const std::vector<std::string>& yeasts, Items&
         const bool is_yeast = std::ranges::find(yeasts, line.item) != yeasts.end();
         items.settle(line.item, is_yeast ? std::optional(ItemKind::yeast) : std::nullopt);
     }
-    items.into_the_kettle(recipe);
 }
 
 } // namespace lotwort::verbs

@@ -14,8 +14,6 @@ class Items {
 public:
     Items(const Call& call, const Book& book) : call_(call), book_(book) {}
     void settle(std::string& name, std::optional<ItemKind> where_only);
-    // Sugar and extract that stand by mass among the malts go into the kettle, and it is said.
-    void into_the_kettle(Recipe& recipe) const;
     [[nodiscard]] std::vector<Item> made() && { return std::move(made_); }
     [[nodiscard]] std::vector<std::string> remarks() && { return std::move(remarks_); }
     [[nodiscard]] const Item& named(const std::string& name) const {

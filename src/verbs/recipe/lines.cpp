@@ -233,13 +233,32 @@ struct TypedLines {
     std::vector<TypedLine<OtherLine>> others;
 };
 
-TypedLines read_lines(Call& call, const Book& book) {
+// Sugar and extract that are typed by mass among the malts are dissolved, not mashed; one that the recipe mashes stays.
+void dissolve(const Call& call, const Book& book, const Recipe& recipe, TypedLines& typed) {
+    std::erase_if(typed.malts, [&](const GristLine& line) {
+        const Item* known = find_item(book, line.item);
+        const ItemKind kind = known != nullptr ? known->kind : item_of_name(line.item).kind;
+        if (kind != ItemKind::sugar || !line.mass ||
+            std::ranges::find(recipe.grist, line.item, &GristLine::item) != recipe.grist.end())
+            return false;
+        call.understood(fmt::format("{} is dissolved, not mashed: it goes into the kettle", line.item));
+        TypedLine<OtherLine> dissolved{{}, Place{Stage::kettle, {}, {}, {}}};
+        dissolved.line.item = line.item;
+        dissolved.line.stage = Stage::kettle;
+        dissolved.line.mass = line.mass;
+        typed.others.push_back(std::move(dissolved));
+        return true;
+    });
+}
+
+TypedLines read_lines(Call& call, const Book& book, const Recipe& recipe) {
     TypedLines typed{read_each(call, "malt", [&](const std::string& text) { return parse_malt(book, text); }),
                      read_each(call, "hop", [&](const std::string& text) { return parse_hop(book, text); }),
                      read_each(call, "other", [&](const std::string& text) { return parse_other(book, text); })};
     for (auto& malt : typed.malts) take_item_of_lot(call, book, malt.item);
     for (auto& hop : typed.hops) take_item_of_lot(call, book, hop.line.item);
     for (auto& other : typed.others) take_item_of_lot(call, book, other.line.item);
+    dissolve(call, book, recipe, typed);
     demand_once(typed.malts);
     demand_once(typed.hops);
     demand_once(typed.others);
@@ -294,7 +313,7 @@ void forget_same(const Recipe& before, LaidOver& laid) {
 LaidOver lay_lines(Call& call, const Book& book, Recipe& recipe) {
     LaidOver laid;
     lay_figures(call, recipe, laid);
-    const TypedLines typed = read_lines(call, book);
+    const TypedLines typed = read_lines(call, book, recipe);
     recipe.grist = typed.malts;
     for (const auto& hop : typed.hops) {
         demand_time(hop.line, hop.place.has_value());
@@ -322,7 +341,7 @@ LaidOver change_lines(Call& call, const Book& book, Recipe& recipe) {
     lay_figures(call, recipe, laid);
     drop(call, book, recipe, laid);
     std::vector<std::string> stated;
-    const TypedLines typed = read_lines(call, book);
+    const TypedLines typed = read_lines(call, book, recipe);
     auto yeasts = read_each(call, "yeast", [&](const std::string& text) { return parse_yeast(book, text); });
     const bool is_whole = call.args.has("whole");
     if (is_whole) keep_typed(recipe, typed, yeasts, laid);
