@@ -181,13 +181,14 @@ std::string beer_sentence(const Forecast& f) {
                                                                f.learned_from_brews == 1 ? "brew" : "brews"));
 }
 
-std::string aim_sentence(const PlannedBrew& planned) {
-    if (!planned.target || planned.forecast.learned_from_brews == 0) return "";
+std::string aim_sentence(const PlannedBrew& planned, bool is_booked) {
+    if (!planned.target || planned.forecast.learned_from_brews == 0 || planned.plan.adopted) return "";
     const double miss = planned.forecast.original_gravity_sg.value - planned.target->value();
     if (std::abs(miss) <= planned.within_sg) return "";
-    return fmt::format("That is {} points {} than the recipe's {}: lotwort plan {} --aim weighs for it.",
+    return fmt::format("That is {} points {} than the recipe's {}: {}--aim weighs for it.",
                        fixed(std::abs(miss) * 1000.0, 1), miss < 0.0 ? "less" : "more",
-                       fixed(planned.target->value(), 4), shell_word(planned.plan.code));
+                       fixed(planned.target->value(), 4),
+                       is_booked ? fmt::format("lotwort plan {} ", shell_word(planned.plan.code)) : "");
 }
 
 std::string lacking_sentence(const PlannedBrew& planned) {
@@ -274,7 +275,8 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
                                    tank.empty() ? "" : " into ", tank);
     text += clash_text(drawn.placed) + crop_text(drawn.placed);
     text += wrapped(lacking_sentence(planned), 2) + wrapped(beer_sentence(planned.forecast), 2);
-    if (const std::string miss = aim_sentence(planned); !miss.empty()) text += wrapped(miss, 2);
+    const bool is_booked = drawn.booked == nullptr || !drawn.booked->dry_run;
+    if (const std::string miss = aim_sentence(planned, is_booked); !miss.empty()) text += wrapped(miss, 2);
     text += "\n";
     if (full) text += forecast_text(planned.forecast) + "\n";
     text += table_text(plan_lines(planned)) + passed_over_text(planned) + "\n";

@@ -15,8 +15,9 @@ namespace lotwort::report {
 [[nodiscard]] std::string beer_sentence(const Forecast& f);
 // Of the object that is open.
 void forecast_fields(JsonWriter& w, const Forecast& f);
-// "That is 4.1 points less than the recipe's 1.0520: lotwort plan P6 --aim weighs for it."; empty where it is near.
-[[nodiscard]] std::string aim_sentence(const PlannedBrew& planned);
+// "That is 4.1 points less than the recipe's 1.0520: lotwort plan P6 --aim weighs for it."; empty where it is near, and
+// of a plan that follows a substitution. Without the plan's code where it is not booked.
+[[nodiscard]] std::string aim_sentence(const PlannedBrew& planned, bool is_booked);
 [[nodiscard]] std::string liquor_sentence(const PlannedBrew& planned);
 // What stands in its way, and where it fits; a line each.
 [[nodiscard]] std::string clash_text(const Placed& at);

@@ -264,6 +264,9 @@ Answer moved(Call& call, const Plan& plan, const Book& book, Date to) {
         to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("yeast-from") && !call.args.has("aim");
     if (same_lots && places != plan) return put_into(call, plan, places, book);
     if (same_lots && changes_place(call)) refuse_no_change(call, plan.code, "name another tank, or another day for it");
+    if (plan.adopted && plan.adopted != aimed_plan && call.args.has("aim"))
+        throw Error(ErrorKind::refused, fmt::format("{} follows a substitution, which --aim would forget", plan.code),
+                    fmt::format("leave --aim out, or call {} off and plan anew", plan.code));
     if (plan.adopted && to == plan.date && !brewhouse && !call.args.has("pin") && !call.args.has("aim"))
         return reserved_anew(call, plan, book);
     std::vector<LotState> lots = without_promises(plan, call.ledger().lots());

@@ -159,6 +159,8 @@ TEST_CASE("a plan that was weighed for its gravity keeps its masses, whatever is
     b.done("import FOLDER/golden.json");
     b.done("receive \"pale malt\" 50kg --lot NEW");
     b.done("recipe add low 23L --malt \"pale malt=4.5kg\" --gravity 1.040");
+    CHECK(b.done("plan low --on 2026-05-01 --dry-run").find("than the recipe's 1.0400: --aim weighs for it.") !=
+          std::string::npos);
     b.done("plan low --on 2026-05-01 --aim");
     const auto plan = [&] { return b.json("plan")["plans"]; };
     const auto weighed = [&] {
@@ -176,6 +178,12 @@ TEST_CASE("a plan that was weighed for its gravity keeps its masses, whatever is
     CHECK(weighed() == aimed);
     b.done("plan P002 --move 2026-05-04");
     CHECK(weighed() == near(aimed, 0.02));
+    // a substitution has its own measure
+    b.done("discard NEW 45kg --reason mouldy");
+    b.done("plan \"ordinary pale\" --on 2026-05-02");
+    b.done("substitute P003 --take 1");
+    CHECK(b.run("plan P003 --aim").error.find("P003 follows a substitution, which --aim would forget") !=
+          std::string::npos);
 }
 
 TEST_CASE("a reversal that takes stock away is followed by the plans") {

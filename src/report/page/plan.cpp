@@ -38,7 +38,7 @@ std::string plan_page(const PlanPage& page) {
         html::element("div",
                       html::of_text("p", lacking_sentence(planned)) + html::paragraphs(clash_text(page.drawn.placed)) +
                           html::of_text("p", beer_sentence(planned.forecast)) +
-                          (aim_sentence(planned).empty() ? "" : html::of_text("p", aim_sentence(planned))),
+                          html::paragraphs(aim_sentence(planned, true)),
                       "class=\"lead\"") +
         next(page);
     body += html::section("What goes in", html::table(as_headings(plan_lines(planned)), "Of which lot"));
