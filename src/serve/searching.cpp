@@ -142,7 +142,7 @@ Reply Site::shown(const Known& from, const std::shared_ptr<Work>& work) {
         const std::string verb = work->key.substr(0, work->key.find_first_of(" ?")).substr(work->key.find('/', 1) + 1);
         return told(from, *came.ran, verb, work->back, work->sent);
     }
-    const std::string said = work->said(), address = "/work/" + work->id;
+    const std::string said = work->said(), address = "/search/" + work->id;
     const std::string button = work->is_stopped()
                                    ? html::of_text("p", "It is being stopped.")
                                    : html::element("form",
@@ -170,7 +170,7 @@ Reply Site::stopped(const std::string& id) {
         work->stop();
         (void)work->is_done(after_stopping);
     }
-    return {.status = 303, .body = {}, .headers = {{"Location", "/work/" + id}}};
+    return {.status = 303, .body = {}, .headers = {{"Location", "/search/" + id}}};
 }
 
 } // namespace lotwort::serve

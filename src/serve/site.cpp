@@ -101,7 +101,7 @@ Reply Site::get(const Known& from) {
     if (path == "/changes") return changes(from);
     const auto verb = behind(path, "/ask/");
     if (verb && from.query.has("run")) return asked(from, *verb);
-    if (const auto id = behind(path, "/work/")) return worked(from, *id);
+    if (const auto id = behind(path, "/search/")) return worked(from, *id);
     if (auto work = searched(from)) return shown(from, std::move(work));
     return drawn(from, path, {}, {});
 }
@@ -125,7 +125,7 @@ Reply Site::post(const Known& from) {
     }
     if (const auto verb = behind(path, "/do/")) return done(from, *verb, *sent);
     if (path.starts_with("/sessions/")) return sessions_changed(from);
-    if (const auto id = behind(path, "/work/")) return stopped(*id);
+    if (const auto id = behind(path, "/search/")) return stopped(*id);
     return drawn(from, path, {}, {});
 }
 

@@ -247,7 +247,7 @@ TEST_CASE("requests made of bits of requests end nothing") {
                                         "\xff\xfe",
                                         "\n",
                                         "Cookie: lotwort=",
-                                        "/work/",
+                                        "/search/",
                                         "/ask/buy?run=",
                                         "/plans/P1/answers",
                                         "Content-Type: multipart/form-data; boundary=x\r\n",

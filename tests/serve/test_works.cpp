@@ -33,7 +33,7 @@ std::vector<std::string> year_of_brews() {
 std::string work_of(const Got& got) {
     const auto refresh = got.headers.find("refresh");
     if (refresh == got.headers.end()) return {};
-    return refresh->second.substr(refresh->second.find("/work/"));
+    return refresh->second.substr(refresh->second.find("/search/"));
 }
 
 Got ended(Served& served, const std::string& address) {
@@ -52,7 +52,7 @@ TEST_CASE("a search says how far it is without a script, is stopped by a button,
     const Got first = served.get("/ask/buy?run=&holding=8%25&limit=60s");
     const std::string address = work_of(first);
     REQUIRE(!address.empty());
-    CHECK(holds(first.headers.at("refresh"), "1; url=/work/"));
+    CHECK(holds(first.headers.at("refresh"), "1; url=/search/"));
     CHECK(holds(first.body, "Stop it: the best so far will do"));
     CHECK(work_of(served.get("/ask/buy?run=&holding=8%25&limit=60s")) == address); // asked twice, it is one search
     CHECK(served.get("/stock").status == 200);                                     // and keeps nobody waiting
@@ -67,7 +67,7 @@ TEST_CASE("a search says how far it is without a script, is stopped by a button,
     CHECK((holds(answer.body, "dearer than the least there can be") || holds(answer.body, "nothing costs less") ||
            holds(answer.body, "how near it is to the least is not known")));
     CHECK(holds(served.get(address).body, "to pay, the first by")); // loaded anew, it is there
-    CHECK(served.get("/work/0123").status == 404);
+    CHECK(served.get("/search/0123").status == 404);
 }
 
 TEST_CASE("an order that is stopped books nothing; sent twice it is one search, and books once") {
