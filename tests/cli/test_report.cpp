@@ -65,7 +65,12 @@ TEST_CASE("each page tells of its own") {
     const std::string trace = b.done("report trace PAM-1");
     CHECK(says(trace, "Trace of PAM-1"));
     CHECK(says(trace, "B1"));
+    CHECK(says(trace, "It is in 1 brew. None of the beer is packaged."));
     CHECK(says(b.done("report trace B1"), "PAM-1"));
+    b.done("package B1 30 bottles 0.5L");
+    b.done("package B1-1 10 --to \"the corner\"");
+    CHECK(says(b.done("report trace PAM-1"), "1 packaging run; 20 of 30 are still here."));
+    CHECK(says(b.done("report trace B1"), "Made of 2 lots. 1 packaging run; 20 of 30 are still here."));
 }
 
 TEST_CASE("labels are of all lots on hand, or of those named, in the order in which they are named") {

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <map>
 #include <random>
+#include <regex>
 #include <set>
 #include <sstream>
 
@@ -128,6 +129,23 @@ TEST_CASE("a month closed by hand is the month that statement closes, to the cen
                    "made_value,used_value,returned_value,lost_value,found_value,closing_value,currency") == 1);
     CHECK(said == expected);
     CHECK(b.done("statement --from 2025-03-01 --to 2025-03-31 --csv") == b.done("statement --month 2025-03 --csv"));
+}
+
+TEST_CASE("the month's page begins with what the books open and close with, as they were closed by hand") {
+    Brewery b;
+    book_the_month(b);
+    double opening = 0.0, closing = 0.0;
+    for (const std::string& line : lines_of(project_file("tests/golden/month/statement.csv"))) {
+        std::vector<std::string> cells;
+        std::istringstream in(line);
+        for (std::string cell; std::getline(in, cell, ',');) cells.push_back(cell);
+        opening += std::stod(cells[11]);
+        closing += std::stod(cells[18]);
+    }
+    const std::string page =
+        std::regex_replace(b.done("report statement 2025-03"), std::regex("<[^>]*>"), ""); // dates stand unbroken
+    CHECK(page.find(fmt::format("{:.2f} EUR of stock on 2025-03-01, ", opening)) != std::string::npos);
+    CHECK(page.find(fmt::format("; {:.2f} on 2025-03-31. Beer: ", closing)) != std::string::npos);
 }
 
 TEST_CASE("the month's short answer fits a terminal with every way of coming and going") {

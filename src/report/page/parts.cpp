@@ -17,14 +17,10 @@ Table as_headings(Table table, std::string_view kept) {
     const auto is_capital = [](char c) { return c >= 'A' && c <= 'Z'; };
     for (Column& column : table.columns) {
         if (column.heading == kept) continue;
-        bool after_capital = false; // never the first of the heading, nor a letter that stands alone: a unit
-        for (std::size_t i = 0; i < column.heading.size(); ++i) {
-            char& c = column.heading[i];
-            const bool follows = after_capital || (i > 1 && i + 1 < column.heading.size() && is_capital(c) &&
-                                                   is_capital(column.heading[i + 1]));
-            after_capital = is_capital(c);
-            if (is_capital(c) && follows) c = static_cast<char>(c - 'A' + 'a');
-        }
+        const std::string was = column.heading + " ";
+        for (std::size_t i = 1; i + 1 < was.size(); ++i) // a letter that stands alone is a unit
+            if (is_capital(was[i]) && (is_capital(was[i - 1]) || is_capital(was[i + 1])))
+                column.heading[i] = static_cast<char>(was[i] - 'A' + 'a');
     }
     return table;
 }

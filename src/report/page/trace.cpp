@@ -16,7 +16,7 @@ std::string nowhere() {
     return html::of_text("p", "None of it has gone anywhere.");
 }
 
-// How far its beer has gone: "Its beer is in 3 runs of packages; 96 of 400 packages are still here."
+// How far its beer has gone: "3 packaging runs; 96 of 400 are still here."
 std::string packaged_words(const std::vector<ReachedPackage>& packages) {
     if (packages.empty()) return "None of the beer is packaged.";
     int filled = 0, here = 0;
@@ -24,8 +24,7 @@ std::string packaged_words(const std::vector<ReachedPackage>& packages) {
         filled += package.count;
         here += package.count - sent_out(package);
     }
-    return fmt::format("The beer is in {} of packages; {} of {} are still here.",
-                       packages.size() == 1 ? "1 run" : fmt::format("{} runs", packages.size()), here, filled);
+    return fmt::format("{}; {} of {} are still here.", counted(std::ssize(packages), "packaging run"), here, filled);
 }
 
 std::string lead(const TraceAnswer& answer) {
