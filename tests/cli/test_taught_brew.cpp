@@ -1,5 +1,6 @@
 // A brew is balanced by what the others taught, wherever it is shown, and its own readings count once.
 #include "brewery.hpp"
+#include "golden.hpp"
 #include "near.hpp"
 #include <fmt/format.h>
 #include <fstream>
@@ -60,6 +61,23 @@ TEST_CASE("reconcile: a brew has one efficiency, by itself, in the list of all a
     std::ifstream file(std::filesystem::path(b.ledger_path()).parent_path() / "b6.html");
     const std::string page{std::istreambuf_iterator<char>(file), {}};
     CHECK(page.find(fmt::format("{:.1f} ±", 100.0 * brewhouse(b.json("reconcile B6")))) != std::string::npos);
+}
+
+// Of the first some contradict themselves and teach nothing.
+TEST_CASE("reconcile: a brew of either example brewery is told alike alone and with all, efficiency and test") {
+    for (const char* which : {"first", "second"}) {
+        Brewery b;
+        b.done("init");
+        b.write("brewery.json", project_file(fmt::format("tests/golden/{}-brewery.json", which)));
+        b.done("import FOLDER/brewery.json");
+        for (const Json& row : b.json("reconcile --all")["brews"]) {
+            const std::string brew = row["brew"];
+            CAPTURE(brew);
+            const Json alone = b.json("reconcile " + brew);
+            CHECK(brewhouse(alone) == near(brewhouse(row), 1e-9));
+            CHECK(alone["test"]["p_value"].get<double>() == near(row["test"]["p_value"].get<double>(), 1e-6));
+        }
+    }
 }
 
 TEST_CASE("report: the brewery's page begins with what needs somebody, and names the brew that was misread") {

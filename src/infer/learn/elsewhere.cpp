@@ -115,12 +115,10 @@ Elsewhere answer(const LearnModel& model, const Asked& asked, const Gaussian& al
 }
 
 // A brew whose readings contradict each other teaches nothing; what the others lead to expect of it is known all the
-// same.
-void expect_without_readings(const std::vector<const ReconcileInput*>& of, std::vector<BrewEvidence>& evidence) {
+// same. It stands among them whoever is asked about, so that a brew is told alike alone and with all others.
+void expect_without_readings(std::vector<BrewEvidence>& evidence) {
     for (BrewEvidence& e : evidence) {
-        const bool is_asked =
-            std::ranges::any_of(of, [&](const ReconcileInput* in) { return in->brew.code == e.brew; });
-        if (!is_asked || e.fault.empty() || e.shares.empty()) continue;
+        if (e.fault.empty() || e.shares.empty()) continue;
         e.fault.clear();
         e.rows.clear();
         e.instruments.clear();
@@ -132,7 +130,7 @@ std::vector<std::optional<Elsewhere>> learned_about(const std::vector<const Reco
     std::vector<std::optional<Elsewhere>> out(of.size());
     Gathered g = gather(brews, brews.back()->brew.date);
     make_linear_again(g);
-    expect_without_readings(of, g.evidence);
+    expect_without_readings(g.evidence);
     const LearnModel model = learn_model(g.evidence, g.lots, g.houses, g.latest);
     if (model.instruments.empty()) return out;
     stats::GaussianSolver solver(model.model);
