@@ -1,15 +1,44 @@
 #!/usr/bin/env python3
-"""What the pages cost: serve_speed.py PROGRAM LEDGER [DAY].
+"""What the pages cost: serve_speed.py PROGRAM [LEDGER [DAY]]. Without a ledger of ten years: the example brewery's half
+year, twenty times over.
 
 Median and 99th percentile of the first page and of the stock page, stock pages a second from two clients, the server's
 memory before and after many requests, and the start of another verb. The ledger is copied and not touched."""
-import http.client, os, shutil, statistics, subprocess, sys, tempfile, threading, time
+import datetime, http.client, json, os, pathlib, re, shutil, statistics, subprocess, sys, tempfile, threading, time
 
-program, ledger = sys.argv[1], sys.argv[2]
-day = sys.argv[3] if len(sys.argv) > 3 else time.strftime("%Y-%m-%d")
+
+def ten_years():
+    """Twenty half years of the example brewery as one exchange file; codes end in the half year's number."""
+    text = (pathlib.Path(__file__).parent.parent / "golden/first-brewery.json").read_text()
+    book = json.loads(text)
+    codes = [record["code"] for kind in ("lots", "brews") for record in book[kind]]
+    out = dict(book, lots=[], brews=[], plans=[], movements=[])
+    for half in range(20):
+        back = datetime.timedelta(days=182 * (19 - half))
+        earlier = lambda found: '"' + str(datetime.date.fromisoformat(found[1]) - back) + '"'
+        copy = re.sub(r'"(\d{4}-\d\d-\d\d)"', earlier, text)
+        copy = re.sub('"(' + "|".join(codes) + ')"', rf'"\1-{half}"', copy)
+        for kind in ("lots", "brews"):
+            for record in json.loads(copy)[kind]:
+                record.pop("plan", None)
+                record.pop("crop_year", None)
+                out[kind].append(record)
+    return out
+
+
+program = sys.argv[1]
 folder = tempfile.mkdtemp()
 copy = os.path.join(folder, "b.lotwort")
-shutil.copy(ledger, copy)
+day = sys.argv[3] if len(sys.argv) > 3 else time.strftime("%Y-%m-%d")
+if len(sys.argv) > 2:
+    shutil.copy(sys.argv[2], copy)
+else:
+    day = "2025-06-20"
+    with open(os.path.join(folder, "years.json"), "w") as file:
+        json.dump(ten_years(), file)
+    for words in (["init"], ["import", file.name, "--sure"]):
+        subprocess.run([program, *words, "--ledger", copy], check=True, capture_output=True,
+                       env=dict(os.environ, LOTWORT_TODAY=day))
 world = dict(os.environ, LOTWORT_LEDGER=copy, LOTWORT_TODAY=day)
 server = subprocess.Popen([program, "serve", "--listen", "127.0.0.1:0", "--json"], env=world, stdout=subprocess.PIPE, text=True)
 try:
