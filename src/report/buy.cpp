@@ -77,7 +77,7 @@ std::string money_text_of(const ShownPurchase& shown) {
     }
     for (const MoneyRow& row : money_rows(*shown.plan, shown.drawn->wanted.until))
         table.rows.push_back({row.what, money(row.amount)});
-    std::string text = "\n" + table_text(table) + wrapped(bound_sentence(*shown.plan), 2);
+    std::string text = "\n" + table_text(table) + wrapped(bound_sentence(*shown.plan, shown.asked), 2);
     if (const auto& budget = shown.wish->budget)
         text += fmt::format("of the budget of {} {} are left\n", money(*budget), money(*budget - shown.plan->spent()));
     return text;
@@ -174,7 +174,7 @@ std::string answer_text(const ShownPurchase& shown) {
         "{}, {} {} to pay, {}by {} from {}", counted(std::ssize(shown.orders), "order"), money(sums_of(shown).both()),
         shown.currency, shown.orders.size() == 1 ? "" : "the first ", to_iso(first.order_by), first.supplier);
     if (!shown.until && p.late.empty()) text += "; all comes in time";
-    return wrapped(text, 2) + (shown.until ? "" : wrapped(how_good(p), 2));
+    return wrapped(text, 2) + (shown.until ? "" : wrapped(how_good(p, shown.asked), 2));
 }
 
 std::string plan_answer_text(const ShownPurchase& shown) {

@@ -39,24 +39,48 @@ std::vector<MoneyRow> money_rows(const plan::PurchasePlan& plan, Date until) {
     return rows;
 }
 
-std::string bound_sentence(const plan::PurchasePlan& plan) {
-    std::string text = "no plan costs less";
-    if (plan.bound <= 0.0 && plan.total_cost > cent)
-        text = "the best that was found; how near it is to the least is not known";
-    else if (plan.gap > 1e-6)
-        text += fmt::format(" than {}: this one is within {} %", money(plan.bound),
-                            fixed(std::max(0.01, 100.0 * plan.gap), 2));
+namespace {
+
+// "without Hillside, within the budget, "
+std::string under(const std::string& asked) {
+    return asked.empty() ? "" : asked + ", ";
+}
+
+bool is_bounded(const plan::PurchasePlan& plan) {
+    return plan.bound > 0.0 || plan.total_cost <= cent;
+}
+
+// To the cent.
+bool is_least(const plan::PurchasePlan& plan) {
+    return plan.total_cost - plan.bound < cent;
+}
+
+constexpr const char* not_bounded = "the best that was found; how near it is to the least is not known";
+constexpr const char* once = ", by a proof that was not looked at twice";
+
+} // namespace
+
+std::string bound_sentence(const plan::PurchasePlan& plan, const std::string& asked) {
+    std::string text = not_bounded;
+    if (is_bounded(plan)) {
+        text = under(asked) + "no plan costs less";
+        if (!is_least(plan))
+            text += fmt::format(" than {}: this one is within {} %", money(plan.bound),
+                                fixed(std::max(0.01, 100.0 * plan.gap), 2));
+        if (!plan.looked_twice) text += once;
+    }
     const bool is_what_is_paid = plan.holding <= cent && plan.left_value <= cent;
     return is_what_is_paid ? text : text + " (it is the plan's cost that is made least, not the sum to pay)";
 }
 
-std::string how_good(const plan::PurchasePlan& plan) {
-    if (plan.bound <= 0.0 && plan.total_cost > cent)
-        return "the best that was found; how near it is to the least is not known";
-    const std::string counted = plan.left_value > cent ? ", what is left counted at its worth" : "";
-    if (plan.gap <= 1e-6) return "nothing costs less" + counted;
-    return fmt::format("at most {} % dearer than the least there can be{}", fixed(std::max(0.01, 100.0 * plan.gap), 2),
-                       counted);
+std::string how_good(const plan::PurchasePlan& plan, const std::string& asked) {
+    if (!is_bounded(plan)) return not_bounded;
+    std::string text = under(asked) + "nothing costs less";
+    if (!is_least(plan))
+        text = under(asked) + fmt::format("at most {} % dearer than the least there can be",
+                                          fixed(std::max(0.01, 100.0 * plan.gap), 2));
+    if (plan.left_value > cent) text += ", what is left counted at its worth";
+    return plan.looked_twice ? text : text + once;
 }
 
 std::string late_sentence(const plan::DrawnPurchase& drawn, const plan::PurchaseLate& late) {

@@ -6,6 +6,7 @@
 #include <chrono>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/later_use.hpp>
@@ -85,6 +86,18 @@ void leave_out(const Call& call, std::vector<Offer>& offers) {
         std::erase_if(offers,
                       [&](const Offer& offer) { return items.contains(offer.item) && !is_named(offer, typed); });
     }
+}
+
+// What the plan is to keep to, as it was typed: of plans that do not, nothing is said.
+std::string asked_of(const Call& call) {
+    const auto word = [](const std::string& typed) { return typed; };
+    std::vector<std::string> parts;
+    if (const auto out = read_each(call, "without", word); !out.empty())
+        parts.push_back(fmt::format("without {}", fmt::join(out, " and ")));
+    if (const auto in = read_each(call, "instead", word); !in.empty())
+        parts.push_back(fmt::format("with {} instead", fmt::join(in, " and ")));
+    if (call.args.has("budget")) parts.emplace_back("within the budget");
+    return fmt::format("{}", fmt::join(parts, ", "));
 }
 
 plan::PurchaseWish parse(Call& call, const Book& book) {
@@ -301,6 +314,7 @@ Answer run(Call& call) {
     shown.drawn = &drawn;
     shown.plan = &found;
     shown.currency = call.ledger().currency();
+    shown.asked = asked_of(call);
     shown.full = tells_all(call, form);
     shown.brews = plan::cost_by_brew(wish, drawn, found);
     shown.purposes = plan::purposes_of(drawn.wanted, found);

@@ -460,6 +460,15 @@ TEST_CASE("the plan is drawn up anew without an offer, or with another instead")
                               "--instead \"hillside/pale ale malt\"", "--instead Hillside"})
         CHECK(supplier(asked) == "Hillside");
     CHECK(b.done("buy --without Lowland").ends_with("next: lotwort buy --without Lowland --order\n"));
+    const auto second_line = [&](const std::string& asked) {
+        const std::string said = b.done("buy " + asked);
+        return said.substr(said.find('\n') + 1);
+    };
+    // with Lowland's something costs less: only of what was asked for can that be said
+    CHECK(second_line("").starts_with("nothing costs less"));
+    CHECK(second_line("--without Lowland").starts_with("without Lowland, nothing costs less"));
+    CHECK(second_line("--instead Hillside").starts_with("with Hillside instead, nothing costs less"));
+    CHECK(b.done("buy --without Lowland --full").find("without Lowland, no plan costs less") != std::string::npos);
     const Said nobody = b.run("buy --without nobody");
     CHECK(nobody.status == 1);
     CHECK(nobody.error.find("no offer is `nobody`") != std::string::npos);

@@ -182,3 +182,25 @@ TEST_CASE("a model is written as MPS") {
           "* C1: takes\n C1 COST 0\n C1 R0 -1\n MEND 'MARKER' 'INTEND'\nRHS\n RHS R0 2\n"
           "RANGES\n RNG R0 3\nBOUNDS\n LO BND C0 0.5\n UP BND C0 4\n UP BND C1 3\nENDATA\n");
 }
+
+TEST_CASE("a proof that is looked at twice, and an answer that is to be better than another") {
+    // three sacks of 7 and two of 5, to be no less than 12.5: 14 by two of the first
+    Mip model;
+    const int large = model.whole("large", 0.0, 3.0, 7.0), small = model.whole("small", 0.0, 2.0, 5.0);
+    model.row("enough", {{large, 7.0}, {small, 5.0}}, 12.5, no_limit);
+    MipOptions options;
+    CHECK_FALSE(solve(model, options).looked_twice);
+    options.twice = true;
+    const auto answer = solve(model, options);
+    CHECK(answer.objective == near(14.0));
+    CHECK(answer.looked_twice);
+    options.better_than = 13.9;
+    CHECK(solve(model, options).status == MipStatus::infeasible);
+    options.better_than = 14.1;
+    CHECK(solve(model, options).objective == near(14.0));
+    model.row("too much", {{large, 7.0}, {small, 5.0}}, 40.0, no_limit); // 31 are all there is
+    options.better_than = no_limit;
+    const auto none = solve(model, options);
+    CHECK(none.status == MipStatus::infeasible);
+    CHECK(none.looked_twice);
+}

@@ -37,7 +37,9 @@ TEST_CASE("malt that takes two days and hops that take three: one order on Tuesd
 
 TEST_CASE("purchases of many kinds drawn by chance cost what the model with all days costs, and no bound is above it") {
     int in_time = 0;
-    for (unsigned seed = 1; seed <= 50; ++seed) {
+    std::vector<unsigned> seeds{1135}; // of which the solver once proved 151.94 where 151.34 will do
+    for (unsigned seed = 1; seed <= 50; ++seed) seeds.push_back(seed);
+    for (const unsigned seed : seeds) {
         CAPTURE(seed);
         const auto wanted = mixed_purchase(seed);
         const auto whole = whole_answer(wanted);
@@ -49,6 +51,7 @@ TEST_CASE("purchases of many kinds drawn by chance cost what the model with all 
             continue;
         }
         CHECK(plan.late.empty());
+        CHECK(plan.looked_twice);
         ++in_time;
         CHECK(plan.total_cost == near(whole.cost, 1e-5));
         CHECK(plan.bound <= whole.cost + 1e-5 * std::max(1.0, std::abs(whole.cost)));

@@ -112,6 +112,7 @@ public:
         if (wanted_.budget) mip_.row("budget", spent_, -no_limit, *wanted_.budget);
         MipOptions limits;
         limits.relative_gap = 1e-7;
+        limits.twice = true;
         const MipAnswer answer = solve(mip_, limits);
         if (answer.status == MipStatus::stopped) throw std::runtime_error("the whole model was not solved");
         return {answer.found(), answer.found() ? answer.objective + constant_ : 0.0};

@@ -378,7 +378,7 @@ PurchasePage bought() {
     offer("second", "bittering hop", 0.1);
     page.drawn.wanted.needs.emplace_back();
     auto& plan = page.plan;
-    plan.found = plan.proven_optimal = true;
+    plan.found = plan.proven_optimal = plan.looked_twice = true;
     plan.orders = {
         {"first & co", day("2026-03-12"), day("2026-03-16"), {{0, 2, 31.5, 63.0}, {1, 1, 9.0, 9.0}}, 72.0, 12.0},
         {"second", day("2026-03-20"), day("2026-03-24"), {{2, 3, 4.5, 13.5}}, 13.5, 0.0}};
@@ -462,6 +462,8 @@ TEST_CASE("a purchase plan of nothing, one that was not found and one that is no
     page.plan.bound = 87.894;
     CHECK(has_text(read(purchase_page(page)), "No plan costs less than 87.89: this one is within 2.34 % (it is the "
                                               "plan's cost that is made least, not the sum to pay)."));
+    page.plan.looked_twice = false;
+    CHECK(has_text(read(purchase_page(page)), "within 2.34 %, by a proof that was not looked at twice (it is"));
     page.plan.orders.clear();
     page.purposes.clear();
     page.fills.clear();

@@ -82,6 +82,8 @@ struct MipOptions {
     int most_nodes = 200000;                 // a limit that is the same on every machine
     double seconds = no_limit;               // a courtesy: answers under it may differ from machine to machine
     double good_enough = -no_limit;          // an answer of at most this objective ends the search
+    double better_than = no_limit;           // nothing else is looked for
+    bool twice = false;                      // what is proven is looked at once more, in another way
     const std::atomic<bool>* stop = nullptr; // set to true from elsewhere: ends with the best so far
     std::function<void(const MipProgress&)> progress = nullptr; // called now and then
 };
@@ -99,6 +101,8 @@ struct MipAnswer {
     double bound = -no_limit; // no answer can be lower
     int nodes = 0;
     double seconds = 0.0; // that the search took, by the wall clock
+    bool looked_twice =
+        false; // and a search without cuts and preparation came to its end, too: what is here is its word
     [[nodiscard]] bool found() const { return !values.empty(); }
 };
 

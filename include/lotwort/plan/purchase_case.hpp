@@ -163,7 +163,8 @@ struct PurchasePlan {
     double total_cost = 0.0;     // goods + deliveries + holding - left_value
     double bound = 0.0;          // no plan costs less
     double gap = 0.0;            // (total_cost - bound) / max(1, |total_cost|)
-    bool proven_optimal = false; // gap <= 0.001
+    bool proven_optimal = false; // gap <= 0.001, and the bound was looked at twice
+    bool looked_twice = false;   // the bound is our own, or a second search in another way found nothing below it
     bool below_safety = false;   // before anything can come, or for want of money, the safety stock is not kept
     std::vector<SafetyShort> safety_short; // of which item, an entry each
     int nodes = 0;

@@ -18,6 +18,7 @@ struct ShownPurchase {
     std::vector<plan::PurchasePurpose> purposes;
     std::vector<plan::PurchaseFill> fills;
     std::string currency;
+    std::string asked; // what the plan was told to keep to: "without Hillside, within the budget"
     bool full = false;              // what it costs and each brew's share too, however many lines
     std::string next;               // what to type next; empty: nothing
     const Booked* booked = nullptr; // with --order

@@ -12,10 +12,11 @@ struct MoneyRow {
     double amount = 0.0;
 };
 [[nodiscard]] std::vector<MoneyRow> money_rows(const plan::PurchasePlan& plan, Date until);
-[[nodiscard]] std::string bound_sentence(const plan::PurchasePlan& plan);
+// asked: what else it was told to keep to, "without Hillside"; of all other plans nothing is said.
+[[nodiscard]] std::string bound_sentence(const plan::PurchasePlan& plan, const std::string& asked);
 
 // The same in half a line: "nothing costs less", or how far from that it may be.
-[[nodiscard]] std::string how_good(const plan::PurchasePlan& plan);
+[[nodiscard]] std::string how_good(const plan::PurchasePlan& plan, const std::string& asked);
 
 // "late: 3 kg of pale ale malt for P1 on 2026-03-24: to be had on 2026-03-26, 2 days late", without the first word.
 [[nodiscard]] std::string late_sentence(const plan::DrawnPurchase& drawn, const plan::PurchaseLate& late);

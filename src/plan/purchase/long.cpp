@@ -374,6 +374,7 @@ LongPlan LongSearch::run(bool refined) {
     if (limits_.progress) limits_.progress({best_cost_, bound(), shakes_});
     best_.bound = bound();
     best_.answer.bound = std::min(best_.bound - best_.model.constant, best_.answer.objective);
+    best_.answer.looked_twice = true; // it is no solver's
     best_.answer.nodes = shakes_;
     best_.answer.seconds = wall_seconds() - began_;
     return std::move(best_);

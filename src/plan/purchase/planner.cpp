@@ -81,7 +81,7 @@ private:
     void give_way();
     void take_back_late(const PurchaseNeed& need, Date asked, double missing);
     void read(const PurchaseModel& model, const MipAnswer& answer);
-    void bound_by(double bound);
+    void bound_by(double bound, bool looked_twice);
 
     const PurchaseCase& asked_;
     const MipOptions& limits_;
@@ -168,15 +168,16 @@ Planner::Sought Planner::sought_on_plain_days() {
         read(found.model, found.answer);
     else
         read(model, answer);
-    bound_by(bound_by_days_);
+    bound_by(bound_by_days_, true);
     return Sought::found;
 }
 
-void Planner::bound_by(double bound) {
+void Planner::bound_by(double bound, bool looked_twice) {
     // what is left is worth no more than it cost: less than nothing no plan costs
     out_.bound = std::isfinite(bound) ? std::min(bound, out_.total_cost) : std::min(0.0, out_.total_cost);
     out_.gap = (out_.total_cost - out_.bound) / std::max(1.0, std::abs(out_.total_cost));
-    out_.proven_optimal = out_.gap <= 0.001;
+    out_.looked_twice = looked_twice;
+    out_.proven_optimal = out_.gap <= 0.001 && looked_twice;
 }
 
 // Is there a plan that meets all needs as they stand now?
@@ -195,18 +196,21 @@ bool Planner::sought() {
         const bool met = std::ranges::all_of(now_.needs, [](const PurchaseNeed& need) { return need.amount <= crumb; });
         MipAnswer nothing;
         nothing.bound = 0.0;
+        nothing.looked_twice = true;
         if (met) read(model, nothing);
         return met;
     }
     MipOptions limits = limits_;
     limits.seconds = std::max(0.1, limits_.seconds - out_.seconds);
+    limits.twice = true;
     const MipAnswer answer = out_.found ? solve(model.mip, limits) : answered(model.mip, limits);
     out_.nodes += answer.nodes;
     out_.seconds += answer.seconds;
     if (answer.status == MipStatus::infeasible) return false;
     if (answer.found() && !(out_.found && out_.total_cost <= answer.objective + model.constant))
         read(model, ordered_late(model, answer, limits_));
-    if (uses > some_uses) bound_by(std::max(bound_by_days_, answer.bound + model.constant));
+    const double bound = answer.bound + model.constant;
+    if (uses > some_uses) bound_by(std::max(bound_by_days_, bound), answer.looked_twice || bound_by_days_ >= bound);
     return true;
 }
 
@@ -256,6 +260,7 @@ void Planner::give_way() {
     MipOptions limits = limits_;
     limits.relative_gap = 1e-6;
     limits.progress = nullptr;
+    limits.twice = true;
     const MipAnswer answer = solve(model.mip, limits);
     if (!answer.found()) return;
     const auto value = [&](int column) { return answer.values[static_cast<std::size_t>(column)]; };
@@ -306,7 +311,7 @@ void Planner::read(const PurchaseModel& model, const MipAnswer& answer) {
     fresh.nodes = out_.nodes;
     fresh.seconds = out_.seconds;
     out_ = std::move(fresh);
-    bound_by(answer.bound + model.constant);
+    bound_by(answer.bound + model.constant, answer.looked_twice);
 }
 
 } // namespace

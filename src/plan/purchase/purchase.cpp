@@ -65,11 +65,12 @@ PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     for (std::size_t i = 0; i < parts.size(); ++i) {
         whole.seconds += plans[i].seconds;
         whole.found = whole.found && plans[i].found;
+        whole.looked_twice = (i == 0 || whole.looked_twice) && plans[i].looked_twice;
         add_part(whole, parts[i], std::move(plans[i]));
     }
     sort_orders(whole);
     whole.gap = (whole.total_cost - whole.bound) / std::max(1.0, std::abs(whole.total_cost));
-    whole.proven_optimal = whole.gap <= 0.001;
+    whole.proven_optimal = whole.gap <= 0.001 && whole.looked_twice;
     return whole;
 }
 

@@ -98,7 +98,7 @@ std::string money_table(const PurchasePage& page) {
     Table table{{{"What"}, {page.currency, Align::right}}, {}};
     for (const MoneyRow& row : money_rows(page.plan, page.drawn.wanted.until))
         table.rows.push_back({capitalised(row.what), money(row.amount)});
-    return html::table(table, "What it comes to") + html::of_text("p", capitalised(bound_sentence(page.plan)) + ".");
+    return html::table(table, "What it comes to") + html::of_text("p", capitalised(bound_sentence(page.plan, "")) + ".");
 }
 
 std::string purposes_table(const PurchasePage& page) {
