@@ -98,6 +98,18 @@ std::vector<std::string> with_units_joined(const std::vector<std::string>& words
     return joined;
 }
 
+// What an option says alone: plan --month is this month.
+std::vector<std::string> with_values_alone(const Command& command, std::vector<std::string> words) {
+    for (const Option& option : all_options(command)) {
+        if (option.alone.empty()) continue;
+        for (std::size_t at = 0; at < words.size() && words[at] != "--"; ++at)
+            if (words[at] == "--" + std::string(option.name) &&
+                (at + 1 == words.size() || (words[at + 1].starts_with('-') && words[at + 1] != "--")))
+                words[at] += "=" + std::string(option.alone);
+    }
+    return words;
+}
+
 bool is_blank(const std::string& text) {
     return text.find_first_not_of(' ') == std::string::npos;
 }
@@ -153,7 +165,7 @@ void sort_loose(const Command& command, const std::vector<std::string>& loose, N
 
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& words) {
     const po::options_description& description = description_of(command);
-    const auto parsed = parse_words(command, with_units_joined(words), description);
+    const auto parsed = parse_words(command, with_values_alone(command, with_units_joined(words)), description);
 
     const auto options = all_options(command);
     NamedWords words_of;

@@ -101,7 +101,8 @@ std::vector<CalendarEvent> in_month(std::vector<CalendarEvent> events, Date firs
 }
 
 Date first_of_month(const std::string& text, Date today) {
-    if (const auto first = parse_iso_date(text + "-01")) return *first;
+    const std::string month = text == this_month ? to_iso(today).substr(0, 7) : text;
+    if (const auto first = parse_iso_date(month + "-01")) return *first;
     throw Error(ErrorKind::refused, fmt::format("`{}` is not a month", text),
                 fmt::format("write the year and the month: {}", to_iso(today).substr(0, 7)));
 }

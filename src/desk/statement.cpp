@@ -48,4 +48,11 @@ Period last_month(Date today) {
     return month_of(to_iso(first - std::chrono::days(1)).substr(0, 7), today);
 }
 
+report::Statement last_statement(const Desk& desk) {
+    const Period over = last_month(desk.today), now = month_of(std::string(this_month), desk.today);
+    report::Statement last = statement_of(desk, over.from, over.to);
+    const bool is_empty = last.books.items.empty() && last.beer.empty();
+    return is_empty ? statement_of(desk, now.from, now.to) : last;
+}
+
 } // namespace lotwort

@@ -41,7 +41,7 @@ constexpr Option options[] = {
     {"move", "DATE", "put an open plan on another day, its lots chosen anew"},
     {"full", "", "the forecast with the intervals that nine brews in ten lie in"},
     {"cancel", "REASON", "call an open plan off; what it reserved is free again"},
-    {"month", "MONTH", "what is to come in a month, as a calendar: 2026-10"},
+    {"month", "MONTH", "what is to come in a month, as a calendar: 2026-10; this one unless said", false, this_month},
     {"calendar", "FILE", "write all that is to come as a calendar file (iCalendar)"},
     {"force", "", "replace the file if it exists"},
 };

@@ -208,6 +208,7 @@ const std::vector<Way>& every_way() {
         {"trend"},
         {"statement"},
         {"statement --month 2026-03"},
+        {"statement 2026-02"},
         {"statement --from 2026-03-02"},
         {"statement --from 2026-03-02 --journal"},
         {"report"},
@@ -526,6 +527,7 @@ std::string word_of_positional(const Way& way, const cli::Positional& positional
         {"ENTRY", "3"},
         {"TANK", "FV1"},
         {"FILE", "FOLDER/out.json"},
+        {"MONTH", "2026-03"},
     };
     if (const auto own = way.instead.find(positional.name); own != way.instead.end()) return own->second;
     const auto found = words.find(positional.name);

@@ -150,7 +150,7 @@ TEST_CASE("a calendar library reads the file, and finds the same events") {
 }
 
 TEST_CASE("the month fits a terminal, with each event in the square of its day") {
-    const Planned b;
+    Planned b;
     const std::string text = b.done("plan --month 2026-04");
     CHECK(std::ranges::count(text, '\n') <= 24);
     std::istringstream in(text);
@@ -165,4 +165,6 @@ TEST_CASE("the month fits a terminal, with each event in the square of its day")
     CHECK(events[0]["on"] == "2026-04-02");
     CHECK(b.json("plan --month 2026-05")["calendar"].size() == 0);
     CHECK(b.done("report calendar 2026-04").find("Brew pale; dry, strong (P1)") != std::string::npos);
+    b.today("2026-04-02"); // and then it is this month
+    CHECK(b.json("plan --month")["calendar"] == events);
 }

@@ -123,7 +123,9 @@ TEST_CASE("an empty value, and a value that is itself an option, is refused for 
                       "the value of " + name + " is empty | write " + name + " " + std::string(option.value) + ": " +
                           std::string(option.what));
             for (const char* other : {"--json", "--", "-n", "-h", "--no such thing"})
-                CHECK(usage_refusal(std::string(command->name), {name, other}).starts_with(name + " needs a value"));
+                if (option.alone.empty())
+                    CHECK(
+                        usage_refusal(std::string(command->name), {name, other}).starts_with(name + " needs a value"));
             const auto meant = parse_arguments(*command, {"--help", name + "=--json"});
             CHECK(meant.all(option.name) == std::vector<std::string>{"--json"});
         }

@@ -128,7 +128,9 @@ TEST_CASE("a month closed by hand is the month that statement closes, to the cen
         said.erase("item,kind,unit,opening,received,made,used,returned,lost,found,closing,opening_value,received_value,"
                    "made_value,used_value,returned_value,lost_value,found_value,closing_value,currency") == 1);
     CHECK(said == expected);
-    CHECK(b.done("statement --from 2025-03-01 --to 2025-03-31 --csv") == b.done("statement --month 2025-03 --csv"));
+    const std::string march = b.done("statement --month 2025-03 --csv");
+    CHECK(b.done("statement --from 2025-03-01 --to 2025-03-31 --csv") == march);
+    CHECK(b.done("statement 2025-03 --csv") == march);
 }
 
 TEST_CASE("the month's page begins with what the books open and close with, as they were closed by hand") {
@@ -246,4 +248,17 @@ TEST_CASE("the books of any days open and close with the stock of those days") {
             CHECK(all["opening_value"] == b.json(fmt::format("stock --on 2026-03-{:02}", from - 1))["value"]);
             CHECK(all["closing_value"] == b.json(fmt::format("stock --on 2026-03-{:02}", to))["value"]);
         }
+}
+
+TEST_CASE("a month may be left out: the last that is over, or this one where the books begin with it") {
+    Brewery b("2026-03-10");
+    b.done("init");
+    b.done("receive \"pale ale malt\" 25kg --price 30 --on 2026-03-02");
+    CHECK(b.json("statement")["from"] == "2026-03-01");
+    CHECK(b.json("statement")["to"] == "2026-03-10");
+    CHECK(b.json("statement")["all"]["closing_value"] == 30.0);
+    b.today("2026-04-02");
+    CHECK(b.json("statement")["from"] == "2026-03-01");
+    CHECK(b.json("statement")["to"] == "2026-03-31");
+    CHECK(b.json("statement --month")["from"] == "2026-04-01");
 }

@@ -3,6 +3,7 @@
 
 #include <lotwort/desk/desk.hpp>
 #include <lotwort/report/calendar.hpp>
+#include <string_view>
 #include <vector>
 
 namespace lotwort {
@@ -14,7 +15,9 @@ namespace lotwort {
 // Those of the month of that day.
 [[nodiscard]] std::vector<report::CalendarEvent> in_month(std::vector<report::CalendarEvent> events, Date first);
 
-// The first day of the month typed YYYY-MM. Error(refused) of what is none.
+inline constexpr std::string_view this_month = "this"; // as a month is typed, too
+
+// The first day of the month typed YYYY-MM, or `this`. Error(refused) of what is none.
 [[nodiscard]] Date first_of_month(const std::string& text, Date today);
 
 } // namespace lotwort

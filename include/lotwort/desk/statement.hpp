@@ -16,4 +16,7 @@ struct Period {
 [[nodiscard]] Period month_of(const std::string& text, Date today);
 [[nodiscard]] Period last_month(Date today); // that is over
 
+// The last month that is over; where nothing was there by then, this one up to today.
+[[nodiscard]] report::Statement last_statement(const Desk& desk);
+
 } // namespace lotwort

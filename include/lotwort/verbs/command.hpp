@@ -19,10 +19,11 @@ enum class LedgerUse { none, reads, writes, creates };
 enum class Group { set_up, stock, brew, look_back, keep };
 
 struct Option {
-    std::string_view name;  // without dashes: best-before
-    std::string_view value; // what stands for its value in the usage line: DATE. Empty: a switch
-    std::string_view what;  // one line; its page says the rest
-    bool many = false;      // may be given more than once
+    std::string_view name;    // without dashes: best-before
+    std::string_view value;   // what stands for its value in the usage line: DATE. Empty: a switch
+    std::string_view what;    // one line; its page says the rest
+    bool many = false;        // may be given more than once
+    std::string_view alone{}; // what it means where no value follows; empty: one must
 };
 
 struct Positional {

@@ -56,7 +56,8 @@ std::string stock(Call& call, const Names& names) {
 std::string statement(Call& call, const Names& names) {
     const Date today = call.surroundings.today;
     const auto month = first_of(names);
-    const Period period = month ? month_of(*month, today) : last_month(today);
+    if (!month) return report::statement_page(last_statement(call.desk()));
+    const Period period = month_of(*month, today);
     return report::statement_page(statement_of(call.desk(), period.from, period.to));
 }
 
