@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/brew/brew_day.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>

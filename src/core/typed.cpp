@@ -1,5 +1,6 @@
 // Readers of one kind of quantity each, with the range that is believable.
 #include "typed_units.hpp"
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>

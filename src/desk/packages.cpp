@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <iterator>
 #include <lotwort/brew/packaged_beer.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/desk/packages.hpp>
@@ -84,7 +85,7 @@ report::ShownPackage shown_package(Ledger& ledger, const Book& definitions, cons
 }
 
 report::BeerLeft beer_left(Ledger& ledger, const Book& definitions, const std::string& brew,
-                     const std::optional<Package>& more) {
+                           const std::optional<Package>& more) {
     report::BeerLeft tank;
     const auto take = [&](const Package& package) {
         tank.packaged = tank.packaged + packaged_volume(package);

@@ -1,4 +1,5 @@
 #include "beer_account.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/desk/calendar.hpp>

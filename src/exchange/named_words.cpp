@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <functional>
 #include <lotwort/core/error.hpp>
 #include <lotwort/exchange/named_words.hpp>
 #include <nlohmann/json.hpp>

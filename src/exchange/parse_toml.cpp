@@ -1,4 +1,5 @@
 #include "document.hpp"
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>

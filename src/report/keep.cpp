@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/report/keep.hpp>
 #include <lotwort/report/table.hpp>

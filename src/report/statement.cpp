@@ -1,5 +1,6 @@
 #include "statement_tables.hpp"
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <functional>
 #include <lotwort/core/format.hpp>
 #include <lotwort/report/table.hpp>
 #include <lotwort/report/text.hpp>

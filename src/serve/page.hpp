@@ -4,6 +4,7 @@
 #include "fields.hpp"
 #include "sessions.hpp"
 #include <cstdint>
+#include <functional>
 #include <lotwort/report/html.hpp>
 #include <string>
 #include <vector>

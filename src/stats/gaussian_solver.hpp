@@ -2,6 +2,7 @@
 #pragma once
 
 #include "selected_inverse.hpp"
+#include <algorithm>
 #include <cmath>
 #include <Eigen/OrderingMethods>
 #include <Eigen/SparseCholesky>

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <iterator>
 #include <lotwort/core/nearest.hpp>
 #include <set>
 #include <unordered_map>

@@ -3,6 +3,7 @@
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/stock/mixture.hpp>
 #include <map>
+#include <type_traits>
 
 namespace lotwort {
 

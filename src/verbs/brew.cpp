@@ -10,6 +10,7 @@
 #include "table.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/brew_cost.hpp>
 #include <lotwort/desk/brew_list.hpp>

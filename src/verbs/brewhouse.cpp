@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <iterator>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>

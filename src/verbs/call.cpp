@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <iterator>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/desk/plans_kept.hpp>

@@ -3,6 +3,7 @@
 #include "trade.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <initializer_list>
 #include <lotwort/core/nearest.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/offer.hpp>

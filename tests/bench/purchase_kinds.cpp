@@ -9,6 +9,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <iterator>
 #include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
 #include <map>

@@ -6,6 +6,7 @@
 // standard output.
 #include "plan/purchase_trials.hpp"
 #include "plan/whole_purchase.hpp"
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdio>

@@ -1,5 +1,6 @@
 // The board: what stands in a brew's way on a day, and the next day on which nothing does.
 #include <algorithm>
+#include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/brew/board.hpp>
 #include <random>

@@ -1,4 +1,5 @@
 // What plans keep of what was promised, and what a booking takes from which.
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/brew/promises.hpp>
 #include <random>

@@ -3,6 +3,7 @@
 
 #include "json.hpp"
 #include <doctest/doctest.h>
+#include <filesystem>
 #include <lotwort/cli/program.hpp>
 #include <string>
 #include <vector>

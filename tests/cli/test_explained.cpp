@@ -1,6 +1,7 @@
 // A beer that came stronger and drier than forecast: what made it so, and what the readings cannot tell.
 #include "brewery.hpp"
 #include "near.hpp"
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <fmt/format.h>

@@ -2,6 +2,7 @@
 #include "brewery.hpp"
 #include "golden.hpp"
 #include "session.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <sstream>
 

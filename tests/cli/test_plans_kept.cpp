@@ -3,6 +3,7 @@
 #include "brewery.hpp"
 #include "golden.hpp"
 #include "near.hpp"
+#include <algorithm>
 #include <fmt/format.h>
 #include <map>
 #include <random>

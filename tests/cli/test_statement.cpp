@@ -1,6 +1,7 @@
 // The books of a month: closed by hand beside the program, and read by programs that keep books.
 #include "brewery.hpp"
 #include "golden.hpp"
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <fmt/format.h>

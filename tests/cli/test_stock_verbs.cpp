@@ -2,6 +2,7 @@
 #include "brewery.hpp"
 #include "near.hpp"
 #include <doctest/doctest.h>
+#include <tuple>
 
 using namespace lotwort;
 using namespace lotwort::test;

@@ -2,6 +2,7 @@
 #include "brewery.hpp"
 #include "golden.hpp"
 #include "near.hpp"
+#include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>

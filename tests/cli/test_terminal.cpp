@@ -2,6 +2,7 @@
 #include "answers.hpp"
 #include "brewery.hpp"
 #include "session.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <lotwort/brew/brewhouse.hpp>

@@ -5,6 +5,7 @@
 // code chosen twice, a brew merged into another, a plan brewed twice, a version that forgets another's change, a count
 // or a receipt of an order done twice: each makes them differ.
 #include "brewery.hpp"
+#include <algorithm>
 #include <array>
 #include <cstdlib>
 #include <fmt/format.h>

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 #include <lotwort/core/natural_order.hpp>
 #include <string>
+#include <utility>
 #include <vector>
 
 using lotwort::NaturalOrder;

@@ -11,6 +11,7 @@
 #include <lotwort/desk/packages.hpp>
 #include <lotwort/desk/promises_lost.hpp>
 #include <lotwort/desk/statement.hpp>
+#include <tuple>
 
 using namespace lotwort;
 using namespace lotwort::test;

@@ -2,6 +2,7 @@
 // never a crash.
 #include "exchange/generated_book.hpp"
 #include "golden.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/exchange/exchange_file.hpp>

@@ -11,6 +11,7 @@
 #include <lotwort/exchange/json_writer.hpp>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <type_traits>
 #include <valijson/adapters/nlohmann_json_adapter.hpp>
 #include <valijson/schema.hpp>
 #include <valijson/schema_parser.hpp>

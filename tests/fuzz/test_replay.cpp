@@ -1,5 +1,6 @@
 // The corpus of the fuzzers, replayed: inputs that reached new code or once were findings, whole and cut short.
 #include "golden.hpp"
+#include <algorithm>
 #include <cstdint>
 #include <doctest/doctest.h>
 #include <filesystem>
@@ -25,7 +26,8 @@ void replay(const std::string& target, int (*run)(const std::uint8_t*, std::size
         CAPTURE(name);
         const std::string input = project_file(folder + "/" + name);
         const auto* bytes = reinterpret_cast<const std::uint8_t*>(input.data());
-        for (const std::size_t size : {input.size(), input.size() / 2, input.size() - std::min<std::size_t>(1, input.size())})
+        for (const std::size_t size :
+             {input.size(), input.size() / 2, input.size() - std::min<std::size_t>(1, input.size())})
             CHECK(run(bytes, size) == 0);
         ++inputs;
     }

@@ -1,4 +1,5 @@
 #include "simulated_brewery.hpp"
+#include <algorithm>
 #include <cmath>
 
 namespace lotwort::test {

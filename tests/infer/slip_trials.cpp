@@ -4,8 +4,10 @@
 #include "simulated_brewery.hpp"
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <fmt/format.h>
 #include <functional>
+#include <iterator>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/hydrometer.hpp>

@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <lotwort/infer/beer_as_read.hpp>
 #include <lotwort/infer/late_extract.hpp>
 #include <lotwort/infer/learn.hpp>

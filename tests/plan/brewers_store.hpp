@@ -3,6 +3,7 @@
 
 #include "plan/brewery.hpp"
 #include <lotwort/plan/substitute.hpp>
+#include <tuple>
 
 namespace lotwort::test {
 

@@ -7,6 +7,7 @@
 #include "near.hpp"
 #include "purchase_trials.hpp"
 #include "whole_purchase.hpp"
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/plan/purchase.hpp>

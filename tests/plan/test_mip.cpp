@@ -1,5 +1,6 @@
 // The small interface to the solver: models that can be solved on paper, and small ones tried out in full.
 #include "near.hpp"
+#include <algorithm>
 #include <atomic>
 #include <cmath>
 #include <cstdio>

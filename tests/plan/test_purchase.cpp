@@ -1,6 +1,7 @@
 // What to buy, from whom, by when: the published lot-sizing examples, and small cases worked out on paper.
 #include "golden_table.hpp"
 #include "purchase_trials.hpp"
+#include <algorithm>
 #include <lotwort/plan/purchase.hpp>
 #include <lotwort/plan/verify_purchase.hpp>
 #include <sstream>

@@ -1,6 +1,7 @@
 // A year of purchases: a plan that keeps every rule, how near to the least it is, and what an interrupt leaves.
 #include "near.hpp"
 #include "purchase_trials.hpp"
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/plan/purchase.hpp>

@@ -1,6 +1,7 @@
 // Plans held against the same purchase written out whole, with every offer on every day.
 #include "near.hpp"
 #include "whole_purchase.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/plan/verify_purchase.hpp>
 

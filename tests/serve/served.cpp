@@ -3,6 +3,7 @@
 #include <arpa/inet.h>
 #include <array>
 #include <csignal>
+#include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 #include <fcntl.h>

@@ -1,5 +1,6 @@
 // Who sends what he should not is refused, and costs nobody else a second.
 #include "served.hpp"
+#include <algorithm>
 #include <chrono>
 #include <cstdlib>
 #include <doctest/doctest.h>

@@ -1,5 +1,7 @@
 // Searches that last: the page says how far they are, and a button stops them.
 #include "served.hpp"
+#include <algorithm>
+#include <chrono>
 #include <doctest/doctest.h>
 #include <thread>
 

@@ -1,5 +1,6 @@
 // NIST's nonlinear regression sets: certified values to eleven digits, from both of NIST's starts.
 #include "golden.hpp"
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stats/least_squares.hpp>

@@ -1,5 +1,6 @@
 #include "../golden.hpp"
 #include <algorithm>
+#include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stock/fermentable.hpp>
 #include <lotwort/stock/kinds.hpp>

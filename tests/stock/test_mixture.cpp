@@ -1,5 +1,6 @@
 // A silo filled over a rest: what the lots err by each for itself averages out, what their malt errs by does not.
 #include "near.hpp"
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <lotwort/stock/malt.hpp>

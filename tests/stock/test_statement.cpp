@@ -1,4 +1,5 @@
 // A period's account of stock adds up, whatever moved.
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <lotwort/stock/statement.hpp>
 #include <random>

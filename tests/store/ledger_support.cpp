@@ -1,6 +1,7 @@
 #include "ledger_support.hpp"
 #include <doctest/doctest.h>
 #include <fstream>
+#include <iterator>
 #include <sqlite3.h>
 #include <unistd.h>
 

@@ -3,6 +3,7 @@
 #include "ledger_support.hpp"
 #include <atomic>
 #include <doctest/doctest.h>
+#include <functional>
 #include <sqlite3.h>
 #include <utility>
 

@@ -3,6 +3,7 @@
 #include "../../src/store/file/place.hpp"
 #include "ledger_support.hpp"
 #include "trials.hpp"
+#include <algorithm>
 #include <chrono>
 #include <doctest/doctest.h>
 #include <fstream>

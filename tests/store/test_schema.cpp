@@ -5,10 +5,12 @@
 #include "../../src/store/file/sha256.hpp"
 #include "golden.hpp"
 #include "ledger_support.hpp"
+#include <cmath>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <lotwort/store/embedded.hpp>
 #include <sstream>
+#include <type_traits>
 
 using namespace lotwort;
 using namespace lotwort::test;

@@ -1,5 +1,7 @@
 #include "../../src/store/file/sha256.hpp"
 #include <doctest/doctest.h>
+#include <string>
+#include <string_view>
 
 namespace {
 

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <initializer_list>
 #include <lotwort/store/embedded.hpp>
 #include <set>
 #include <sqlite3.h>

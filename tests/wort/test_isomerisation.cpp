@@ -2,6 +2,7 @@
 #include "../golden_table.hpp"
 #include "generator.hpp"
 #include "near.hpp"
+#include <algorithm>
 #include <lotwort/core/error.hpp>
 #include <lotwort/wort/bitterness.hpp>
 #include <lotwort/wort/isomerisation.hpp>

@@ -1,6 +1,7 @@
 // Laws that hold for any hop, blend, kettle and prism, tried on generated ones: the way back leads back, more is more,
 // nothing is lost, no answer is NaN, and what lies outside is refused by name.
 #include "generator.hpp"
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <functional>
 #include <limits>

@@ -1,6 +1,7 @@
 // The figures of a record against the believable ranges that its fields declare (fields.hpp).
 #pragma once
 
+#include <concepts>
 #include <fmt/format.h>
 #include <lotwort/core/fields.hpp>
 #include <optional>

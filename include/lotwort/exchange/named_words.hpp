@@ -1,6 +1,7 @@
 // What a program sends to a verb: its words and options by name, as one JSON object.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <string>
 #include <string_view>

@@ -1,6 +1,7 @@
 // Pages that are written together link to each other: a lot's code is a link wherever it stands.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <set>
 #include <string>

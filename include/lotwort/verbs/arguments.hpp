@@ -1,6 +1,7 @@
 // What was typed behind a verb.
 #pragma once
 
+#include <functional>
 #include <lotwort/verbs/command.hpp>
 #include <map>
 #include <optional>
@@ -20,7 +21,7 @@ public:
     explicit Arguments(const Command& command); // with nothing typed
     void add(std::string_view name, std::string value);
 
-    [[nodiscard]] bool has(std::string_view name) const; // was it typed? A value still waits for who reads it
+    [[nodiscard]] bool has(std::string_view name) const;   // was it typed? A value still waits for who reads it
     [[nodiscard]] bool holds(std::string_view name) const; // the same, and no step of the run has asked for it
     [[nodiscard]] std::optional<std::string> text(std::string_view name) const; // none where it was not given
     [[nodiscard]] const std::string& required(std::string_view name) const;     // of a positional that must be there

@@ -1,6 +1,7 @@
 #include "slips.hpp"
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <fmt/format.h>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/hydrometer.hpp>

@@ -3,6 +3,7 @@
 
 #include "days.hpp"
 #include "item_lots.hpp"
+#include <algorithm>
 #include <cmath>
 
 namespace lotwort::plan {

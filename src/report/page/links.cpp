@@ -2,6 +2,7 @@
 #include "html_text.hpp"
 #include <algorithm>
 #include <fmt/format.h>
+#include <functional>
 #include <iterator>
 
 namespace lotwort::report {

@@ -4,6 +4,7 @@
 #include <array>
 #include <bit>
 #include <fmt/format.h>
+#include <iterator>
 #include <memory>
 #include <optional>
 #include <span>

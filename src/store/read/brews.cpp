@@ -1,5 +1,6 @@
 #include "file/columns.hpp"
 #include "snapshot.hpp"
+#include <functional>
 #include <unordered_map>
 
 namespace lotwort::store {

@@ -1,6 +1,7 @@
 // The rules that stand beside the records, asked of all that is to be booked (stock/rules.hpp, brew/rules.hpp).
 #include "booking.hpp"
 #include <algorithm>
+#include <fmt/format.h>
 #include <lotwort/brew/rules.hpp>
 
 namespace lotwort::store {

@@ -1,6 +1,7 @@
 #include "stand_ins.hpp"
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <lotwort/brew/forecast_words.hpp>
 #include <lotwort/brew/planned_brew.hpp>
 #include <lotwort/plan/stand_in.hpp>

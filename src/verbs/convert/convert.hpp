@@ -2,6 +2,7 @@
 // typed behind it.
 #pragma once
 
+#include <functional>
 #include <lotwort/core/date.hpp>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/propagate.hpp>

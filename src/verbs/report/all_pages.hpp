@@ -2,6 +2,7 @@
 #pragma once
 
 #include "../shared.hpp"
+#include <vector>
 
 namespace lotwort::verbs {
 
