@@ -155,7 +155,7 @@ namespace {
 std::string no_needs_text(const ShownPurchase& shown) {
     if (shown.drawn->beyond.empty())
         return "no brew is planned" + std::string(shown.wish->brews.empty() ? "" : " from today on") +
-               "; next: lotwort plan RECIPE --on DATE\n";
+               ": nothing is needed, and no safety stock for it\nnext: lotwort plan RECIPE --on DATE\n";
     std::vector<std::string> later;
     for (const auto& [code, date] : shown.drawn->beyond) later.push_back(fmt::format("{} on {}", code, to_iso(date)));
     return wrapped(fmt::format("no brew is planned within {}; later {} {}", counted(*shown.wish->horizon_days, "day"),

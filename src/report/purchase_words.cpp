@@ -75,10 +75,14 @@ std::string bound_sentence(const plan::PurchasePlan& plan, const std::string& as
 
 std::string how_good(const plan::PurchasePlan& plan, const std::string& asked) {
     if (!is_bounded(plan)) return not_bounded;
-    std::string text = under(asked) + "nothing costs less";
-    if (!is_least(plan))
-        text = under(asked) + fmt::format("at most {} % dearer than the least there can be",
-                                          fixed(std::max(0.01, 100.0 * plan.gap), 2));
+    std::string text = under(asked);
+    if (is_least(plan))
+        text += "nothing costs less";
+    else if (plan.total_cost - plan.put_together - plan.bound < cent)
+        text += money(plan.put_together) + " dearer than the least there can be, for fewer orders";
+    else
+        text +=
+            fmt::format("at most {} % dearer than the least there can be", fixed(std::max(0.01, 100.0 * plan.gap), 2));
     if (plan.left_value > cent) text += ", what is left counted at its worth";
     return plan.looked_twice ? text : text + once;
 }

@@ -440,6 +440,26 @@ TEST_CASE("the answer stands in the first two lines, and the screen holds it; --
     CHECK(std::ranges::count(b.done("buy --full"), '\n') > 40);
 }
 
+TEST_CASE("of a supplier whose delivery nobody stated one order is made of two, and without a brew nothing is bought") {
+    const Brewery b;
+    b.done("init");
+    CHECK(b.done("buy").starts_with("no brew is planned: nothing is needed, and no safety stock for it\n"));
+    const Brewery c;
+    for (const char* line :
+         {"init", "brewhouse add garage 25L", "receive \"pale ale malt\" 1kg", "receive \"bittering hop\" 5g",
+          "offer add Hill \"pale ale malt\" 25kg 36.50", "offer add Hill \"bittering hop\" 100g 4 --lead 2days",
+          "recipe add pale 20L --malt \"pale ale malt=5kg\" --hop \"bittering hop=30g@boil,60\"",
+          "plan pale --on 2026-03-24"})
+        c.done(line);
+    const Json orders = c.json("buy")["orders"];
+    CHECK(orders.size() == 2);
+    for (const Json& order : orders) CHECK(order["order_by"] == "2026-03-21");
+    CHECK(c.done("buy").find(" dearer than the least there can be, for fewer orders") != std::string::npos);
+    c.done("offer terms Hill --delivery 0");
+    CHECK(c.json("buy")["orders"].back()["order_by"] == "2026-03-23");
+    CHECK(c.done("buy").find("nothing costs less") != std::string::npos);
+}
+
 TEST_CASE("what is bought comes a day before its use, or as long as --buffer says") {
     const Brewery b;
     set_up(b); // a brew on Tuesday the 24th, three days' lead, no Saturdays and Sundays

@@ -150,3 +150,34 @@ TEST_CASE(
     wish.kept["P4"].lacking = {{3, "floral", Amount::of(Kilograms(4.5))}};
     CHECK(bought_kg() == 10.0);
 }
+
+TEST_CASE("two orders a day apart are one where nobody knows what a delivery costs, and the cents of it are told") {
+    const Date today = day("2026-03-02");
+    PurchaseCase wanted;
+    wanted.today = today;
+    wanted.until = today + std::chrono::days(21);
+    wanted.needs = {{"malt", today + std::chrono::days(14), 5.0}, {"hop", today + std::chrono::days(16), 1.0}};
+    wanted.suppliers = {SupplierTerms{"hill"}};
+    wanted.offers = {{"hill", "malt", 25.0, {{1, 36.5}}, 0, {}, {}, 365}, {"hill", "hop", 1.0, {{1, 4.0}}, 3}};
+    const PurchasePlan apart = plan_purchases(wanted); // for nothing, as they say: each on its last day
+    REQUIRE(apart.orders.size() == 2);
+    CHECK(apart.orders[0].order_by == today + std::chrono::days(13));
+    CHECK(apart.orders[1].order_by == today + std::chrono::days(14));
+    // 20 kg left, seven days old: 40.50 - 29.20 (1 - 7/365)
+    CHECK(apart.total_cost == near(11.86));
+    CHECK(apart.put_together == 0.0);
+    wanted.suppliers[0].delivery_known = false;
+    const PurchasePlan together = plan_purchases(wanted);
+    REQUIRE(together.orders.size() == 2); // of one day: hops come three days later than malt
+    CHECK(together.orders[0].order_by == today + std::chrono::days(13));
+    CHECK(together.orders[1].order_by == today + std::chrono::days(13));
+    CHECK(together.total_cost == near(11.94)); // a day older by then
+    CHECK(together.put_together == near(0.08, 1e-6));
+    CHECK(together.bound == near(11.86));
+    CHECK(together.proven_optimal);
+    CHECK(purchase_breaches(wanted, together).empty());
+    wanted.needs[1].day = today + std::chrono::days(4); // ten days between the orders
+    const PurchasePlan far = plan_purchases(wanted);
+    CHECK(far.orders[0].order_by == today + std::chrono::days(1));
+    CHECK(far.orders[1].order_by == today + std::chrono::days(14));
+}

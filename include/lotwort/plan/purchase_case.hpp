@@ -73,6 +73,7 @@ struct SupplierTerms {
     double minimum_order = 0.0;           // B4: goods of an order, or no order
     std::array<bool, 7> closed{};         // by weekday from Sunday: neither order nor arrival
     std::map<Date, double> delivery_on{}; // instead of `delivery`, by order day
+    bool delivery_known = true;           // false: nobody said, and orders within a week are put together
     int buffer_days = 0;                  // goods are counted on, and kept, from so many days after they arrive
 };
 
@@ -161,9 +162,10 @@ struct PurchasePlan {
     std::vector<PurchaseUse> uses;
     double goods = 0.0, deliveries = 0.0, holding = 0.0, left_value = 0.0;
     double total_cost = 0.0;     // goods + deliveries + holding - left_value
+    double put_together = 0.0;   // of it, that orders were put together: apart they would cost so much less
     double bound = 0.0;          // no plan costs less
     double gap = 0.0;            // (total_cost - bound) / max(1, |total_cost|)
-    bool proven_optimal = false; // gap <= 0.001, and the bound was looked at twice
+    bool proven_optimal = false; // gap, but for put_together, <= 0.001, and looked_twice
     bool looked_twice = false;   // the bound is our own, or a second search in another way found nothing below it
     bool below_safety = false;   // before anything can come, or for want of money, the safety stock is not kept
     std::vector<SafetyShort> safety_short; // of which item, an entry each

@@ -260,6 +260,7 @@ void Drawer::add_suppliers() {
         SupplierTerms terms{supplier.name};
         terms.buffer_days = supplier.buffer_days.value_or(wish_.buffer_days);
         terms.delivery = in_units(supplier.delivery.value_or(Money{}));
+        terms.delivery_known = supplier.delivery.has_value();
         terms.minimum_order = in_units(supplier.minimum_order.value_or(Money{}));
         if (supplier.free_delivery_from) terms.free_from = in_units(*supplier.free_delivery_from);
         for (const std::string& day : supplier.closed_weekdays)

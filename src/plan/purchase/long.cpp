@@ -2,6 +2,7 @@
 #include "bound.hpp"
 #include "days.hpp"
 #include "mip/budget.hpp"
+#include "packs.hpp"
 #include "search.hpp"
 #include <algorithm>
 #include <cmath>
@@ -44,7 +45,7 @@ public:
 private:
     void read_packs(int extra);
     void fill_to_minimum();
-    [[nodiscard]] Mip with_packs(const PurchaseModel& model) const;
+    [[nodiscard]] Mip with_packs_found(const PurchaseModel& model) const;
     bool mend();
     void buy_more(const PurchaseNeed& need, double lacks, bool for_use);
     [[nodiscard]] const PurchaseOffer& offer_of(const LotRef& line) const {
@@ -53,7 +54,6 @@ private:
     [[nodiscard]] double goods_of(const LotOrder& order) const;
     [[nodiscard]] OrderDays days_found(bool bought_alone) const;
     [[nodiscard]] int packs_found(const PurchaseModel& model, const PurchaseSource& source) const;
-    [[nodiscard]] double goods_found(const PurchaseModel& model, const PurchaseGroup& group) const;
     void keep();
     bool weigh();
     void take(PurchaseModel model, MipAnswer answer);
@@ -89,13 +89,6 @@ private:
     double least_tried_ = no_limit;
     int shakes_ = 0;
 };
-
-double step_price(const PurchaseOffer& offer, int packs) {
-    double price = offer.steps.front().price;
-    for (const PurchaseStep& step : offer.steps)
-        if (packs >= step.packs) price = step.price;
-    return price;
-}
 
 double LongSearch::goods_of(const LotOrder& order) const {
     double goods = 0.0;
@@ -154,15 +147,6 @@ int LongSearch::packs_found(const PurchaseModel& model, const PurchaseSource& so
     return packs_[line.item][line.chance];
 }
 
-double LongSearch::goods_found(const PurchaseModel& model, const PurchaseGroup& group) const {
-    double goods = 0.0;
-    for (const std::size_t s : group.sources) {
-        const int packs = packs_found(model, model.sources[s]);
-        goods += packs * step_price(wanted_.offers[model.sources[s].offer], packs);
-    }
-    return goods;
-}
-
 void LongSearch::take(PurchaseModel model, MipAnswer answer) {
     const double cost = answer.objective + model.constant;
     if (cost >= best_cost_) return;
@@ -213,7 +197,7 @@ bool LongSearch::mend() {
     for (int round = 0; round < most_mended; ++round) {
         const OrderDays days = days_found(true);
         const PurchaseModel model = purchase_model(wanted_, true, &days);
-        const MipAnswer answer = solve(with_packs(model));
+        const MipAnswer answer = solve(with_packs_found(model));
         if (!answer.found()) return false;
         bool lacks = false;
         for (std::size_t n = 0; n < wanted_.needs.size(); ++n) {
@@ -233,33 +217,15 @@ bool LongSearch::mend() {
 }
 
 // Given the packs, what serves what is a linear programme.
-Mip LongSearch::with_packs(const PurchaseModel& model) const {
-    Mip mip = model.mip;
-    for (std::size_t c = 0; c < mip.columns().size(); ++c) mip.set_whole(static_cast<int>(c), false);
-    for (const PurchaseSource& source : model.sources) {
-        if (source.supply) continue;
-        const int packs = packs_found(model, source);
-        const auto& steps = wanted_.offers[source.offer].steps;
-        for (std::size_t k = 0; k < source.packs.size(); ++k) {
-            const bool of_step = packs >= steps[k].packs && (k + 1 == steps.size() || packs < steps[k + 1].packs);
-            mip.set_bounds(source.packs[k], of_step ? packs : 0.0, of_step ? packs : 0.0);
-        }
-    }
-    for (const PurchaseGroup& group : model.groups) {
-        if (group.open >= 0) mip.set_bounds(group.open, 1.0, 1.0);
-        if (group.free < 0) continue;
-        const double enough = *terms_of(wanted_, group.supplier).free_from;
-        const double free = goods_found(model, group) >= enough ? 1.0 : 0.0;
-        mip.set_bounds(group.free, free, free);
-    }
-    return mip;
+Mip LongSearch::with_packs_found(const PurchaseModel& model) const {
+    return with_packs(wanted_, model, [&](const PurchaseSource& source) { return packs_found(model, source); });
 }
 
 // Counted in full.
 bool LongSearch::weigh() {
     const OrderDays days = days_found(true);
     PurchaseModel model = purchase_model(wanted_, false, &days);
-    const Mip mip = with_packs(model);
+    const Mip mip = with_packs_found(model);
     MipAnswer answer = solve(mip);
     if (!answer.found()) return false;
     take(std::move(model), std::move(answer));

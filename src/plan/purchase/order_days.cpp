@@ -51,13 +51,13 @@ bool may_move(const DayOfOrders& from, const DayOfOrders& to) {
 
 class Calendar {
 public:
-    Calendar(const PurchaseCase& wanted, const std::string& supplier)
-        : wanted_(wanted), supplier_(supplier), terms_(terms_of(wanted, supplier)) {}
+    Calendar(const PurchaseCase& wanted, const std::string& supplier, bool every)
+        : wanted_(wanted), supplier_(supplier), terms_(terms_of(wanted, supplier)), every_(every) {}
 
     OfferDays run() {
         for (std::size_t o = 0; o < wanted_.offers.size(); ++o)
             if (wanted_.offers[o].supplier == supplier_) add_offer(o);
-        const bool joined = may_be_joined(wanted_, terms_);
+        const bool joined = !every_ && may_be_joined(wanted_, terms_);
         std::vector<DayOfOrders> kept;
         for (auto day = days_.rbegin(); day != days_.rend(); ++day)
             if (!joined ||
@@ -87,7 +87,7 @@ private:
             const auto over = std::ranges::lower_bound(needs, *arrives) - needs.begin();
             const bool is_late = over == std::ssize(needs);
             if (is_late && !fills) continue;
-            if (costs_nothing() && (is_late || !later.insert(over).second)) continue;
+            if (!every_ && costs_nothing() && (is_late || !later.insert(over).second)) continue;
             DayOfOrders& on = days_[day];
             on.day = day;
             const auto special = terms_.delivery_on.find(day);
@@ -99,13 +99,14 @@ private:
     const PurchaseCase& wanted_;
     const std::string& supplier_;
     const SupplierTerms& terms_;
+    bool every_;
     std::map<Date, DayOfOrders> days_;
 };
 
 } // namespace
 
-OfferDays order_days(const PurchaseCase& wanted, const std::string& supplier) {
-    return Calendar(wanted, supplier).run();
+OfferDays order_days(const PurchaseCase& wanted, const std::string& supplier, bool every) {
+    return Calendar(wanted, supplier, every).run();
 }
 
 } // namespace lotwort::plan

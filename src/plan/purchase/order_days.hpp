@@ -9,6 +9,7 @@ namespace lotwort::plan {
 using OfferDays = std::map<Date, std::map<std::size_t, Date>>;
 
 // A supplier's days that some best plan orders on, whatever it orders. The proof: docs/methods/purchase.md.
-[[nodiscard]] OfferDays order_days(const PurchaseCase& wanted, const std::string& supplier);
+// every: all on which an order can bring what is of use, as good as others or not.
+[[nodiscard]] OfferDays order_days(const PurchaseCase& wanted, const std::string& supplier, bool every = false);
 
 } // namespace lotwort::plan

@@ -95,6 +95,7 @@ void add_part(PurchasePlan& whole, const PurchasePart& part, PurchasePlan plan) 
     whole.holding += plan.holding;
     whole.left_value += plan.left_value;
     whole.total_cost += plan.total_cost;
+    whole.put_together += plan.put_together;
     whole.bound += plan.bound;
     whole.nodes += plan.nodes;
     whole.below_safety = whole.below_safety || plan.below_safety;

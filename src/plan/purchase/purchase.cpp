@@ -70,7 +70,8 @@ PurchasePlan plan_parts(const PurchaseCase& wanted, const MipOptions& limits) {
     }
     sort_orders(whole);
     whole.gap = (whole.total_cost - whole.bound) / std::max(1.0, std::abs(whole.total_cost));
-    whole.proven_optimal = whole.gap <= 0.001 && whole.looked_twice;
+    const double together = whole.put_together / std::max(1.0, std::abs(whole.total_cost));
+    whole.proven_optimal = whole.gap - together <= 0.001 && whole.looked_twice;
     return whole;
 }
 

@@ -27,7 +27,8 @@ void add_groups(const PurchaseCase& wanted, PurchaseModel& out, const OrderDays*
     std::set<std::string> suppliers;
     for (const PurchaseOffer& offer : wanted.offers) suppliers.insert(offer.supplier);
     std::map<std::string, OfferDays> days;
-    for (const std::string& supplier : suppliers) days[supplier] = order_days(wanted, supplier);
+    for (const std::string& supplier : suppliers)
+        days[supplier] = order_days(wanted, supplier, only != nullptr && !terms_of(wanted, supplier).delivery_known);
     for (const auto& [supplier, on] : days)
         for (const auto& [day, offers] : on) {
             PurchaseGroup group{supplier, day};
