@@ -11,11 +11,8 @@
 
 namespace lotwort {
 
-namespace {
-
-// The part of each lot in the freight of the orders it came of; of lots of no order none.
 std::map<std::string, Money, std::less<>>
-freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(const std::string&)>& lot) {
+freight_beside(const Book& definitions, const std::function<std::optional<Lot>(const std::string&)>& lot) {
     struct Delivery {
         std::int64_t goods = 0, came = 0;
         std::vector<std::string> lots;
@@ -49,8 +46,6 @@ freight_by_lot(const Book& definitions, const std::function<std::optional<Lot>(c
         for (const auto& [code, part] : freight_billed_after(order, lot)) freight[code].minor += part.minor;
     return freight;
 }
-
-} // namespace
 
 struct BrewCosts::Impl {
     Ledger& ledger;
@@ -97,7 +92,7 @@ struct BrewCosts::Impl {
     std::optional<Lot> with_freight(std::optional<Lot> of) {
         if (!freight_read) {
             freight_read = true;
-            by_lot = freight_by_lot(definitions, [this](const std::string& code) { return lot(code); });
+            by_lot = freight_beside(definitions, [this](const std::string& code) { return lot(code); });
         }
         if (!of) return of;
         const auto found = by_lot.find(of->code);

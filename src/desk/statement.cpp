@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/desk/brew_cost.hpp>
 #include <lotwort/desk/calendar.hpp>
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/names.hpp>
@@ -29,6 +30,13 @@ report::Statement statement_of(const Desk& desk, Date from, Date to) {
     statement.books = stock_books(
         lots, values, [&](const std::string& name) { return known_item(definitions, name).kind; }, from, to);
     statement.kinds = by_kind(statement.books.items);
+    const auto lot_called = [&](const std::string& code) {
+        const auto at = std::ranges::find(lots, code, &Lot::code);
+        return at == lots.end() ? std::nullopt : std::optional(*at);
+    };
+    for (const auto& [code, part] : freight_beside(definitions, lot_called))
+        if (const auto lot = lot_called(code); lot && lot->received >= from && lot->received <= to)
+            statement.freight_beside.minor += part.minor;
     add_beer(statement, ledger);
     return statement;
 }

@@ -138,12 +138,19 @@ std::string statement_lead(const Statement& statement) {
                               to_text(statement.beer.back().in_tanks));
 }
 
+std::string freight_sentence(const Statement& statement) {
+    if (statement.freight_beside.minor == 0) return "";
+    return fmt::format("beside these figures stand {} of freight of what was received: brews bear it, stock does not",
+                       money_text(statement.freight_beside, statement.currency));
+}
+
 std::vector<std::string> statement_remarks(const Statement& statement) {
     std::vector<std::string> all = statement.says;
     const auto& lots = statement.books.without_price;
     if (!lots.empty())
         all.push_back(fmt::format("no price, and nothing in money: {}{}", *lots.begin(),
                                   lots.size() > 1 ? fmt::format(" and {} more", lots.size() - 1) : ""));
+    if (const auto freight = freight_sentence(statement); !freight.empty()) all.push_back(freight);
     if (!statement.beer.empty()) all.emplace_back(caution);
     return all;
 }

@@ -1,4 +1,5 @@
 // The same books as a double-entry journal in plain text.
+#include "statement_tables.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/report/statement.hpp>
@@ -117,6 +118,7 @@ std::string closed(const Statement& statement) {
 std::string statement_journal(const Statement& statement) {
     std::string text = fmt::format("; stock at cost, {} to {}, as booked up to entry {}\n", to_iso(statement.from),
                                    to_iso(statement.to), statement.entries);
+    if (const auto freight = freight_sentence(statement); !freight.empty()) text += "; " + freight + "\n";
     text += opened(statement);
     for (const StockPosting& posting : statement.books.postings) text += posted(posting, statement.currency);
     return text + closed(statement);

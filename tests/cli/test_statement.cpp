@@ -215,6 +215,32 @@ TEST_CASE("accounting programs read the journal, and find the same balances") {
     }
 }
 
+TEST_CASE("what came of orders costs what was asked for, with freight and discount, to the cent") {
+    Brewery b("2026-03-02");
+    b.done("init");
+    b.done("order add Hill --line \"pale ale malt=4x25kg@120\" --line \"crystal malt=1x5kg@9.50\" --line "
+           "\"bittering hop=2x500g@33.33\" --freight 18.77 --discount 5 --share mass");
+    b.done("receive --order O1 \"pale ale malt\" 33.3kg");
+    b.done("receive --order O1 \"bittering hop\" 999g");
+    b.done("receive --order O1 \"pale ale malt\" 1kg");
+    b.done("receive --order O1");
+    // 120.00 + 9.50 + 33.33 + 18.77 - 5.00
+    CHECK(b.json("statement")["all"]["received_value"] == 176.60);
+    CHECK(balances_of(b.done("statement --journal")).at("liabilities:suppliers:Hill EUR") == -17660);
+    CHECK(b.done("statement").find("freight") == std::string::npos);
+    b.done("order change O1 --freight 24.50"); // the carrier's bill, 5.73 more
+    CHECK(b.json("statement")["all"]["received_value"] == 176.60);
+    const std::string beside = "beside these figures stand 5.73 EUR of freight";
+    CHECK(b.done("statement").find(beside) != std::string::npos);
+    CHECK(b.done("statement --journal").find("; " + beside) != std::string::npos);
+    // and a delivery that the supplier's terms ask for, of another order
+    b.done("offer terms Dale --delivery 12");
+    b.done("order add Dale --line \"lager malt=1x25kg@30\"");
+    b.done("receive --order O2");
+    CHECK(b.done("statement").find("17.73 EUR of freight") != std::string::npos);
+    CHECK(b.json("statement")["all"]["received_value"] == 206.60);
+}
+
 TEST_CASE("names that a journal would stumble over are written so that it does not") {
     Brewery b;
     b.done("init");

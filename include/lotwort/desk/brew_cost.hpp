@@ -7,6 +7,8 @@
 // bought. Hundredths that are left go by the largest remainder (stock/share.hpp).
 #pragma once
 
+#include <functional>
+#include <lotwort/brew/book.hpp>
 #include <lotwort/brew/brew.hpp>
 #include <lotwort/report/brew.hpp>
 #include <lotwort/store/ledger.hpp>
@@ -31,6 +33,11 @@ private:
     struct Impl;
     std::unique_ptr<Impl> impl_;
 };
+
+// The part of each lot in the freight that stands in no lot's price: the delivery charge of its supplier's terms, and
+// what was billed when goods had come. Lots of no order have none.
+[[nodiscard]] std::map<std::string, Money, std::less<>>
+freight_beside(const Book& definitions, const std::function<std::optional<Lot>(const std::string&)>& lot);
 
 // With what it is a litre, in the fermenter and packaged, of all brews that share it.
 [[nodiscard]] report::BrewCost brew_cost(const Brew& brew, Ledger& ledger);

@@ -26,6 +26,7 @@ struct Statement {
     StockBooks books;
     std::vector<StockAccount> kinds;
     std::vector<BeerMonth> beer; // none where there is no beer to tell of
+    Money freight_beside; // of what was received: in no lot's price, and borne by the brews
     std::vector<std::string> says;
 };
 
@@ -37,6 +38,7 @@ struct Statement {
 
 // The same as a double-entry journal in plain text: the opening, each movement, and the closing as a check. Money is in
 // the postings that balance, amounts in brackets beside them.
+// Freight that stands in no lot's price is a comment there.
 [[nodiscard]] std::string statement_journal(const Statement& statement);
 
 } // namespace lotwort::report
