@@ -73,6 +73,11 @@ public:
     [[nodiscard]] static bool may_last(const Command& command, const NamedWords& words) {
         return searches(command, words) || command.name == "import";
     }
+    // Of those: is it sent to be booked, or to be looked at?
+    [[nodiscard]] static bool is_to_book(const Command& command, const NamedWords& words) {
+        return !words.contains("dry-run") &&
+               (command.name == "import" || words.contains("order") || words.contains("take"));
+    }
 
 private:
     void answered(const Command& command, const NamedWords& words, const Sender& sender, Ran& ran);

@@ -143,17 +143,22 @@ Reply Site::shown(const Known& from, const std::shared_ptr<Work>& work) {
         return told(from, *came.ran, verb, work->back, work->sent);
     }
     const std::string said = work->said(), address = "/search/" + work->id;
-    const std::string button = work->is_stopped()
-                                   ? html::of_text("p", "It is being stopped.")
-                                   : html::element("form",
-                                                   hidden_field("token", from.session.token) +
-                                                       "<div class=\"buttons\"><button type=\"submit\" class=\"main\">"
-                                                       "Stop it: the best so far will do</button></div>",
-                                                   "method=\"post\" action=\"" + address + "\" id=\"stop\"");
+    const std::string button =
+        work->is_stopped() ? html::of_text("p", "It is being stopped.")
+                           : html::element("form",
+                                           hidden_field("token", from.session.token) +
+                                               html::element("div",
+                                                             html::of_text("button",
+                                                                           work->books ? "Stop it: nothing is booked"
+                                                                                       : "Stop it: the best so far "
+                                                                                         "will do",
+                                                                           "type=\"submit\" class=\"main\""),
+                                                             "class=\"buttons\""),
+                                           "method=\"post\" action=\"" + address + "\" id=\"stop\"");
     const Visit visit{.session = from.session, .path = work->back, .read_only = runner_.asked().read_only};
     Reply reply;
     reply.body = framed({work->title, fmt::format("{} s so far; this page loads itself anew", work->since().count()),
-                         html::of_text("p", said.empty() ? "Searching." : said, "class=\"big\" role=\"status\"") +
+                         html::of_text("p", said.empty() ? "It is begun." : said, "class=\"big\" role=\"status\"") +
                              button + html::element("p", link("/", "Do something else meanwhile", "go"))},
                         visit);
     reply.headers.emplace_back("Refresh", "1; url=" + address);

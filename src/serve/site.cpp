@@ -208,11 +208,13 @@ Reply Site::done(const Known& from, const std::string& verb, const Fields& field
     if (!Runner::may_last(*command, words)) return told(from, runner_.run(*command, words, sender), verb, back, fields);
     // sent twice, it is one run
     const std::string key = "/do/" + verb + " " + from.request.body;
-    return shown(
-        from, works_.begin(key, title_of(*command), back, fields, [this, command, words, sender](Work& work) mutable {
-            sender.pursuit = work.pursuit();
-            return Work::Came{runner_.run(*command, words, sender)};
-        }));
+    return shown(from, works_.begin(
+                           key, title_of(*command), back, fields,
+                           [this, command, words, sender](Work& work) mutable {
+                               sender.pursuit = work.pursuit();
+                               return Work::Came{runner_.run(*command, words, sender)};
+                           },
+                           Runner::is_to_book(*command, words)));
 }
 
 Reply Site::asked(const Known& from, const std::string& verb) {

@@ -12,9 +12,9 @@ constexpr std::size_t most_kept = 16, most_under_way = 4;
 
 } // namespace
 
-Work::Work(std::string work_key, std::string looks_for, std::string address, Fields form)
+Work::Work(std::string work_key, std::string looks_for, std::string address, Fields form, bool may_book)
     : id(unguessable()), key(std::move(work_key)), title(std::move(looks_for)), back(std::move(address)),
-      sent(std::move(form)) {}
+      sent(std::move(form)), books(may_book) {}
 
 Pursuit Work::pursuit() {
     return {[this](const std::string& line) {
@@ -67,7 +67,7 @@ void Works::make_room() {
 }
 
 std::shared_ptr<Work> Works::begin(const std::string& key, const std::string& title, const std::string& back,
-                                   const Fields& sent, std::function<Work::Came(Work&)> run) {
+                                   const Fields& sent, std::function<Work::Came(Work&)> run, bool books) {
     const std::scoped_lock lock(mutex_);
     for (const Kept& kept : kept_)
         if (kept.work->key == key && !kept.work->is_stopped() && (sent.pairs().empty() || !kept.work->is_done()))
@@ -76,7 +76,7 @@ std::shared_ptr<Work> Works::begin(const std::string& key, const std::string& ti
     if (static_cast<std::size_t>(under_way) >= most_under_way)
         throw Error(ErrorKind::refused, "four searches are under way already", "ask again when one of them has ended");
     make_room();
-    auto work = std::make_shared<Work>(key, title, back, sent);
+    auto work = std::make_shared<Work>(key, title, back, sent, books);
     kept_.push_back({work, std::thread([work, run = std::move(run)] { work->pursue(run); })});
     return work;
 }

@@ -28,8 +28,9 @@ public:
     const std::string title;   // what it is looking for
     const std::string back;    // the address that its answer stands at
     const Fields sent;         // the form; nothing where an address asked
+    const bool books;          // at its end: stopped, it books nothing
 
-    Work(std::string work_key, std::string looks_for, std::string address, Fields form);
+    Work(std::string work_key, std::string looks_for, std::string address, Fields form, bool may_book);
     void stop() { stop_.store(true); }
     [[nodiscard]] bool is_stopped() const { return stop_.load(); }
     [[nodiscard]] Pursuit pursuit();
@@ -58,7 +59,7 @@ public:
     // The one of that key that is under way, or, where an address asks, has come to its end unstopped; else a new one.
     // Error(refused) where too many are under way.
     std::shared_ptr<Work> begin(const std::string& key, const std::string& title, const std::string& back,
-                                const Fields& sent, std::function<Work::Came(Work&)> run);
+                                const Fields& sent, std::function<Work::Came(Work&)> run, bool books = false);
     [[nodiscard]] std::shared_ptr<Work> find(std::string_view id) const;
 
 private:

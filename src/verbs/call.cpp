@@ -190,17 +190,26 @@ void Call::keep_plans() {
     understood(fmt::format("booked as entry {}: {}", entry.number, entry.head.what));
 }
 
+void Call::demand_unstopped() const {
+    if (surroundings.stop != nullptr && surroundings.stop->load())
+        throw Error(ErrorKind::refused, "it was stopped, and nothing was booked", "send it again to have it booked");
+}
+
 Entry Call::book(const Book& given, EntryKind kind, std::string what) {
     demand_bookable();
-    if (surroundings.stop != nullptr && surroundings.stop->load())
-        throw Error(ErrorKind::refused, "it was stopped, and nothing was booked");
+    demand_unstopped();
     if (surroundings.before_booking) surroundings.before_booking(ledger(), given);
     const Book part = with_plans_kept(given, what);
     EntryHead as = head(kind, std::move(what));
     as.form = surroundings.form;
     Booking booking(surroundings, ledger());
-    return settled(booking.done(
-        dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
+    try {
+        return settled(booking.done(
+            dry_run() ? ledger().rehearse(part, as, read_up_to_) : ledger().append(part, as, read_up_to_), dry_run()));
+    } catch (const Error&) {
+        demand_unstopped(); // on its way into the ledger
+        throw;
+    }
 }
 
 Entry Call::take_back(std::int64_t entry, std::string what) {

@@ -37,6 +37,7 @@ Book read_new(Call& call, const std::string& path, const std::string& source) {
         const std::string text = read_file(call, path);
         Places places;
         const Book file = read_exchange(text, source, &places);
+        call.demand_unstopped();
         call.progress("comparing it with the ledger");
         const UseIds ids = [&](const Brew& brew) { return use_ids(call.ledger(), brew); };
         return new_in(file, call.ledger().book(), source, places, call.surroundings.today, ids);

@@ -1,9 +1,10 @@
-// Searches that last: the page says how far they are, and a button stops them.
-#include "served.hpp"
+// Searches and imports that last: the page says how far they are, and a button stops them.
+#include "within.hpp"
 #include <algorithm>
-#include <chrono>
+#include <cstddef>
 #include <doctest/doctest.h>
-#include <thread>
+#include <string>
+#include <vector>
 
 using namespace lotwort::test;
 
@@ -13,120 +14,143 @@ bool holds(const std::string& text, const std::string& part) {
     return text.find(part) != std::string::npos;
 }
 
-// Four malts in three packs of two suppliers over a year of brews: seconds of search.
-std::vector<std::string> year_of_brews() {
-    std::vector<std::string> lines{"init", "brewhouse add garage 23L",
+// A malt in two packs of two suppliers over a season of brews.
+std::vector<std::string> season_of_brews() {
+    std::vector<std::string> lines{"init",
+                                   "brewhouse add garage 23L",
                                    "offer terms Hillside --delivery 18 --lead 3days",
-                                   "offer terms Valley --delivery 12 --lead 5days"};
-    for (const std::string malt : {"'pale ale malt'", "'wheat malt'", "'crystal malt'", "'munich malt'"}) {
-        lines.push_back("receive " + malt + " 5kg --price 7");
-        lines.push_back("offer add Hillside " + malt + " 25kg 32.50 --from 10=29.80 --shelf-life 365days");
-        lines.push_back("offer add Hillside " + malt + " 5kg 9.50 --shelf-life 200days");
-        lines.push_back("offer add Valley " + malt + " 10kg 14.80 --from 5=13.10 --shelf-life 165days");
-    }
-    lines.emplace_back("recipe add pale 23L --malt 'pale ale malt=4kg' --malt 'wheat malt=1.3kg' "
-                       "--malt 'crystal malt=0.4kg' --malt 'munich malt=0.9kg' --sure");
-    for (int month = 4; month <= 12; ++month)
-        for (const char* day : {"-02", "-09", "-16", "-23", "-28"})
-            lines.push_back("plan pale --on 2026-" + std::string(month < 10 ? "0" : "") + std::to_string(month) + day);
+                                   "offer terms Valley --delivery 12 --lead 5days",
+                                   "receive 'pale ale malt' 5kg --lot PAM-1 --price 7",
+                                   "offer add Hillside 'pale ale malt' 25kg 32.50 --from 10=29.80",
+                                   "offer add Valley 'pale ale malt' 10kg 14.80 --from 5=13.10",
+                                   "recipe add pale 23L --malt 'pale ale malt=4kg' --sure"};
+    for (const char* month : {"04", "05", "06", "07", "08", "09"})
+        lines.push_back("plan pale --on 2026-" + std::string(month) + "-02");
     return lines;
 }
 
-std::string work_of(const Got& got) {
-    const auto refresh = got.headers.find("refresh");
-    if (refresh == got.headers.end()) return {};
-    return refresh->second.substr(refresh->second.find("/search/"));
-}
+const char* const search = "/ask/buy?run=&holding=8%25&limit=60s";
 
-Got ended(Served& served, const std::string& address) {
-    Got got = served.get(address);
-    for (int i = 0; i < 300 && !work_of(got).empty(); ++i) {
-        std::this_thread::sleep_for(std::chrono::milliseconds(100));
-        got = served.get(address);
-    }
-    return got;
+std::ptrdiff_t entries(const Within& served) {
+    const std::string text = served.run("history --csv");
+    return std::count(text.begin(), text.end(), '\n');
 }
 
 } // namespace
 
 TEST_CASE("a search says how far it is without a script, is stopped by a button, and gives its best with its bound") {
-    Served served(year_of_brews());
-    const Got first = served.get("/ask/buy?run=&holding=8%25&limit=60s");
+    Within served(season_of_brews());
+    served.hold_up();
+    const Got first = served.get(search);
     const std::string address = work_of(first);
     REQUIRE(!address.empty());
     CHECK(holds(first.headers.at("refresh"), "1; url=/search/"));
     CHECK(holds(first.body, "Stop it: the best so far will do"));
-    CHECK(work_of(served.get("/ask/buy?run=&holding=8%25&limit=60s")) == address); // asked twice, it is one search
-    CHECK(served.get("/stock").status == 200);                                     // and keeps nobody waiting
-    const auto stop = hidden_fields(first.body, "stop");
+    CHECK(work_of(served.get(search)) == address); // asked twice, it is one search
+    CHECK(served.get("/stock").status == 200);     // and keeps nobody waiting
     CHECK(served.post(address, "token=0").status == 403);
-    CHECK(!work_of(served.get(address)).empty());
-    const Got stopped = served.post(address, encoded(stop));
+    CHECK(holds(served.get(address).body, "Stop it"));
+    const Got stopped = served.post(address, encoded(hidden_fields(first.body, "stop")));
     CHECK(stopped.status == 303);
     CHECK(stopped.headers.at("location") == address);
-    const Got answer = ended(served, address);
-    CHECK(holds(answer.body, "to pay, the first by"));
-    CHECK((holds(answer.body, "dearer than the least there can be") || holds(answer.body, "nothing costs less") ||
-           holds(answer.body, "how near it is to the least is not known")));
-    CHECK(holds(served.get(address).body, "to pay, the first by")); // loaded anew, it is there
+    CHECK(holds(served.get(address).body, "It is being stopped."));
+    served.let_go();
+    CHECK(holds(served.ended(address).body, "to pay, by"));
+    CHECK(holds(served.get(address).body, "to pay, by")); // loaded anew, it is there
     CHECK(served.get("/search/0123").status == 404);
 }
 
 TEST_CASE("an order that is stopped books nothing; sent twice it is one search, and books once") {
-    Served served(year_of_brews());
-    const std::string before = served.run("history --csv");
+    Within served(season_of_brews());
+    const auto before = entries(served);
     auto order = hidden_fields(served.get("/ask/buy").body, "verb");
     order["order!"] = "";
-    order["holding"] = "8%";
-    order["limit"] = "60s";
+    order["limit"] = "1s";
+    served.hold_up();
     const Got first = served.post("/do/buy", encoded(order));
     const std::string address = work_of(first);
     REQUIRE(!address.empty());
+    CHECK(holds(first.body, "Stop it: nothing is booked"));
     CHECK(work_of(served.post("/do/buy", encoded(order))) == address);
     CHECK(served.post(address, encoded(hidden_fields(first.body, "stop"))).status == 303);
-    const Got answer = ended(served, address);
+    served.let_go();
+    const Got answer = served.ended(address);
     CHECK(answer.status == 422);
-    CHECK(holds(answer.body, "nothing was booked"));
-    CHECK(served.run("history --csv") == before);
-    order["limit"] = "1s";
+    CHECK(holds(answer.body, "it was stopped, and nothing was booked"));
+    CHECK(entries(served) == before);
     const Got again = served.post("/do/buy", encoded(order));
-    const Got booked = work_of(again).empty() ? again : ended(served, work_of(again));
-    CHECK(holds(booked.body, "booked as entry"));
-    CHECK(holds(served.post("/do/buy", encoded(order)).body, "booked"));
-    const std::string after = served.run("history --csv");
-    CHECK(std::count(after.begin(), after.end(), '\n') == std::count(before.begin(), before.end(), '\n') + 1);
+    CHECK(holds((work_of(again).empty() ? again : served.ended(work_of(again))).body, "booked as entry"));
+    const Got twice = served.post("/do/buy", encoded(order));
+    CHECK(holds((work_of(twice).empty() ? twice : served.ended(work_of(twice))).body, "booked already"));
+    CHECK(entries(served) == before + 1);
+}
+
+TEST_CASE("what is only tried, and a search that books nothing, are stopped with the best so far") {
+    Within served(season_of_brews());
+    auto order = hidden_fields(served.get("/ask/buy").body, "verb");
+    served.hold_up();
+    CHECK(holds(served.post("/do/buy", encoded(order)).body, "Stop it: the best so far will do"));
+    order["order!"] = order["dry-run!"] = "";
+    CHECK(holds(served.post("/do/buy", encoded(order)).body, "Stop it: the best so far will do"));
 }
 
 TEST_CASE("searches wait for each other, four at most, and keep no page waiting") {
-    Served served(year_of_brews());
+    Within served(season_of_brews());
+    served.hold_up();
     std::vector<Got> searches;
     for (const char* holding : {"1", "2", "3", "4"})
-        searches.push_back(served.get(std::string("/ask/buy?run=&limit=60s&holding=") + holding + "%25"));
+        searches.push_back(served.get(std::string("/ask/buy?run=&limit=1s&holding=") + holding + "%25"));
     REQUIRE(!work_of(searches.back()).empty());
-    CHECK(holds(served.get(work_of(searches.back())).body, "another search is under way; this one comes next"));
-    const Got fifth = served.get("/ask/buy?run=&limit=60s&holding=5%25");
+    const Got fifth = served.get("/ask/buy?run=&limit=1s&holding=5%25");
     CHECK(fifth.status == 503);
     CHECK(holds(fifth.body, "four searches are under way already"));
     CHECK(served.get("/stock").status == 200);
-    for (auto search = searches.rbegin(); search != searches.rend(); ++search)
-        CHECK(served.post(work_of(*search), encoded(hidden_fields(search->body, "stop"))).status == 303);
-    CHECK(holds(ended(served, work_of(searches.front())).body, "to pay, the first by"));
+    served.let_go();
+    for (const Got& got : searches) CHECK(holds(served.ended(work_of(got)).body, "to pay, by"));
     const Got after = served.get("/ask/buy?run=&limit=1s&holding=5%25");
-    CHECK(holds((work_of(after).empty() ? after : ended(served, work_of(after))).body, "to pay, the first by"));
+    CHECK(holds((work_of(after).empty() ? after : served.ended(work_of(after))).body, "to pay, by"));
+}
+
+TEST_CASE("an import that is stopped books nothing of its file, and says so; sent again it is booked whole") {
+    const Served from({"init", "receive 'pale ale malt' 25kg --lot PAM-1", "receive 'wheat malt' 25kg --lot WM-1"});
+    const std::string file = from.run("export");
+    Within served({"init"});
+    const auto before = entries(served);
+    auto form = hidden_fields(served.get("/ask/import").body, "verb");
+    form["sent"] = file;
+    served.hold_up();
+    const Got first = served.post("/do/import", encoded(form));
+    const std::string address = work_of(first);
+    REQUIRE(!address.empty());
+    CHECK(holds(first.body, "Stop it: nothing is booked"));
+    CHECK(work_of(served.post("/do/import", encoded(form))) == address); // a double tap
+    CHECK(served.post(address, encoded(hidden_fields(first.body, "stop"))).status == 303);
+    CHECK(holds(served.get(address).body, "It is being stopped."));
+    served.let_go();
+    const Got answer = served.ended(address);
+    CHECK(answer.status == 422);
+    CHECK(holds(answer.body, "Not booked"));
+    CHECK(holds(answer.body, "it was stopped, and nothing was booked"));
+    CHECK(entries(served) == before);
+    CHECK(!holds(served.run("stock"), "PAM-1"));
+    const Got again = served.post("/do/import", encoded(form));
+    CHECK(holds((work_of(again).empty() ? again : served.ended(work_of(again))).body, "booked as entry 2"));
+    CHECK(served.run("export") == file);
 }
 
 TEST_CASE("an order on a page that others' entries have made old is told first") {
-    Served served({"init", "brewhouse add garage 23L", "receive 'pale ale malt' 5kg --lot PAM-1 --price 7",
+    Within served({"init", "brewhouse add garage 23L", "receive 'pale ale malt' 5kg --lot PAM-1 --price 7",
                    "offer add Hillside 'pale ale malt' 25kg 32.50",
                    "recipe add pale 23L --malt 'pale ale malt=8kg' --sure", "plan pale --on 2026-03-24"});
-    const auto order = hidden_fields(served.get("/buy").body, "order");
+    const auto finished = [&](const Got& got) { return work_of(got).empty() ? got : served.ended(work_of(got)); };
+    const auto order = hidden_fields(finished(served.get("/buy")).body, "order");
     (void)served.run("plan pale --on 2026-04-24 --by Ben");
-    const Got got = served.post("/do/buy", encoded(order));
+    const Got got = finished(served.post("/do/buy", encoded(order)));
     CHECK(got.status == 409);
     CHECK(holds(got.body, "by Ben: planned"));
-    CHECK(holds(served.post("/do/buy", encoded(hidden_fields(got.body, "all-the-same"))).body, "booked as entry"));
-    const auto late = hidden_fields(served.get("/ask/buy").body, "verb");
-    auto second = late;
+    CHECK(holds(finished(served.post("/do/buy", encoded(hidden_fields(got.body, "all-the-same")))).body,
+                "booked as entry"));
+    auto second = hidden_fields(served.get("/ask/buy").body, "verb");
     second["order!"] = "";
-    CHECK(served.post("/do/buy", encoded(second)).status == 422); // there is nothing to order
+    CHECK(finished(served.post("/do/buy", encoded(second))).status == 422); // there is nothing to order
 }

@@ -74,6 +74,8 @@ public:
     [[nodiscard]] const std::atomic<bool>* ends_search(Search what_for) const;
     // Behind a line of a search's progress: how it is ended, where that is not a button beside it.
     [[nodiscard]] std::string said_of_ending(Search what_for) const;
+    // Error(refused) behind a page's stop button, for a run that books.
+    void demand_unstopped() const;
 
     // What is typed and hard to believe is not booked unasked: at a terminal it is asked about, elsewhere it needs
     // --sure. `what` says what was typed, and against what it is held; `hint` what to look at. Error(refused) unless it
