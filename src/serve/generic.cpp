@@ -94,8 +94,19 @@ std::string said_of_others(const Ran& ran) {
     return html::of_text("p", "Booked by others since this page was drawn:") + html::element("ul", items);
 }
 
+// "every reading: lotwort reconcile B1 --full": the command is a link here, and is taken off the line.
+std::string full_taken_off(std::string_view& line) {
+    constexpr std::string_view begins = ": lotwort ";
+    const auto at = line.find(begins);
+    if (at == line.npos || !line.ends_with(" --full")) return {};
+    const std::string command(line.substr(at + 2));
+    line = line.substr(0, at);
+    return html::element("p", link(page_of_command(command), "All of it", "go"));
+}
+
 // What is to be typed next is a button here: it is taken off the line.
 std::string taken_off(std::string_view& line) {
+    if (std::string full = full_taken_off(line); !full.empty()) return full;
     constexpr std::string_view begins = "next: lotwort ";
     const auto at = line.find(begins);
     const bool is_alone = at == 0, is_last = at != line.npos && at > 2 && line.substr(at - 2, 2) == "; ";

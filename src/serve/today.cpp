@@ -1,5 +1,6 @@
 // What do I do today? The first screen answers.
 #include "pages.hpp"
+#include "run.hpp"
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
@@ -108,12 +109,29 @@ std::string_view label_of_command(const std::string& command) {
     return found == std::end(labels) ? "Do it" : found->second;
 }
 
+namespace {
+
+// The answer itself, its first positional and switches as they are typed.
+std::string page_of_full(const std::vector<std::string>& words) {
+    std::string address = "/ask/" + in_address(words[1]) + "?run=";
+    const Command* command = served_verb(words[1]);
+    for (std::size_t i = 2; i < words.size(); ++i)
+        if (words[i].starts_with("--"))
+            address += "&" + in_address(words[i].substr(2)) + "!=";
+        else if (command != nullptr && !command->positionals.empty())
+            address += "&" + std::string(command->positionals.front().name) + "=" + in_address(words[i]);
+    return address;
+}
+
+} // namespace
+
 std::string page_of_command(const std::string& command) {
     const std::vector<std::string> words = words_in(command);
     if (words.size() < 2 || words.front() != "lotwort") return "/all";
     const std::string& verb = words[1];
     const bool has_name = words.size() > 2 && !words[2].starts_with('-');
     const std::string name = has_name ? in_address(words[2]) : "";
+    if (std::ranges::find(words, "--full") != words.end()) return page_of_full(words);
     if (has_name && (verb == "brew" || verb == "measure")) return "/brew-day/" + name;
     if (verb == "plan" && std::ranges::find(words, "--on") != words.end()) return "/plans"; // one is to be made
     if (has_name && (verb == "substitute" || verb == "plan")) return "/plans/" + name;

@@ -1,5 +1,5 @@
 // What pages say to who stands at the kettle: units, lines, what comes next; no command to type.
-#include "served.hpp"
+#include "within.hpp"
 #include <doctest/doctest.h>
 
 using namespace lotwort::test;
@@ -63,7 +63,7 @@ TEST_CASE("what is counted is in the unit of the scale; another unit may be type
     CHECK(holds(served.post("/do/discard", encoded(gone)).body, "discarded 1.5 kg"));
 }
 
-TEST_CASE("what comes next is a button, and a long answer's other lines are a link") {
+TEST_CASE("what comes next is a button") {
     Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1", "brewhouse add shed 23L"});
     auto recipe = hidden_fields(served.get("/ask/recipe").body, "verb");
     recipe["ACTION"] = "add";
@@ -75,8 +75,32 @@ TEST_CASE("what comes next is a button, and a long answer's other lines are a li
     CHECK(holds(got.body, "booked as entry"));
     CHECK(!holds(got.body, "next: lotwort"));
     CHECK(holds(got.body, "class=\"go\">Plan a brew</a>"));
-    for (int i = 0; i < 30; ++i) (void)served.run("receive 'malt number " + std::to_string(i) + "' 1kg --sure");
-    const Got list = served.get("/ask/stock?run=&lots!=");
-    if (holds(list.body, "with <span class=\"whole\">--full</span>"))
-        CHECK(holds(list.body, "/ask/stock?run=&amp;lots!=&amp;full!="));
+}
+
+TEST_CASE("a long answer's other lines are a link, and no command to type") {
+    std::vector<std::string> lines{"init", "brewhouse add shed 23L"};
+    std::string recipe = "recipe add pale 23L --sure";
+    for (const std::string malt : {"pale ale", "wheat", "crystal", "munich", "rye", "oat", "spelt", "smoked"}) {
+        lines.push_back("receive '" + malt + " malt' 1kg --price 2");
+        lines.push_back("offer add Hillside '" + malt + " malt' 5kg 9.50");
+        recipe += " --malt '" + malt + " malt=0.6kg'";
+    }
+    lines.push_back(recipe);
+    for (const char* day : {"2026-04-02", "2026-05-02", "2026-06-02"})
+        lines.push_back("plan pale --on " + std::string(day));
+    Within served(lines);
+    const auto finished = [&](const Got& got) { return work_of(got).empty() ? got : served.ended(work_of(got)); };
+    const Got buy = finished(served.get("/ask/buy?run=&limit=1s"));
+    CHECK(holds(buy.body, "more lines with"));
+    CHECK(holds(buy.body, "/ask/buy?run=&amp;limit=1s&amp;full!="));
+    CHECK(!holds(finished(served.get("/ask/buy?run=&limit=1s&full!=")).body, "more lines with"));
+
+    (void)served.run("plan pale --on 2026-03-14 --volume 5L");
+    (void)served.run("brew P4");
+    (void)served.run("measure B1 kettle-full 7L 1.040@20C");
+    const Got balance = served.get("/ask/reconcile?run=&BREW=B1");
+    CHECK(holds(balance.body, "every quantity and reading"));
+    CHECK(!holds(balance.body, "lotwort reconcile"));
+    CHECK(holds(balance.body, "<a href=\"/ask/reconcile?run=&amp;BREW=B1&amp;full!=\" class=\"go\">All of it</a>"));
+    CHECK(served.get("/ask/reconcile?run=&BREW=B1&full!=").status == 200);
 }
