@@ -163,6 +163,12 @@ std::string answer_text(const std::string& text) {
             continue;
         }
         const auto begins = std::min(line.find_first_not_of(' '), line.size());
+        if (block.ends_with(":\n") && line.substr(begins).starts_with("lotwort ")) {
+            const std::string command(line.substr(begins));
+            close();
+            out += html::element("p", link(page_of_command(command), label_of_command(command), "go"));
+            continue;
+        }
         const bool in_columns = line.substr(begins).find("  ") != std::string_view::npos;
         // what is set in below a heading or a sentence goes with it
         if (line.empty() || (begins == 0 && in_columns != is_table)) {

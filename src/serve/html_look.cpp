@@ -26,9 +26,10 @@ nav a[aria-current]{border-bottom:3px solid var(--copper);font-weight:600}
 .answer.no{border-color:var(--alert);background:var(--waste)}
 .answer h2{margin:0 0 .3rem;color:var(--ink)}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;font:.9rem/1.4 ui-monospace,monospace;margin:.4rem 0}
-pre.table{white-space:pre;overflow-x:auto;overflow-wrap:normal}
+pre.table{white-space:pre;overflow-x:auto;overflow-wrap:normal;--ground:var(--wash);background:linear-gradient(90deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(270deg,var(--ground) 1rem,transparent 2rem) local,linear-gradient(90deg,var(--rule),transparent .8rem),linear-gradient(270deg,var(--rule),transparent .8rem)}
+.no pre.table{--ground:var(--waste)}
 form{margin:0}
-fieldset{border:1px solid var(--rule);padding:.4rem .7rem .6rem;margin:0 0 .7rem;min-width:0}
+fieldset{border:1px solid var(--rule);padding:.4rem .7rem .6rem;margin:.7rem 0;min-width:0}
 legend{font-weight:600;padding:0 .3rem}
 .row{display:flex;flex-wrap:wrap;gap:.2rem .9rem;align-items:end}
 .field{margin:.35rem 0;max-width:34rem;flex:1 1 16rem}

@@ -12,7 +12,7 @@ struct Place {
 };
 constexpr Place places[] = {{"/", "Today"},      {"/brew-day", "Brew day"}, {"/stock", "Stock"},
                             {"/plans", "Plans"}, {"/brews", "Brews"},       {"/recipes", "Recipes"},
-                            {"/buy", "Buy"},     {"/history", "Entries"},   {"/all", "All verbs"}};
+                            {"/buy", "Buy"},     {"/history", "Entries"},   {"/all", "All else"}};
 
 // The part of the address that says where one is: /stock/PAM-1 is in /stock.
 bool is_in(std::string_view path, std::string_view place) {
@@ -43,7 +43,7 @@ std::string document(const std::string& title, const std::string& body, const st
 }
 
 std::string who_is_in(const Visit& visit) {
-    std::string said = visit.session.name.empty() ? "nobody is named" : visit.session.name + " books";
+    std::string said = visit.session.name.empty() ? "booked under no name" : visit.session.name + " books";
     if (visit.read_only) said = "for looking only";
     return html::element("p", html::escaped(said) + " · " + link("/sessions", "sessions"), "class=\"who\"");
 }

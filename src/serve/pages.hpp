@@ -36,5 +36,8 @@ namespace lotwort::serve {
 [[nodiscard]] std::string_view label_of_command(const std::string& command);
 // Where a command that is due is done on a page: "lotwort brew P1 --sheet" is /brew-day/P1.
 [[nodiscard]] std::string page_of_command(const std::string& command);
+// What a report names as a command at the end of a line is a link instead; one that leads to the page itself is left
+// out.
+[[nodiscard]] std::string with_commands_linked(std::string_view body, std::string_view here);
 
 } // namespace lotwort::serve

@@ -67,7 +67,9 @@ Page plan_page(const Desk& desk, const Visit& visit, const std::string& code) {
         link("/brew-day/" + in, "Brew it", "go") + " " + link("/page/brew-sheet/" + in, "Its sheet", "go");
     if (planned.is_short()) doing += " " + link("/plans/" + in + "/answers", "What can stand in", "go");
     std::string body = html::element("p", doing) +
-                       html::main_of(report::plan_page({{planned, nullptr, placed(board_of(desk), plan)}, guide}));
+                       with_commands_linked(
+                           html::main_of(report::plan_page({{planned, nullptr, placed(board_of(desk), plan)}, guide})),
+                           "/plans/" + in);
     if (!visit.read_only) {
         Form move(visit, "plan", "move");
         move.hidden("RECIPE", plan.code);

@@ -28,6 +28,12 @@ std::optional<Fields> fields_of(const Request& request) {
     return std::nullopt;
 }
 
+std::string in_capital(std::string_view name) {
+    std::string title(name);
+    title.front() = static_cast<char>(title.front() - 'a' + 'A');
+    return title;
+}
+
 // What stands behind "/ask/": none where the path does not begin so.
 std::optional<std::string> behind(const std::string& path, std::string_view begins) {
     if (!path.starts_with(begins)) return std::nullopt;
@@ -317,7 +323,7 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
     if (const auto verb = behind(path, "/ask/")) {
         const Command* command = served_verb(*verb);
         if (command != nullptr)
-            return {std::string(command->name), std::string(command->summary), generic_form(*command, visit, query)};
+            return {in_capital(command->name), std::string(command->summary), generic_form(*command, visit, query)};
     }
     throw Error(ErrorKind::refused, "there is no such page", "go by the names above");
 }
@@ -372,6 +378,8 @@ Page Site::reported(const std::string& path, const Visit& visit) {
     std::string body = html::main_of(ran.answer->text);
     if (const std::string of = html::class_of(ran.answer->text); !of.empty()) // a sheet, or labels: to be printed
         body = html::element("div", body, "class=\"" + of + "\"");
+    else
+        body = with_commands_linked(body, path);
     if (words["WHAT"].front() == "calendar")
         body = months_beside(words.contains("NAME") ? words["NAME"].front() : "", runner_.around({}).today) + body;
     return {unescaped(html::title_of(ran.answer->text)), {}, body};

@@ -103,6 +103,7 @@ std::string_view label_of_command(const std::string& command) {
                                                                         {"lot", "Look at the lot"}};
     const auto words = words_in(command);
     if (words.size() == 2 && words[1] == "stock") return "The stock";
+    if (words.size() > 2 && words[2] == "show") return "Look at it";
     const auto* const found =
         std::ranges::find(labels, words.size() > 1 ? std::string_view(words[1]) : std::string_view(),
                           &std::pair<std::string_view, std::string_view>::first);
@@ -111,15 +112,16 @@ std::string_view label_of_command(const std::string& command) {
 
 namespace {
 
-// The answer itself, its first positional and switches as they are typed.
-std::string page_of_full(const std::vector<std::string>& words) {
+// The answer itself: positionals and switches as they are typed.
+std::string page_of_answer(const std::vector<std::string>& words) {
     std::string address = "/ask/" + in_address(words[1]) + "?run=";
     const Command* command = served_verb(words[1]);
+    std::size_t positional = 0;
     for (std::size_t i = 2; i < words.size(); ++i)
         if (words[i].starts_with("--"))
             address += "&" + in_address(words[i].substr(2)) + "!=";
-        else if (command != nullptr && !command->positionals.empty())
-            address += "&" + std::string(command->positionals.front().name) + "=" + in_address(words[i]);
+        else if (command != nullptr && positional < command->positionals.size())
+            address += "&" + std::string(command->positionals[positional++].name) + "=" + in_address(words[i]);
     return address;
 }
 
@@ -131,7 +133,8 @@ std::string page_of_command(const std::string& command) {
     const std::string& verb = words[1];
     const bool has_name = words.size() > 2 && !words[2].starts_with('-');
     const std::string name = has_name ? in_address(words[2]) : "";
-    if (std::ranges::find(words, "--full") != words.end()) return page_of_full(words);
+    if (std::ranges::find(words, "--full") != words.end() || (words.size() > 2 && words[2] == "show"))
+        return page_of_answer(words);
     if (has_name && (verb == "brew" || verb == "measure")) return "/brew-day/" + name;
     if (verb == "plan" && std::ranges::find(words, "--on") != words.end()) return "/plans"; // one is to be made
     if (has_name && (verb == "substitute" || verb == "plan")) return "/plans/" + name;
@@ -157,7 +160,7 @@ std::string brews_listed(std::vector<report::ListedBrew> brews, std::size_t most
                                        listed.brew.recipe.value_or("a brew"));
         if (listed.original_sg) said += fmt::format(", {}", fixed(*listed.original_sg, 4));
         if (listed.final_sg) said += fmt::format(" to {}", fixed(*listed.final_sg, 4));
-        if (listed.efficiency) said += fmt::format(", {} % of the brewhouse", fixed(*listed.efficiency * 100.0, 1));
+        if (listed.efficiency) said += fmt::format(", brewhouse efficiency {} %", fixed(*listed.efficiency * 100.0, 1));
         if (listed.brew.abandoned) said += ", given up";
         items += html::element("li",
                                html::of_text("span", said) +

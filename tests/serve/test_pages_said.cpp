@@ -77,6 +77,29 @@ TEST_CASE("what comes next is a button") {
     CHECK(holds(got.body, "class=\"go\">Plan a brew</a>"));
 }
 
+TEST_CASE("a page tells no command to type: what it would lead to is a link") {
+    Served served({"init", "receive 'pale ale malt' 25kg --lot PAM-1",
+                   "receive 'bittering hop' 500g --lot BH-1 --alpha 10%", "brewhouse add shed 23L",
+                   "recipe add pale 23L --malt 'pale ale malt=4.5kg' --hop 'bittering hop=30g@boil,60' --sure",
+                   "plan pale --on 2026-03-14", "plan pale --on 2026-03-28", "brew P2",
+                   "measure B1 kettle-full 28L 1.040@20C"});
+    const std::string plan = main_of(served.get("/plans/P1"));
+    CHECK(holds(plan, "Its sheet</a>"));
+    CHECK(holds(plan, "no day to age it from:\n  <a href=\"/lots/BH-1\" class=\"go\">Look at the lot</a>"));
+    CHECK(holds(plan, "/ask/brewhouse?run=&amp;ACTION=show&amp;NAME=shed"));
+    CHECK(holds(served.get("/ask/brewhouse?run=&ACTION=show&NAME=shed").body, "The answer"));
+    auto form = hidden_fields(served.get("/plans").body, "plan");
+    form["RECIPE"] = "pale";
+    const std::string booked = main_of(served.post("/do/plan", encoded(form)));
+    CHECK(holds(booked, "booked as entry"));
+    CHECK(!holds(booked, "lotwort "));
+    for (const char* page :
+         {"/", "/plans/P1", "/lots/PAM-1", "/brews/B1", "/page/brewery", "/page/brewhouse", "/stock"}) {
+        CAPTURE(page);
+        CHECK(!holds(main_of(served.get(page)), "lotwort "));
+    }
+}
+
 TEST_CASE("a long answer's other lines are a link, and no command to type") {
     std::vector<std::string> lines{"init", "brewhouse add shed 23L"};
     std::string recipe = "recipe add pale 23L --sure";
