@@ -164,7 +164,7 @@ void check_shares(const Recipe& recipe) {
         throw Error(ErrorKind::refused, fmt::format("recipe `{}` has no malt to forecast from", recipe.name),
                     "add a grist to the recipe");
     throw Error(ErrorKind::refused, fmt::format("the malts of recipe `{}` hold no extract", recipe.name),
-                "look at their certificates: lotwort lot CODE");
+                "look at their certificates");
 }
 
 // What one lot errs by it errs by in each of its lines, so they are one.
@@ -229,7 +229,7 @@ void scale_to_this_house(const Recipe& recipe, Litres volume, const Kit& kit, co
         throw Error(ErrorKind::refused,
                     fmt::format("recipe `{}` is written for {:.4g} %, and no grist gives as much here", recipe.name,
                                 told.value()),
-                    "lower the volume of the plan, or look at the brewhouse: lotwort brewhouse");
+                    "lower the volume of the plan, or look at the brewhouse's figures");
 }
 
 } // namespace

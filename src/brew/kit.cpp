@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/wort/boiling_point.hpp>
 
 namespace lotwort {
@@ -93,14 +92,6 @@ Kit kit_of(const Brewhouse& b) {
     k.lauter_level_sd = level(b.lauter_level_sd, 0.01, k.lauter_sd);
     draw_to_told_efficiency(b, k);
     return k;
-}
-
-std::string assumed_remark(const Kit& kit, const std::string& brewhouse) {
-    if (kit.assumed.empty()) return {};
-    const bool one = kit.assumed.size() == 1;
-    return fmt::format(
-        "{} of the brewhouse's figures {} typical, wide, until you state {}:\n  lotwort brewhouse show {}",
-        kit.assumed.size(), one ? "is" : "are", one ? "it" : "them", shell_word(brewhouse));
 }
 
 Instrument typical_instrument(InstrumentKind kind, Litres brewhouse_volume) {

@@ -43,7 +43,7 @@ void demand(const PlanRequest& request, const Pin& pin, const std::vector<Planne
                                 state.promised.units > 0
                                     ? fmt::format("; {} is promised to other brews", to_text(state.promised))
                                     : ""),
-                    "name less of it, or another lot; `lotwort stock --lots` lists them");
+                    "name less of it, or another lot that is free");
 }
 
 std::string_view kept_by(Measure measure) {
@@ -62,7 +62,7 @@ void demand_measure(const LotState& state, const std::string& recipe, const std:
     throw Error(ErrorKind::refused,
                 fmt::format("lot {} is kept by {}, and recipe `{}` takes {} by {}", state.lot.code,
                             kept_by(state.on_hand.measure), recipe, state.lot.item, kept_by(other->needed.measure)),
-                "leave it out, and add it on the brew day: lotwort brew CODE --add LOT=AMOUNT");
+                "leave it out, and add it on the brew day");
 }
 
 } // namespace

@@ -8,7 +8,6 @@
 #include <iterator>
 #include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/format.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <set>
 
@@ -31,11 +30,7 @@ void remark_hops(const PlanRequest& request, PlannedBrew& out) {
                                                   readable(age.stated_pct.value), to_iso(*age.analysed),
                                                   counted(age.days, "day")));
             if (!age.analysed && age.stated_pct.origin == Origin::certificate)
-                out.remarks.push_back(fmt::format("{} is taken at its certificate's alpha, which states no day to age "
-                                                  "it from:\n"
-                                                  "  lotwort lot {} --retest --alpha {}% --analysed DATE",
-                                                  part.lot->code, shell_word(part.lot->code),
-                                                  shortest(age.stated_pct.value)));
+                out.undated_alpha.push_back({part.lot->code, Percent(age.stated_pct.value)});
         }
 }
 
@@ -146,8 +141,7 @@ void add_remarks(const PlanRequest& request, const Kit& kit, PlannedBrew& out) {
                 fmt::format("{} goes into the fermenter: it counts in the final gravity and the alcohol, the original "
                             "gravity is of the wort before it",
                             line.item));
-    if (std::string assumed = assumed_remark(kit, request.brewhouse.name); !assumed.empty())
-        out.remarks.push_back(std::move(assumed));
+    out.assumed_figures = kit.assumed.size();
     remark_enzymes(request, out);
 }
 

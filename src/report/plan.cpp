@@ -1,4 +1,5 @@
 #include "plan_words.hpp"
+#include "remedies.hpp"
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -285,7 +286,7 @@ std::string plan_text(const DrawnPlan& drawn, bool full) {
     if (planned.on_target && planned.forecast.learned_from_brews > 0)
         text += fmt::format("{:.0f} brews in 100 land within {} of the recipe's gravity\n", 100.0 * *planned.on_target,
                             shortest(std::round(planned.within_sg * 1e5) / 1e5));
-    for (const auto& remark : planned.remarks) text += wrapped(remark, 2);
+    for (const auto& remark : plan_remarks(planned)) text += wrapped(remark, 2);
     text += usual_text(is_usual(drawn.placed));
     for (const Placed& other : drawn.others) text += clash_text(other);
     if (drawn.booked != nullptr) text += booked_line(*drawn.booked);
@@ -313,7 +314,7 @@ std::string plan_json(const DrawnPlan& drawn) {
             .field("probability", *planned.on_target)
             .field("within_sg", planned.within_sg)
             .end_object();
-    w.field("remarks", planned.remarks);
+    w.field("remarks", plan_remarks(planned));
     w.key("board").begin_array();
     placed_fields(w, drawn.placed);
     for (const Placed& other : drawn.others) placed_fields(w, other);

@@ -1,4 +1,5 @@
 #include "reconcile_words.hpp"
+#include "remedies.hpp"
 #include "trend_words.hpp"
 #include <algorithm>
 #include <cmath>
@@ -181,7 +182,8 @@ std::string beer_text(const Reconciliation& result) {
     return table.rows.empty() ? "" : "\n" + table_text(table);
 }
 
-std::string full_text(const Reconciliation& result) {
+std::string full_text(const ReconciledBrew& brew) {
+    const auto& result = brew.result;
     std::string text = "\n" + quantities_text(result);
     text += "\n" + readings_table(result, false) + "\n" + readings_table(result, true);
     text += "RESIDUAL: read less balanced, in standard deviations; none: nothing else tells.\n";
@@ -189,15 +191,16 @@ std::string full_text(const Reconciliation& result) {
     if (result.textbook_yield_pct)
         text += fmt::format("\nextract in the fermenter, of the grist's weight: {} %\n",
                             fixed(*result.textbook_yield_pct, 1));
-    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    for (const auto& remark : reconcile_remarks(brew)) text += wrapped(remark, 2);
     return text;
 }
 
-std::string short_text(const Reconciliation& result) {
+std::string short_text(const ReconciledBrew& brew) {
+    const auto& result = brew.result;
     std::string text = beer_text(result) + "\n";
     if (!result.measure_next.empty() && result.suspects.empty())
         text += wrapped("Read next time: " + next_words(result, result.measure_next.front()), 2);
-    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    for (const auto& remark : reconcile_remarks(brew)) text += wrapped(remark, 2);
     return text + "every quantity and reading: lotwort reconcile " + shell_word(result.brew) + " --full\n";
 }
 
@@ -287,8 +290,8 @@ std::string reconcile_text(const ReconciledBrew& brew, bool full) {
                                    to_iso(brew.date), brew.brewhouse);
     text += wrapped(verdict(brew), 0);
     text += "\n" + efficiencies_text(result.efficiencies);
-    if (!result.readings.empty()) return text + (full ? full_text(result) : short_text(result));
-    for (const auto& remark : result.remarks) text += wrapped(remark, 2);
+    if (!result.readings.empty()) return text + (full ? full_text(brew) : short_text(brew));
+    for (const auto& remark : reconcile_remarks(brew)) text += wrapped(remark, 2);
     return text;
 }
 

@@ -1,5 +1,6 @@
 // A reconciliation for machines: JSON and CSV.
 #include "reconcile_words.hpp"
+#include "remedies.hpp"
 #include "trend_words.hpp"
 #include <lotwort/core/format.hpp>
 #include <lotwort/exchange/json_writer.hpp>
@@ -101,7 +102,7 @@ std::string reconcile_json(const ReconciledBrew& brew) {
     }
     w.end_array().field("readings_used", result.readings_used).field("other_brews", result.others);
     if (!result.beyond_original.empty()) w.field("beyond_original", result.beyond_original);
-    w.field("textbook_yield_pct", result.textbook_yield_pct).field("remarks", result.remarks).end_object();
+    w.field("textbook_yield_pct", result.textbook_yield_pct).field("remarks", reconcile_remarks(brew)).end_object();
     return std::move(w).text();
 }
 

@@ -132,8 +132,8 @@ Answer run(Call& call) {
     measured.remarks = reading_remarks(fresh);
     for (const auto& m : meanings(fresh, place))
         if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
-    for (auto& remark : gravity_remarks(fresh, standing, brew.code, recipe_of(brew, book), brewhouse, book.instruments))
-        measured.remarks.push_back(std::move(remark));
+    for (const auto& doubt : gravity_doubts(fresh, standing, recipe_of(brew, book), brewhouse, book.instruments))
+        measured.remarks.push_back(report::gravity_remark(doubt, brew.code));
     for (auto& remark : twice_remarks(fresh, standing)) measured.remarks.push_back(std::move(remark));
     if (call.json()) return {report::measure_json(measured)};
     return {csv ? report::measure_csv(measured) : report::measure_text(measured)};

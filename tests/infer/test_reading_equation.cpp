@@ -186,7 +186,7 @@ TEST_CASE("beer booked at the fermenter is noticed, and a final gravity that is 
     og.gravity_instrument.reset();
     beer.gravity_instrument.reset();
     const auto said = [&](const std::vector<Reading>& read) {
-        return gravity_remarks(read, {}, "B1", recipe, with(marks()).brewhouse, {}).size();
+        return gravity_doubts(read, {}, recipe, with(marks()).brewhouse, {}).size();
     };
     CHECK(said({og}) == 0);
     CHECK(said({beer}) == 1);

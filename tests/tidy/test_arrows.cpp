@@ -182,6 +182,18 @@ TEST_CASE("the arithmetic rooms reach neither files nor console nor clock") {
     }
 }
 
+// A caller of the library has no command line: what to type is said in report, desk and verbs.
+TEST_CASE("the arithmetic rooms tell nobody to type a command") {
+    const std::regex command(R"("[^"\n]*lotwort [a-z][^"\n]*")");
+    for (const auto& path : sources()) {
+        if (!arithmetic.contains(room_of(path))) continue;
+        const auto file = fs::relative(path, LOTWORT_SOURCE_DIR).string();
+        const std::string text = project_file(file);
+        std::smatch found;
+        CHECK_MESSAGE(!std::regex_search(text, found, command), file, ": ", found.str());
+    }
+}
+
 // An output that goes any other way may go over the ledger, or through a link.
 TEST_CASE("every file that is written goes through NewFile") {
     const std::set<std::string> ways{"src/store/file/new_file.cpp"};

@@ -61,9 +61,6 @@ struct EfficiencyExpected {
 };
 [[nodiscard]] EfficiencyExpected efficiency_expected(const Kit& kit);
 
-// How many figures nobody has stated, and where to see which; empty where all are stated.
-[[nodiscard]] std::string assumed_remark(const Kit& kit, const std::string& brewhouse);
-
 // The instrument that took a reading: the one the reading names, else the vessel's, else the only one of the
 // kind, else a typical one. Throws Error(refused) for a name nobody knows.
 [[nodiscard]] Instrument instrument_for(const std::optional<std::string>& named, InstrumentKind kind,

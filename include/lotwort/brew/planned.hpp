@@ -47,6 +47,12 @@ struct PlannedLine {
 // newer certificates and the balance move it as much.
 [[nodiscard]] bool is_near_enough(const PlannedLine& line, Amount missing);
 
+// A lot of hops taken at its certificate's alpha acids, which states no day to age them from.
+struct UndatedAlpha {
+    std::string lot;
+    Percent stated;
+};
+
 struct PlannedBrew {
     Plan plan; // code, date, recipe, brewhouse, volume, and what is reserved
     std::vector<PlannedLine> lines;
@@ -58,7 +64,9 @@ struct PlannedBrew {
     std::optional<double> on_target; // probability that the gravity lands within within_sg of the recipe's
     double within_sg = 0.0;
     std::optional<SpecificGravity> target; // the recipe's
-    std::vector<std::string> remarks; // what was assumed, or is worth a look, in sentences
+    std::vector<std::string> remarks;      // what was assumed, or is worth a look, in sentences
+    std::vector<UndatedAlpha> undated_alpha;
+    std::size_t assumed_figures = 0; // of the brewhouse: typical, for nobody stated them
     [[nodiscard]] bool is_short() const;
 };
 

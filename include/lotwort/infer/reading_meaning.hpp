@@ -30,11 +30,17 @@ struct ReadingMeaning {
 // taken to have lost a tenth, one standard deviation, of what it is warmer than that: judgement.
 inline constexpr double warmest_sample_c = 60.0, cooled_unseen = 0.1;
 
-// What is wrong with a reading as the others of its brew stand: a final gravity that is not below the original; a
-// gravity in the fermenter that only fermented beer has, with the commands that say it as `final`. In sentences, each
-// with its reading's id. New readings only; `before` are those of the brew already.
-[[nodiscard]] std::vector<std::string> gravity_remarks(const std::vector<Reading>& read,
-                                                       const std::vector<Reading>& before, const std::string& brew,
+// A gravity that cannot be what its point says, as the others of its brew stand.
+struct GravityDoubt {
+    Reading reading;
+    double wort_plato = 0.0;         // the brew's wort by the other readings, else the recipe
+    std::optional<Reading> original; // a final gravity that is not below this one; none: read in the fermenter, and
+                                     // only fermented beer has it
+};
+
+// Of new readings only; `before` are those of the brew already.
+[[nodiscard]] std::vector<GravityDoubt> gravity_doubts(const std::vector<Reading>& read,
+                                                       const std::vector<Reading>& before,
                                                        const std::optional<Recipe>& recipe, const Brewhouse& brewhouse,
                                                        const std::vector<Instrument>& instruments);
 

@@ -122,6 +122,8 @@ struct Reconciliation {
     std::string beyond_original;
     std::optional<double> textbook_yield_pct; // extract collected per mass of grist, 100 F/m
     std::vector<std::string> remarks;         // what was assumed or left out, in sentences
+    std::size_t assumed_figures = 0;          // of the brewhouse: typical, neither stated nor taught by brews
+    bool has_weights = true;                  // false: no malt is booked for it, and nothing was balanced
 };
 
 } // namespace lotwort

@@ -22,6 +22,9 @@ struct Measured {
     const Booked* booked = nullptr; // null where they are only shown
 };
 
+// A sentence with the reading's id, and what to type.
+[[nodiscard]] std::string gravity_remark(const GravityDoubt& doubt, const std::string& brew);
+
 [[nodiscard]] std::string measure_text(const Measured& measured);
 [[nodiscard]] std::string measure_csv(const Measured& measured);
 [[nodiscard]] std::string measure_json(const Measured& measured); // lotwort/measure/1

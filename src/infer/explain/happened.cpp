@@ -8,7 +8,6 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/late_extract.hpp>
 
 namespace lotwort::infer_detail {
@@ -57,7 +56,7 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
         throw Error(ErrorKind::refused,
                     has_malt(in) ? fmt::format("the malt of {} holds no extract", in.brew.code)
                                  : fmt::format("no malt has been deducted for {}", in.brew.code),
-                    fmt::format("lotwort brew {} --add LOT=AMOUNT books what was weighed", shell_word(in.brew.code)));
+                    "book first what was weighed into its mash");
     if (learned)
         for (auto& e : model.equations)
             if (e.id == "expect:grist") {
@@ -71,7 +70,7 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
         throw Error(ErrorKind::refused,
                     fmt::format("{} has several mashes, or shares its fermenter: its forecast is of one mash alone",
                                 in.brew.code),
-                    fmt::format("lotwort reconcile {} shows what each gave", shell_word(in.brew.code)));
+                    "its reconciliation shows what each gave");
     const auto& mash = brew.mashes.front();
     h.facts = {mash.grist_moisture_kg, mash.grist_dry_kg, brew.kettle.sugar_kg, brew.kettle.sugar_water_kg,
                mash.wash_stages};
@@ -86,7 +85,7 @@ Happened happened(const ReconcileInput& in, const std::optional<Learned>& learne
         throw Error(
             ErrorKind::refused,
             fmt::format("the readings of {} contradict each other so far that no brew fits them all", in.brew.code),
-            fmt::format("lotwort reconcile {} names the suspects", shell_word(in.brew.code)));
+            "its reconciliation names the suspects");
     h.theta = settled.limited.solution.theta;
     h.covariance = settled.limited.solution.covariance;
     h.test = test_of(as_read.solution);

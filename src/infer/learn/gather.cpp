@@ -92,7 +92,7 @@ std::vector<std::string> left_out(const std::vector<BrewEvidence>& evidence) {
     const std::string first = odd.front()->brew;
     if (odd.size() == 1)
         return {fmt::format("{} is left out of what past brews taught: {}", first, odd.front()->fault)};
-    return {fmt::format("{} and {} more are left out of what past brews taught: {} because {}; lotwort trend has the "
+    return {fmt::format("{} and {} more are left out of what past brews taught: {} because {}; the trend has the "
                         "others' reasons",
                         first, odd.size() - 1, first, odd.front()->fault)};
 }

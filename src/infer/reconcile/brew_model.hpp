@@ -95,6 +95,7 @@ struct BrewModel {
     std::vector<StandIn> stand_ins;
     std::vector<ImpossibleReading> impossible;
     std::vector<std::string> remarks;
+    std::size_t assumed_figures = 0; // of the asked brew's brewhouse, where no brews have taught better
     int readings = 0;
 };
 

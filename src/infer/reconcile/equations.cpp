@@ -78,8 +78,7 @@ bool add_brew(const ReconcileInput& in, BrewModel& model) {
     add_readings(in, kit, brew, model);
     add_expectations(in, kit, grists, weighed.hop_kg, brew, model);
     const bool is_taught = in.elsewhere && in.elsewhere->figures > 0 && in.elsewhere->brews >= enough_to_expect_by;
-    if (std::string assumed = assumed_remark(kit, in.brewhouse.name); !assumed.empty() && !is_taught)
-        model.remarks.push_back(std::move(assumed));
+    if (!is_taught) model.assumed_figures = kit.assumed.size();
     return true;
 }
 
@@ -100,6 +99,7 @@ void add_companion(const ReconcileInput& in, BrewModel& model) {
         return;
     }
     model.remarks.resize(remarks);
+    model.assumed_figures = before.assumed_figures;
     for (std::size_t i = first; i < model.equations.size(); ++i)
         model.equations[i].id = fmt::format("{}:{}", in.brew.code, model.equations[i].id);
     for (std::size_t i = odd; i < model.impossible.size(); ++i)

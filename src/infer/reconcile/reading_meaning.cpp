@@ -5,7 +5,6 @@
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <lotwort/wort/hydrometer.hpp>
@@ -32,18 +31,6 @@ bool has_gravity(const Reading& r) {
 std::string mark_text(const Reading& r) {
     if (r.gravity_sg) return fixed(r.gravity_sg->value(), 4);
     return r.gravity_plato ? shortest(r.gravity_plato->value()) + " °P" : shortest(r.brix->value()) + " °Bx";
-}
-
-// As it is typed: 1.010@24C
-std::string typed_mark(const Reading& r) {
-    std::string text;
-    if (r.gravity_sg) {
-        text = shortest(r.gravity_sg->value());
-        if (text.size() < 5) text = fixed(r.gravity_sg->value(), 3);
-    } else {
-        text = r.gravity_plato ? shortest(r.gravity_plato->value()) + "P" : shortest(r.brix->value()) + "Bx";
-    }
-    return r.gravity_at ? fmt::format("{}@{}C", text, shortest(r.gravity_at->value())) : text;
 }
 
 // A gravity with the extract it would mean in wort, refractometer's or not.
@@ -134,35 +121,24 @@ ReadingMeaning meaning_of(const Reading& r, const Brewhouse& brewhouse, const st
     return m;
 }
 
-std::vector<std::string> gravity_remarks(const std::vector<Reading>& read, const std::vector<Reading>& before,
-                                         const std::string& brew, const std::optional<Recipe>& recipe,
-                                         const Brewhouse& brewhouse, const std::vector<Instrument>& instruments) {
+std::vector<GravityDoubt> gravity_doubts(const std::vector<Reading>& read, const std::vector<Reading>& before,
+                                         const std::optional<Recipe>& recipe, const Brewhouse& brewhouse,
+                                         const std::vector<Instrument>& instruments) {
     const ReconcileInput in = placed(brewhouse, instruments);
     const Gravities gravities(read, before, recipe, in);
-    std::vector<std::string> remarks;
+    std::vector<GravityDoubt> doubts;
     const auto is_new = [&](const Reading& r) { return std::ranges::find(read, r.id, &Reading::id) != read.end(); };
-    for (const Seen& s : gravities.seen()) {
-        const Reading& r = *s.reading;
-        if (!is_new(r) || !gravities.is_fermented(s)) continue;
-        remarks.push_back(fmt::format(
-            "{}: {} in the fermenter is far below this brew's wort, {} °P. If it is the final gravity, say so:\n"
-            "  lotwort measure {} --set-aside {} --reason \"final gravity\"\n"
-            "  lotwort measure {} final {}",
-            r.id, mark_text(r), fixed(*gravities.wort_beside(r), 1), shell_word(brew), shell_word(r.id),
-            shell_word(brew), typed_mark(r)));
-    }
+    for (const Seen& s : gravities.seen())
+        if (is_new(*s.reading) && gravities.is_fermented(s))
+            doubts.push_back({*s.reading, *gravities.wort_beside(*s.reading), std::nullopt});
     const auto original = gravities.original();
-    if (!original) return remarks;
+    if (!original) return doubts;
     for (const Seen& s : gravities.seen()) {
         if (s.reading->point != ReadingPoint::final_beer || s.plato < original->plato) continue;
         if (!is_new(*s.reading) && !is_new(*original->reading)) continue;
-        remarks.push_back(fmt::format("{}: the final gravity {} is not below the original {} ({}): one of them is "
-                                      "misread, or stands at the wrong point. To leave it out:\n"
-                                      "  lotwort measure {} --set-aside {} --reason \"misread\"",
-                                      s.reading->id, mark_text(*s.reading), mark_text(*original->reading),
-                                      original->reading->id, shell_word(brew), shell_word(s.reading->id)));
+        doubts.push_back({*s.reading, original->plato, *original->reading});
     }
-    return remarks;
+    return doubts;
 }
 
 } // namespace lotwort

@@ -8,7 +8,6 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/reconcile.hpp>
 
 namespace lotwort {
@@ -118,10 +117,9 @@ Reconciliation nothing_to_say(const ReconcileInput& input) {
           "kettle_liquor_l", "kettle_full_l", "cast_out_l", "fermenter_l", "first_wort_sg", "kettle_full_sg",
           "cast_out_sg", "original_gravity_sg"})
         out.quantities.emplace_back(name, none);
-    out.remarks.push_back(
-        no_extract ? "by certificate or item, what was weighed into the mash holds no extract"
-                   : fmt::format("no malt has been deducted: `lotwort brew {} --add LOT=AMOUNT` books what was weighed",
-                                 shell_word(input.brew.code)));
+    out.has_weights = no_extract;
+    out.remarks.push_back(no_extract ? "by certificate or item, what was weighed into the mash holds no extract"
+                                     : "no malt has been deducted");
     return out;
 }
 
@@ -145,6 +143,7 @@ Reconciliation reconcile(const ReconcileInput& input, const std::string& about) 
     out.brew = input.brew.code;
     out.readings_used = model.readings;
     out.remarks = model.remarks;
+    out.assumed_figures = model.assumed_figures;
     if (input.elsewhere && input.elsewhere->figures > 0) out.others = input.elsewhere->brews;
     const auto efficiencies = efficiencies_of(settled.model, at);
     std::array<Estimated, 5> found;

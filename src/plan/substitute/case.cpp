@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 #include <lotwort/brew/meant_figures.hpp>
 #include <lotwort/core/error.hpp>
-#include <lotwort/core/shell_word.hpp>
 #include <lotwort/stock/hop_age.hpp>
 #include <lotwort/stock/kinds.hpp>
 #include <lotwort/wort/bitterness.hpp>
@@ -194,9 +193,7 @@ std::string Maker::find_candidates(Hole& hole, const PlannedLine& line) {
     const std::string missing = to_text(Amount::of(Kilograms(hole.mass_kg)));
     if (hole.candidates.empty() && item.kind == ItemKind::hop && hole.kind == HoleKind::mass &&
         aroma_group(item).empty())
-        return fmt::format("no hop stands in for {} late or dry while no aroma group is stated: lotwort item change {} "
-                           "--group GROUP",
-                           item.name, shell_word(item.name));
+        return fmt::format("no hop stands in for {} late or dry while its aroma group is not stated", item.name);
     const double by_colour = colour / (hole.mass_kg * lovibond_of(asked_for.colour_ebc));
     const double filled = std::max(there / hole.target, by_colour < 1.0 ? by_colour : 0.0); // else another rule bars it
     const std::string but = past.empty() ? ""

@@ -1,5 +1,6 @@
 // A plan as a page: what lacks, the beer to expect, what of which lot, liquor.
 #include "../plan_words.hpp"
+#include "../remedies.hpp"
 #include "html_page.hpp"
 #include "html_text.hpp"
 #include "parts.hpp"
@@ -45,7 +46,7 @@ std::string plan_page(const PlanPage& page) {
     body += html::section("On the day", html::of_text("p", liquor_sentence(planned)) + points(page));
     body += html::section("The beer", html::table(as_headings(forecast_table(planned.forecast)), "What to expect"));
     std::string remarks = html::paragraphs(crop_text(page.drawn.placed));
-    for (const std::string& remark : planned.remarks) remarks += html::of_text("p", remark);
+    for (const std::string& remark : plan_remarks(planned)) remarks += html::of_text("p", remark);
     body += html::section("Worth knowing", remarks);
     return html::whole({plan.code + ": " + plan.recipe,
                         fmt::format("planned for {}, {} L on {}{}{}", to_iso(plan.date), readable(plan.volume->value()),
