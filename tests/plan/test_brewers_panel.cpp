@@ -1,4 +1,4 @@
-// Fifty-five shortages with the answer an experienced brewer would give, written down before the program was asked
+// Fifty-eight shortages with the answer an experienced brewer would give, written down before the program was asked
 // (tests/golden/brewers_panel.tsv: which lines stay, who stands in, about how much, and why).
 #include "golden.hpp"
 #include "near.hpp"

@@ -190,7 +190,7 @@ TEST_CASE("how far malts are apart: three points of extract, half as dark again,
     const Item asked = malt("asked", "base", 81.0, 4.0, 4.0, 200.0);
     CHECK(*apart(asked, malt("other", "base", 78.0, 4.0, 4.0, 200.0)) == near(1.0));
     CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 7.0, 200.0)) == near(1.0)); // (7 + 2)/(4 + 2)
-    CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 50.0)) == near(1.0));
+    CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 50.0)) == near(0.75));
     CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 350.0)) == near(0.0, 0.0, 1e-12)); // more do no harm
     CHECK(apart(asked, malt("other", "base", 73.5, 4.0, 4.0, 200.0)));                           // 2.5 in all
     CHECK_FALSE(apart(asked, malt("other", "base", 73.2, 4.0, 4.0, 200.0)));
@@ -204,6 +204,19 @@ TEST_CASE("what the brewer named stands nearer than any other, in the order that
     word.preference = 3;
     other.stands_for = {word};
     CHECK(*apart(asked, other) == near(0.3));
+}
+
+TEST_CASE("a malt that is named without saying how gladly is let in, behind what is nearer by its figures") {
+    const Item asked = malt("asked", "base", 81.0, 4.0, 4.0, 200.0);
+    Item wheat = malt("wheat", "wheat", 84.0, 4.0, 4.0, 200.0), smoked = malt("beech", "smoked", 81.0, 4.0, 4.0, 200.0);
+    CHECK(*apart(asked, wheat) == near(2.5)); // another grain 1.5, three points of extract 1
+    CHECK_FALSE(apart(asked, smoked));
+    StandIn word;
+    word.item = "asked";
+    wheat.stands_for = smoked.stands_for = {word};
+    CHECK(*apart(asked, wheat) == near(2.5));
+    CHECK(*apart(asked, smoked) == near(5.0));
+    CHECK(*apart(asked, malt("darker", "base", 81.0, 4.0, 7.0, 200.0)) == near(1.0));
 }
 
 TEST_CASE("enzymes scatter by the malts' masses, each by a tenth of what its card states") {

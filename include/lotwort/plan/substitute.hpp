@@ -28,11 +28,13 @@ struct Tolerances {
     // Of a caramel or roasted malt that is made up by its colour: of the hole's colour, and of the brew's extract.
     double colour_hole = 0.05, extract_by_colour = 0.02;
     double most_distance = 2.5;                   // of a malt that may stand in
-    double other_class = 1.0, other_family = 0.5; // wheat for base, base for high-kilned; munich for vienna
-    double colour_ratio = 1.5, colour_shift_ebc = 2.0, extract_points = 3.0, power_wk = 150.0; // that count 1
+    double other_class = 1.0, other_family = 0.5; // base for wheat or high-kilned; munich for vienna
+    double other_grain = 1.5;                     // wheat for base: it has no husk, and is another allergen
+    double colour_ratio = 1.5, colour_shift_ebc = 2.0, extract_points = 3.0, power_wk = 200.0; // that count 1
     double other_group = 0.5, other_hop = 0.25; // a hop that is boiled; of a group, beside those that are taken first
-    double named = 0.1;                         // times its preference: nearer than another lot of nearly the same malt
-    double second_take = 0.25;                  // of the nearest single lot's distance, that one more must bring
+    double named = 0.1;        // times the preference that was stated: nearer than another lot of nearly the same malt
+    double let_in = 5.0;       // of one that was named without a preference, and is not near: behind all that are
+    double second_take = 0.25; // of the nearest single lot's distance, that one more must bring
 };
 
 enum class AnswerKind { nearest, cheapest, oldest, smaller, short_of_it, reschedule, buy };

@@ -42,6 +42,7 @@ std::optional<double> class_distance(const Character& a, const Character& b, con
     const auto are = [&](std::string_view x, std::string_view y) {
         return (a.of_class == x && b.of_class == y) || (a.of_class == y && b.of_class == x);
     };
+    if (a.of_class == "base" && b.of_class == "wheat") return t.other_grain;
     if (are("wheat", "base") || are("base", "high-kilned")) return t.other_class;
     return std::nullopt;
 }
@@ -62,8 +63,10 @@ std::optional<double> hop_distance(const Character& a, const Character& b, HoleK
     const bool one_group = !group.empty() && group == aroma_group(*b.item);
     if (kind == HoleKind::mass && !one_group) return std::nullopt;
     if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return kind == HoleKind::mass ? std::optional(0.0) : std::nullopt;
-    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) +
-           (!one_group ? t.other_group : are_alike(*a.item, *b.item) ? 0.0 : t.other_hop);
+    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) + (!one_group ? t.other_group
+                                                                                       : are_alike(*a.item, *b.item)
+                                                                                           ? 0.0
+                                                                                           : t.other_hop);
 }
 
 } // namespace
@@ -89,12 +92,15 @@ Character character_of(const Item& item, const Lot& lot, Date day) {
 std::optional<double> distance(const Character& asked, const Character& other, HoleKind kind, const Tolerances& t) {
     if (asked.item->name == other.item->name) return 0.0;
     if (asked.item->kind != other.item->kind) return std::nullopt;
+    const auto by_figures =
+        asked.item->kind == ItemKind::hop ? hop_distance(asked, other, kind, t) : malt_distance(asked, other, t);
     for (const StandIn& word : other.item->stands_for)
         if (word.item == asked.item->name) {
             if (word.allowed == Allowed::never) return std::nullopt;
-            return t.named * word.preference.value_or(1.0);
+            if (word.preference) return t.named * *word.preference;
+            return by_figures.value_or(t.let_in); // and not put first
         }
-    return asked.item->kind == ItemKind::hop ? hop_distance(asked, other, kind, t) : malt_distance(asked, other, t);
+    return by_figures;
 }
 
 double lovibond_of(double ebc) {

@@ -167,7 +167,8 @@ bool Pencil::may_stand_in(const StandingBrew& brew, const Item& asked, const Ite
     const Tolerances& t = request_.tolerances;
     const double colour = std::log((std::max(0.0, x.colour_ebc.value) + t.colour_shift_ebc) /
                                    (std::max(0.0, y.colour_ebc.value) + t.colour_shift_ebc));
-    const double d = (a != b ? t.other_class : 0.0) + std::abs(colour) / std::log(t.colour_ratio) +
+    const double grain = a == "base" && b == "wheat" ? t.other_grain : t.other_class;
+    const double d = (a != b ? grain : 0.0) + std::abs(colour) / std::log(t.colour_ratio) +
                      std::abs(x.extract_fine_dry_pct.value - y.extract_fine_dry_pct.value) / t.extract_points +
                      std::max(0.0, x.diastatic_power_wk.value - y.diastatic_power_wk.value) / t.power_wk;
     return d <= t.most_distance + exact; // the families come on top
