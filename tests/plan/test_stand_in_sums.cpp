@@ -186,11 +186,11 @@ TEST_CASE("a grist that has few enzymes keeps those, and no more is asked of it"
     CHECK(limits_of(pale_ale("P1", "2026-03-01"), rich, {}).power_floor_wk == near(100.0));
 }
 
-TEST_CASE("how far malts are apart: three points of extract, half as dark again, or 150 WK too few count one") {
+TEST_CASE("how far malts are apart: three points of extract, half as dark again, or 200 WK too few count one") {
     const Item asked = malt("asked", "base", 81.0, 4.0, 4.0, 200.0);
     CHECK(*apart(asked, malt("other", "base", 78.0, 4.0, 4.0, 200.0)) == near(1.0));
     CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 7.0, 200.0)) == near(1.0)); // (7 + 2)/(4 + 2)
-    CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 50.0)) == near(0.75));
+    CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 0.0)) == near(1.0));
     CHECK(*apart(asked, malt("other", "base", 81.0, 4.0, 4.0, 350.0)) == near(0.0, 0.0, 1e-12)); // more do no harm
     CHECK(apart(asked, malt("other", "base", 73.5, 4.0, 4.0, 200.0)));                           // 2.5 in all
     CHECK_FALSE(apart(asked, malt("other", "base", 73.2, 4.0, 4.0, 200.0)));
