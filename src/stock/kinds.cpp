@@ -103,9 +103,25 @@ const KindOfItem* found(const std::unordered_map<std::string, const KindOfItem*>
     return at == names.end() ? nullptr : at->second;
 }
 
+// A caramel malt whose name says that it is for foam, or as pale as a pilsner malt, is dextrin malt; one that says
+// pale, a light one. Without that each would be taken as 120 EBC, and colour a pale beer amber.
+const KindOfItem* pale_caramel(const Words& words) {
+    const auto any_holds = [&](std::initializer_list<std::string_view> parts) {
+        return std::ranges::any_of(words, [&](const std::string& word) {
+            return std::ranges::any_of(parts, [&](auto part) { return word.find(part) != std::string::npos; });
+        });
+    };
+    if (std::ranges::none_of(words, [](const std::string& word) { return word.starts_with("cara"); })) return nullptr;
+    if (any_holds({"wheat", "rye", "oat", "spelt"})) return nullptr;
+    if (any_holds({"pils", "foam"})) return found(index().grist, joined({"dextrin", "malt"}));
+    return any_holds({"pale", "light", "hell", "blond"}) ? found(index().grist, joined({"light", "caramel", "malt"}))
+                                                         : nullptr;
+}
+
 const KindOfItem* in_grist(const Words& words) {
-    const KindOfItem* kind = found(index().grist, joined(words));
-    return kind != nullptr ? kind : found(index().malts, without_malt(words));
+    if (const KindOfItem* kind = found(index().grist, joined(words))) return kind;
+    if (const KindOfItem* kind = found(index().malts, without_malt(words))) return kind;
+    return pale_caramel(words);
 }
 
 const KindOfItem* among_hops(Words words) {

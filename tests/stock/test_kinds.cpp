@@ -136,6 +136,10 @@ TEST_CASE("capitals, marks, the order of the words, and malt or hop left out or 
         {"organic flaked oats", "flaked oats"},
         {"dextrin", "dextrin malt"},
         {"Caramel malt (20 EBC)", "light caramel malt"},
+        {"caramel pilsner malt", "dextrin malt"},
+        {"caramel foam malt", "dextrin malt"},
+        {"cara blond malt", "light caramel malt"},
+        {"extra pale caramel", "light caramel malt"},
         {"crystal", "crystal malt"},
         {"crystal hops", "Crystal"},
         {"Fuggles pellets", "Fuggle"},
@@ -154,7 +158,7 @@ TEST_CASE("capitals, marks, the order of the words, and malt or hop left out or 
 TEST_CASE("what only sounds like a kind is none") {
     for (const std::string name :
          {"", "malt", "hop", "honey malt", "pale hop", "brown ale", "pilsner hops", "harvest house blend", "malt 1",
-          "caramel malt 60 L", "ale yeast", "sugar beet malt"}) {
+          "caramel malt 60 L", "ale yeast", "sugar beet malt", "caramel pale wheat malt", "cara malt"}) {
         CAPTURE(name);
         CHECK(kind_named(name) == nullptr);
     }
