@@ -3,6 +3,9 @@
 #include <lotwort/desk/explained.hpp>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/plan_request.hpp>
+#include <lotwort/desk/taught.hpp>
+#include <memory>
+#include <utility>
 
 namespace lotwort {
 
@@ -10,14 +13,21 @@ namespace {
 
 // What was known before: the brews until the day, all lots of this brew and of its plan among those asked about.
 Learned known_before(const Desk& desk, const Book& book, const Brew& brew, const LotBook& lots) {
-    LearnScope scope;
-    scope.brewhouse = brew.brewhouse;
-    scope.until = brew.date;
-    scope.without_brew = brew.code;
-    LearnRequest request = learn_request(desk, book, scope);
-    request.lots_on_hand.clear();
-    for (const auto& [code, used] : lots) request.lots_on_hand.push_back(used);
-    return learn(request).next;
+    const auto request = [&] {
+        LearnScope scope;
+        scope.brewhouse = brew.brewhouse;
+        scope.until = brew.date;
+        scope.without_brew = brew.code;
+        LearnRequest before = learn_request(desk, book, scope);
+        before.lots_on_hand.clear();
+        for (const auto& [code, used] : lots) before.lots_on_hand.push_back(used);
+        return before;
+    };
+    if (desk.teaching == nullptr) return learn(request()).next;
+    return desk.teaching->learned<Learned>("before " + brew.code, state_of(desk), [&]() -> Taught::Question {
+        const auto kept = std::make_shared<const LearnRequest>(request());
+        return {basis_of(*kept), [kept]() -> std::any { return learn(*kept).next; }};
+    });
 }
 
 std::optional<Plan> plan_of(const Desk& desk, const Brew& brew) {

@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <lotwort/desk/learn_request.hpp>
 #include <lotwort/desk/packages.hpp>
+#include <lotwort/desk/taught.hpp>
 #include <lotwort/infer/score.hpp>
 #include <lotwort/report/trend.hpp>
+#include <memory>
 #include <set>
 
 namespace lotwort {
@@ -78,6 +80,38 @@ void teach_from_others(const LearnRequest& request, std::vector<ReconcileInput>&
         }
     auto found = learned_elsewhere(request, asked);
     for (std::size_t i = 0; i < taught.size(); ++i) taught[i]->elsewhere = std::move(found[i]);
+}
+
+namespace {
+
+using Elsewheres = std::vector<std::optional<Elsewhere>>;
+
+} // namespace
+
+void teach_from_others(const Desk& desk, const Book& book, std::vector<ReconcileInput>& inputs) {
+    if (desk.teaching == nullptr) return teach_from_others(learn_request(desk, book, {}), inputs);
+    std::string subject = "elsewhere";
+    for (const ReconcileInput& input : inputs) subject += " " + input.brew.code;
+    const auto found = desk.teaching->learned<Elsewheres>(subject, state_of(desk), [&]() -> Taught::Question {
+        const auto request = std::make_shared<const LearnRequest>(learn_request(desk, book, {}));
+        const std::size_t basis = basis_of(*request, inputs);
+        return {basis, [request, inputs]() -> std::any {
+                    std::vector<ReconcileInput> taught = inputs;
+                    teach_from_others(*request, taught);
+                    Elsewheres of;
+                    for (ReconcileInput& input : taught) of.push_back(std::move(input.elsewhere));
+                    return of;
+                }};
+    });
+    for (std::size_t i = 0; i < inputs.size(); ++i) inputs[i].elsewhere = found[i];
+}
+
+std::vector<LearnedLot> learned_lots(const Desk& desk, const Book& book) {
+    if (desk.teaching == nullptr) return learn(learn_request(desk, book, {})).lots;
+    return desk.teaching->learned<std::vector<LearnedLot>>("lots", state_of(desk), [&]() -> Taught::Question {
+        const auto request = std::make_shared<const LearnRequest>(learn_request(desk, book, {}));
+        return {basis_of(*request), [request]() -> std::any { return learn(*request).lots; }};
+    });
 }
 
 namespace {

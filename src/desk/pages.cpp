@@ -136,7 +136,7 @@ std::vector<report::BrewPage> brews_for_pages(const Desk& desk, const std::vecto
     std::vector<ReconcileInput> inputs;
     for (const std::string& code : codes)
         inputs.push_back(tied_input(*std::ranges::find(brews, code, &Brew::code), fermenters, book, lots));
-    teach_from_others(learn_request(desk, book, {}), inputs);
+    teach_from_others(desk, book, inputs);
     std::vector<report::BrewPage> pages;
     for (std::size_t i = 0; i < inputs.size(); ++i) {
         if (i % 50 == 49) desk.tell(fmt::format("{} of {} brews", i + 1, inputs.size()));
@@ -171,7 +171,7 @@ report::LotPage lot_for_page(const Desk& desk, const std::string& code) {
     report::LotPage page{lot_answer(desk, state, desk.today), std::nullopt, desk.today};
     if (page.answer.malt) {
         const Book book = desk.ledger.definitions();
-        for (const auto& lot : learn(learn_request(desk, book, {})).lots)
+        for (const auto& lot : learned_lots(desk, book))
             if (lot.lot == state.lot.code) page.learned = lot;
     }
     return page;

@@ -12,6 +12,7 @@ namespace {
 using verbs::Answer;
 
 constexpr std::size_t most_meanwhile = 5;
+constexpr std::int64_t most_told = 20;
 
 const std::vector<std::string>& given(const NamedWords& words, std::string_view name) {
     static const std::vector<std::string> none;
@@ -80,6 +81,23 @@ void demand_unchanged(const Ledger& ledger, const Book& part, const Sender& send
                     "look at it, and book it all the same");
 }
 
+// What a program has seen is all there is.
+void demand_upon(const Ledger& ledger, const Sender& sender, Ran& ran) {
+    if (!sender.upon) return;
+    ran.newest = ledger.newest_entry();
+    if (ran.newest == *sender.upon) return;
+    ran.is_overtaken = true;
+    if (ran.newest < *sender.upon)
+        throw Error(ErrorKind::refused, fmt::format("there is no entry {} yet", *sender.upon),
+                    fmt::format("the newest is {}: send the ETag of an answer of this ledger", ran.newest));
+    HistoryFilter last;
+    last.last = std::min<std::int64_t>(ran.newest - *sender.upon, most_told);
+    ran.changed = ledger.history(last);
+    throw Error(ErrorKind::refused,
+                fmt::format("others have booked since entry {}, up to {}", *sender.upon, ran.newest),
+                fmt::format("look at what has changed, and send it again with If-Match: \"{}\"", ran.newest));
+}
+
 void demand_form(const std::optional<std::string>& form) {
     const bool is_good = !form || (form->size() >= 16 && form->size() <= 64 &&
                                    form->find_first_not_of("0123456789abcdefghijklmnopqrstuvwxyz-") == form->npos);
@@ -140,11 +158,23 @@ void Runner::answered(const Command& command, const NamedWords& words, const Sen
     world.form = sender.form;
     world.sent = sender.sent;
     world.books = world.books && !sender.only_looks;
+    world.teaching = sender.teaching;
     for (const auto& [name, values] : words)
         for (const std::string& value : values) verbs::demand_text(value, name);
     demand_form(sender.form);
     demand_no_file(command, words, sender);
-    world.before_booking = [&](const Ledger& ledger, const Book& part) { demand_unchanged(ledger, part, sender, ran); };
+    world.before_booking = [&](const Ledger& ledger, const Book& part) {
+        demand_upon(ledger, sender, ran);
+        demand_unchanged(ledger, part, sender, ran);
+    };
+    if (sender.asks_state) {
+        const Ledger ledger(asked_.ledger, Access::read);
+        demand_upon(ledger, sender, ran);
+        ran.state = ledger.newest_entry();
+        world.on_booked = [&ran](std::int64_t entry) { // an entry of others before it is one that was not seen
+            if (entry == *ran.state + 1) ran.state = entry;
+        };
+    }
     ran.answer = verbs::answered_visibly(world, [&](const verbs::Surroundings& seen) {
         return verbs::run_verb(command, verbs::arguments_of(command, words), seen, true);
     });

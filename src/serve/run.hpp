@@ -1,8 +1,10 @@
 // One run of a verb for a page or a program: what was sent, to the answer or the refusal.
 #pragma once
 
+#include "aside.hpp"
 #include <atomic>
 #include <functional>
+#include <lotwort/desk/taught.hpp>
 #include <lotwort/report/refusal.hpp>
 #include <lotwort/serve/serve.hpp>
 #include <lotwort/verbs/arguments.hpp>
@@ -39,6 +41,11 @@ struct Sender {
     // What the form showed beside what its words name: "lot PAM-1", or "stock" for all that a purchase rests on.
     std::vector<std::string> shows{};
     std::optional<Pursuit> pursuit{};
+    // Of a program: it is told the state of its answer; and the newest entry that it has seen, where it wants nothing
+    // done once there is another.
+    bool asks_state = false;
+    std::optional<std::int64_t> upon{};
+    Teaching* teaching = nullptr; // of a page that may show what was learned last
 };
 
 struct Ran {
@@ -50,6 +57,9 @@ struct Ran {
     std::vector<Entry> meanwhile{};         // by others, since the form was made; newest first, at most five
     std::vector<Entry> changed{};           // since then, in what this entry is about: it was not booked
     std::int64_t newest = 0;                // entry, when that was found
+    bool is_overtaken = false;              // `changed` is all since the state that the program had seen
+    // The newest entry that the answer is sure to rest on, its own among them; none of one that was booked before.
+    std::optional<std::int64_t> state{};
 };
 
 class Runner {
@@ -63,6 +73,7 @@ public:
     [[nodiscard]] verbs::Surroundings around(const std::string& name, const std::optional<Pursuit>& pursuit = {}) const;
     [[nodiscard]] const verbs::Serving& asked() const { return asked_; }
     [[nodiscard]] const Outside& outside() const { return outside_; }
+    [[nodiscard]] Taught& taught() { return taught_; }
 
     // One search at a time: Error(refused) while there is one; who can be told, and stopped, waits for its turn.
     [[nodiscard]] std::unique_lock<std::timed_mutex> searching(const std::optional<Pursuit>& pursuit);
@@ -86,6 +97,9 @@ private:
     verbs::Surroundings around_;
     Outside outside_;
     std::timed_mutex search_;
+    // the last members: the thread of the one uses the other
+    Taught taught_{[this](std::function<void()> piece) { return aside_.take(std::move(piece)); }};
+    Aside aside_;
 };
 
 } // namespace lotwort::serve

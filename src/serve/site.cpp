@@ -259,9 +259,24 @@ Reply Site::changes(const Known& from) {
     return {.type = "application/json", .body = std::move(w).text()};
 }
 
+namespace {
+
+std::string said_of_before(const std::string& state, const std::string& path) {
+    return html::element("p",
+                         html::escaped(fmt::format(
+                             "What the brews taught is as of {} here; what came since is being learned. ", state)) +
+                             link(path, "Show it with that"),
+                         "class=\"expected\" role=\"status\"");
+}
+
+} // namespace
+
 Reply Site::drawn(const Known& from, const std::string& path, const std::string& answer, Fields typed, int status,
                   const std::function<Page(const Visit&)>& found) {
-    verbs::Call call(looks, verbs::Arguments(looks), runner_.around(from.session.name));
+    Teaching teaching(runner_.taught());
+    verbs::Surroundings around = runner_.around(from.session.name);
+    around.teaching = &teaching;
+    verbs::Call call(looks, verbs::Arguments(looks), std::move(around));
     const report::AnswersIn units = verbs::answers_in(call, verbs::work_in(call.ledger().definitions().brewhouses));
     Visit visit{.session = from.session,
                 .path = path,
@@ -272,7 +287,8 @@ Reply Site::drawn(const Known& from, const std::string& path, const std::string&
     const auto pages = linked_pages(call.desk(), visit.newest);
     const report::Linked linked(*pages);
     try {
-        const Page page = found ? found(visit) : page_at(path, from.query, call.desk(), visit);
+        Page page = found ? found(visit) : page_at(path, from.query, call.desk(), visit);
+        if (teaching.behind()) page.body = said_of_before(*teaching.behind(), path) + page.body;
         return page_reply(framed(page, visit, answer), status);
     } catch (const Error& fault) {
         const bool is_broken = fault.kind() == ErrorKind::ledger;
@@ -316,10 +332,10 @@ Page Site::page_at(const std::string& path, const Fields& query, const Desk& des
             "Buy",
             {},
             html::element("p", link("/buy", "What to buy now", "go") + " " + link("/ask/order", "Open orders", "go"))};
-    if (const auto brew = behind(path, "/brews/")) return reported("/page/brew/" + *brew, visit);
+    if (const auto brew = behind(path, "/brews/")) return reported("/page/brew/" + *brew, visit, desk.teaching);
     if (path == "/all") return {"All that can be done", "as on the command line", list_of_verbs()};
     if (path == "/sessions" || path.starts_with("/sessions/")) return sessions_page(visit);
-    if (behind(path, "/page/")) return reported(path, visit);
+    if (behind(path, "/page/")) return reported(path, visit, desk.teaching);
     if (const auto verb = behind(path, "/ask/")) {
         const Command* command = served_verb(*verb);
         if (command != nullptr)
@@ -367,13 +383,13 @@ std::string months_beside(const std::string& named, Date today) {
 } // namespace
 
 // /page/brew/B1: what `lotwort report brew B1` draws.
-Page Site::reported(const std::string& path, const Visit& visit) {
+Page Site::reported(const std::string& path, const Visit& visit, Teaching* teaching) {
     NamedWords words;
     const std::string rest = path.substr(std::string_view("/page/").size());
     const auto slash = std::min(rest.find('/'), rest.size());
     words["WHAT"] = {rest.substr(0, slash)};
     if (slash + 1 < rest.size()) words["NAME"] = {rest.substr(slash + 1)};
-    const Ran ran = runner_.run(*served_verb("report"), words, {.name = visit.session.name});
+    const Ran ran = runner_.run(*served_verb("report"), words, {.name = visit.session.name, .teaching = teaching});
     if (ran.refusal) throw Error(ran.refusal->kind, ran.refusal->message, ran.refusal->hint);
     std::string body = html::main_of(ran.answer->text);
     if (const std::string of = html::class_of(ran.answer->text); !of.empty()) // a sheet, or labels: to be printed

@@ -64,7 +64,7 @@ private:
     [[nodiscard]] Page page_at(const std::string& path, const Fields& query, const Desk& desk, const Visit& visit);
     [[nodiscard]] Page kept(const std::string& path, Page (*page)(const Desk&, const Visit&), const Desk& desk,
                             const Visit& visit);
-    [[nodiscard]] Page reported(const std::string& path, const Visit& visit);
+    [[nodiscard]] Page reported(const std::string& path, const Visit& visit, Teaching* teaching);
     [[nodiscard]] Page sessions_page(const Visit& visit) const;
 
     Runner& runner_;

@@ -120,7 +120,7 @@ Ledger& Call::ledger() {
 }
 
 Desk Call::desk() {
-    return {ledger(), surroundings.today, surroundings.progress, surroundings.stop};
+    return {ledger(), surroundings.today, surroundings.progress, surroundings.stop, surroundings.teaching};
 }
 
 const std::atomic<bool>* Call::ends_search(Search what_for) const {
@@ -214,6 +214,7 @@ Entry Call::book(const Book& given, EntryKind kind, std::string what) {
 
 Entry Call::take_back(std::int64_t entry, std::string what) {
     demand_bookable();
+    if (surroundings.before_booking) surroundings.before_booking(ledger(), {});
     EntryHead as = head(EntryKind::reverse, std::move(what));
     as.form = surroundings.form;
     Booking booking(surroundings, ledger());

@@ -65,6 +65,27 @@ try:
         times.sort()
         print(f"{path:12} median {statistics.median(times):7.1f} ms, 99 in 100 {times[-1]:7.1f} ms")
 
+    # behind a reading of the last brew, of which the others are to learn
+    with open(os.path.join(folder, "all.json"), "w") as file:
+        subprocess.run([program, "export"], env=world, check=True, stdout=file)
+    with open(file.name) as file:
+        book = json.load(file)
+    brew = book["brews"][-1]
+    last = (f"/lots/{brew['additions'][0]['lot']}", f"/brews/{brew['code']}")
+    behind = {path: [] for path in last}
+    for path in last:
+        get(connection, path)
+    for i in range(15):
+        subprocess.run([program, "measure", brew["code"], "fermenter", "23L", f"1.04{i % 10}@20C", "--sure"], env=world,
+                       check=True, capture_output=True)
+        for path in last:
+            begun = time.perf_counter()
+            get(connection, path)
+            behind[path].append((time.perf_counter() - begun) * 1000)
+        time.sleep(2)
+    for path in last:
+        print(f"{path:12} behind a reading, median {statistics.median(behind[path]):.1f} ms")
+
     count, seconds = [0, 0], 5.0
 
     def ask(i):

@@ -29,7 +29,7 @@ const std::map<std::string, Rooms> arrows{
     {"store", {"core", "stock", "brew"}},
     {"exchange", {"core", "stock", "brew"}},
     {"report", {"core", "stock", "brew", "infer", "plan", "exchange", "store"}},
-    {"desk", {"core", "wort", "stock", "brew", "infer", "plan", "store", "report"}},
+    {"desk", {"core", "wort", "stock", "brew", "infer", "plan", "store", "exchange", "report"}},
     {"verbs", {"core", "wort", "stats", "stock", "brew", "infer", "plan", "store", "exchange", "report", "desk"}},
     {"cli", {"core", "store", "report", "desk", "verbs"}},
     {"serve", {"core", "stock", "brew", "store", "exchange", "report", "desk", "verbs"}},

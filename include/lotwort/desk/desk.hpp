@@ -11,11 +11,14 @@
 
 namespace lotwort {
 
+class Teaching;
+
 struct Desk {
     Ledger& ledger; // outlives it
     Date today;
     std::function<void(const std::string&)> progress = {}; // one line, each in place of the last; empty: cleared
     const std::atomic<bool>* stop = nullptr;               // set: a search ends with the best so far
+    Teaching* teaching = nullptr; // keeps what brews taught (desk/taught.hpp); null: it is learned anew
 
     void tell(const std::string& line) const {
         if (progress) progress(line);

@@ -24,6 +24,11 @@ struct LearnScope {
 // The inputs, each with what the request's other brews lead to expect of it (infer/learn.hpp, learned_elsewhere); those
 // that are not of the request, being older than what is learned from, as they are.
 void teach_from_others(const LearnRequest& request, std::vector<ReconcileInput>& inputs);
+// The same of all brews of the ledger, by what the desk keeps.
+void teach_from_others(const Desk& desk, const Book& book, std::vector<ReconcileInput>& inputs);
+
+// What all brews of the ledger say of their malt lots, by what the desk keeps.
+[[nodiscard]] std::vector<LearnedLot> learned_lots(const Desk& desk, const Book& book);
 
 // What they teach, brew by brew, and how the last so many forecasts did.
 [[nodiscard]] report::Trend learned_trend(const Desk& desk, const Book& book, const LearnScope& scope, int forecasts);

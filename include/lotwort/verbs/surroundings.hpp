@@ -11,6 +11,7 @@
 
 namespace lotwort {
 class Ledger;
+class Teaching;
 struct Book;
 } // namespace lotwort
 
@@ -63,7 +64,8 @@ struct Surroundings {
     std::function<void(const Ledger&, const Book&)> before_booking;
     // Set by a page's button: a search ends with the best so far, and nothing is booked. Null: there is no such button.
     const std::atomic<bool>* stop = nullptr;
-    bool books = true; // false: pages for looking only
+    bool books = true;            // false: pages for looking only
+    Teaching* teaching = nullptr; // of a page that may show what was learned last (desk/taught.hpp)
 };
 
 } // namespace lotwort::verbs
