@@ -35,6 +35,15 @@ std::string refusal_json(const Refusal& refusal) {
     w.field("message", refusal.message);
     said("hint", refusal.hint);
     said("field", refusal.field);
+    if (!refusal.changed.empty()) {
+        w.key("changed").begin_array();
+        for (const Overtaking& one : refusal.changed) {
+            w.begin_object().field("entry", one.entry);
+            said("by", one.by);
+            w.field("what", one.what).end_object();
+        }
+        w.end_array();
+    }
     w.end_object().end_object();
     return std::move(w).text();
 }

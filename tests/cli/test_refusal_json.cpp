@@ -43,4 +43,10 @@ TEST_CASE("its JSON has kind, status, message, hint and field, and leaves out wh
     CHECK(!bare.contains("verb"));
     CHECK(!bare["error"].contains("hint"));
     CHECK(!bare["error"].contains("field"));
+    CHECK(!bare["error"].contains("changed"));
+    report::Refusal late{"discard", ErrorKind::refused, "others have booked", {}, {}};
+    late.changed = {{4, "Ben", "received WM-1"}, {3, "", "counted"}};
+    const auto changed = Json::parse(report::refusal_json(late))["error"]["changed"];
+    CHECK(changed == Json::parse(R"([{"entry": 4, "by": "Ben", "what": "received WM-1"},
+                                     {"entry": 3, "what": "counted"}])"));
 }
