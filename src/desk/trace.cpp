@@ -51,11 +51,17 @@ Steps steps_forward(Ledger& ledger) {
             made_of(true), beside(ledger)};
 }
 
-// What a brew was made of; what came back unused, and what primed another run than `run`, is not in it.
-std::vector<std::string> lots_in(const Brew& brew, const std::string& run) {
+// The day on which yeast was last taken from each brew that was met: what went in later is not in that yeast.
+using Harvests = std::map<std::string, Date>;
+
+// What a brew was made of; what came back unused, and what primed another run than `run`, is not in it. Of a brew that
+// only its yeast came from, what went in by then, and nothing that primed.
+std::vector<std::string> lots_in(const Brew& brew, const std::string& run, const Harvests& harvested) {
+    const auto yeast = harvested.find(brew.code);
     std::vector<std::string> lots;
     for (const Addition& addition : brew.additions) {
         if (addition.package && !run.empty() && *addition.package != run) continue;
+        if (yeast != harvested.end() && (addition.package || addition.on.value_or(brew.date) > yeast->second)) continue;
         const auto back = std::ranges::find(brew.unused, addition.lot, &Unused::lot);
         if (back != brew.unused.end() && back->amount == addition.amount) continue;
         if (std::ranges::find(lots, addition.lot) == lots.end()) lots.push_back(addition.lot);
@@ -63,18 +69,28 @@ std::vector<std::string> lots_in(const Brew& brew, const std::string& run) {
     return lots;
 }
 
-Steps steps_back(Ledger& ledger, const std::string& run) {
+// met: filled with the harvests that are met on the way.
+Steps steps_back(Ledger& ledger, const std::string& run, const Harvests& harvested, Harvests& met) {
     const auto lot = [&ledger](const std::string& code) { return ledger.lot(code)->lot; };
+    const auto meet = [&ledger, &met](const std::string& brew, Date on) {
+        for (const Brew& one : ledger.brews_of_fermenter(brew)) {
+            const auto [at, is_new] = met.try_emplace(one.code, on);
+            if (!is_new) at->second = std::max(at->second, on);
+        }
+    };
     return {[lot](const std::string& code) {
                 std::vector<std::string> lots;
                 for (const Portion& source : lot(code).made_from) lots.push_back(source.lot);
                 return lots;
             },
-            [lot](const std::string& code) {
-                const auto brew = lot(code).harvested_from;
-                return brew ? std::vector<std::string>{*brew} : std::vector<std::string>{};
+            [lot, meet](const std::string& code) {
+                const Lot yeast = lot(code);
+                if (!yeast.harvested_from) return std::vector<std::string>{};
+                meet(*yeast.harvested_from, yeast.received);
+                return std::vector<std::string>{*yeast.harvested_from};
             },
-            [&ledger, run](const std::string& code) { return lots_in(*ledger.brew(code), run); }, beside(ledger)};
+            [&ledger, run, &harvested](const std::string& code) { return lots_in(*ledger.brew(code), run, harvested); },
+            beside(ledger)};
 }
 
 std::vector<report::Reached> reached_by(Ledger& ledger, const std::vector<Followed>& followed,
@@ -118,7 +134,11 @@ std::vector<report::Reached> reached_from(Ledger& ledger, const std::vector<std:
 
 std::vector<report::Reached> made_of(Ledger& ledger, const std::string& brew, const std::string& run,
                                      std::map<std::string, std::string>& recipes) {
-    return reached_by(ledger, follow({brew}, steps_back(ledger, run), From::brews), recipes);
+    Harvests harvested, met;
+    (void)follow({brew}, steps_back(ledger, run, {}, harvested), From::brews);
+    for (const Brew& asked : ledger.brews_of_fermenter(brew))
+        harvested.erase(asked.code); // all of its beer is asked about
+    return reached_by(ledger, follow({brew}, steps_back(ledger, run, harvested, met), From::brews), recipes);
 }
 
 std::vector<Lot> held_in(Ledger& ledger, const std::string& brew, const std::string& run) {

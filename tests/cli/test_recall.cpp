@@ -16,9 +16,9 @@ void set_up(Brewery& b) {
         {"\"pale ale malt\" 25kg --lot PAM-1", "\"pale ale malt\" 25kg --lot PAM-2", "\"ale yeast\" 2L --lot Y-1"});
 }
 
-std::set<std::string> found(const Json& traced) {
+std::set<std::string> found(const Json& traced, const char* list = "reached") {
     std::set<std::string> codes;
-    for (const Json& one : traced["reached"])
+    for (const Json& one : traced[list])
         codes.insert(one.contains("lot") ? "lot " + one["lot"].get<std::string>()
                                          : "brew " + one["brew"].get<std::string>());
     return codes;
@@ -91,6 +91,24 @@ TEST_CASE("a lot that is on hold for a reason of its own keeps it through a reca
     CHECK(b.json("lot PART")["lot"]["held"] == "weevils");
     b.done("trace PAM-1 --release");
     CHECK(b.json("lot PART")["lot"]["held"] == "weevils");
+}
+
+TEST_CASE("beer of harvested yeast is made of what went into that brew before the harvest, and not of later sugar") {
+    Brewery b;
+    set_up(b);
+    b.done("receive \"table sugar\" 1kg --lot TS-1");
+    b.done("receive \"pale ale malt\" 1kg --lot LATE");
+    b.done("brew --recipe pale --add PAM-1=4kg --add Y-1=0.5L@fermenter");
+    b.today("2026-03-20");
+    b.done("receive \"ale yeast\" 1L --from-brew B1 --lot Y-2");
+    b.done("brew --recipe pale --add PAM-2=4kg --add Y-2=0.5L@fermenter");
+    b.today("2026-03-24");
+    b.done("package B1 20 bottles 0.5L --prime TS-1=30g");
+    b.done("brew B1 --add LATE=100g@fermenter");
+    const auto of = found(b.json("trace B2"), "made_of");
+    CHECK(of == std::set<std::string>{"lot PAM-2", "lot Y-2", "brew B1", "lot PAM-1", "lot Y-1"});
+    CHECK(found(b.json("trace B1"), "made_of").contains("lot TS-1"));
+    CHECK(found(b.json("trace B1"), "made_of").contains("lot LATE"));
 }
 
 TEST_CASE("a brew that gave all of a lot back has none of it") {
