@@ -28,6 +28,17 @@ void demand_brew(const std::vector<Brew>& brews, const std::string& code, Date d
             "leave --into out");
 }
 
+// FV1,FV2: a brew split between two is one beer to the ledger.
+void demand_one_tank(const std::string& typed, const Book& book) {
+    const auto comma = typed.find_first_of(",+&");
+    const std::string first = typed.substr(0, comma);
+    if (comma == std::string::npos || find_tank(book, first) == nullptr) return;
+    throw Error(ErrorKind::refused, fmt::format("`{}` are several tanks, and a brew is booked into one", typed),
+                fmt::format("book it into the first: --into {}; then read what went into all of them as one, such as "
+                            "fermenter 22L 1.050",
+                            shell_word(first)));
+}
+
 TankState state_of(const Board& board, const std::string& name) {
     const auto tanks = board.tanks();
     const auto found = std::ranges::find(tanks, name, [](const TankState& state) { return state.tank.name; });
@@ -46,6 +57,7 @@ Brewed run_out(Call& call, Brew& brew, const Plan* plan, const Book& book, const
     const bool is_brew = into && std::ranges::find(brews, *into, &Brew::code) != brews.end();
     const Tank* tank = into && !is_brew ? find_tank(book, *into) : nullptr;
     if (into && tank == nullptr) {
+        demand_one_tank(*into, book);
         demand_brew(brews, *into, brew.date);
         brew.fermented_with = into;
         return {};
