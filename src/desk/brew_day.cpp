@@ -6,6 +6,7 @@
 #include <lotwort/desk/plan_request.hpp>
 #include <lotwort/desk/reconcile_input.hpp>
 #include <lotwort/infer/beer_as_read.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/wort/gravity.hpp>
 
 namespace lotwort {
@@ -73,17 +74,21 @@ ReadPoint understood(const Reading& reading, const Brewhouse& brewhouse, const B
     }
 }
 
-// Of the last reading of the kettle that has both.
-std::optional<KettleMend> mend_of(const BrewDay& day) {
+// Of the last reading of the kettle that has both, and the liquor that came after it.
+std::optional<KettleMend> mend_of(const BrewDay& day, const ReconcileInput& input) {
     if (!day.planned) return std::nullopt;
     const auto kettle = std::ranges::find(day.points, ReadingPoint::kettle_full, &DayPoint::point);
     std::optional<double> litres, plato;
+    const Reading* last = nullptr;
     for (const ReadPoint& read : kettle->read) {
         if (read.means.volume_20c_l) litres = read.means.volume_20c_l->value;
         if (read.means.extract_plato) plato = read.means.extract_plato->value;
+        last = &read.reading;
     }
     if (!litres || !plato) return std::nullopt;
-    return kettle_mend(*day.planned, SpecificGravity(wort::specific_gravity_of(*plato / 100.0)), Litres(*litres));
+    const double sg = wort::specific_gravity_of(*plato / 100.0), added_l = liquor_after(input, *last);
+    const Estimate now = thinned({sg, 0.0, 0.0, 0.0}, *litres * sg / (*litres * sg + added_l));
+    return kettle_mend(*day.planned, SpecificGravity(now.value), Litres(*litres + added_l));
 }
 
 std::optional<double> efficiency_of(const Desk& desk, const Brew& brew, const Book& book) {
@@ -138,7 +143,7 @@ BrewDay brew_day_of(const Desk& desk, const std::string& code) {
                     at.read.push_back(understood(reading, brewhouse, book));
         day.points.push_back(std::move(at));
     }
-    day.kettle = mend_of(day);
+    if (day.brew) day.kettle = mend_of(day, reconcile_input(*day.brew, book, {}));
     if (day.brew) day.efficiency = efficiency_of(desk, *day.brew, book);
     if (day.brew) day.kettle_efficiency = kettle_efficiency_of(desk, *day.brew, day, book);
     if (day.brew) day.packages = desk.ledger.packages_of(day.brew->code);

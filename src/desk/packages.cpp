@@ -5,6 +5,7 @@
 #include <lotwort/desk/packages.hpp>
 #include <lotwort/desk/reconcile_input.hpp>
 #include <lotwort/infer/beer_as_read.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/stock/fermentable.hpp>
 #include <lotwort/stock/malt.hpp>
@@ -24,10 +25,15 @@ std::optional<double> litres_of(const Reading& reading, const Brewhouse& brewhou
 
 std::optional<double> held_at(const Brew& brew, ReadingPoint point, const Book& definitions) {
     const auto& brewhouse = known_brewhouse(definitions, brew.brewhouse);
+    ReconcileInput placed;
+    placed.brew = brew;
+    placed.brewhouse = brewhouse;
+    placed.instruments = definitions.instruments;
     std::optional<double> last;
     for (const Reading& reading : brew.readings)
         if (reading.point == point && !reading.set_aside)
-            if (const auto litres = litres_of(reading, brewhouse, definitions)) last = litres;
+            if (const auto litres = litres_of(reading, brewhouse, definitions))
+                last = *litres + liquor_after(placed, reading);
     return last;
 }
 

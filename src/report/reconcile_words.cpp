@@ -121,9 +121,10 @@ std::string set_aside_line(const std::string& brew, const std::vector<Suspect>& 
     const Suspect& first = suspects.front();
     if (first.is_expectation) {
         const bool unwritten = (first.point == "top-up" || first.point == "kettle-liquor") && first.likely_error < 0.0;
-        return unwritten ? fmt::format("If liquor was added: lotwort measure {} {} {}L\n", shell_word(brew),
-                                       first.point, fixed(-first.likely_error, 1))
-                         : "";
+        if (!unwritten || first.is_swapped) return "";
+        const std::string before = first.in_reading.empty() ? "" : " --before " + shell_word(first.in_reading);
+        return fmt::format("If liquor was added: lotwort measure {} {} {}L{}\n", shell_word(brew), first.point,
+                           fixed(-first.likely_error, 1), before);
     }
     // a reading of another brew of the fermenter is told by that brew's code
     const auto colon = first.reading.find(':');

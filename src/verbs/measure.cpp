@@ -1,5 +1,6 @@
 // measure: record a gravity, volume, temperature or weight at a point of the brew.
 #include "brew/corrections.hpp"
+#include "brew/doubt_readings.hpp"
 #include "doubts.hpp"
 #include "table.hpp"
 #include <algorithm>
@@ -21,6 +22,7 @@ constexpr Option options[] = {
     {"mash", "N", "which of several mashes into one kettle, from 1"},
     {"run", "N", "which of several runnings or batches of liquor, from 1"},
     {"at", "HH:MM", "the time of day"},
+    {"before", "ID", "of liquor that was forgotten: it was in there when this reading was taken"},
     {"set-aside", "ID", "leave a reading out of the balance, or one value of it: r3, r3.gravity"},
     {"correct", "ID", "a reading that was written down wrong, with what it should say: r3 gravity=1.045@20C"},
     {"reason", "TEXT", "why it is set aside or corrected"},
@@ -63,6 +65,13 @@ std::vector<std::string> twice_remarks(const std::vector<Reading>& readings, con
 std::optional<Recipe> recipe_of(const Brew& brew, const Book& book) {
     const auto recipe = std::ranges::find(book.recipes, brew.recipe.value_or(""), &Recipe::name);
     return recipe == book.recipes.end() ? std::nullopt : std::optional(*recipe);
+}
+
+// Of its plan, else the brewhouse's.
+Litres volume_meant(Call& call, const Brew& brew, const Brewhouse& brewhouse) {
+    const auto plans = call.ledger().plans();
+    const auto plan = std::ranges::find(plans, brew.plan.value_or(""), &Plan::code);
+    return plan != plans.end() && plan->volume ? *plan->volume : brewhouse.volume;
 }
 
 std::string what_was_read(const std::vector<Reading>& readings, const Brew& brew) {
@@ -114,6 +123,7 @@ Answer run(Call& call) {
         readings = parse_readings(call.args.all("READING"), place);
     }
     if (reads) lay_over_readings(call, place, readings);
+    if (reads) put_before(call, brew, readings);
     if (reads)
         for (Reading& reading : readings)
             if (is_fermented_point(reading.point)) reading.on = call.on();
@@ -123,7 +133,13 @@ Answer run(Call& call) {
     if (corrects) fresh = {readings.back()};
     if (corrects) std::erase_if(standing, [&](const Reading& r) { return r.set_aside || r.id == readings.front().id; });
     demand_believable_ph(fresh);
-    doubt_full_vessels(call, fresh, brewhouse, static_cast<int>(call.ledger().brews_of_fermenter(brew.code).size()));
+    const int brews_in_fermenter = static_cast<int>(call.ledger().brews_of_fermenter(brew.code).size());
+    doubt_full_vessels(call, fresh, brewhouse, brews_in_fermenter);
+    const ReadNow now{fresh, standing, brews_in_fermenter};
+    const auto recipe = recipe_of(brew, book);
+    doubt_swapped(call, place, now);
+    doubt_halves(call, place, now, volume_meant(call, brew, brewhouse));
+    if (reads) doubt_fermenting(call, place, now, recipe);
     doubt_gravities(call, brew, fresh, book);
     if (reads) what = what_was_read(readings, brew);
     const auto entry = call.book(part, EntryKind::measure, what);
@@ -132,7 +148,7 @@ Answer run(Call& call) {
     measured.remarks = reading_remarks(fresh);
     for (const auto& m : meanings(fresh, place))
         if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
-    for (const auto& doubt : gravity_doubts(fresh, standing, recipe_of(brew, book), brewhouse, book.instruments))
+    for (const auto& doubt : gravity_doubts(fresh, standing, recipe, brewhouse, book.instruments))
         measured.remarks.push_back(report::gravity_remark(doubt, brew.code));
     for (auto& remark : twice_remarks(fresh, standing)) measured.remarks.push_back(std::move(remark));
     if (call.json()) return {report::measure_json(measured)};

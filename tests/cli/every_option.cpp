@@ -450,6 +450,7 @@ const Values& values_of_verbs() {
         {"lot as", "NEW-1"},
         {"lot merge", "A2"},
         {"lot split", "2kg"},
+        {"measure before", "r2"},
         {"measure correct", "r2"},
         {"measure set-aside", "r2"},
         {"offer from", "10=29"},

@@ -134,7 +134,7 @@ TEST_CASE("liquor added in the fermenter thins the bitterness") {
             r.point = ReadingPoint::top_up;
             r.volume = Litres(top_up_l);
             r.volume_instrument = "liquor marks";
-            brew.input.brew.readings.push_back(r);
+            brew.input.brew.readings.insert(brew.input.brew.readings.begin(), r);
         }
         UsedLot hop;
         hop.item.name = hop.lot.item = "hop";

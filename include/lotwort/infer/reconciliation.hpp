@@ -91,7 +91,9 @@ struct Suspect {
     bool is_expectation = false;
     std::vector<std::string> cannot_be_told_from; // ids
     std::vector<std::string> looks_like;          // slips that would explain it, best first, in sentences
-    std::string impossible; // why no brew can have given it: then likely_error and p_value say nothing; else empty
+    std::string in_reading;  // of liquor that nobody wrote down: the first reading that it would be in; else empty
+    bool is_swapped = false; // kettle-full and fermenter look written down the wrong way round
+    std::string impossible;  // why no brew can have given it: then likely_error and p_value say nothing; else empty
     Efficiencies efficiencies_without;
     GlobalTest test_without;
 };

@@ -1,6 +1,7 @@
 #include "ended.hpp"
 #include "learn/attenuation.hpp"
 #include "reconcile/final_beer.hpp"
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -21,13 +22,18 @@ Read read_of(const ReconcileInput& in) {
         if (r.set_aside) continue;
         if (r.point == ReadingPoint::fermenter)
             if (const auto plato = gravity_in_plato(in, r)) {
-                out.gravity_sg = wort::specific_gravity_of(plato->value / 100.0);
-                out.gravity_sd = plato->sd / 100.0 * sg_per_fraction(plato->value / 100.0);
+                const double fraction = plato->value / 100.0;
+                const Estimate sg = filled_up(in, r,
+                                              normal_estimate(wort::specific_gravity_of(fraction),
+                                                              plato->sd / 100.0 * sg_per_fraction(fraction)));
+                out.gravity_sg = sg.value;
+                out.gravity_sd = sg.sd;
             }
         if (r.point == ReadingPoint::fermenter && r.volume) {
             const double at = r.volume_at ? r.volume_at->value() : 20.0, w = out.gravity_sg ? 0.11 : 0.0;
             out.volume_l =
-                r.volume->value() * wort::sucrose_density_kg_m3(w, at) / wort::sucrose_density_kg_m3(w, 20.0);
+                r.volume->value() * wort::sucrose_density_kg_m3(w, at) / wort::sucrose_density_kg_m3(w, 20.0) +
+                liquor_after(in, r);
         }
     }
     return out;

@@ -9,7 +9,7 @@
 
 namespace lotwort::infer_detail {
 
-// As it was read, at 20 C; none where it was not.
+// As it was read, at 20 C, and all liquor that came after it; none where it was not.
 struct Read {
     std::optional<double> gravity_sg, volume_l;
     double gravity_sd = 0.0;

@@ -1,9 +1,12 @@
 #include "attenuation.hpp"
 #include "reconcile/final_beer.hpp"
+#include "reconcile/reading_equation.hpp"
+#include "reconcile/reading_figure.hpp"
 #include <algorithm>
 #include <cmath>
 #include <lotwort/brew/kit.hpp>
 #include <lotwort/core/error.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/stats/gaussian_model.hpp>
 #include <lotwort/stats/scale_grid.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -67,7 +70,11 @@ std::optional<Fermented> fermented(const ReconcileInput& in) {
     const auto has_gravity = [](const Reading& r) { return r.gravity_sg || r.gravity_plato; };
     const auto* start = last_at(in.brew, ReadingPoint::fermenter, has_gravity);
     if (!start) return std::nullopt;
-    const auto original = gravity_in_plato(in, *start);
+    auto original = gravity_in_plato(in, *start);
+    if (original) {
+        const double sg = wort::specific_gravity_of(original->value / 100.0);
+        original->value = wort::plato(SpecificGravity(filled_up(in, *start, {sg, 0.0, 0.0, 0.0}).value)).value();
+    }
     if (!original || original->value < 2.0) return std::nullopt;
     const auto final = final_plato(in, *original);
     if (!final) return std::nullopt;
@@ -87,12 +94,13 @@ std::optional<Fermented> fermented(const ReconcileInput& in) {
     return f;
 }
 
-std::optional<double> packaged_share(const Brew& brew) {
+std::optional<double> packaged_share(const ReconcileInput& in) {
+    const Brew& brew = in.brew;
     const auto has_volume = [](const Reading& r) { return r.volume.has_value(); };
     const auto* start = last_at(brew, ReadingPoint::fermenter, has_volume);
     const auto* end = last_at(brew, ReadingPoint::final_beer, has_volume);
     if (!start || !end || start->volume->value() <= 0.0) return std::nullopt;
-    return *end->volume / *start->volume;
+    return end->volume->value() / (start->volume->value() + liquor_after(in, *start));
 }
 
 void learn_attenuation(const std::vector<Fermented>& beers, Learning& out) {
@@ -172,21 +180,11 @@ namespace {
 Estimate read_in_plato(const ReconcileInput& in, const Reading& r) {
     const auto instrument =
         instrument_for(r.gravity_instrument, InstrumentKind::hydrometer, in.brewhouse, r.point, in.instruments);
-    const bool glass = instrument.kind == InstrumentKind::hydrometer;
-    const Celsius calibration = instrument.calibration.value_or(Celsius(20.0));
-    const Celsius at = r.gravity_at.value_or(calibration);
     const double figure = std::hypot(instrument.repeatability.value_or(0.0), instrument.bias_sd.value_or(0.0),
                                      instrument.resolution.value_or(0.0) / std::sqrt(12.0));
     const bool in_sg = !instrument.unit || *instrument.unit == "sg";
     const double sd = std::max(in_sg ? figure / 0.004 : figure, 0.02);
-    double plato = 0.0;
-    if (r.gravity_sg)
-        plato = glass ? wort::plato_from_hydrometer(r.gravity_sg->value(), at, calibration).value()
-                      : wort::plato(*r.gravity_sg).value();
-    else
-        plato =
-            glass ? wort::plato_from_hydrometer(*r.gravity_plato, at, calibration).value() : r.gravity_plato->value();
-    return normal_estimate(plato, sd);
+    return normal_estimate(plato_behind(*gravity_equation(in, r, Quantity::fermenter)).value, sd);
 }
 
 } // namespace
@@ -208,7 +206,7 @@ void learn_after_the_kettle(const std::vector<const ReconcileInput*>& brews,
         if (auto beer = fermented(*in)) beers.push_back(*beer);
         if (const auto counted = packaged.find(in->brew.code); counted != packaged.end())
             shares.push_back(counted->second);
-        else if (auto share = packaged_share(in->brew))
+        else if (auto share = packaged_share(*in))
             shares.push_back(*share);
     }
     learn_attenuation(beers, out);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/beer_as_read.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/stock/malt.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -24,7 +25,7 @@ std::optional<Estimate> gravity_at(const ReconcileInput& input, ReadingPoint poi
             const auto equation = gravity_equation(input, r, infer_detail::Quantity::fermenter);
             const Estimate plato = plato_behind(believed(input, *equation));
             const auto sg = wort::specific_gravity_of(Dual<1>::parameter(plato.value / 100.0, 0));
-            last = normal_estimate(sg.value, sg.slope[0] * plato.sd / 100.0);
+            last = filled_up(input, r, normal_estimate(sg.value, sg.slope[0] * plato.sd / 100.0));
         } catch (const Error&) { // reconcile says what is wrong with it
             continue;
         }
@@ -38,7 +39,8 @@ std::optional<double> litres_in_fermenter(const ReconcileInput& input, const std
     for (const Reading& r : input.brew.readings) {
         if (r.point != ReadingPoint::fermenter || r.set_aside || !(r.volume || r.depth || r.mass)) continue;
         try {
-            last = litres_behind(*volume_equation(input, r, infer_detail::Quantity::fermenter), fraction).second.value;
+            last = litres_behind(*volume_equation(input, r, infer_detail::Quantity::fermenter), fraction).second.value +
+                   liquor_after(input, r);
         } catch (const Error&) {
             continue;
         }

@@ -59,7 +59,8 @@ struct BrewEquation {
     double own_sd = 0.0;          // this equation's own error, which no other has
     std::string instrument;       // shares a bias with the same name; empty: none
     double bias_sd = 0.0;
-    double level_sd = 0.0; // of an expectation: the one of `shared` that all brews of the house share
+    double level_sd = 0.0;       // of an expectation: the one of `shared` that all brews of the house share
+    double liquor_to_come = 0.0; // share of the liquor added at its point that came after it was read
     bool is_expectation = false;
     std::vector<SharedError> shared;
     [[nodiscard]] double sd() const; // of all of it: own, bias and shared

@@ -11,6 +11,7 @@
 #include <lotwort/infer/beer_as_read.hpp>
 #include <lotwort/infer/fermentation.hpp>
 #include <lotwort/infer/late_extract.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/stock/fermentable.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -67,9 +68,12 @@ std::vector<FermentationDay> days_of(const ReconcileInput& input, const std::opt
     std::vector<FermentationDay> days;
     for (const Reading& r : input.brew.readings) {
         if (!is_fermented_point(r.point) || r.set_aside || !r.on) continue;
-        FermentationDay day{r.id, *r.on, gravity_of(input, r, original), {}, r.temperature, r.ph};
-        if (day.gravity_sg && original)
-            day.attenuation_pct = wort::attenuation_pct(plato_of(original->value), plato_of(*day.gravity_sg));
+        // the wort as it was then: of what has been thinned since, the stronger one
+        const auto then =
+            original ? std::optional(thinned(*original, 1.0 / strength_left(input, r, original->value))) : std::nullopt;
+        FermentationDay day{r.id, *r.on, gravity_of(input, r, then), {}, r.temperature, r.ph};
+        if (day.gravity_sg && then)
+            day.attenuation_pct = wort::attenuation_pct(plato_of(then->value), plato_of(*day.gravity_sg));
         if (day.gravity_sg || day.temperature || day.ph) days.push_back(std::move(day));
     }
     std::ranges::stable_sort(days, {}, &FermentationDay::on);
@@ -183,6 +187,13 @@ Fermentation fermentation_of(const ReconcileInput& input) {
     std::ranges::copy_if(out.days, std::back_inserter(read),
                          [](const FermentationDay& day) { return day.gravity_sg && !day.reading.empty(); });
     if (read.empty()) return out;
+    if (original) // all as thinned as the beer is now, so that liquor is not taken for yeast
+        for (FermentationDay& day : read) {
+            const auto reading = std::ranges::find(input.brew.readings, day.reading, &Reading::id);
+            if (reading != input.brew.readings.end())
+                day.gravity_sg =
+                    thinned({*day.gravity_sg, 0.0, 0.0, 0.0}, strength_left(input, *reading, original->value)).value;
+        }
     Judged found = judged_by_one(input, read);
     if (auto again = set_going_again(input, read.back()); !again.empty() && found.state != Fermenting::goes_on) {
         found.state = Fermenting::goes_on;

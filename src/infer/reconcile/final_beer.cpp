@@ -9,6 +9,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/wort/alcohol.hpp>
 #include <lotwort/wort/density.hpp>
 #include <lotwort/wort/gravity.hpp>
@@ -156,6 +157,16 @@ Estimated original_of_all(const ReconcileInput& input, const Estimated& wort, Re
     return {all, {}};
 }
 
+// The last reading of the final gravity, where liquor came after it.
+void remark_filled_up(const ReconcileInput& input, const FinalGravity& beer, Reconciliation& out) {
+    const auto read = std::ranges::find(input.brew.readings, beer.reading, &Reading::id);
+    const double litres = read == input.brew.readings.end() ? 0.0 : liquor_after(input, *read);
+    if (litres > 0.0)
+        out.remarks.push_back(fmt::format("{} L of liquor came after the final gravity was read: with it the beer is "
+                                          "of {}, and alcohol is of that",
+                                          fixed(litres, 1), fixed(beer.sg.value, 4)));
+}
+
 // What was typed, where others' brews say that its instrument reads so far off that it shows.
 void remark_shifted(const ReconcileInput& input, const std::optional<Estimate>& original, double believed_sg,
                     Reconciliation& out) {
@@ -194,9 +205,19 @@ FinalBeer final_beer(const ReconcileInput& input, const std::optional<Estimate>&
         }
     };
     std::optional<FinalGravity> prism;
+    // liquor that came after the beer was read thins what was read of it
+    const auto left = [&](const Reading& r) { return original_sg ? strength_left(input, r, original_sg->value) : 1.0; };
+    const auto filled_up = [&](FinalGravity read, double by) {
+        read.sg = thinned(read.sg, by);
+        return read;
+    };
     if (original_sg) // else nothing undoes the alcohol
-        prism = seen(final_by_prism(input), [&](const Reading& r) { return by_refractometer(r, input, *original_sg); });
-    const auto glass = seen(final_by_glass(input), [&](const Reading& r) { return by_hydrometer(r, input); });
+        prism = seen(final_by_prism(input), [&](const Reading& r) {
+            const double by = left(r);
+            return filled_up(by_refractometer(r, input, thinned(*original_sg, 1.0 / by)), by);
+        });
+    const auto glass =
+        seen(final_by_glass(input), [&](const Reading& r) { return filled_up(by_hydrometer(r, input), left(r)); });
     out.gravity = glass && prism ? together(*glass, *prism) : glass ? glass : prism;
     return out;
 }
@@ -210,6 +231,7 @@ std::optional<ImpossibleReading> add_final_beer(const ReconcileInput& input, Rec
     if (beer.gravity) {
         out.beyond_original = beer.gravity->doubt;
         add_beer(beer.gravity->reading, beer.gravity->sg, original, out);
+        remark_filled_up(input, *beer.gravity, out);
         remark_shifted(input, original.estimate, beer.gravity->sg.value, out);
     }
     return beer.impossible;

@@ -86,6 +86,12 @@ Real read_as(const BrewEquation& e, const Real& litres, const Real& fraction) {
     report_bug("an equation has a scale", std::source_location::current());
 }
 
+// kg of liquor that came after the reading, of all that was added there.
+template <class Real>
+Real liquor_to_come(const BrewEquation& e, const Real& litres) {
+    return litres * (e.liquor_to_come * balance_detail::water_20_kg_per_l());
+}
+
 template <class Real>
 Real liquor_as(const BrewEquation& e, const Real& litres) {
     return read_as(e, litres, Real(0.0));
@@ -221,8 +227,13 @@ Traced JointBalance::predicted(const BrewEquation& e) const {
         return of_mash(e.brew, e.mash, mash.state.retained_l);
     case Quantity::kettle_liquor:
         return of_kettle(e.brew, liquor_as(e, kettle.state.kettle_liquor_l));
-    case Quantity::kettle_full:
-        return kettle_read(kettle.balance.kettle_full_l, kettle.balance.kettle_full_fraction);
+    case Quantity::kettle_full: {
+        const auto& full = kettle.balance;
+        if (e.liquor_to_come == 0.0) return kettle_read(full.kettle_full_l, full.kettle_full_fraction);
+        const auto mass = full.kettle_full_kg - liquor_to_come(e, kettle.state.kettle_liquor_l);
+        const auto fraction = full.kettle_full_fraction * full.kettle_full_kg / mass;
+        return kettle_read(balance_detail::litres_20(mass, fraction), fraction);
+    }
     case Quantity::cast_out:
         return kettle_read(kettle.balance.cast_out_l, kettle.balance.cast_out_fraction);
     case Quantity::boil_off:
@@ -232,8 +243,12 @@ Traced JointBalance::predicted(const BrewEquation& e) const {
     case Quantity::top_up:
         return of_kettle(e.brew, liquor_as(e, kettle.state.top_up_l));
     case Quantity::fermenter: {
-        const Dual<2> mass = fermenter_mass(e.brew), fraction = fermenter_extract(e.brew) / mass;
-        return of_fermenter(e.brew, read_as(e, balance_detail::litres_20(mass, fraction), fraction));
+        const KettleDual to_come = liquor_to_come(e, kettle.state.top_up_l);
+        const Dual<2> mass = fermenter_mass(e.brew) - to_come.value, fraction = fermenter_extract(e.brew) / mass;
+        const Dual<2> read = read_as(e, balance_detail::litres_20(mass, fraction), fraction);
+        Traced out = of_fermenter(e.brew, read);
+        if (e.liquor_to_come > 0.0) out.slope += of_kettle(e.brew, to_come * -read.slope[0]).slope;
+        return out;
     }
     }
     report_bug("an equation has a quantity", std::source_location::current());

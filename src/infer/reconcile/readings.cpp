@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <lotwort/core/error.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/wort/density.hpp>
 #include <map>
 
@@ -98,8 +99,14 @@ public:
         auto gravity = is_liquor(*quantity)
                            ? std::nullopt
                            : possible(reading, "gravity", [&] { return gravity_equation(in_, reading, *quantity); });
-        for (auto* e : {&volume, &gravity})
-            if (*e) (*e)->brew = brew_, (*e)->mash = mash;
+        // what is read at cast-out is no part of what is in the fermenter
+        const bool may_come = *quantity == Quantity::kettle_full || *quantity == Quantity::fermenter;
+        for (auto* e : {&volume, &gravity}) {
+            if (!*e) continue;
+            (*e)->brew = brew_;
+            (*e)->mash = mash;
+            if (may_come) (*e)->liquor_to_come = share_of_liquor_after(in_, reading);
+        }
         if (reading.run.value_or(1) > 1 && !is_liquor(*quantity)) {
             if (*quantity == Quantity::first_wort)
                 washings_[mash].take(reading, volume, gravity, model_);
@@ -111,7 +118,9 @@ public:
         if (volume) {
             ++model_.readings;
             if (*quantity == Quantity::mash) widen_for_grain(*volume, model_.brews[brew_].mashes[mash].grist_dry_kg);
-            if (is_liquor(*quantity) && reading.run)
+            // liquor to fill up with is added, and more of it later: none is read twice
+            const bool fills_up = *quantity == Quantity::top_up || *quantity == Quantity::kettle_liquor;
+            if (fills_up || (is_liquor(*quantity) && reading.run))
                 numbered_[{*quantity, mash}].push_back(*volume);
             else
                 model_.equations.push_back(*volume);
@@ -125,7 +134,8 @@ public:
     }
 
     void finish() {
-        for (const auto& [which, parts] : numbered_) model_.equations.push_back(sum_of_runs(parts, which.first));
+        for (const auto& [which, parts] : numbered_)
+            model_.equations.push_back(parts.size() > 1 ? sum_of_runs(parts, which.first) : parts.front());
         for (const auto& washings : washings_) washings.finish(model_);
     }
 

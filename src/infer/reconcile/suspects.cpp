@@ -119,6 +119,36 @@ std::vector<Charge> charges_of(const BrewModel& model, const UnknownsOf& unknown
 
 namespace {
 
+const BrewEquation* first_read(const BrewModel& model, std::size_t brew, Quantity quantity, bool volume) {
+    const auto found = std::ranges::find_if(model.equations, [&](const BrewEquation& e) {
+        return !e.is_expectation && e.brew == brew && e.quantity == quantity && (e.kind != "gravity") == volume;
+    });
+    return found == model.equations.end() ? nullptr : &*found;
+}
+
+const BrewEquation* first_read(const BrewModel&&, std::size_t, Quantity, bool) = delete;
+
+// More litres in the fermenter than in the full kettle, and weaker: the boil does the opposite.
+bool is_swapped(const BrewModel& model, std::size_t brew) {
+    const auto read = [&](Quantity quantity, bool volume) { return first_read(model, brew, quantity, volume); };
+    const auto *kettle = read(Quantity::kettle_full, true), *fermenter = read(Quantity::fermenter, true);
+    const auto *strong = read(Quantity::kettle_full, false), *weak = read(Quantity::fermenter, false);
+    return kettle && fermenter && strong && weak && !first_read(model, brew, Quantity::top_up, true) &&
+           fermenter->observed > kettle->observed && strong->scale == weak->scale && weak->observed < strong->observed;
+}
+
+void say_swapped(const BrewModel& model, const BrewEquation& e, Suspect& s) {
+    const bool of_them = e.quantity == Quantity::top_up || e.quantity == Quantity::kettle_full ||
+                         e.quantity == Quantity::fermenter || e.quantity == Quantity::boil_off;
+    if (!of_them || !is_swapped(model, e.brew)) return;
+    s.is_swapped = true;
+    s.looks_like.insert(s.looks_like.begin(),
+                        fmt::format("the lines of kettle-full ({}) and fermenter ({}) swapped: set both aside, and "
+                                    "book each at the other's point",
+                                    first_read(model, e.brew, Quantity::kettle_full, true)->id,
+                                    first_read(model, e.brew, Quantity::fermenter, true)->id));
+}
+
 Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsOf& unknowns,
                    const stats::LeastSquaresProblem& problem, const stats::LeastSquaresSolution& solution) {
     const auto others = problem_without(problem, model, unknowns, charge.index, charge.start);
@@ -141,6 +171,12 @@ Suspect suspect_of(const Charge& charge, const BrewModel& model, const UnknownsO
         if (j != charge.index && same_evidence(solution, charge.index, j))
             s.cannot_be_told_from.push_back(fmt::format("{} {}", model.equations[j].id, model.equations[j].kind));
     s.looks_like = looks_like(e, s.likely_error, s.likely_error_sd);
+    say_swapped(model, e, s);
+    const bool is_liquor_added = e.quantity == Quantity::top_up || e.quantity == Quantity::kettle_liquor;
+    const Quantity into = e.quantity == Quantity::top_up ? Quantity::fermenter : Quantity::kettle_full;
+    for (const bool volume : {true, false})
+        if (const auto* read = first_read(model, e.brew, into, volume); is_liquor_added && read && s.in_reading.empty())
+            s.in_reading = read->id;
     if (is_settled(without, limits)) {
         s.efficiencies_without = efficiencies_at(model, unknowns, without);
     } else {

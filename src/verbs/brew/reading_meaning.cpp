@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <lotwort/core/format.hpp>
+#include <lotwort/core/shell_word.hpp>
+#include <lotwort/infer/liquor_after.hpp>
 
 namespace lotwort::verbs {
 
@@ -80,6 +82,25 @@ void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<
         for (auto& reading : readings) reading.run = *run;
     if (const auto at = read_option(call, "at", parse_time))
         for (auto& reading : readings) reading.at = *at;
+}
+
+void put_before(const Call& call, const Brew& brew, std::vector<Reading>& readings) {
+    const auto later = call.args.text("before");
+    if (!later) return;
+    std::vector<std::string> ids;
+    for (const Reading& known : brew.readings) ids.push_back(known.id);
+    if (std::ranges::find(ids, *later) == ids.end())
+        refuse_unknown(fmt::format("reading of {} called", brew.code), *later, ids,
+                       "lotwort measure " + shell_word(brew.code));
+    for (Reading& reading : readings) {
+        if (reading.point != ReadingPoint::top_up && reading.point != ReadingPoint::kettle_liquor)
+            throw Error(ErrorKind::refused, fmt::format("{} is no liquor that was added", word(reading.point)),
+                        "--before goes with top-up or kettle-liquor; leave it out");
+        const std::string id = std::string(before_id) + *later;
+        reading.id = id;
+        for (int n = 2; std::ranges::find(ids, reading.id) != ids.end(); ++n) reading.id = fmt::format("{}-{}", id, n);
+        ids.push_back(reading.id);
+    }
 }
 
 void drop_unfit_instruments(const ReadingPlace& place, Reading& reading) {

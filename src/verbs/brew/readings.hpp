@@ -24,6 +24,9 @@ void demand_brewed(const Brew& brew, Date on);
 // --instrument, --run and --at, laid over the readings.
 void lay_over_readings(const Call& call, const ReadingPlace& place, std::vector<Reading>& readings);
 
+// --before: liquor that was booked late has an id that says which reading it is in. Error(refused) for all else.
+void put_before(const Call& call, const Brew& brew, std::vector<Reading>& readings);
+
 // Forgets what the reading was taken with where that reads no such value: a hydrometer beside degrees Brix.
 void drop_unfit_instruments(const ReadingPlace& place, Reading& reading);
 
