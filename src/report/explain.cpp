@@ -123,7 +123,7 @@ std::string outcome_text(const ExplainedOutcome& o) {
     };
     std::string text = fmt::format("\n{}: forecast {}{} ({} to {})\n{} {}{}, difference {}{}\n", words.name,
                                    figure(o.forecast.value), plato(o.forecast.value), figure(o.forecast.low),
-                                   figure(o.forecast.high), o.outcome_was_read ? "read" : "balanced", figure(o.outcome),
+                                   figure(o.forecast.high), o.outcome_was_read ? "came" : "balanced", figure(o.outcome),
                                    plato(o.outcome), with_sign(o.difference, words.decimals), words.unit);
     Table table{{{"CAUSE"}, {"PART", Align::right}, {"9 TIMES IN 10", Align::right}, {""}}, {}};
     for (const auto& part : o.parts) {

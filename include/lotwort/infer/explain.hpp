@@ -37,7 +37,7 @@ struct ExplainedPart {
 struct ExplainedOutcome {
     std::string quantity; // original_gravity_sg, volume_l, final_gravity_sg, alcohol_abv_pct
     Estimate forecast;
-    double outcome = 0.0;
+    double outcome = 0.0; // the original gravity is reconcile's, the volume as read
     bool outcome_was_read = true; // else it is what the balance has
     double difference = 0.0;      // outcome less forecast; the parts sum to it
     std::vector<ExplainedPart> parts;

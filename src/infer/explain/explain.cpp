@@ -72,8 +72,7 @@ Inputs inputs_of(const Forecast& f, double tun_loss_l) {
 
 // What reconcile finds of the same readings comes first: a split of readings that contradict each other is no more to
 // be trusted than they are. The scatter they show beyond their own is laid over every part (Birge's ratio).
-double trust(const ExplainRequest& request, const Happened& h, Explanation& out) {
-    const Reconciliation balanced = reconcile(request.brew);
+double trust(const Reconciliation& balanced, const Happened& h, Explanation& out) {
     out.test = balanced.test;
     out.suspects = balanced.suspects;
     if (balanced.readings_used == 0)
@@ -96,7 +95,8 @@ ExplainedPart part_of(const char* cause, double value, const VectorXd& slope, co
     return part;
 }
 
-// The beer as it was read at its end, and without that as the wort it came from.
+// The beer as it was read at its end, and without that as the wort it came from. The forecast rests on final gravities
+// as they were read, so what an instrument is off by in all of them stays in this one too.
 struct Ended {
     Read read;
     Fermented beer;
@@ -105,9 +105,32 @@ struct Ended {
     [[nodiscard]] bool is_fermented() const { return final_plato < beer.original_plato; }
 };
 
-Ended ended_of(const ReconcileInput& in, const Happened& h, std::vector<std::string>& remarks) {
+// What the balance has of a quantity; none where it has none.
+std::optional<Estimate> balanced_of(const Reconciliation& balanced, std::string_view quantity) {
+    const auto found = std::ranges::find(balanced.quantities, quantity, [](const auto& q) { return q.first; });
+    return found == balanced.quantities.end() ? std::nullopt : found->second.estimate;
+}
+
+// The original gravity is the one that reconcile tells; how far off it was read is the reading's own.
+void take_reconciled(const Reconciliation& balanced, Read& read, std::vector<std::string>& remarks) {
+    constexpr double worth_saying_sg = 0.0003;
+    const auto original = balanced_of(balanced, "original_gravity_sg");
+    if (!read.gravity_sg || !original) return;
+    const double off = *read.gravity_sg - original->value;
+    if (std::abs(off) >= worth_saying_sg)
+        remarks.push_back(
+            fmt::format("the original gravity is the balanced one, {:.4f}; it was read as {:.4f}, and the "
+                        "{:.4f} between them are the reading's own",
+                        original->value, *read.gravity_sg, std::abs(off)));
+    read.gravity_sg = original->value;
+    read.gravity_sd = original->sd;
+}
+
+Ended ended_of(const ReconcileInput& in, const Happened& h, const Reconciliation& balanced,
+               std::vector<std::string>& remarks) {
     Ended e;
     e.read = read_of(in);
+    take_reconciled(balanced, e.read, remarks);
     e.beer = fermented_of(h, e.read.gravity_sg ? wort::plato(SpecificGravity(*e.read.gravity_sg)).value()
                                                : 100.0 * h.balanced().fermenter_fraction);
     e.gravity_sg = final_of(
@@ -118,7 +141,7 @@ Ended ended_of(const ReconcileInput& in, const Happened& h, std::vector<std::str
     return e;
 }
 
-// What was read, where it was; else what the balance has.
+// What came, by reconcile's original gravity and the volume as it was read; of what was not read, what the balance has.
 struct Came {
     Results outcome;
     std::array<bool, outcomes> was_read;
@@ -216,6 +239,7 @@ Explanation explain(const ExplainRequest& request) {
     Explanation out;
     out.brew = request.brew.brew.code;
     ReconcileInput in = request.brew;
+    in.elsewhere.reset(); // what is learned says the same of the brewhouse
     if (request.learned) in.brewhouse = taught(in.brewhouse, *request.learned);
     const Happened h = happened(in, request.learned);
     const auto promised = planned_grist(request);
@@ -223,7 +247,8 @@ Explanation explain(const ExplainRequest& request) {
         out.remarks.emplace_back("no plan holds the weights meant: they are taken to be as weighed");
     if (request.forecast && request.plan) out.plan = request.plan->code;
     if (request.learned) out.learned_from_brews = request.learned->brews;
-    const double wider = trust(request, h, out);
+    const Reconciliation reconciled = reconcile(request.brew);
+    const double wider = trust(reconciled, h, out);
 
     const Grist& meant = promised ? *promised : h.grist;
     const Forecast f = request.forecast ? *request.forecast : forecast_of_weighed(request, meant.malts, h);
@@ -231,7 +256,7 @@ Explanation explain(const ExplainRequest& request) {
     const bool any_stand_in = h.grist.stand_in.mass_kg > 0.0 || meant.stand_in.mass_kg > 0.0;
     Inputs planned = inputs_of(f, constants.tun_loss_l);
     if (any_stand_in) take_stand_ins_apart(meant, request.learned, planned);
-    const Ended ended = ended_of(in, h, out.remarks);
+    const Ended ended = ended_of(in, h, reconciled, out.remarks);
     const double attenuated = ended.is_fermented() ? ended.beer.attenuation(ended.final_plato) : planned.attenuation;
     const Inputs really = inputs_at(h.theta, h, constants.tun_loss_l, attenuated);
     const Split split{planned, h, constants, attenuated, asked_of(planned, really, h)};
