@@ -64,7 +64,9 @@ Page stock_page(const Desk& desk, const Visit& visit) {
             html::element("p", link("/receive", "Receive a delivery", "go") + " " + link("/count", "Count", "go") +
                                    " " + link("/ask/item", "Items", "go") + " " + link("/page/labels", "Labels", "go"));
     return {"Stock", "as booked on " + to_iso(desk.today),
-            doing + html::element("div", html::main_of(report::stock_page(stock_for_page(desk))), "class=\"touched\"")};
+            doing + html::element(
+                        "div", with_commands_linked(html::main_of(report::stock_page(stock_for_page(desk))), "/stock"),
+                        "class=\"touched\"")};
 }
 
 Page item_page(const Desk& desk, const Visit& visit, const std::string& name) {
@@ -172,6 +174,9 @@ Page count_page(const Desk& desk, const Visit& visit) {
         form.field({.name = name("reason"), .label = "Why it differs"});
         form.group_ends();
     }
+    if (line == 1)
+        return {"Count", "nothing is in stock to be counted",
+                html::element("p", link("/receive", "Receive a delivery", "go"))};
     form.field({.name = "tolerance", .label = "A difference so small needs no reason", .ghost = "1%"});
     return {"Count", "what is booked stands in the empty fields", form.html("Book the count", true)};
 }

@@ -181,8 +181,11 @@ Page today_page(const Desk& desk, const Visit&) {
 }
 
 Page brews_page(const Desk& desk, const Visit&) {
+    const std::vector<report::ListedBrew> brews = listed_brews(desk.ledger);
+    if (brews.empty())
+        return {"Brews", "nothing was brewed yet", html::element("p", link("/brew-day", "Brew day", "go"))};
     return {"Brews", "the last twenty; the newest first",
-            brews_listed(listed_brews(desk.ledger), 20) +
+            brews_listed(brews, 20) +
                 html::element("p", link("/ask/brew?run=&full!=", "All, as a list", "go") + " " +
                                        link("/page/brewhouse", "What they say of the brewhouse", "go") + " " +
                                        link("/ask/trend?run=", "Trend", "go"))};

@@ -100,6 +100,19 @@ TEST_CASE("a page tells no command to type: what it would lead to is a link") {
     }
 }
 
+TEST_CASE("pages of an empty ledger say what there is to do first, and tell no command") {
+    Served served({"init"});
+    CHECK(holds(main_of(served.get("/stock")), "No stock yet: <a href=\"/receive\" class=\"go\">Receive</a>"));
+    CHECK(holds(served.get("/count").body, "nothing is in stock to be counted"));
+    CHECK(!holds(served.get("/count").body, "Book the count"));
+    CHECK(holds(served.get("/brews").body, "nothing was brewed yet"));
+    for (const char* page :
+         {"/", "/stock", "/count", "/plans", "/brews", "/brew-day", "/recipes", "/buy", "/history"}) {
+        CAPTURE(page);
+        CHECK(!holds(main_of(served.get(page)), "lotwort "));
+    }
+}
+
 TEST_CASE("a long answer's other lines are a link, and no command to type") {
     std::vector<std::string> lines{"init", "brewhouse add shed 23L"};
     std::string recipe = "recipe add pale 23L --sure";
