@@ -6,6 +6,7 @@
 #include <fmt/ranges.h>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/core/typed.hpp>
+#include <lotwort/desk/plan_request.hpp>
 #include <lotwort/report/order_letter.hpp>
 #include <lotwort/report/text.hpp>
 #include <set>
@@ -284,6 +285,23 @@ Answer listed(Call& call, const Book& book, const std::vector<LotState>& lots, c
     return is_sent ? letters(call, list) : shown(call, list, call.csv());
 }
 
+// Plans that had what they need by an order as it was, and lack it by the order as it is to be.
+void tell_lacks(Change& change, const Book& book, const std::vector<LotState>& lots, Date today) {
+    Book then = book;
+    const auto known = std::ranges::find(then.orders, change.order.code, &Order::code);
+    if (known == then.orders.end()) return; // what is ordered anew takes nothing away
+    *known = change.order;
+    const auto before = lacks_of(book, lots, today);
+    for (const report::PlanLack& lack : lacks_of(then, lots, today)) {
+        const auto was = std::ranges::find_if(
+            before, [&](const report::PlanLack& b) { return b.plan == lack.plan && b.item == lack.item; });
+        const std::int64_t lacked = was == before.end() ? 0 : was->missing.units;
+        if (lack.missing.units > lacked)
+            change.says.push_back(fmt::format("{} on {} lacks {} of {} then", lack.plan, to_iso(lack.date),
+                                              to_text(lack.missing), lack.item));
+    }
+}
+
 Answer run(Call& call) {
     const std::string action = call.args.text("ACTION").value_or("list");
     const bool reads = action != "add" && action != "change" && action != "close";
@@ -302,6 +320,7 @@ Answer run(Call& call) {
     Change change = action == "add"      ? added(call, book)
                     : action == "change" ? changed(call, book, lots)
                                          : closed(call, book, lots);
+    tell_lacks(change, book, lots, call.surroundings.today);
     change.part.orders.push_back(change.order);
     const auto entry = call.book(change.part, EntryKind::order, change.what);
     const report::Booked booked{entry, call.dry_run(),

@@ -62,7 +62,13 @@ TEST_CASE("what is on its way by hand is no shortage of a plan") {
     b.done("recipe add pale 20L --malt \"pale ale malt=5kg\"");
     b.done("plan pale --on 2026-03-20");
     CHECK(b.json("plan")["shortages"].size() == 0);
-    b.done("order close O1 --reason \"sold out\"");
+    // who puts an order off is told at once which brew waits for it, and is not where none does
+    const std::string lacks = "P1 on 2026-03-20 lacks 4 kg of pale ale malt then\n";
+    CHECK(b.done("order change O1 --arrives 2026-03-24 --dry-run").find(lacks) != std::string::npos);
+    CHECK(b.done("order change O1 --arrives 2026-03-24").find(lacks) != std::string::npos);
+    CHECK(b.done("order change O1 --arrives 2026-03-25").find("lacks") == std::string::npos); // it did already
+    b.done("order change O1 --arrives 2026-03-19");
+    CHECK(b.done("order close O1 --reason \"sold out\"").find(lacks) != std::string::npos);
     CHECK(b.json("plan")["shortages"][0]["missing_kg"] == 4);
 }
 
