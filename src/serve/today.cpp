@@ -34,9 +34,16 @@ std::vector<std::string> words_in(const std::string& command) {
 
 std::string brew_of_the_day(const Desk& desk) {
     std::string cards;
+    const auto lacks = lacks_of(desk.ledger.definitions(), desk.ledger.lots(), desk.today);
     const auto card = [&](const std::string& title, const std::string& code, std::string_view button) {
+        std::string lacking;
+        for (const auto& lack : lacks)
+            if (lack.plan == code && lack.missing.units > 0)
+                lacking += html::of_text("p", fmt::format("It lacks {} of {}.", to_text(lack.missing), lack.item),
+                                         "class=\"missing\"");
+        if (!lacking.empty()) lacking += html::element("p", link("/plans/" + in_address(code), "Fill it", "go"));
         cards += html::element("section",
-                               html::of_text("p", title, "class=\"big\"") +
+                               html::of_text("p", title, "class=\"big\"") + lacking +
                                    html::element("p", link("/brew-day/" + in_address(code), button, "go")),
                                "class=\"card\"");
     };
@@ -75,7 +82,7 @@ std::string shortages(const Desk& desk, const std::vector<report::NextStep>& ste
         const std::string page = "/plans/" + in_address(lack.plan);
         const bool is_due = std::ranges::any_of(
             steps, [&](const report::NextStep& step) { return page_of_command(step.command) == page; });
-        if (lack.missing.units > 0 && !is_due)
+        if (lack.missing.units > 0 && !is_due && lack.date > desk.today)
             items += html::element("li", said(fmt::format("{} of {} lacks {} of {}", lack.plan, to_iso(lack.date),
                                                           to_text(lack.missing), lack.item)) +
                                              link(page, "Fill it", "go"));

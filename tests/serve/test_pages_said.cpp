@@ -100,6 +100,18 @@ TEST_CASE("a page tells no command to type: what it would lead to is a link") {
     }
 }
 
+TEST_CASE("what the brew of the day lacks is told beside it, and nowhere else") {
+    Served served({"init", "receive 'pale ale malt' 3kg --lot PAM-1", "brewhouse add shed 23L",
+                   "recipe add pale 23L --malt 'pale ale malt=4.5kg' --sure", "plan pale --on 2026-03-14 || true",
+                   "plan pale --on 2026-03-28 || true"});
+    const std::string page = main_of(served.get("/"));
+    const auto lacks = page.find("It lacks 1.5 kg of pale ale malt.");
+    CHECK(lacks != std::string::npos);
+    CHECK(lacks < page.find("Weigh and begin"));
+    CHECK(page.find("1.5 kg", lacks + 20) == std::string::npos);
+    CHECK(holds(page, "lacks 4.5 kg of pale ale malt")); // of the other plan
+}
+
 TEST_CASE("pages of an empty ledger say what there is to do first, and tell no command") {
     Served served({"init"});
     CHECK(holds(main_of(served.get("/stock")), "No stock yet: <a href=\"/receive\" class=\"go\">Receive</a>"));
