@@ -165,10 +165,6 @@ Reply as_file(const Ran& ran, const std::string& verb) {
             .headers = {{"Content-Disposition", "attachment; filename=\"lotwort-" + verb + ".txt\""}}};
 }
 
-} // namespace
-
-namespace {
-
 // A table's first row is its headings; a form has none, and its first line is line 1.
 std::string with_lines_of_form(std::string text) {
     constexpr std::string_view begins = "line ";
