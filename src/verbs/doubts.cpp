@@ -126,6 +126,22 @@ void doubt_prices(Call& call, const std::vector<Lot>& lots) {
     }
 }
 
+void doubt_typed_twice(Call& call, const std::vector<Lot>& lots) {
+    const Lot& lot = lots.front();
+    if (!lot.supplier_lot) return;
+    for (const LotState& known : call.ledger().lots()) {
+        const Lot& one = known.lot;
+        const bool is_same = one.item == lot.item && one.supplier == lot.supplier &&
+                             one.supplier_lot == lot.supplier_lot && one.received == lot.received &&
+                             one.received_amount == lot.received_amount;
+        call.believe(!is_same,
+                     fmt::format("{} of {} with the supplier's number {} came on {} already, as {}: is it typed twice?",
+                                 to_text(lot.received_amount), lot.item, *lot.supplier_lot, to_iso(lot.received),
+                                 one.code),
+                     "if it is, nothing is left to book");
+    }
+}
+
 void doubt_amounts(Call& call, const Book& part) {
     const auto is_large = [](const Lot& lot) {
         return lot.received_amount.measure == Measure::mass &&

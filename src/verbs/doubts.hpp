@@ -15,6 +15,9 @@ void doubt_certificates(const Call& call, const std::vector<Lot>& lots);
 // A price ten times that of the item's last lot, or a tenth: the price is for the whole lot, not for a kilogram.
 void doubt_prices(Call& call, const std::vector<Lot>& lots);
 
+// The same of one item, with one supplier's number, on one day as a lot that is there: the delivery may be typed twice.
+void doubt_typed_twice(Call& call, const std::vector<Lot>& lots);
+
 // More than a kilogram of malt or 50 g of a hop to the litre, a boil of more than 4 h, alpha acids below 1 or above 25
 // %.
 void doubt_recipe(const Call& call, const Recipe& recipe);

@@ -86,6 +86,7 @@ Answer run(Call& call) {
     doubt_amounts(call, part);
     doubt_certificates(call, part.lots);
     doubt_prices(call, part.lots);
+    doubt_typed_twice(call, part.lots);
     const bool is_one = part.lots.size() == 1;
     const std::string silo = fill_silo(call, shelf, part);
     if (!is_one) {
