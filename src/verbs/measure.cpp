@@ -150,6 +150,8 @@ Answer run(Call& call) {
         if (m.means.too_warm) measured.remarks.push_back(fmt::format("{}: {}", m.reading.id, *m.means.too_warm));
     for (const auto& doubt : gravity_doubts(fresh, standing, recipe, brewhouse, book.instruments))
         measured.remarks.push_back(report::gravity_remark(doubt, brew.code));
+    if (reads)
+        for (auto& remark : liquor_remarks(place, now)) measured.remarks.push_back(std::move(remark));
     for (auto& remark : twice_remarks(fresh, standing)) measured.remarks.push_back(std::move(remark));
     if (call.json()) return {report::measure_json(measured)};
     return {csv ? report::measure_csv(measured) : report::measure_text(measured)};

@@ -45,6 +45,19 @@ TEST_CASE("water behind a reading of the fermenter is not in it, and the reading
     CHECK(litres == near(23.4, 0.02));
 }
 
+TEST_CASE("water booked behind a reading says what it makes of it, and how to say that it was in it") {
+    Brewed b;
+    CHECK(holds(b.done("measure B1 fermenter 21L 1.0555"), "booked"));
+    const std::string said = b.done("measure B1 top-up 2.4L");
+    CHECK(holds(said, "r2 is taken to have gone in after r1 was read: 23.4 L of 1.0498")); // by hand as below
+    b.done("measure B1 --set-aside r2 --reason \"in r1\"");
+    CHECK_FALSE(holds(b.done("measure B1 top-up 2.4L --before r1"), "gone in after"));
+    const auto litres = b.json("reconcile B1")["quantities"]["fermenter_l"]["value"].get<double>();
+    CHECK(litres == near(21.0, 0.03));
+    CHECK_FALSE(
+        holds(Brewed().done("measure B1 fermenter 21L 1.0555 top-up 2.4L fermenter 23.4L 1.050"), "gone in after"));
+}
+
 TEST_CASE("water days later makes the beer that it would have made at the start, in list, label and books") {
     Brewed late, early;
     late.done("measure B1 fermenter 21L 1.0555");

@@ -7,6 +7,7 @@
 #include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
 #include <lotwort/wort/gravity.hpp>
+#include <utility>
 
 namespace lotwort::verbs {
 
@@ -70,6 +71,16 @@ std::optional<Seen> last_whole(ReadingPoint point, const ReadNow& read, const Re
             if (s->litres && s->sg) return *s;
     }
     return std::nullopt;
+}
+
+ReconcileInput all_read(const ReadingPlace& place, const ReadNow& read) {
+    ReconcileInput all;
+    all.brew = place.brew;
+    all.brewhouse = place.brewhouse;
+    all.instruments = place.instruments;
+    all.brew.readings = read.standing;
+    all.brew.readings.insert(all.brew.readings.end(), read.fresh.begin(), read.fresh.end());
+    return all;
 }
 
 bool any_at(ReadingPoint point, const ReadNow& read) {
@@ -147,12 +158,7 @@ void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow
                       const std::optional<Recipe>& recipe) {
     const auto days = (call.on() - place.brew.date).count();
     if (days < 1) return;
-    ReconcileInput now;
-    now.brew = place.brew;
-    now.brewhouse = place.brewhouse;
-    now.instruments = place.instruments;
-    now.brew.readings = read.standing;
-    now.brew.readings.insert(now.brew.readings.end(), read.fresh.begin(), read.fresh.end());
+    const ReconcileInput now = all_read(place, read);
     std::optional<Estimate> wort;
     for (const ReadingPoint point : {ReadingPoint::cast_out, ReadingPoint::fermenter})
         for (const Seen& s : seen_at(point, read.standing, place))
@@ -178,6 +184,34 @@ void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow
                         fixed(*s.sg, 4), days == 1 ? "a day" : fmt::format("{} days", days), fixed(wort->value, 4)),
             fmt::format("if it is: lotwort measure {} fermenting {}", shell_word(place.brew.code), typed(gravity)));
     }
+}
+
+std::vector<std::string> liquor_remarks(const ReadingPlace& place, const ReadNow& read) {
+    std::vector<std::string> remarks;
+    const ReconcileInput now = all_read(place, read);
+    for (const auto& [liquor_at, into] : {std::pair{ReadingPoint::top_up, ReadingPoint::fermenter},
+                                          std::pair{ReadingPoint::kettle_liquor, ReadingPoint::kettle_full}})
+        for (const Reading& liquor : read.fresh) {
+            if (liquor.point != liquor_at || liquor.set_aside || liquor.id.starts_with(before_id)) continue;
+            const auto seen = seen_at(into, now.brew.readings, place);
+            if (seen.empty() || std::ranges::any_of(seen, [&](const Seen& s) {
+                    return taken_after(now.brew, *s.reading, liquor); // what came of it was read
+                }))
+                continue;
+            const Seen& last = seen.back();
+            std::string comes_to;
+            if (last.litres) comes_to = readable(*last.litres + liquor_after(now, *last.reading)) + " L";
+            if (last.sg)
+                comes_to += fmt::format("{}{}", comes_to.empty() ? "" : " of ",
+                                        fixed(filled_up(now, *last.reading, normal_estimate(*last.sg, 0.0)).value, 4));
+            const std::string measure = "lotwort measure " + shell_word(place.brew.code);
+            remarks.push_back(
+                fmt::format("{0} is taken to have gone in after {1} was read: {2}. If {1} had it in already:\n"
+                            "  {3} --set-aside {0} --reason \"in {1}\"\n"
+                            "  {3} {4} {5} --before {1}",
+                            liquor.id, last.reading->id, comes_to, measure, word(liquor.point), typed(liquor)));
+        }
+    return remarks;
 }
 
 } // namespace lotwort::verbs

@@ -2,6 +2,8 @@
 #pragma once
 
 #include "readings.hpp"
+#include <string>
+#include <vector>
 
 namespace lotwort::verbs {
 
@@ -22,5 +24,9 @@ void doubt_halves(const Call& call, const ReadingPlace& place, const ReadNow& re
 // A gravity in the fermenter on a later day that is below the wort's by more than both may be out: it ferments.
 void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow& read,
                       const std::optional<Recipe>& recipe);
+
+// Of liquor that is booked behind a reading of what it went into: what it comes to with it, and what to type where the
+// reading had it in already.
+[[nodiscard]] std::vector<std::string> liquor_remarks(const ReadingPlace& place, const ReadNow& read);
 
 } // namespace lotwort::verbs
