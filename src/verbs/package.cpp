@@ -246,8 +246,11 @@ Answer moved(Call& call, Package package) {
 // All runs, or those of a brew with what is left of it.
 Answer listed(Call& call, const std::optional<Brew>& brew) {
     call.only_reads();
-    call.goes("the runs are listed", fmt::format("say how many and what: lotwort package {} 40 bottles 0.5L",
-                                                 brew ? shell_word(brew->code) : std::string("BREW")));
+    const std::string code = brew ? shell_word(brew->code) : "BREW";
+    if (const auto lost = call.args.text("lost"))
+        throw Error(ErrorKind::usage, "what stays behind is said with the run that it stays behind of",
+                    fmt::format("with its last run: lotwort package {} 40 bottles 0.5L --lost {}", code, *lost));
+    call.goes("the runs are listed", fmt::format("say how many and what: lotwort package {} 40 bottles 0.5L", code));
     const Book book = call.ledger().definitions();
     report::PackageAnswer answer;
     if (brew) answer.asked = brew->code;
