@@ -59,7 +59,7 @@ ReconcileInput input_of(const Desk& desk, const Brew& brew, const Book& book) {
 Explanation explained(const Desk& desk, const Book& book, const Brew& brew) {
     ExplainRequest request;
     std::vector<ReconcileInput> taught{input_of(desk, brew, book)}; // as reconcile has it, so that both say the same
-    teach_from_others(learn_request(desk, book, {}), taught);
+    teach_from_others(desk, book, taught);
     request.brew = std::move(taught.front());
     request.plan = plan_of(desk, brew);
     const std::vector<LotState> lots = desk.ledger.lots();
