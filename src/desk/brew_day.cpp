@@ -86,9 +86,8 @@ std::optional<KettleMend> mend_of(const BrewDay& day, const ReconcileInput& inpu
         last = &read.reading;
     }
     if (!litres || !plato) return std::nullopt;
-    const double sg = wort::specific_gravity_of(*plato / 100.0), added_l = liquor_after(input, *last);
-    const Estimate now = thinned({sg, 0.0, 0.0, 0.0}, *litres * sg / (*litres * sg + added_l));
-    return kettle_mend(*day.planned, SpecificGravity(now.value), Litres(*litres + added_l));
+    const Estimate now = filled_up(input, *last, normal_estimate(wort::specific_gravity_of(*plato / 100.0), 0.0));
+    return kettle_mend(*day.planned, SpecificGravity(now.value), Litres(*litres + liquor_after(input, *last)));
 }
 
 std::optional<double> efficiency_of(const Desk& desk, const Brew& brew, const Book& book) {

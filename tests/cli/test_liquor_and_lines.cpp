@@ -1,29 +1,13 @@
 // Liquor added after a reading, halves of a brew, swapped lines and a beer that ferments: asked, or reckoned rightly.
-#include "brewery.hpp"
 #include "flowing.hpp"
 #include "near.hpp"
+#include "pale_ale.hpp"
 
 using namespace lotwort::test;
 
 namespace {
 
-constexpr const char* recipe = R"(name = "pale"
-volume_l = 23
-original_gravity_sg = 1.048
-boil_minutes = 60
-grist = [{item = "pale ale malt", share_pct = 100}]
-)";
-
-struct Brewed : Brewery {
-    Brewed() : Brewery("2026-03-10") {
-        write("pale.toml", recipe);
-        done("init");
-        done("receive \"pale ale malt\" 25kg --lot PAM-1 --on 2026-02-20 --extract 81% --basis fine-dry");
-        done("brewhouse add garage 23L");
-        done("recipe add FOLDER/pale.toml");
-        done("plan pale --on 2026-03-10");
-        done("brew P1");
-    }
+struct Brewed : PaleAle {
     std::string on(const char* day, const std::string& line) {
         today(day);
         return done(line);
@@ -56,6 +40,13 @@ TEST_CASE("water booked behind a reading says what it makes of it, and how to sa
     CHECK(litres == near(21.0, 0.03));
     CHECK_FALSE(
         holds(Brewed().done("measure B1 fermenter 21L 1.0555 top-up 2.4L fermenter 23.4L 1.050"), "gone in after"));
+}
+
+TEST_CASE("liquor in the kettle thins what is in the kettle, however much the brewhouse is meant for") {
+    Brewed b;
+    b.done("measure B1 kettle-full 12L 1.060");
+    // 12 L of 1.060 are 12.72 kg of 14.74 °P; with 3 L, 2.995 kg, they are 11.93 °P
+    CHECK(holds(b.done("measure B1 kettle-liquor 3L"), "after r1 was read: 15 L of 1.0481"));
 }
 
 TEST_CASE("water days later makes the beer that it would have made at the start, in list, label and books") {

@@ -1,33 +1,18 @@
 // Readings that may well be slips: booked, and flagged at once. What a stick's depth came to is shown.
-#include "brewery.hpp"
 #include "flowing.hpp"
 #include "near.hpp"
+#include "pale_ale.hpp"
 #include <cmath>
 
 using namespace lotwort::test;
 
 namespace {
 
-constexpr const char* recipe = R"(name = "pale"
-volume_l = 23
-original_gravity_sg = 1.048
-boil_minutes = 60
-grist = [{item = "pale ale malt", share_pct = 100}]
-)";
-
 // A brew in a kettle with a stick: 0.95 L to the centimetre.
-struct Brewed : Brewery {
-    Brewed() : Brewery("2026-03-10") {
-        write("pale.toml", recipe);
-        done("init");
-        done("receive \"pale ale malt\" 25kg --lot PAM-1 --on 2026-02-20 --extract 81% --basis fine-dry");
-        done("brewhouse add garage 23L");
-        done("brewhouse instrument stick --kind volume-marks --unit cm --repeatability 0.5cm --bias-sd 0cm");
-        done("brewhouse vessel garage --point kettle-full --dip 0cm=0L --dip 40cm=38L --volume-by stick");
-        done("recipe add FOLDER/pale.toml");
-        done("plan pale --on 2026-03-10");
-        done("brew P1");
-    }
+struct Brewed : PaleAle {
+    Brewed()
+        : PaleAle({"brewhouse instrument stick --kind volume-marks --unit cm --repeatability 0.5cm --bias-sd 0cm",
+                   "brewhouse vessel garage --point kettle-full --dip 0cm=0L --dip 40cm=38L --volume-by stick"}) {}
 };
 
 // Degrees Plato by the polynomial of the printed tables, which the program does not compute with.

@@ -24,7 +24,7 @@ inline constexpr std::string_view before_id = "before-";
 [[nodiscard]] double share_of_liquor_after(const ReconcileInput& input, const Reading& reading);
 
 // What is left of the beer's strength, by mass, once all liquor that came after the reading is in: 1 - m/M, m the
-// liquor, M all that is then in the fermenter. Where no volume was read there, the brewhouse's.
+// liquor, M all that is then in the vessel. Where no volume was read there, the brewhouse's.
 [[nodiscard]] double strength_left(const ReconcileInput& input, const Reading& reading, double original_sg);
 
 // A gravity of wort with all liquor in that came after it was read.

@@ -4,6 +4,7 @@
 #include <lotwort/core/error.hpp>
 #include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/wort/gravity.hpp>
+#include <vector>
 
 namespace lotwort {
 
@@ -81,10 +82,13 @@ Liquor liquor_of(const ReconcileInput& input, const Reading& reading) {
     return out;
 }
 
-// In the fermenter once all liquor is in; the brewhouse's where nobody read it.
-double litres_in_all(const ReconcileInput& input, double fraction) {
+// In the full kettle, or in the fermenter, once all liquor is in; the brewhouse's where nobody read it.
+double litres_in_all(const ReconcileInput& input, ReadingPoint of, double fraction) {
+    const auto points = of == ReadingPoint::kettle_full
+                            ? std::vector{ReadingPoint::kettle_full}
+                            : std::vector{ReadingPoint::final_beer, ReadingPoint::fermenter};
     std::optional<double> last;
-    for (const ReadingPoint point : {ReadingPoint::final_beer, ReadingPoint::fermenter})
+    for (const ReadingPoint point : points)
         for (const Reading& r : input.brew.readings)
             if (r.point == point && !r.set_aside)
                 if (const auto litres = litres_of(input, r, fraction)) last = *litres + liquor_after(input, r);
@@ -112,7 +116,7 @@ double strength_left(const ReconcileInput& input, const Reading& reading, double
     const double after_l = liquor_after(input, reading);
     if (after_l <= 0.0) return 1.0;
     constexpr double least = 0.05; // of readings that cannot be
-    const double litres = litres_in_all(input, wort::mass_fraction_of_gravity(original_sg));
+    const double litres = litres_in_all(input, reading.point, wort::mass_fraction_of_gravity(original_sg));
     return std::max(least, 1.0 - after_l / (original_sg * litres));
 }
 
