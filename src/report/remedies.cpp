@@ -3,6 +3,7 @@
 #include <lotwort/core/format.hpp>
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/report/measure.hpp>
+#include <optional>
 
 namespace lotwort::report {
 
@@ -26,19 +27,35 @@ std::string mark_text(const Reading& r) {
     return r.gravity_plato ? shortest(r.gravity_plato->value()) + " °P" : shortest(r.brix->value()) + " °Bx";
 }
 
-// As it is typed: 1.010@24C
-std::string typed_mark(const Reading& r) {
+std::string at_typed(const std::optional<Celsius>& at) {
+    return at ? fmt::format("@{}C", shortest(at->value())) : "";
+}
+
+} // namespace
+
+std::string typed_volume(const Reading& r) {
+    if (r.volume) return shortest(r.volume->value()) + "L" + at_typed(r.volume_at);
+    if (r.depth) return shortest(r.depth->value()) + "cm" + at_typed(r.volume_at);
+    return r.mass ? shortest(r.mass->value()) + "kg" : "";
+}
+
+std::string typed_gravity(const Reading& r) {
     std::string text;
     if (r.gravity_sg) {
         text = shortest(r.gravity_sg->value());
         if (text.size() < 5) text = fixed(r.gravity_sg->value(), 3);
-    } else {
-        text = r.gravity_plato ? shortest(r.gravity_plato->value()) + "P" : shortest(r.brix->value()) + "Bx";
+    } else if (r.gravity_plato) {
+        text = shortest(r.gravity_plato->value()) + "P";
+    } else if (r.brix) {
+        text = shortest(r.brix->value()) + "Bx";
     }
-    return r.gravity_at ? fmt::format("{}@{}C", text, shortest(r.gravity_at->value())) : text;
+    return text.empty() ? "" : text + at_typed(r.gravity_at);
 }
 
-} // namespace
+std::string typed_reading(const Reading& r) {
+    const std::string volume = typed_volume(r), gravity = typed_gravity(r);
+    return volume + (volume.empty() || gravity.empty() ? "" : " ") + gravity;
+}
 
 std::vector<std::string> plan_remarks(const PlannedBrew& planned) {
     std::vector<std::string> remarks = planned.remarks;
@@ -50,9 +67,9 @@ std::vector<std::string> plan_remarks(const PlannedBrew& planned) {
 
 std::vector<std::string> reconcile_remarks(const ReconciledBrew& brew) {
     std::vector<std::string> remarks = brew.result.remarks;
-    if (!brew.result.has_weights && !remarks.empty())
-        remarks.back() +=
-            fmt::format(": `lotwort brew {} --add LOT=AMOUNT` books what was weighed", shell_word(brew.result.brew));
+    if (!brew.result.has_weights)
+        remarks.push_back(
+            fmt::format("to book what was weighed: lotwort brew {} --add LOT=AMOUNT", shell_word(brew.result.brew)));
     if (brew.result.assumed_figures > 0) remarks.push_back(assumed_remark(brew.result.assumed_figures, brew.brewhouse));
     return remarks;
 }
@@ -65,7 +82,7 @@ std::string gravity_remark(const GravityDoubt& doubt, const std::string& brew) {
             "  lotwort measure {} --set-aside {} --reason \"final gravity\"\n"
             "  lotwort measure {} final {}",
             r.id, mark_text(r), fixed(doubt.wort_plato, 1), shell_word(brew), shell_word(r.id), shell_word(brew),
-            typed_mark(r));
+            typed_gravity(r));
     return fmt::format("{}: the final gravity {} is not below the original {} ({}): one of them is "
                        "misread, or stands at the wrong point. To leave it out:\n"
                        "  lotwort measure {} --set-aside {} --reason \"misread\"",

@@ -22,6 +22,11 @@ struct Measured {
     const Booked* booked = nullptr; // null where they are only shown
 };
 
+// Parts of a reading as they are typed: 23.4L@95C, 23.4kg or 32cm; 1.050@24C, 12P or 12Bx. Empty where it has none.
+[[nodiscard]] std::string typed_volume(const Reading& reading);
+[[nodiscard]] std::string typed_gravity(const Reading& reading);
+[[nodiscard]] std::string typed_reading(const Reading& reading); // both
+
 // A sentence with the reading's id, and what to type.
 [[nodiscard]] std::string gravity_remark(const GravityDoubt& doubt, const std::string& brew);
 

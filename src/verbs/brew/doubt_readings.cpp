@@ -6,6 +6,7 @@
 #include <lotwort/core/shell_word.hpp>
 #include <lotwort/infer/liquor_after.hpp>
 #include <lotwort/infer/reading_meaning.hpp>
+#include <lotwort/report/measure.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <utility>
 
@@ -16,25 +17,6 @@ namespace {
 constexpr Celsius warmest_pitch(45.0);                // common practice: no yeast is pitched above it
 constexpr double about_half = 0.15, alike_sg = 0.003; // of half the brew; two readings of one wort
 constexpr double least_fall_sg = 0.003, off_plan = 0.006, certain_sd = 2.0; // of a wort read; of one that was meant
-
-// A reading as it is typed: 23.4L@20C 1.0500@20C
-std::string typed(const Reading& r) {
-    std::string text;
-    const auto add = [&](const std::string& value, const std::optional<Celsius>& at) {
-        text += (text.empty() ? "" : " ") + value;
-        if (at) text += fmt::format("@{}C", readable(at->value()));
-    };
-    if (r.volume) add(readable(r.volume->value()) + "L", r.volume_at);
-    if (r.depth) add(readable(r.depth->value()) + "cm", r.volume_at);
-    if (r.mass) add(readable(r.mass->value()) + "kg", std::nullopt);
-    if (r.gravity_sg)
-        add(fixed(r.gravity_sg->value(),
-                  r.gravity_sg->value() * 1e3 == std::round(r.gravity_sg->value() * 1e3) ? 3 : 4),
-            r.gravity_at);
-    if (r.gravity_plato) add(readable(r.gravity_plato->value()) + "P", r.gravity_at);
-    if (r.brix) add(readable(r.brix->value()) + "Bx", r.gravity_at);
-    return text;
-}
 
 struct Seen {
     const Reading* reading;
@@ -104,7 +86,7 @@ void doubt_swapped(const Call& call, const ReadingPlace& place, const ReadNow& r
         hint =
             fmt::format("the other way round: {} kettle-full {} fermenter {}; liquor that was added is kettle-liquor "
                         "or top-up",
-                        measure, typed(*fermenter->reading), typed(*kettle->reading));
+                        measure, report::typed_reading(*fermenter->reading), report::typed_reading(*kettle->reading));
     for (const Reading& r : read.fresh) {
         if (r.point != ReadingPoint::fermenter) continue;
         const Celsius at = std::max(r.volume_at.value_or(Celsius(0.0)), r.temperature.value_or(Celsius(0.0)));
@@ -142,16 +124,18 @@ void doubt_halves(const Call& call, const ReadingPlace& place, const ReadNow& re
     whole.volume = Litres(sum);
     const std::string code = shell_word(place.brew.code);
     const bool stands = std::ranges::find(read.standing, one.reading->id, &Reading::id) != read.standing.end();
-    const std::string as_sum = stands ? fmt::format("lotwort measure {} --correct {} volume={}L", code,
-                                                    shell_word(one.reading->id), readable(sum))
-                                      : fmt::format("lotwort measure {} fermenter {}", code, typed(whole));
+    const std::string as_sum = stands
+                                   ? fmt::format("lotwort measure {} --correct {} volume={}L", code,
+                                                 shell_word(one.reading->id), readable(sum))
+                                   : fmt::format("lotwort measure {} fermenter {}", code, report::typed_reading(whole));
     call.believe(false,
                  fmt::format("{} and {} L in the fermenter are each about half of the {} L of this brew: two halves of "
                              "one brew, or read twice?",
                              fixed(*one.litres, 1), fixed(*other.litres, 1), readable(meant.value())),
                  fmt::format("two halves are booked as their sum: {}\nread twice, it is booked once: {}", as_sum,
                              stands ? "it stands already as " + one.reading->id
-                                    : fmt::format("lotwort measure {} fermenter {}", code, typed(*one.reading))));
+                                    : fmt::format("lotwort measure {} fermenter {}", code,
+                                                  report::typed_reading(*one.reading))));
 }
 
 void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow& read,
@@ -174,15 +158,12 @@ void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow
         if (recipe && recipe->original_gravity && std::abs(recipe->original_gravity->value() - *s.sg) <= least_fall_sg)
             continue; // the wort as it was meant: what was read before was misread
         const double fall = wort->value - *s.sg;
-        Reading gravity = *s.reading;
-        gravity.volume.reset();
-        gravity.depth.reset();
-        gravity.mass.reset();
-        call.believe(
-            fall <= std::max(least, certain_sd * std::hypot(wort->sd, s.sg_sd)),
-            fmt::format("{} in the fermenter, {} after the brew, is below its wort of {}: is it fermenting?",
-                        fixed(*s.sg, 4), days == 1 ? "a day" : fmt::format("{} days", days), fixed(wort->value, 4)),
-            fmt::format("if it is: lotwort measure {} fermenting {}", shell_word(place.brew.code), typed(gravity)));
+        call.believe(fall <= std::max(least, certain_sd * std::hypot(wort->sd, s.sg_sd)),
+                     fmt::format("{} in the fermenter, {} after the brew, is below its wort of {}: is it fermenting?",
+                                 fixed(*s.sg, 4), days == 1 ? "a day" : fmt::format("{} days", days),
+                                 fixed(wort->value, 4)),
+                     fmt::format("if it is: lotwort measure {} fermenting {}", shell_word(place.brew.code),
+                                 report::typed_gravity(*s.reading)));
     }
 }
 
@@ -205,11 +186,11 @@ std::vector<std::string> liquor_remarks(const ReadingPlace& place, const ReadNow
                 comes_to += fmt::format("{}{}", comes_to.empty() ? "" : " of ",
                                         fixed(filled_up(now, *last.reading, normal_estimate(*last.sg, 0.0)).value, 4));
             const std::string measure = "lotwort measure " + shell_word(place.brew.code);
-            remarks.push_back(
-                fmt::format("{0} is taken to have gone in after {1} was read: {2}. If {1} had it in already:\n"
-                            "  {3} --set-aside {0} --reason \"in {1}\"\n"
-                            "  {3} {4} {5} --before {1}",
-                            liquor.id, last.reading->id, comes_to, measure, word(liquor.point), typed(liquor)));
+            remarks.push_back(fmt::format(
+                "{0} is taken to have gone in after {1} was read: {2}. If {1} had it in already:\n"
+                "  {3} --set-aside {0} --reason \"in {1}\"\n"
+                "  {3} {4} {5} --before {1}",
+                liquor.id, last.reading->id, comes_to, measure, word(liquor.point), report::typed_volume(liquor)));
         }
     return remarks;
 }
