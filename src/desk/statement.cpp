@@ -7,6 +7,7 @@
 #include <lotwort/desk/lot_values.hpp>
 #include <lotwort/desk/names.hpp>
 #include <lotwort/desk/statement.hpp>
+#include <unordered_map>
 
 namespace lotwort {
 
@@ -30,9 +31,11 @@ report::Statement statement_of(const Desk& desk, Date from, Date to) {
     statement.books = stock_books(
         lots, values, [&](const std::string& name) { return known_item(definitions, name).kind; }, from, to);
     statement.kinds = by_kind(statement.books.items);
+    std::unordered_map<std::string, const Lot*> by_code;
+    for (const Lot& lot : lots) by_code.emplace(lot.code, &lot);
     const auto lot_called = [&](const std::string& code) {
-        const auto at = std::ranges::find(lots, code, &Lot::code);
-        return at == lots.end() ? std::nullopt : std::optional(*at);
+        const auto at = by_code.find(code);
+        return at == by_code.end() ? std::nullopt : std::optional(*at->second);
     };
     for (const auto& [code, part] : freight_beside(definitions, lot_called))
         if (const auto lot = lot_called(code); lot && lot->received >= from && lot->received <= to)

@@ -63,10 +63,8 @@ std::optional<double> hop_distance(const Character& a, const Character& b, HoleK
     const bool one_group = !group.empty() && group == aroma_group(*b.item);
     if (kind == HoleKind::mass && !one_group) return std::nullopt;
     if (a.alpha_pct <= 0.0 || b.alpha_pct <= 0.0) return kind == HoleKind::mass ? std::optional(0.0) : std::nullopt;
-    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) + (!one_group ? t.other_group
-                                                                                       : are_alike(*a.item, *b.item)
-                                                                                           ? 0.0
-                                                                                           : t.other_hop);
+    const double kin = !one_group ? t.other_group : are_alike(*a.item, *b.item) ? 0.0 : t.other_hop;
+    return std::abs(std::log(a.alpha_pct / b.alpha_pct)) / std::log(t.colour_ratio) + kin;
 }
 
 } // namespace
