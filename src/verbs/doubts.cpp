@@ -12,6 +12,7 @@
 #include <lotwort/report/text.hpp>
 #include <lotwort/wort/gravity.hpp>
 #include <map>
+#include <tuple>
 
 namespace lotwort::verbs {
 
@@ -131,14 +132,15 @@ void doubt_typed_twice(Call& call, const std::vector<Lot>& lots) {
     if (!lot.supplier_lot) return;
     for (const LotState& known : call.ledger().lots()) {
         const Lot& one = known.lot;
-        const bool is_same = one.item == lot.item && one.supplier == lot.supplier &&
-                             one.supplier_lot == lot.supplier_lot && one.received == lot.received &&
-                             one.received_amount == lot.received_amount;
-        call.believe(!is_same,
-                     fmt::format("{} of {} with the supplier's number {} came on {} already, as {}: is it typed twice?",
+        if (std::tie(one.item, one.supplier, one.supplier_lot, one.received) !=
+                std::tie(lot.item, lot.supplier, lot.supplier_lot, lot.received) ||
+            one.received_amount != lot.received_amount)
+            continue;
+        call.believe(false,
+                     fmt::format("this is a second {} of {} with the supplier's number {} on {}, beside {}",
                                  to_text(lot.received_amount), lot.item, *lot.supplier_lot, to_iso(lot.received),
                                  one.code),
-                     "if it is, nothing is left to book");
+                     "where it came once, nothing is left to book");
     }
 }
 

@@ -102,7 +102,7 @@ TEST_CASE("liquor forgotten is booked before the reading it is in, as reconcile 
 TEST_CASE("two like readings of half a brew are asked about, and their sum is booked as one line") {
     Brewed b;
     const std::string asked = b.refused("measure B1 fermenter 11L 1.050 fermenter 11L 1.050");
-    CHECK(holds(asked, "two halves of one brew, or read twice?"));
+    CHECK(holds(asked, "all of this brew is about half of the 23 L that were meant, and is read twice: 11.0 and 11.0 L"));
     CHECK(holds(asked, "lotwort measure B1 fermenter 22L 1.050"));
     CHECK(holds(asked, "lotwort measure B1 fermenter 11L 1.050"));
     b.done("measure B1 fermenter 22L 1.050");
@@ -120,9 +120,10 @@ TEST_CASE("two like readings of half a brew are asked about, and their sum is bo
 TEST_CASE("swapped lines are asked about, with the lines the other way round, and named by reconcile") {
     Brewed b;
     const std::string asked = b.refused("measure B1 kettle-full 23L@20C 1.046 fermenter 27L 1.040");
-    CHECK(holds(asked, "are the two lines swapped?"));
+    CHECK(holds(asked, "more and weaker than the full kettle"));
+    CHECK(holds(asked, "if the lines are swapped: "));
     CHECK(holds(asked, "lotwort measure B1 kettle-full 27L 1.040 fermenter 23L@20C 1.046"));
-    CHECK(holds(b.refused("measure B1 fermenter 23L@75C 1.046"), "swapped?"));
+    CHECK(holds(b.refused("measure B1 fermenter 23L@75C 1.046"), "if the lines are swapped"));
     b.done("measure B1 kettle-full 23L@20C 1.046 fermenter 27L 1.040 --sure");
     CHECK(holds(b.done("reconcile B1"), "the lines of kettle-full (r1) and fermenter (r2) swapped"));
     // liquor that is written down explains it
@@ -135,13 +136,13 @@ TEST_CASE("a gravity in the fermenter on a later day that has fallen is asked ab
     b.done("measure B1 fermenter 23L 1.046");
     b.today("2026-03-11");
     const std::string asked = b.refused("measure B1 fermenter 1.035@20C");
-    CHECK(holds(asked, "is it fermenting?"));
+    CHECK(holds(asked, "1.0350 in the fermenter, a day after the brew, is wort that does not ferment yet"));
     CHECK(holds(asked, "lotwort measure B1 fermenting 1.035@20C"));
     b.done("measure B1 fermenter 1.0455");
     // nothing was read: the recipe's 1.048 says it
     Brewed unread;
     unread.today("2026-03-11");
-    CHECK(holds(unread.refused("measure B1 fermenter 1.035@20C"), "is it fermenting?"));
+    CHECK(holds(unread.refused("measure B1 fermenter 1.035@20C"), "is wort that does not ferment yet"));
     // thinned by liquor that is written down
     Brewed thinned;
     thinned.done("measure B1 fermenter 21L 1.0555 top-up 2.4L");

@@ -37,6 +37,19 @@ void play(const Transcript& transcript, const Refusal& refusal, const Place& pla
 
 } // namespace
 
+// At a terminal it is followed by "is that so?", and yes books it: asked whether it is a slip, yes would book the slip.
+TEST_CASE("what is doubted is told as what would be booked, and not asked") {
+    int doubts = 0;
+    for (const Transcript& transcript : gallery())
+        for (const Refusal& refusal : transcript.refusals) {
+            if (refusal.error.find("if it is so, add --sure") == std::string::npos) continue;
+            ++doubts;
+            INFO("tests/refusals/" << transcript.name << ":" << refusal.line << ": " << refusal.title);
+            CHECK(refusal.error.find('?') == std::string::npos);
+        }
+    CHECK(doubts > 15); // the scan itself sees them
+}
+
 TEST_CASE("each refusal says what its transcript says, and leaves every file as it was") {
     std::size_t count = 0;
     for (const Transcript& transcript : gallery()) {

@@ -80,26 +80,23 @@ void doubt_swapped(const Call& call, const ReadingPlace& place, const ReadNow& r
         return std::ranges::find(read.fresh, s.reading->id, &Reading::id) != read.fresh.end();
     };
     const bool both = kettle && fermenter && (is_new(*kettle) || is_new(*fermenter));
-    std::string hint = "write each at its point: kettle-full, then fermenter; liquor that was added is kettle-liquor "
-                       "or top-up";
+    std::string hint =
+        "if the lines are swapped, write each at its point: kettle-full, then fermenter; liquor that was "
+        "added is kettle-liquor or top-up";
     if (both && is_new(*kettle) && is_new(*fermenter))
-        hint =
-            fmt::format("the other way round: {} kettle-full {} fermenter {}; liquor that was added is kettle-liquor "
-                        "or top-up",
-                        measure, report::typed_reading(*fermenter->reading), report::typed_reading(*kettle->reading));
+        hint = fmt::format(
+            "if the lines are swapped: {} kettle-full {} fermenter {}; liquor that was added is kettle-liquor "
+            "or top-up",
+            measure, report::typed_reading(*fermenter->reading), report::typed_reading(*kettle->reading));
     for (const Reading& r : read.fresh) {
         if (r.point != ReadingPoint::fermenter) continue;
         const Celsius at = std::max(r.volume_at.value_or(Celsius(0.0)), r.temperature.value_or(Celsius(0.0)));
         call.believe(at <= warmest_pitch,
-                     fmt::format("fermenter at {} °C is warmer than any yeast bears: are the lines of kettle-full and "
-                                 "fermenter swapped?",
-                                 readable(at.value())),
-                     hint);
+                     fmt::format("fermenter at {} °C is warmer than any yeast bears", readable(at.value())), hint);
     }
     if (!both || read.brews_in_fermenter > 1 || any_at(ReadingPoint::top_up, read)) return;
     call.believe(*fermenter->litres <= *kettle->litres || *fermenter->sg >= *kettle->sg,
-                 fmt::format("{} L of {} in the fermenter is more and weaker than the full kettle, {} L of {}: are the "
-                             "two lines swapped?",
+                 fmt::format("{} L of {} in the fermenter is more and weaker than the full kettle, {} L of {}",
                              fixed(*fermenter->litres, 1), fixed(*fermenter->sg, 4), fixed(*kettle->litres, 1),
                              fixed(*kettle->sg, 4)),
                  hint);
@@ -128,14 +125,14 @@ void doubt_halves(const Call& call, const ReadingPlace& place, const ReadNow& re
                                    ? fmt::format("lotwort measure {} --correct {} volume={}L", code,
                                                  shell_word(one.reading->id), readable(sum))
                                    : fmt::format("lotwort measure {} fermenter {}", code, report::typed_reading(whole));
-    call.believe(false,
-                 fmt::format("{} and {} L in the fermenter are each about half of the {} L of this brew: two halves of "
-                             "one brew, or read twice?",
-                             fixed(*one.litres, 1), fixed(*other.litres, 1), readable(meant.value())),
-                 fmt::format("two halves are booked as their sum: {}\nread twice, it is booked once: {}", as_sum,
-                             stands ? "it stands already as " + one.reading->id
-                                    : fmt::format("lotwort measure {} fermenter {}", code,
-                                                  report::typed_reading(*one.reading))));
+    call.believe(
+        false,
+        fmt::format("all of this brew is about half of the {} L that were meant, and is read twice: {} and {} L",
+                    readable(meant.value()), fixed(*one.litres, 1), fixed(*other.litres, 1)),
+        fmt::format("two halves are booked as their sum: {}\nread twice, it is booked once: {}", as_sum,
+                    stands
+                        ? "it stands already as " + one.reading->id
+                        : fmt::format("lotwort measure {} fermenter {}", code, report::typed_reading(*one.reading))));
 }
 
 void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow& read,
@@ -158,12 +155,13 @@ void doubt_fermenting(const Call& call, const ReadingPlace& place, const ReadNow
         if (recipe && recipe->original_gravity && std::abs(recipe->original_gravity->value() - *s.sg) <= least_fall_sg)
             continue; // the wort as it was meant: what was read before was misread
         const double fall = wort->value - *s.sg;
-        call.believe(fall <= std::max(least, certain_sd * std::hypot(wort->sd, s.sg_sd)),
-                     fmt::format("{} in the fermenter, {} after the brew, is below its wort of {}: is it fermenting?",
-                                 fixed(*s.sg, 4), days == 1 ? "a day" : fmt::format("{} days", days),
-                                 fixed(wort->value, 4)),
-                     fmt::format("if it is: lotwort measure {} fermenting {}", shell_word(place.brew.code),
-                                 report::typed_gravity(*s.reading)));
+        call.believe(
+            fall <= std::max(least, certain_sd * std::hypot(wort->sd, s.sg_sd)),
+            fmt::format(
+                "{} in the fermenter, {} after the brew, is wort that does not ferment yet, though below the {} it was",
+                fixed(*s.sg, 4), days == 1 ? "a day" : fmt::format("{} days", days), fixed(wort->value, 4)),
+            fmt::format("if it ferments: lotwort measure {} fermenting {}", shell_word(place.brew.code),
+                        report::typed_gravity(*s.reading)));
     }
 }
 
