@@ -2,6 +2,7 @@
 #include "typed_units.hpp"
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <lotwort/core/error.hpp>
@@ -266,6 +267,7 @@ std::optional<double> hours_and_minutes(double hours, std::string_view rest) {
 }
 
 constexpr double hardly_quarts = 0.3;      // for a pound: grain holds half a quart at least, and that is 0.12 gallons
+constexpr double most_pieces = 10.0;       // packs of yeast for a brew: more may well be kilograms
 constexpr double hardly_kilograms = 100.0; // a number alone from here on may well be grams
 
 TypedValue bare(const Reading& reading, double value, const Around& around) {
@@ -274,6 +276,8 @@ TypedValue bare(const Reading& reading, double value, const Around& around) {
     if (reading.expected == Dimension::gravity && value < 2.0) return SpecificGravity(value);
     std::vector<std::string> spellings{around.with(reading.first_unit)};
     if (!reading.second_unit.empty()) spellings.push_back(around.with(reading.second_unit));
+    if (reading.expected == Dimension::amount && value >= 1.0 && value <= most_pieces && value == std::floor(value))
+        spellings.push_back(around.with(value == 1.0 ? "piece" : "pieces"));
     if (reading.expected == Dimension::per_mass && value < hardly_quarts) spellings.back() = around.with("galUS/lb");
     const bool stock = reading.expected == Dimension::mass || reading.expected == Dimension::amount;
     if (stock && reading.first_unit == "kg" && value >= hardly_kilograms)
