@@ -138,7 +138,7 @@ std::shared_ptr<Work> Site::searched(const Known& from) {
 Reply Site::shown(const Known& from, const std::shared_ptr<Work>& work) {
     if (work->is_done(patience)) {
         const auto& came = work->came();
-        if (!came.ran) return drawn(from, work->back, {}, {}, 200, came.page);
+        if (!came.ran) return drawn(from, without_query(work->back), {}, {}, 200, came.page);
         const std::string verb = work->key.substr(0, work->key.find_first_of(" ?")).substr(work->key.find('/', 1) + 1);
         return told(from, *came.ran, verb, work->back, work->sent);
     }
@@ -155,7 +155,8 @@ Reply Site::shown(const Known& from, const std::shared_ptr<Work>& work) {
                                                                            "type=\"submit\" class=\"main\""),
                                                              "class=\"buttons\""),
                                            "method=\"post\" action=\"" + address + "\" id=\"stop\"");
-    const Visit visit{.session = from.session, .path = work->back, .read_only = runner_.asked().read_only};
+    const Visit visit{
+        .session = from.session, .path = without_query(work->back), .read_only = runner_.asked().read_only};
     Reply reply;
     reply.body = framed({work->title, fmt::format("{} s so far; this page loads itself anew", work->since().count()),
                          html::of_text("p", said.empty() ? "It is begun." : said, "class=\"big\" role=\"status\"") +

@@ -184,8 +184,10 @@ Ran of_form(Ran ran) {
 
 } // namespace
 
-// What a run came to, above the page at that address. `sent`: the form's fields; none where an address asked.
-Reply Site::told(const Known& from, const Ran& came, const std::string& verb, const std::string& path, Fields sent) {
+// What a run came to, above the page at that address. `sent`: the form's fields; none where an address asked, which has
+// its query then, whichever address it is told at.
+Reply Site::told(const Known& from, const Ran& came, const std::string& verb, const std::string& address, Fields sent) {
+    const std::string path = without_query(address);
     if (came.answer && came.answer->is_file && !is_page(came)) return as_file(came, verb);
     const Ran ran = sent.has(".columns") ? of_form(came) : came;
     const Visit visit{.session = from.session, .path = path, .read_only = runner_.asked().read_only};
@@ -194,8 +196,8 @@ Reply Site::told(const Known& from, const Ran& came, const std::string& verb, co
     std::string answer = !ran.changed.empty() ? answer_of_changed(ran, verb, sent, visit)
                          : is_page(ran)       ? html::main_of(ran.answer->text)
                                               : answer_of(ran, visit);
-    if (from.request.method == "GET" && ran.answer && ran.answer->text.find("with --full") != std::string::npos)
-        answer += html::element("p", link(path + "?" + from.request.query + "&full!=", "All lines of it", "go"));
+    if (sent.pairs().empty() && ran.answer && ran.answer->text.find("with --full") != std::string::npos)
+        answer += html::element("p", link(address + "&full!=", "All lines of it", "go"));
     const int status = ran.own_fault ? 500 : !ran.changed.empty() ? 409 : ran.refusal ? 422 : 200;
     const bool is_to_be_sent_again = ran.refusal || sent.has("dry-run!");
     return drawn(from, path, answer, is_to_be_sent_again ? std::move(sent) : Fields(), status);
@@ -225,10 +227,9 @@ Reply Site::asked(const Known& from, const std::string& verb) {
     Sender sender{.name = from.session.name};
     sender.only_looks = true;
     const NamedWords words = words_of(from.query);
-    if (!Runner::may_last(*command, words))
-        return told(from, runner_.run(*command, words, sender), verb, from.request.path, {});
-    const std::string key = from.request.path + "?" + from.request.query + " " + state_now();
-    return shown(from, works_.begin(key, title_of(*command), from.request.path, {},
+    const std::string address = from.request.path + "?" + from.request.query;
+    if (!Runner::may_last(*command, words)) return told(from, runner_.run(*command, words, sender), verb, address, {});
+    return shown(from, works_.begin(address + " " + state_now(), title_of(*command), address, {},
                                     [this, command, words, sender](Work& work) mutable {
                                         sender.pursuit = work.pursuit();
                                         return Work::Came{runner_.run(*command, words, sender)};

@@ -42,7 +42,7 @@ private:
     Reply post(const Known& from);
     Reply done(const Known& from, const std::string& verb, const Fields& fields);
     Reply asked(const Known& from, const std::string& verb);
-    Reply told(const Known& from, const Ran& ran, const std::string& verb, const std::string& path, Fields sent);
+    Reply told(const Known& from, const Ran& ran, const std::string& verb, const std::string& address, Fields sent);
     // Of what takes long (searching.cpp): the search that an address asks for, none where it asks for none; what came
     // of it, or how far it is; its stop button.
     std::shared_ptr<Work> searched(const Known& from);

@@ -16,6 +16,10 @@ Work::Work(std::string work_key, std::string looks_for, std::string address, Fie
     : id(unguessable()), key(std::move(work_key)), title(std::move(looks_for)), back(std::move(address)),
       sent(std::move(form)), books(may_book) {}
 
+std::string without_query(const std::string& address) {
+    return address.substr(0, address.find('?'));
+}
+
 Pursuit Work::pursuit() {
     return {[this](const std::string& line) {
                 const std::scoped_lock lock(mutex_);

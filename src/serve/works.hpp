@@ -16,6 +16,8 @@ namespace lotwort::serve {
 struct Page;
 struct Visit;
 
+[[nodiscard]] std::string without_query(const std::string& address);
+
 class Work {
 public:
     // What came of it: a run of a verb, or a page that each visit has with forms of its own.
@@ -26,7 +28,7 @@ public:
 
     const std::string id, key; // key: what asked for it
     const std::string title;   // what it is looking for
-    const std::string back;    // the address that its answer stands at
+    const std::string back;    // the address that its answer stands at, with the query that asked
     const Fields sent;         // the form; nothing where an address asked
     const bool books;          // at its end: stopped, it books nothing
 

@@ -138,9 +138,13 @@ TEST_CASE("a long answer's other lines are a link, and no command to type") {
         lines.push_back("plan pale --on " + std::string(day));
     Within served(lines);
     const auto finished = [&](const Got& got) { return work_of(got).empty() ? got : served.ended(work_of(got)); };
-    const Got buy = finished(served.get("/ask/buy?run=&limit=1s"));
-    CHECK(holds(buy.body, "more lines with"));
-    CHECK(holds(buy.body, "/ask/buy?run=&amp;limit=1s&amp;full!="));
+    served.hold_up(); // so that it is told at the search's own address, and later at the one that asked
+    const Got asked = served.get("/ask/buy?run=&limit=1s");
+    served.let_go();
+    for (const Got& buy : {served.ended(work_of(asked)), finished(served.get("/ask/buy?run=&limit=1s"))}) {
+        CHECK(holds(buy.body, "more lines with"));
+        CHECK(holds(buy.body, "\"/ask/buy?run=&amp;limit=1s&amp;full!=\""));
+    }
     CHECK(!holds(finished(served.get("/ask/buy?run=&limit=1s&full!=")).body, "more lines with"));
 
     (void)served.run("plan pale --on 2026-03-14 --volume 5L");
